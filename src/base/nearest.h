@@ -1,0 +1,22 @@
+/* The nearest known word, for "did you mean". */
+#ifndef PL_BASE_NEAREST_H
+#define PL_BASE_NEAREST_H
+
+#include <stddef.h>
+
+enum { PL_NEAREST_MAX = 3 };  /* words further off than this many slips are not offered */
+
+/* Slips (insert, delete, replace, swap of neighbours) between two words, letter case counting for nothing between
+ * otherwise equal letters only as a tie-break; stops counting above `limit` and returns limit + 1. */
+int pl_word_distance(const char *a, const char *b, int limit);
+
+struct pl_nearest {
+  const char *word;   /* what was typed */
+  const char *best;   /* nearest so far, or NULL */
+  int distance;
+};
+
+void pl_nearest_init(struct pl_nearest *nearest, const char *word);
+void pl_nearest_offer(struct pl_nearest *nearest, const char *candidate);  /* the first of equals wins */
+
+#endif

@@ -1,0 +1,29 @@
+/* Hash table from text to a 32-bit value, in an arena.  Iteration order is never offered: output order must not
+ * depend on hashing. */
+#ifndef PL_BASE_TABLE_H
+#define PL_BASE_TABLE_H
+
+#include <stdbool.h>
+
+#include "base/arena.h"
+
+struct pl_table_slot {
+  const char *key;
+  uint32_t hash, value;
+};
+
+struct pl_table {
+  struct pl_arena *arena;
+  struct pl_table_slot *slots;
+  uint32_t n, cap;
+};
+
+void pl_table_init(struct pl_table *table, struct pl_arena *arena);
+
+/* Keeps the first value: returns false (and changes nothing) when the key is there already.  The key must outlive
+ * the table. */
+bool pl_table_add(struct pl_table *table, const char *key, uint32_t value);
+
+bool pl_table_find(const struct pl_table *table, const char *key, uint32_t *value);
+
+#endif

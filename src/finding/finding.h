@@ -1,0 +1,60 @@
+/* Findings: the one way Pinloom reports.  A message is data first; printers make text or JSON of it. */
+#ifndef PL_FINDING_FINDING_H
+#define PL_FINDING_FINDING_H
+
+#include <math.h>
+
+#include "base/buffer.h"
+#include "finding/source.h"
+
+enum pl_severity {
+  PL_ADVICE,  /* worth a look */
+  PL_FAULT,   /* will not work as meant, or will wear out */
+  PL_DANGER,  /* can burn, run away or hurt somebody */
+  PL_ERROR    /* the text cannot be read, or the machine failed */
+};
+
+struct pl_finding {
+  const char *rule;        /* name of the rule, or "text" for reading errors */
+  enum pl_severity severity;
+  struct pl_span span;
+  const char *place;       /* "wire 41", "ECM.A12"; "" when there is none */
+  const char *state;       /* name of the state it occurs in; "" when it is in all or in none */
+  double figure, limit;    /* NAN when there is none */
+  const char *unit;        /* of both; "" */
+  const char *text;        /* what is wrong and why: one line, lower case start, no full stop */
+  const char *remedy;      /* what to do: one line; "" */
+  const char *source;      /* where the limit comes from; "" */
+  const char *waived;      /* the written reason, or NULL */
+};
+
+struct pl_findings {
+  struct pl_arena *arena;
+  PL_VEC(struct pl_finding) list;
+  uint32_t errors;         /* how many PL_ERROR were reported, those beyond PL_LIMIT_ERRORS included */
+};
+
+void pl_findings_init(struct pl_findings *findings, struct pl_arena *arena);
+
+/* Copies the record; missing strings become "".  Texts must live in the arena or be static. */
+void pl_findings_add(struct pl_findings *findings, struct pl_finding finding);
+
+/* An error of the text: `text` says what was expected and what was found, `remedy` one thing to try ("did you mean KEY?"). */
+void pl_findings_error(struct pl_findings *findings, struct pl_span span, const char *text, const char *remedy);
+
+/* By file, line, column, severity (worst first), rule, place: the same order every time. */
+void pl_findings_sort(struct pl_findings *findings, const struct pl_sources *sources);
+
+const char *pl_severity_name(enum pl_severity severity);  /* "advice", "fault", "danger", "error" */
+
+/* GNU form, one finding a line, then the source line with a caret as wide as the span, then indented lines for state,
+ * remedy and source.  Control characters of the user's text are shown as '?'.  `waived` findings are listed last, briefly. */
+void pl_findings_print(struct pl_buffer *out, const struct pl_findings *findings, const struct pl_sources *sources);
+
+/* {"findings": [...], "counts": {...}} as docs/output.md says.  Counts leave waived findings out and count them apart. */
+void pl_findings_print_json(struct pl_buffer *out, const struct pl_findings *findings, const struct pl_sources *sources);
+
+/* Quoted and escaped for JSON; invalid UTF-8 becomes U+FFFD. */
+void pl_json_string(struct pl_buffer *out, const char *text);
+
+#endif

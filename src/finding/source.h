@@ -1,0 +1,33 @@
+/* Source texts and places in them.  A span is bytes; line and column are worked out when printing. */
+#ifndef PL_FINDING_SOURCE_H
+#define PL_FINDING_SOURCE_H
+
+#include "base/arena.h"
+
+struct pl_span {
+  uint32_t file;        /* index into pl_sources.files; PL_NO_FILE when there is no place */
+  uint32_t start, end;  /* byte offsets, end exclusive */
+};
+
+#define PL_NO_FILE UINT32_MAX
+#define PL_NO_SPAN ((struct pl_span){PL_NO_FILE, 0, 0})
+
+struct pl_source {
+  const char *path;     /* as the user typed it, or relative to that; "<parts>" style names for built-in text */
+  const char *text;     /* NUL-terminated */
+  size_t size;
+};
+
+struct pl_sources {
+  struct pl_arena *arena;
+  PL_VEC(struct pl_source) files;
+};
+
+void pl_sources_init(struct pl_sources *sources, struct pl_arena *arena);
+uint32_t pl_sources_add(struct pl_sources *sources, const char *path, const char *text, size_t size);
+
+/* 1-based; columns count characters as a terminal shows them (tab stops of 8, wide characters 2), as GNU asks. */
+struct pl_position { uint32_t line, column; };
+struct pl_position pl_source_position(const struct pl_sources *sources, struct pl_span span);
+
+#endif
