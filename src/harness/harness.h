@@ -1,0 +1,317 @@
+/* The harness model: what the machine's wiring is, with every name resolved, every unit in SI-like base units, every length known.
+ * It knows no syntax and no network.  All records live in one arena; ids are indices; order is the order of the text.
+ * Units: metres, mm2, volts, amps, ohms, degrees Celsius, seconds.  NAN means "not stated". */
+#ifndef PL_HARNESS_HARNESS_H
+#define PL_HARNESS_HARNESS_H
+
+#include <stdbool.h>
+
+#include "base/table.h"
+#include "finding/source.h"
+
+typedef uint32_t pl_id;
+#define PL_NONE UINT32_MAX
+typedef PL_VEC(pl_id) pl_ids;
+
+/* ---- the machine and where things are ---- */
+
+enum pl_units { PL_UNITS_METRIC, PL_UNITS_US };
+
+struct pl_machine {
+  const char *title;        /* "Rotary plow carrier" */
+  double volts;             /* nominal supply: 12 or 24 (or 6, 36, 48) */
+  bool positive_earth;      /* which battery pole is earthed */
+  double drop_limit;        /* fraction of supply volts allowed from source to load and back, 0.03 */
+  double fuse_share;        /* usable share of a fuse for continuous load, 0.75..0.8 */
+  double slack;             /* fraction added to every computed wire length */
+  double tail;              /* metres added at each end of every computed length */
+  enum pl_units units;      /* of the sheets */
+  const char *revision, *author, *date;
+  pl_id insulation;         /* default row of pl_insulations (standard/insulation.h) */
+  struct pl_span span;
+};
+
+struct pl_place {
+  const char *name, *text;  /* text: "" when not given */
+  double cold, hot;         /* degC around the harness there */
+  bool engine_space;        /* 33 CFR 183.425 engine-space factor applies (also when hot >= 50) */
+  int reach;                /* effort to get a meter there: 1 easy, 2 middling, 3 hard */
+  struct pl_span span;
+};
+
+struct pl_run {             /* a stretch of harness between two places */
+  pl_id a, b;               /* places */
+  double length;
+  const char *covering;     /* "split conduit 13 mm"; "" = bare */
+  double bore;              /* mm inside the covering, NAN when not stated */
+  double cold, hot;         /* worst of its places unless stated */
+  bool engine_space;
+  pl_ids wires;             /* bundle membership, in wire order */
+  struct pl_span span;
+};
+
+/* ---- terminals, connectors, pins ---- */
+
+struct pl_terminal {        /* a terminal family */
+  const char *name;
+  double area_min, area_max;  /* mm2 the crimp takes */
+  double od_min, od_max;      /* mm of insulation the seal takes; NAN = not sealed/not stated */
+  double amps;                /* rating of one contact */
+  double ohms;                /* one crimped and mated contact */
+  uint32_t wires_max;         /* wires one terminal takes */
+  struct pl_span span;
+};
+
+enum pl_shape { PL_SHAPE_RECT, PL_SHAPE_ROUND };
+
+struct pl_connector {
+  pl_id device;
+  const char *name;         /* "A"; "" when the device has one connector without a name; an inline pair has P and S */
+  enum pl_shape shape;
+  uint32_t rows, columns;
+  bool sealed;
+  bool pin_half;            /* the harness half carries pins (male contacts); else sockets */
+  pl_id terminal;           /* PL_NONE = the default terminal family */
+  const char *colour, *key, *mate, *part;  /* texts; "" */
+  pl_id first_pin;
+  uint32_t pin_count;
+  struct pl_span span;
+};
+
+enum pl_role {
+  PL_ROLE_PASSIVE,          /* contacts of switches, fuses, loads... */
+  PL_ROLE_BATTERY_FEED,     /* module: draws `amps` within volts_min..volts_max */
+  PL_ROLE_GROUND,           /* module: power ground */
+  PL_ROLE_KEYED_INPUT,      /* module: wakes it */
+  PL_ROLE_HIGH_SIDE,        /* module output: sources from its battery feeds */
+  PL_ROLE_LOW_SIDE,         /* module output: sinks to its grounds */
+  PL_ROLE_SENSOR_SUPPLY,    /* module: regulated `volts` (5 V) out */
+  PL_ROLE_SENSOR_RETURN,    /* module: its clean ground for sensors */
+  PL_ROLE_SIGNAL_INPUT,     /* module: listens; pull-up or pull-down by pull_ohms/pull_volts */
+  PL_ROLE_SWITCH_INPUT,     /* module: a switch to ground (pull-up) or to battery (pull-down) */
+  PL_ROLE_DATA_HIGH, PL_ROLE_DATA_LOW, PL_ROLE_SHIELD,
+  PL_ROLE_PLUS, PL_ROLE_MINUS,  /* the two ends of a load or source */
+  PL_ROLE_UNUSED
+};
+enum { PL_ROLE_COUNT = PL_ROLE_UNUSED + 1 };
+const char *pl_role_name(enum pl_role role);  /* as typed: "low-side output" */
+
+enum pl_need { PL_NEED_OPTIONAL, PL_NEED_REQUIRED, PL_NEED_UNUSED };
+
+enum pl_sure { PL_SURE_NOT_SAID, PL_SURE_MAKER, PL_SURE_MEASURED, PL_SURE_WEB, PL_SURE_GUESS };
+const char *pl_sure_name(enum pl_sure sure);  /* "maker", "measured", "web", "guess", "" */
+
+struct pl_pin {
+  pl_id device, connector;  /* connector PL_NONE: a stud, blade or flying lead of the device itself */
+  const char *name;         /* after the dot: "A12", "J1.4", "87a", "+"; "" for one-node devices (splice, stud) */
+  const char *cavity;       /* label on the connector face: "12"; "" without connector */
+  const char *full;         /* "ECM.A12"; "S5" for one-node devices: the same everywhere */
+  const char *text;         /* function for people; "" */
+  enum pl_role role;
+  enum pl_need need;
+  bool plugged;             /* has a cavity plug */
+  double amps;              /* draw (feed) or limit (outputs, supply): see `role`; NAN */
+  double sleep_amps;        /* battery feed, module asleep */
+  double volts_min, volts_max;   /* window the pin needs; NAN */
+  double volts;             /* sensor supply's set volts */
+  double pull_ohms, pull_volts;  /* pull_volts NAN = to the module's battery feed; 0 = pull-down */
+  uint32_t row, column;     /* 1-based place on the face, seen from the wire side; 0 without connector */
+  pl_id terminal;           /* overrides the connector's; PL_NONE */
+  enum pl_sure sure;
+  const char *sure_text;    /* "shop manual p. 14" */
+  pl_ids wires;             /* wires that end here, in wire order */
+  struct pl_span span;
+};
+
+/* ---- devices ---- */
+
+enum pl_kind {
+  PL_KIND_BATTERY, PL_KIND_ALTERNATOR, PL_KIND_STARTER,
+  PL_KIND_FUSE, PL_KIND_BREAKER, PL_KIND_FUSIBLE_LINK,
+  PL_KIND_SWITCH, PL_KIND_DISCONNECT, PL_KIND_RELAY,
+  PL_KIND_LAMP, PL_KIND_MOTOR, PL_KIND_PUMP, PL_KIND_FAN, PL_KIND_SOLENOID, PL_KIND_HEATER, PL_KIND_HORN, PL_KIND_BUZZER, PL_KIND_LOAD,
+  PL_KIND_MODULE, PL_KIND_SENSOR, PL_KIND_SENDER, PL_KIND_GAUGE,
+  PL_KIND_DIODE, PL_KIND_RESISTOR, PL_KIND_TERMINATOR,
+  PL_KIND_STUD, PL_KIND_SPLICE, PL_KIND_CHASSIS, PL_KIND_BOND, PL_KIND_INLINE,
+  PL_KIND_CONNECTOR            /* a bare connector: diagnostic, trailer */
+};
+enum { PL_KIND_COUNT = PL_KIND_CONNECTOR + 1 };
+const char *pl_kind_name(enum pl_kind kind);        /* as typed: "fusible link", "lamp" */
+bool pl_kind_is_load(enum pl_kind kind);            /* LAMP..LOAD */
+bool pl_kind_is_protection(enum pl_kind kind);      /* FUSE, BREAKER, FUSIBLE_LINK */
+bool pl_kind_is_node(enum pl_kind kind);            /* one node: STUD, SPLICE, CHASSIS */
+
+struct pl_join { pl_id a, b; };                     /* two pins joined by a contact */
+typedef PL_VEC(struct pl_join) pl_joins;
+
+struct pl_throw {                                   /* a position of a switch */
+  const char *name;
+  bool momentary;
+  pl_joins joins;
+};
+
+enum pl_load_law { PL_LAW_RESISTANCE, PL_LAW_CURRENT };
+
+struct pl_point { double x, ohms; };                /* sender table: quantity -> ohms */
+
+struct pl_device {
+  enum pl_kind kind;
+  const char *name, *text, *part;  /* text, part: "" */
+  pl_id place;                     /* PL_NONE when not said */
+  pl_id first_pin; uint32_t pin_count;
+  pl_id first_connector; uint32_t connector_count;
+  bool donor;                      /* came with the engine */
+  double volts;                    /* its own nominal volts when stated, else the machine's */
+  double rating;                   /* amps: fuse rating, relay/switch contact rating; NAN */
+  double ohms;                     /* fuse element, contact, resistor, bond, sender at mid-scale, gauge: by kind */
+  const char *family;              /* fuse family: "blade" */
+
+  /* sources */
+  double emf, cca, amp_hours;      /* battery: open-circuit volts, cold-cranking amps */
+  double set_volts, idle_amps, speed_amps;  /* alternator */
+  double exciter_ohms;             /* alternator D+ to case while not turning */
+
+  /* starter: motor plus its own solenoid contact; pins 30, 50, 31 */
+  double crank_amps, crank_volts;
+
+  /* coil of relay, starter or solenoid switch */
+  pl_id coil_a, coil_b;            /* pins */
+  double coil_ohms, pull_in, drop_out;   /* volts across the coil */
+  const char *suppression;         /* "diode", "resistor 680 ohm", "none", "" = not said */
+  pl_joins make, brk;              /* contacts closed when pulled in / at rest */
+
+  /* switches */
+  PL_VEC(struct pl_throw) throws;
+  uint32_t rest;                   /* index of the position at rest */
+
+  /* loads, sensors: between plus and minus */
+  pl_id plus, minus;               /* pins; PL_NONE */
+  pl_id signal;                    /* three-wire sensor */
+  double signal_share;             /* of its supply, 0..1 */
+  enum pl_load_law law;
+  double load_volts, load_amps;    /* rated point */
+  double need_min, need_max;       /* volts it needs across it; NAN */
+  PL_VEC(struct pl_point) points;  /* sender table */
+  pl_joins fixed;                  /* pins joined inside (inline halves, a case pin to its chassis, a sender body) */
+
+  pl_id body;                      /* chassis device its case sits on, PL_NONE */
+  struct pl_span span;             /* its name in the text */
+};
+
+/* ---- wires, circuits, states ---- */
+
+struct pl_colour { const char *base, *stripe, *stripe2; };  /* IEC 60757 letters, upper case; "" when none */
+
+enum pl_wire_status { PL_WIRE_NEW, PL_WIRE_DONOR_KEPT, PL_WIRE_DONOR_EXTENDED, PL_WIRE_DONOR_CAPPED, PL_WIRE_DONOR_REMOVED };
+const char *pl_wire_status_name(enum pl_wire_status status);  /* "new", "donor", "donor extended", "donor capped", "donor removed" */
+
+struct pl_wire {
+  const char *number;
+  pl_id end[2];             /* pins; PL_NONE = in the air (capped donor wires: meant) */
+  double area;              /* mm2 of copper */
+  const char *size;         /* as typed, normalised: "14 AWG", "1.5 mm2" */
+  bool metric;              /* size given in mm2 */
+  double ohms_per_m;        /* at 20 degC, from standard/wire.h */
+  pl_id insulation;         /* row of pl_insulations */
+  struct pl_colour colour;
+  double length;            /* metres, always known after building */
+  bool length_written;      /* stated on the row; else by route */
+  pl_ids route;             /* runs in order from end[0] to end[1] */
+  double cold, hot;         /* worst places on its way */
+  bool engine_space;
+  pl_id circuit;
+  enum pl_wire_status status;
+  const char *twist;        /* name of the twisted group, "" */
+  bool shield;
+  const char *note;
+  struct pl_span span, end_span[2], size_span;
+};
+
+struct pl_circuit {
+  const char *name, *title; /* "fuel supply"; title for the page */
+  double drop_limit;        /* NAN = the machine's */
+  pl_ids wires, devices;    /* devices: touched by its wires, in order of first touch */
+  struct pl_span span;
+};
+
+enum pl_engine { PL_ENGINE_STOPPED, PL_ENGINE_CRANKING, PL_ENGINE_IDLE, PL_ENGINE_SPEED };
+const char *pl_engine_name(enum pl_engine engine);
+
+struct pl_setting { pl_id device; uint32_t position; struct pl_span span; };  /* KEY in start */
+
+struct pl_state {
+  const char *name, *title;
+  enum pl_engine engine;
+  double lasts;             /* seconds; INFINITY = continuous */
+  PL_VEC(struct pl_setting) settings;  /* devices not named are at rest */
+  pl_ids outputs_on;        /* module output pins that are on */
+  struct pl_span span;
+};
+
+struct pl_clause { pl_id device; uint32_t position; };
+
+struct pl_require {         /* require STARTER off unless GEARBOX in neutral */
+  pl_id subject;            /* a load, starter or relay */
+  bool on;                  /* must be on / off */
+  bool unless;              /* true: unless; false: when */
+  PL_VEC(struct pl_clause) clauses;  /* all must hold */
+  struct pl_span span;
+};
+
+struct pl_waiver {
+  const char *rule, *place, *reason;  /* place: as findings print it: "wire 41", "ECM.A12", "F3" */
+  struct pl_span span;
+};
+
+struct pl_default { const char *what, *value, *source; };  /* a default that was used: "slack", "5 %", "common practice" */
+
+struct pl_harness {
+  struct pl_arena *arena;
+  struct pl_machine machine;
+  PL_VEC(struct pl_place) places;
+  PL_VEC(struct pl_run) runs;
+  PL_VEC(struct pl_terminal) terminals;   /* [0] is the default family */
+  PL_VEC(struct pl_device) devices;
+  PL_VEC(struct pl_connector) connectors;
+  PL_VEC(struct pl_pin) pins;
+  PL_VEC(struct pl_wire) wires;
+  PL_VEC(struct pl_circuit) circuits;
+  PL_VEC(struct pl_state) states;
+  PL_VEC(struct pl_require) requires;
+  PL_VEC(struct pl_waiver) waivers;
+  PL_VEC(struct pl_default) defaults;
+  struct pl_table device_names, pin_names, wire_numbers, state_names, circuit_names;  /* text -> id; pin_names also holds aliases */
+  const char *digest;       /* SHA-256 of all texts, hex */
+  bool grounded;            /* a battery is present */
+};
+
+void pl_harness_init(struct pl_harness *harness, struct pl_arena *arena);
+
+/* By the name the user types ("ECM.A12", "ECM.A.12", "S5"); PL_NONE when unknown. */
+pl_id pl_harness_find_pin(const struct pl_harness *harness, const char *name);
+pl_id pl_harness_find_device(const struct pl_harness *harness, const char *name);
+
+/* The other end of a wire, seen from `pin`. */
+pl_id pl_wire_other_end(const struct pl_wire *wire, pl_id pin);
+
+/* The terminal family in force at a pin. */
+const struct pl_terminal *pl_pin_terminal(const struct pl_harness *harness, pl_id pin);
+
+/* "RD/WH" into buffer. */
+const char *pl_colour_text(const struct pl_colour *colour, char buffer[16]);
+
+/* Builders for tests and for build/: append a record and register its name; return its id (PL_NONE: the name is taken). */
+pl_id pl_harness_add_place(struct pl_harness *harness, struct pl_place place);
+pl_id pl_harness_add_device(struct pl_harness *harness, struct pl_device device);  /* pins follow with add_pin, before the next device */
+pl_id pl_harness_add_connector(struct pl_harness *harness, struct pl_connector connector);
+pl_id pl_harness_add_pin(struct pl_harness *harness, struct pl_pin pin);           /* sets `full`, counts it in device and connector */
+pl_id pl_harness_add_wire(struct pl_harness *harness, struct pl_wire wire);        /* hooks it to its pins */
+
+/* Blank records with every number NAN, every text "", every id PL_NONE. */
+struct pl_place pl_place_blank(void);
+struct pl_device pl_device_blank(void);
+struct pl_connector pl_connector_blank(void);
+struct pl_pin pl_pin_blank(void);
+struct pl_wire pl_wire_blank(void);
+
+#endif
