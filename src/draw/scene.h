@@ -1,0 +1,72 @@
+/* A scene: a drawing as plain numbers and texts, ready for any writer.  Layout makes it; out/svg.c writes it.  Millimetres, y downward. */
+#ifndef PL_DRAW_SCENE_H
+#define PL_DRAW_SCENE_H
+
+#include "harness/harness.h"
+
+enum pl_stroke { PL_STROKE_THIN, PL_STROKE_NORMAL, PL_STROKE_BOLD, PL_STROKE_DASHED, PL_STROKE_NONE };
+enum pl_fill { PL_FILL_NONE, PL_FILL_PAPER, PL_FILL_INK, PL_FILL_GREY };
+enum pl_anchor { PL_ANCHOR_START, PL_ANCHOR_MIDDLE, PL_ANCHOR_END };
+
+enum pl_shape_kind {
+  PL_SHAPE_PATH,   /* svg path data in `text`, moved to (x, y) */
+  PL_SHAPE_LINE,   /* (x, y) to (x2, y2) */
+  PL_SHAPE_BOX,    /* corner (x, y), size (x2, y2) as width and height */
+  PL_SHAPE_CIRCLE, /* centre (x, y), radius x2 */
+  PL_SHAPE_TEXT,   /* baseline at (x, y), height `size` mm, turned by `angle` degrees */
+  PL_SHAPE_WIRE,   /* a polyline in a wire's colours: dark casing, base, dashed stripe */
+  PL_SHAPE_OPEN,   /* begin of a named group: `text` = title for people, `id` = stable id, `link` = href or "" */
+  PL_SHAPE_CLOSE   /* end of the group */
+};
+
+struct pl_mm { double x, y; };
+
+struct pl_item {
+  enum pl_shape_kind kind;
+  enum pl_stroke stroke;
+  enum pl_fill fill;
+  enum pl_anchor anchor;
+  double x, y, x2, y2, size, angle;
+  bool bold;
+  const char *text, *id, *link;
+  struct pl_colour colour;            /* PL_SHAPE_WIRE */
+  struct pl_mm *points; uint32_t point_count;
+};
+
+struct pl_scene {
+  struct pl_arena *arena;
+  const char *file;                   /* "circuit-starting.svg": stable, safe in every file system */
+  const char *title, *description;
+  double width, height;               /* mm: A4 or A3 landscape */
+  PL_VEC(struct pl_item) items;
+};
+
+void pl_scene_init(struct pl_scene *scene, struct pl_arena *arena, const char *file, const char *title, double width, double height);
+void pl_scene_line(struct pl_scene *scene, enum pl_stroke stroke, double x, double y, double x2, double y2);
+void pl_scene_box(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fill, double x, double y, double width, double height);
+void pl_scene_circle(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fill, double x, double y, double radius);
+void pl_scene_path(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fill, double x, double y, const char *data);
+void pl_scene_text(struct pl_scene *scene, double x, double y, double size, enum pl_anchor anchor, const char *text);
+void pl_scene_wire(struct pl_scene *scene, struct pl_colour colour, const struct pl_mm *points, uint32_t count);
+void pl_scene_open(struct pl_scene *scene, const char *id, const char *title, const char *link);
+void pl_scene_close(struct pl_scene *scene);
+
+/* Width in mm of text set at `size` mm in the drawing face (metrics of Liberation Sans / Helvetica, AFM widths). */
+double pl_text_width(const char *text, double size, bool bold);
+/* Text shortened with "..." to fit `width`, in the arena. */
+const char *pl_text_fit(struct pl_arena *arena, const char *text, double size, bool bold, double width);
+
+/* ---- the pages ---- */
+typedef PL_VEC(struct pl_scene) pl_scenes;
+
+/* Current-path pages of one circuit: usually one, more when it does not fit. */
+void pl_draw_circuit(const struct pl_harness *harness, pl_id circuit, struct pl_arena *arena, pl_scenes *pages);
+/* One connector, wire side and mating side on one page. */
+void pl_draw_connector(const struct pl_harness *harness, pl_id connector, struct pl_arena *arena, pl_scenes *pages);
+/* All of a harness, in a stable order. */
+void pl_draw_all(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages);
+
+/* A name safe as file name and XML id: ASCII letters, digits, '-', '_'; others escaped as _XX; never empty; two names never meet. */
+const char *pl_safe_name(struct pl_arena *arena, const char *name);
+
+#endif

@@ -1,0 +1,26 @@
+/* Probing: everything about one pin, and what a meter should show there.  Reads the model and its solutions. */
+#ifndef PL_PROBE_PROBE_H
+#define PL_PROBE_PROBE_H
+
+#include "network/network.h"
+
+/* One step of a trace: through a wire, or through a device from one pin to another. */
+struct pl_hop {
+  pl_id wire;       /* PL_NONE when the hop is inside a device */
+  pl_id device;     /* PL_NONE when the hop is a wire */
+  pl_id from, to;   /* pins */
+  uint32_t depth;   /* branches are indented: 0 at the pin itself */
+};
+typedef PL_VEC(struct pl_hop) pl_hops;
+
+/* Where a pin goes, cavity by cavity: wires, and on through fuses, contacts (in any position), inline pairs, splices and studs, up to sources, loads, modules
+ * and grounds; each wire once. */
+void pl_probe_trace(const struct pl_harness *harness, pl_id pin, struct pl_arena *arena, pl_hops *hops);
+
+/* Volts to expect at a pin in a state, as a person would write it: "12.4 V", "0 V", "open". */
+const char *pl_probe_reading(const struct pl_solution *solution, pl_id pin, struct pl_arena *arena);
+
+/* Where a wire goes, seen from one end: "F3.out"; "capped", "in the air". */
+const char *pl_probe_far_end(const struct pl_harness *harness, pl_id wire, pl_id pin);
+
+#endif
