@@ -1,0 +1,63 @@
+/* Growing text.  Doubles its room, so that adding n bytes costs about n. */
+#include "base/buffer.h"
+
+#include <stdio.h>
+#include <string.h>
+
+void pl_buffer_init(struct pl_buffer *buffer, struct pl_arena *arena) {
+  *buffer = (struct pl_buffer){.arena = arena, .cap = 256};
+  buffer->at = pl_arena_alloc(arena, buffer->cap, 1);
+}
+
+/* Room for n more bytes and the NUL. */
+static void reserve(struct pl_buffer *buffer, size_t n) {
+  size_t cap = buffer->cap;
+  char *at;
+
+  if (n < cap - buffer->n)
+    return;
+  if (n > SIZE_MAX / 4 || cap > SIZE_MAX / 4)
+    cap = SIZE_MAX;  /* cannot be had: the arena reports it */
+  else
+    while (cap - buffer->n <= n)
+      cap *= 2;
+  at = pl_arena_alloc(buffer->arena, cap, 1);
+  memcpy(at, buffer->at, buffer->n);
+  buffer->at = at;
+  buffer->cap = cap;
+}
+
+void pl_buffer_add(struct pl_buffer *buffer, const char *bytes, size_t n) {
+  if (n == 0)
+    return;
+  reserve(buffer, n);
+  memcpy(buffer->at + buffer->n, bytes, n);
+  buffer->n += n;
+  buffer->at[buffer->n] = '\0';
+}
+
+void pl_buffer_puts(struct pl_buffer *buffer, const char *text) {
+  pl_buffer_add(buffer, text, strlen(text));
+}
+
+void pl_buffer_printf(struct pl_buffer *buffer, const char *format, ...) {
+  va_list args, again;
+  int length;
+
+  va_start(args, format);
+  va_copy(again, args);
+  length = vsnprintf(buffer->at + buffer->n, buffer->cap - buffer->n, format, args);
+  va_end(args);
+  if (length < 0) {  /* longer than an int can say */
+    va_end(again);
+    reserve(buffer, SIZE_MAX);
+    return;
+  }
+  if ((size_t)length >= buffer->cap - buffer->n) {
+    buffer->at[buffer->n] = '\0';
+    reserve(buffer, (size_t)length);
+    vsnprintf(buffer->at + buffer->n, buffer->cap - buffer->n, format, again);
+  }
+  va_end(again);
+  buffer->n += (size_t)length;
+}

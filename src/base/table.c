@@ -1,0 +1,74 @@
+/* Hash table with open addressing: power-of-two size, at most two thirds full, FNV-1a with a final mixing so that
+ * the low bits depend on every byte. */
+#include "base/table.h"
+
+#include <string.h>
+
+enum { TABLE_FIRST = 16 };
+
+static uint32_t hash_of(const char *key) {
+  uint32_t hash = 2166136261u;  /* FNV-1a offset basis and prime, 32 bits */
+
+  for (const unsigned char *at = (const unsigned char *)key; *at != '\0'; at++)
+    hash = (hash ^ *at) * 16777619u;
+  hash ^= hash >> 16;
+  hash *= 0x85ebca6bu;
+  hash ^= hash >> 13;
+  hash *= 0xc2b2ae35u;
+  return hash ^ (hash >> 16);
+}
+
+void pl_table_init(struct pl_table *table, struct pl_arena *arena) {
+  *table = (struct pl_table){.arena = arena};
+}
+
+/* The slot that holds the key, or the free one where it belongs. */
+static struct pl_table_slot *slot_of(struct pl_table_slot *slots, uint32_t cap, const char *key, uint32_t hash) {
+  uint32_t i = hash & (cap - 1);
+
+  while (slots[i].key != NULL && (slots[i].hash != hash || strcmp(slots[i].key, key) != 0))
+    i = (i + 1) & (cap - 1);
+  return &slots[i];
+}
+
+static void grow(struct pl_table *table) {
+  /* a size that would not fit asks for more than there is: the arena reports it */
+  size_t cap = table->cap == 0 ? TABLE_FIRST : table->cap > UINT32_MAX / 2 ? SIZE_MAX : (size_t)table->cap * 2;
+  struct pl_table_slot *slots = pl_arena_alloc(table->arena, cap, sizeof *slots);
+
+  for (uint32_t i = 0; i < table->cap; i++) {
+    const struct pl_table_slot *old = &table->slots[i];
+
+    if (old->key != NULL)
+      *slot_of(slots, (uint32_t)cap, old->key, old->hash) = *old;
+  }
+  table->slots = slots;
+  table->cap = (uint32_t)cap;
+}
+
+bool pl_table_add(struct pl_table *table, const char *key, uint32_t value) {
+  uint32_t hash = hash_of(key);
+  struct pl_table_slot *slot;
+
+  if (table->n >= table->cap / 3 * 2)
+    grow(table);
+  slot = slot_of(table->slots, table->cap, key, hash);
+  if (slot->key != NULL)
+    return false;
+  *slot = (struct pl_table_slot){key, hash, value};
+  table->n++;
+  return true;
+}
+
+bool pl_table_find(const struct pl_table *table, const char *key, uint32_t *value) {
+  const struct pl_table_slot *slot;
+
+  if (table->cap == 0)
+    return false;
+  slot = slot_of(table->slots, table->cap, key, hash_of(key));
+  if (slot->key == NULL)
+    return false;
+  if (value != NULL)
+    *value = slot->value;
+  return true;
+}
