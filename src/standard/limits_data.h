@@ -15,21 +15,26 @@ struct pl_fuse_row {           /* one rating of one family */
 extern const struct pl_fuse_row pl_fuses[];
 extern const uint32_t pl_fuse_count;
 bool pl_fuse_family_known(const char *family);
-/* Cold resistance: table, else interpolated as rating^-1.2 between rows of the family (common practice fit, said in source). */
+/* Cold resistance, ohms: the row's figure; between rows with figures a power law through both; outside them
+ * rating^-1.2, the slope that the rows themselves follow (1.19 to 1.23).  A family without figures borrows: bolt-down
+ * from maxi blade, all others from blade. That is an estimate: see pl_fuse_ohms_source.  NAN when the rating is not a
+ * positive number. */
 double pl_fuse_ohms(const char *family, double rating);
+const char *pl_fuse_ohms_source(const char *family, double rating);
 /* Smallest / largest rating of the family not below / not above amps; 0 when none. */
 double pl_fuse_at_least(const char *family, double amps);
 double pl_fuse_at_most(const char *family, double amps);
 
+/* As published, in `unit`: 3 with "%", 7 with "in", 50 with "mohm". */
 struct pl_limit { double value; const char *unit, *source; };
 extern const struct pl_limit pl_limit_drop_critical;       /* 3 % */
 extern const struct pl_limit pl_limit_drop_other;          /* 10 % */
 extern const struct pl_limit pl_limit_fuse_share;          /* 75 % continuous */
-extern const struct pl_limit pl_limit_fuse_over_wire;      /* 150 % of table amperage under 50 V, 33 CFR 183.455(c)(1) */
+extern const struct pl_limit pl_limit_fuse_over_wire;      /* 150 % of Table 5 under 50 V, 33 CFR 183.455(c)(1) */
 extern const struct pl_limit pl_limit_unfused_bare;        /* 7 in */
 extern const struct pl_limit pl_limit_unfused_sheathed;    /* 40 in, 33 CFR 183.455(b)(2) */
 extern const struct pl_limit pl_limit_unfused_battery;     /* 72 in sheathed from a battery post (quoted practice) */
-extern const struct pl_limit pl_limit_small_current;       /* electronic circuits under 1 A are exempt, 33 CFR 183.425(g) */
+extern const struct pl_limit pl_limit_small_current;       /* electronic circuits under 1 A: exempt, 33 CFR 183.425(g) */
 extern const struct pl_limit pl_limit_module_loop;         /* 50 mohm at 12 V, 100 at 24 V: value for 12 V */
 extern const struct pl_limit pl_limit_brief;               /* seconds below which a state does not size a wire */
 
@@ -37,7 +42,8 @@ extern const struct pl_limit pl_limit_brief;               /* seconds below whic
 struct pl_colour_row { const char *code, *name, *german, *rgb, *source; };
 extern const struct pl_colour_row pl_colours[];
 extern const uint32_t pl_colour_count;
-uint32_t pl_colour_find(const char *letters, uint32_t n);  /* row, or UINT32_MAX; letter case does not matter; German letters too */
+/* Row, or UINT32_MAX; letter case does not matter; German letters too, after the IEC ones. */
+uint32_t pl_colour_find(const char *letters, uint32_t n);
 
 /* DIN 72552 terminal designations offered as meanings. */
 struct pl_din_row { const char *terminal, *meaning, *source; };
@@ -45,7 +51,9 @@ extern const struct pl_din_row pl_din_terminals[];
 extern const uint32_t pl_din_count;
 const char *pl_din_meaning(const char *terminal);  /* NULL when none */
 
-/* Battery: internal ohms from cold-cranking amps, (12.6 - 7.2)/CCA at -18 degC per 12 V (derived from SAE J537's test). */
+/* Battery: internal ohms from cold-cranking amps, (12.6 - 7.2)/CCA at -18 degC for each 12 V in series (derived from
+ * SAE J537's test; a warm battery has less, no published factor was seen).  NAN when volts or cca is not a positive
+ * number. */
 double pl_battery_ohms(double volts, double cca);
 
 #endif

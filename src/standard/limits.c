@@ -1,0 +1,26 @@
+/* Limits that the rules judge by, each with its unit and source, and the battery's resistance from its cranking amps.
+ * Knows nothing of the rules. */
+#include <math.h>
+
+#include "standard/limits_data.h"
+
+const struct pl_limit pl_limit_drop_critical =
+  {3, "%", "ISO 13297:2021 and ABYC E-11 as quoted, circuits that must not fail"};
+const struct pl_limit pl_limit_drop_other = {10, "%", "ISO 13297:2021 and ABYC E-11 as quoted, all other circuits"};
+const struct pl_limit pl_limit_fuse_share = {75, "%", "common practice, continuous load at 25 degC"};
+const struct pl_limit pl_limit_fuse_over_wire = {150, "%", "33 CFR 183.455(c)(1), under 50 V, of the Table 5 amperage"};
+const struct pl_limit pl_limit_unfused_bare = {7, "in", "33 CFR 183.455(b)(1)"};
+const struct pl_limit pl_limit_unfused_sheathed = {40, "in", "33 CFR 183.455(b)(2), sheathed or enclosed all the way"};
+const struct pl_limit pl_limit_unfused_battery =
+  {72, "in", "common practice, sheathed all the way from a battery post"};
+const struct pl_limit pl_limit_small_current = {1, "A", "33 CFR 183.425(g), electronic circuits"};
+const struct pl_limit pl_limit_module_loop = {50, "mohm", "common practice at 12 V; twice that at 24 V"};
+/* A small wire has a thermal time constant of some 20 s: 18 AWG at its 25 A warms by about 5 degC each second when no
+ * heat leaves it. */
+const struct pl_limit pl_limit_brief =
+  {5, "s", "common practice, a quarter of the time an 18 AWG wire takes to warm up"};
+
+double pl_battery_ohms(double volts, double cca) {
+  if (!(volts > 0) || !(cca > 0) || !isfinite(volts) || !isfinite(cca)) return NAN;
+  return (12.6 - 7.2) / cca * (volts / 12.0);
+}
