@@ -139,7 +139,7 @@ enum { PL_KIND_COUNT = PL_KIND_CONNECTOR + 1 };
 const char *pl_kind_name(enum pl_kind kind);        /* as typed: "fusible link", "lamp" */
 bool pl_kind_is_load(enum pl_kind kind);            /* LAMP..LOAD */
 bool pl_kind_is_protection(enum pl_kind kind);      /* FUSE, BREAKER, FUSIBLE_LINK */
-bool pl_kind_is_node(enum pl_kind kind);            /* one node: STUD, SPLICE, CHASSIS */
+bool pl_kind_is_node(enum pl_kind kind);            /* one node: STUD, SPLICE, CHASSIS, BOND (a bond is a stud joined to its chassis by `ohms`) */
 
 struct pl_join { pl_id a, b; };                     /* two pins joined by a contact */
 typedef PL_VEC(struct pl_join) pl_joins;
