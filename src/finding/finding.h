@@ -45,6 +45,13 @@ void pl_findings_error(struct pl_findings *findings, struct pl_span span, const 
 /* By file, line, column, severity (worst first), rule, place: the same order every time. */
 void pl_findings_sort(struct pl_findings *findings, const struct pl_sources *sources);
 
+/* How many there are of each severity, waived ones left out and counted apart; errors beyond PL_LIMIT_ERRORS count. */
+struct pl_finding_counts {
+  uint32_t of[PL_ERROR + 1];
+  uint32_t waived;
+};
+struct pl_finding_counts pl_findings_count(const struct pl_findings *findings);
+
 const char *pl_severity_name(enum pl_severity severity);  /* "advice", "fault", "danger", "error" */
 
 /* GNU form, one finding a line, then the source line with a caret as wide as the span, then indented lines for state,
