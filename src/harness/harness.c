@@ -121,7 +121,7 @@ struct pl_device pl_device_blank(void) {
                             .emf = NAN, .cca = NAN, .amp_hours = NAN, .set_volts = NAN, .idle_amps = NAN, .speed_amps = NAN,
                             .exciter_ohms = NAN, .crank_amps = NAN, .crank_volts = NAN, .coil_a = PL_NONE, .coil_b = PL_NONE, .coil_ohms = NAN,
                             .pull_in = NAN, .drop_out = NAN, .suppression = "", .plus = PL_NONE, .minus = PL_NONE, .signal = PL_NONE,
-                            .signal_share = NAN, .load_volts = NAN, .load_amps = NAN, .need_min = NAN, .need_max = NAN, .body = PL_NONE,
+                            .signal_share = NAN, .load_volts = NAN, .load_amps = NAN, .need_min = NAN, .need_max = NAN, .drop = NAN, .body = PL_NONE,
                             .span = PL_NO_SPAN};
 }
 

@@ -191,6 +191,7 @@ struct pl_device {
   enum pl_load_law law;
   double load_volts, load_amps;    /* rated point */
   double need_min, need_max;       /* volts it needs across it; NAN */
+  double drop;                     /* diode: forward volts */
   PL_VEC(struct pl_point) points;  /* sender table */
   pl_joins fixed;                  /* pins joined inside (inline halves, a case pin to its chassis, a sender body) */
 
