@@ -1,0 +1,24 @@
+#!/bin/sh
+# Replays the seeds and past troubles of every fuzz target, and all harness texts of the tree, without the fuzzer.
+set -eu
+top=${PL_TOP:-$(cd "$(dirname "$0")/.." && pwd)}
+build=${PL_BUILD:-.}
+passed=0
+failed=0
+log=$(mktemp "$build/replay.XXXXXX")
+trap 'rm -f "$log"' EXIT
+trap 'exit 1' HUP INT TERM
+
+for seeds in "$top"/tests/fuzz/*/; do
+  name=$(basename "$seeds")
+  if "$build/tests/replay_$name" "$seeds" "$top/harnesses" > "$log" 2>&1; then
+    passed=$((passed + $(sed -n 's/^replay: \([0-9]*\) passed.*/\1/p' "$log")))
+  else
+    failed=$((failed + 1))
+    echo "FAILED: replay_$name; the last lines, with the file it was at:"
+    tail -n 40 "$log"
+  fi
+done
+
+echo "fuzz: $passed passed, $failed failed"
+[ "$failed" -eq 0 ] && [ "$passed" -gt 0 ]
