@@ -34,7 +34,7 @@ extern const struct pl_limit pl_limit_fuse_over_wire;      /* 150 % of Table 5 u
 extern const struct pl_limit pl_limit_unfused_bare;        /* 7 in */
 extern const struct pl_limit pl_limit_unfused_sheathed;    /* 40 in, 33 CFR 183.455(b)(2) */
 extern const struct pl_limit pl_limit_unfused_battery;     /* 72 in sheathed from a battery post (quoted practice) */
-extern const struct pl_limit pl_limit_small_current;       /* electronic circuits under 1 A: exempt, 33 CFR 183.425(g) */
+extern const struct pl_limit pl_limit_small_current;       /* electronics under 1 A: exempt, 33 CFR 183.425(g) */
 extern const struct pl_limit pl_limit_module_loop;         /* 50 mohm at 12 V, 100 at 24 V: value for 12 V */
 extern const struct pl_limit pl_limit_brief;               /* seconds below which a state does not size a wire */
 
