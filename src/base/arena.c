@@ -42,7 +42,7 @@ static _Noreturn void out_of_memory(const struct pl_arena *arena) {
 static struct pl_arena_block *new_block(const struct pl_arena *arena, size_t size) {
   struct pl_arena_block *block;
 
-  if (size > SIZE_MAX - sizeof *block)
+  if (size > PTRDIFF_MAX - sizeof *block)
     out_of_memory(arena);
   block = malloc(sizeof *block + size);
   if (block == NULL)
