@@ -1,0 +1,199 @@
+/* The one writer of XML, over libxml2's writer into memory.  That writer lets control bytes, broken UTF-8 and bad names
+ * through, so everything is filtered here, in pieces on the stack. */
+#include "out/xml.h"
+
+#include <string.h>
+
+#include <libxml/xmlwriter.h>
+
+#include "base/number.h"
+#include "base/utf8.h"
+
+enum { PIECE = 512 };
+
+static xmlTextWriterPtr writer_of(const struct pl_xml *xml) { return (xmlTextWriterPtr)xml->writer; }
+
+static void out_of_memory(const struct pl_xml *xml) {
+  struct pl_arena *arena = xml->out->arena;
+  arena->on_oom(arena->oom_context);
+}
+
+static void must(const struct pl_xml *xml, int result) {
+  if (result < 0) out_of_memory(xml);
+}
+
+static bool letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '_'; }
+
+/* A plain XML name of ASCII letters, with at most one prefix. */
+static bool name_good(const char *name) {
+  if (name == NULL || !letter(name[0])) return false;
+  bool prefix = false;
+  for (const char *at = name + 1; *at != '\0'; at++) {
+    if (letter(*at) || (*at >= '0' && *at <= '9') || *at == '-' || *at == '.') continue;
+    if (*at != ':' || prefix || !letter(at[1])) return false;
+    prefix = true;
+  }
+  return true;
+}
+
+void pl_xml_begin(struct pl_xml *xml, struct pl_buffer *out, enum pl_xml_kind kind) {
+  memset(xml, 0, sizeof *xml);
+  xml->out = out;
+  xml->kind = kind;
+  xmlBufferPtr memory = xmlBufferCreate();
+  if (memory == NULL) out_of_memory(xml);
+  xmlTextWriterPtr writer = xmlNewTextWriterMemory(memory, 0);
+  if (writer == NULL) {
+    xmlBufferFree(memory);
+    out_of_memory(xml);
+  }
+  xml->memory = memory;
+  xml->writer = writer;
+  if (kind == PL_XML_PLAIN) must(xml, xmlTextWriterWriteRaw(writer, BAD_CAST "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"));
+  else must(xml, xmlTextWriterWriteRaw(writer, BAD_CAST "<!DOCTYPE html>\n"));
+}
+
+bool pl_xml_start(struct pl_xml *xml, const char *name) {
+  xml->open_tag = false;
+  bool good = xml->depth < PL_XML_DEPTH && name_good(name);
+  if (xml->depth < PL_XML_DEPTH) {
+    xml->skipped[xml->depth] = !good;
+    xml->names[xml->depth] = good ? name : "";
+  }
+  xml->depth++;
+  if (!good) {
+    xml->refused++;
+    return false;
+  }
+  must(xml, xmlTextWriterStartElement(writer_of(xml), BAD_CAST name));
+  xml->open_tag = true;
+  xml->attribute_count = 0;
+  return true;
+}
+
+static bool void_element(const char *name) {
+  static const char *const names[] = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"};
+  for (size_t i = 0; i < sizeof names / sizeof names[0]; i++)
+    if (strcmp(names[i], name) == 0) return true;
+  return false;
+}
+
+void pl_xml_end(struct pl_xml *xml) {
+  xml->open_tag = false;
+  if (xml->depth == 0) {
+    xml->refused++;
+    return;
+  }
+  xml->depth--;
+  if (xml->depth >= PL_XML_DEPTH || xml->skipped[xml->depth]) return;
+  bool brief = xml->kind == PL_XML_PLAIN || void_element(xml->names[xml->depth]);
+  must(xml, brief ? xmlTextWriterEndElement(writer_of(xml)) : xmlTextWriterFullEndElement(writer_of(xml)));
+}
+
+/* A character that XML allows and that has no business with a terminal or a printer. */
+static bool code_good(uint32_t code) {
+  if (code < 0x20) return code == '\t' || code == '\n';
+  return !(code >= 0x7F && code <= 0x9F) && (code & 0xFFFE) != 0xFFFE;
+}
+
+static void write_filtered(struct pl_xml *xml, const char *text) {
+  char piece[PIECE];
+  size_t n = strlen(text), used = 0;
+  for (size_t at = 0; at < n;) {
+    uint32_t code = 0;
+    size_t length = pl_utf8_decode(text + at, n - at, &code);
+    bool good = length > 0 && code_good(code);
+    if (text[at] == '\r' && at + 1 < n && text[at + 1] == '\n') { /* CRLF is one line end */
+      at++;
+      continue;
+    }
+    const char *bytes = good ? text + at : "\xEF\xBF\xBD";
+    size_t count = good ? length : 3;
+    if (used + count >= PIECE) {
+      piece[used] = '\0';
+      must(xml, xmlTextWriterWriteString(writer_of(xml), BAD_CAST piece));
+      used = 0;
+    }
+    memcpy(piece + used, bytes, count);
+    used += count;
+    at += length > 0 ? length : 1;
+  }
+  piece[used] = '\0';
+  if (used > 0) must(xml, xmlTextWriterWriteString(writer_of(xml), BAD_CAST piece));
+}
+
+bool pl_xml_attribute(struct pl_xml *xml, const char *name, const char *value) {
+  bool good = xml->open_tag && name_good(name) && xml->attribute_count < PL_XML_ATTRIBUTES && strcmp(name, "xmlns:xmlns") != 0;
+  for (uint32_t i = 0; good && i < xml->attribute_count; i++) good = strcmp(xml->attributes[i], name) != 0;
+  if (!good) {
+    xml->refused++;
+    return false;
+  }
+  xml->attributes[xml->attribute_count++] = name;
+  must(xml, xmlTextWriterStartAttribute(writer_of(xml), BAD_CAST name));
+  write_filtered(xml, value);
+  must(xml, xmlTextWriterEndAttribute(writer_of(xml)));
+  return true;
+}
+
+bool pl_xml_number(struct pl_xml *xml, const char *name, double value) {
+  char text[PL_NUMBER_SIZE];
+  pl_number_fixed(text, value, 3);
+  size_t n = strlen(text);
+  if (strchr(text, '.') != NULL) {
+    while (n > 0 && text[n - 1] == '0') n--;
+    if (n > 0 && text[n - 1] == '.') n--;
+    text[n] = '\0';
+  }
+  return pl_xml_attribute(xml, name, strcmp(text, "-0") == 0 ? "0" : text);
+}
+
+void pl_xml_text(struct pl_xml *xml, const char *text) {
+  if (xml->depth == 0) {
+    xml->refused++;
+    return;
+  }
+  xml->open_tag = false;
+  write_filtered(xml, text);
+}
+
+void pl_xml_break(struct pl_xml *xml) {
+  if (xml->depth == 0) return;
+  xml->open_tag = false;
+  must(xml, xmlTextWriterWriteString(writer_of(xml), BAD_CAST "\n"));
+}
+
+void pl_xml_element(struct pl_xml *xml, const char *name, const char *text) {
+  pl_xml_start(xml, name);
+  pl_xml_text(xml, text);
+  pl_xml_end(xml);
+}
+
+bool pl_xml_code(struct pl_xml *xml, const char *text) {
+  size_t n = strlen(text);
+  bool good = xml->depth > 0 && strstr(text, "]]>") == NULL && strstr(text, "</") == NULL && pl_utf8_check(text, n) == n;
+  for (const char *at = text; good && *at != '\0'; at++)
+    good = (unsigned char)*at >= 0x20 || *at == '\n' || *at == '\t';
+  if (!good) {
+    xml->refused++;
+    return false;
+  }
+  xml->open_tag = false;
+  must(xml, xmlTextWriterWriteRaw(writer_of(xml), BAD_CAST "/*<![CDATA[*/\n"));
+  must(xml, xmlTextWriterWriteRaw(writer_of(xml), BAD_CAST text));
+  must(xml, xmlTextWriterWriteRaw(writer_of(xml), BAD_CAST "\n/*]]>*/"));
+  return true;
+}
+
+bool pl_xml_finish(struct pl_xml *xml) {
+  while (xml->depth > 0) pl_xml_end(xml);
+  must(xml, xmlTextWriterFlush(writer_of(xml)));
+  xmlFreeTextWriter(writer_of(xml));
+  xmlBufferPtr memory = (xmlBufferPtr)xml->memory;
+  xml->writer = NULL;
+  xml->memory = NULL;
+  pl_buffer_add(xml->out, (const char *)xmlBufferContent(memory), (size_t)xmlBufferLength(memory));
+  pl_buffer_add(xml->out, "\n", 1);
+  xmlBufferFree(memory);
+  return xml->refused == 0;
+}
