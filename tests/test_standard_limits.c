@@ -33,6 +33,17 @@ static void fuse_colours(void) {
   }
 }
 
+/* ISO 8820-3 families without the rows above: from memory. */
+static void fuse_ratings(void) {
+  static const double bolt_down[] = {40, 50, 60, 70, 80, 100, 125, 150, 175, 200, 225, 250, 300, 350, 400, 500};
+  static const double glass[] = {1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30};
+  const size_t bolts = sizeof bolt_down / sizeof bolt_down[0], glasses = sizeof glass / sizeof glass[0];
+  for (size_t i = 0; i < bolts; i++) PL_CHECK(fuse("bolt-down", bolt_down[i]) != NULL, "bolt-down");
+  for (size_t i = 0; i < glasses; i++) PL_CHECK(fuse("glass", glass[i]) != NULL, "glass");
+  PL_CHECK(fuse("maxi blade", 35) != NULL && fuse("maxi blade", 100) != NULL, "maxi blade");
+  PL_CHECK_INT(pl_fuse_count, sizeof colours / sizeof colours[0] + bolts + glasses + 2, "no others");
+}
+
 static void fuse_table(void) {
   for (uint32_t i = 0; i < pl_fuse_count; i++) {
     const struct pl_fuse_row *row = &pl_fuses[i];
@@ -173,6 +184,7 @@ static void battery(void) {
 
 CU_TestInfo standard_limits_tests[] = {
   {"fuse colours", fuse_colours},
+  {"fuse ratings", fuse_ratings},
   {"fuse table", fuse_table},
   {"fuse cold resistance", fuse_resistance},
   {"fuse estimates", fuse_estimates},

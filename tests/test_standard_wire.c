@@ -102,6 +102,7 @@ static void next_sizes(void) {
   PL_CHECK_STR(next_text(pl_awg_area_mm2(-3), false, 1), "none", "4/0 up");
   PL_CHECK_STR(next_text(pl_awg_area_mm2(24), false, -1), "none", "24 down");
   PL_CHECK_STR(next_text(pl_awg_area_mm2(30), false, 1), "24 AWG", "30 up");
+  PL_CHECK_STR(next_text(pl_awg_area_mm2(24), false, 1), "22 AWG", "24 up");
   PL_CHECK_STR(next_text(1.5, true, 1), "2.5 mm2", "1.5 up");
   PL_CHECK_STR(next_text(2, true, 1), "2.5 mm2", "2 up: an ISO 6722 size outside the common series");
   PL_CHECK_STR(next_text(2, true, -1), "1.5 mm2", "2 down");
@@ -323,11 +324,46 @@ static void aircraft_resistance(void) {
     PL_CHECK(i == 0 || wire->amps_105 > wire[-1].amps_105, pl_awg_name(wire->awg));
     PL_CHECK(wire->amps_105 < wire->amps_150 && wire->amps_150 < wire->amps_200, pl_awg_name(wire->awg));
   }
-  PL_CHECK_INT(pl_aircraft_wire_count, 17, "24 AWG to 4/0");
+  /* the table as printed: amps at 105, 150 and 200 degC, ohms for 1000 ft, circular mils */
+  static const struct { const char *awg; double printed[5]; } rows[] = {
+    {"24", {2.5, 4, 5, 28.4, 475}}, {"22", {3, 5, 6, 16.2, 755}}, {"20", {4, 7, 9, 9.88, 1216}},
+    {"18", {6, 9, 12, 6.23, 1900}}, {"16", {7, 11, 14, 4.81, 2426}}, {"14", {10, 14, 18, 3.06, 3831}},
+    {"12", {13, 19, 25, 2.02, 5874}}, {"10", {17, 26, 32, 1.26, 9354}}, {"8", {38, 57, 71, 0.7, 16983}},
+    {"6", {50, 76, 97, 0.44, 26818}}, {"4", {68, 103, 133, 0.28, 42615}}, {"2", {95, 141, 179, 0.18, 66500}},
+    {"1", {113, 166, 210, 0.15, 81700}}, {"1/0", {128, 192, 243, 0.12, 104500}},
+    {"2/0", {147, 222, 285, 0.09, 133000}}, {"3/0", {172, 262, 335, 0.07, 166500}},
+    {"4/0", {204, 310, 395, 0.06, 210900}},
+  };
+  PL_CHECK_INT(pl_aircraft_wire_count, sizeof rows / sizeof rows[0], "24 AWG to 4/0");
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    const struct pl_aircraft_wire *wire = aircraft(gauge(rows[i].awg));
+    PL_CHECK(wire != NULL, rows[i].awg);
+    if (wire == NULL) continue;
+    PL_CHECK_CLOSE(wire->amps_105, rows[i].printed[0], 1e-12, rows[i].awg);
+    PL_CHECK_CLOSE(wire->amps_150, rows[i].printed[1], 1e-12, rows[i].awg);
+    PL_CHECK_CLOSE(wire->amps_200, rows[i].printed[2], 1e-12, rows[i].awg);
+    PL_CHECK_CLOSE(wire->ohms_per_1000ft, rows[i].printed[3], 1e-12, rows[i].awg);
+    PL_CHECK_CLOSE(wire->circular_mils, rows[i].printed[4], 1e-12, rows[i].awg);
+  }
 }
 
 /* ISO 6722 largest overall diameters, from memory. */
 static void outside_diameters(void) {
+  static const struct { double area, thin, thick; } rows[] = {
+    {0.22, 1.2, NAN}, {0.35, 1.4, NAN}, {0.5, 1.6, 2.3}, {0.75, 1.9, 2.5}, {1, 2.1, 2.7}, {1.5, 2.4, 3.0},
+    {2, 2.8, NAN}, {2.5, 3.0, 3.6}, {3, 3.4, NAN}, {4, 3.7, 4.4}, {5, 4.2, NAN}, {6, 4.3, 5.0}, {8, 5.0, NAN},
+    {10, 6.0, 6.5}, {12, 6.5, NAN}, {16, 7.2, 8.3}, {20, 7.8, NAN}, {25, 8.7, 10.4}, {35, NAN, 11.6},
+    {50, NAN, 13.5}, {70, NAN, 15.5}, {95, NAN, 18.0}, {120, NAN, 19.7},
+  };
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    char row[24];
+    snprintf(row, sizeof row, "%g mm2", rows[i].area);
+    if (!isnan(rows[i].thin)) PL_CHECK_CLOSE(pl_wire_outside_mm(rows[i].area, "thin", NULL), rows[i].thin, 1e-9, row);
+    if (isnan(rows[i].thick)) continue;
+    PL_CHECK_CLOSE(pl_wire_outside_mm(rows[i].area, "standard", NULL), rows[i].thick, 1e-9, row);
+  }
+  /* arithmetic, the last row's wall kept: 8.7 + 1.25 x 1.12838 x (sqrt 36 - sqrt 25) = 10.110 */
+  PL_CHECK_CLOSE(pl_wire_outside_mm(36, "thin", NULL), 10.110, 1e-4, "past the thin rows");
   bool memory = false;
   PL_CHECK_CLOSE(pl_wire_outside_mm(1.5, "thin", &memory), 2.4, 1e-9, "1.5 mm2 thin");
   PL_CHECK(memory, "from memory");
