@@ -59,6 +59,8 @@ bool pl_cursor_number(struct pl_cursor *cursor, double *value);                 
 struct pl_size { bool metric; int awg; double area; };  /* area mm2 (metric); AWG -3..40 */
 bool pl_cursor_size(struct pl_cursor *cursor, struct pl_size *size);            /* "14 AWG", "2/0 AWG", "1.5 mm2" */
 bool pl_cursor_is_size(const struct pl_cursor *cursor);
+/* "20..16 AWG" (either order), "0.5..1.5 mm2"; both in one unit */
+bool pl_cursor_size_range(struct pl_cursor *cursor, struct pl_size *thin, struct pl_size *thick);
 
 bool pl_cursor_end(struct pl_cursor *cursor);  /* error when words are left over; false when failed */
 

@@ -15,10 +15,10 @@ enum pl_word_kind {
 };
 
 struct pl_word {
-  enum pl_word_kind kind;
   const char *text;
   struct pl_span span;
-  uint32_t cell;        /* how many tabs stand before it on its line, indent not counted */
+  enum pl_word_kind kind : 8;
+  uint32_t cell : 24;   /* how many tabs stand before it on its line, indent not counted */
 };
 
 struct pl_line {
