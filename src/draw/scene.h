@@ -14,7 +14,7 @@ enum pl_shape_kind {
   PL_SHAPE_BOX,    /* corner (x, y), size (x2, y2) as width and height */
   PL_SHAPE_CIRCLE, /* centre (x, y), radius x2 */
   PL_SHAPE_TEXT,   /* baseline at (x, y), height `size` mm, turned by `angle` degrees */
-  PL_SHAPE_WIRE,   /* a polyline in a wire's colours: dark casing, base, dashed stripe */
+  PL_SHAPE_WIRE,   /* a polyline in a wire's colours, `size` mm wide: dark casing, base, dashed stripe */
   PL_SHAPE_OPEN,   /* begin of a named group: `text` = title for people, `id` = stable id, `link` = href or "" */
   PL_SHAPE_CLOSE   /* end of the group */
 };
@@ -29,6 +29,7 @@ struct pl_item {
   double x, y, x2, y2, size, angle;
   bool bold;
   const char *text, *id, *link;
+  const char *what, *name;            /* PL_SHAPE_OPEN: what the group shows ("wire", "device", "cavity", "reference") and the user's name for it */
   struct pl_colour colour;            /* PL_SHAPE_WIRE */
   struct pl_mm *points; uint32_t point_count;
 };
@@ -47,8 +48,10 @@ void pl_scene_box(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fi
 void pl_scene_circle(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fill, double x, double y, double radius);
 void pl_scene_path(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fill, double x, double y, const char *data);
 void pl_scene_text(struct pl_scene *scene, double x, double y, double size, enum pl_anchor anchor, const char *text);
+void pl_scene_bold(struct pl_scene *scene, double x, double y, double size, enum pl_anchor anchor, const char *text);
 void pl_scene_wire(struct pl_scene *scene, struct pl_colour colour, const struct pl_mm *points, uint32_t count);
 void pl_scene_open(struct pl_scene *scene, const char *id, const char *title, const char *link);
+void pl_scene_open_of(struct pl_scene *scene, const char *id, const char *title, const char *link, const char *what, const char *name);
 void pl_scene_close(struct pl_scene *scene);
 
 /* Width in mm of text set at `size` mm in the drawing face (metrics of Liberation Sans / Helvetica, AFM widths). */
@@ -66,7 +69,13 @@ void pl_draw_connector(const struct pl_harness *harness, pl_id connector, struct
 /* All of a harness, in a stable order. */
 void pl_draw_all(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages);
 
-/* A name safe as file name and XML id: ASCII letters, digits, '-', '_'; others escaped as _XX; never empty; two names never meet. */
+/* A name safe as file name and XML id: ASCII letters, digits, '-'; others escaped as _XX, '_' itself as "__"; the empty
+ * name is "_"; two names never meet (but "k1" and "K1" do on file systems that do not tell them apart: the files of
+ * pl_draw_* keep them apart with "_-2"). */
 const char *pl_safe_name(struct pl_arena *arena, const char *name);
+
+/* Files of the drawings: "circuit-starting.svg", page 2 of it "circuit-starting_-p2.svg"; "connector-ECM-A.svg". */
+const char *pl_circuit_file(struct pl_arena *arena, const struct pl_harness *harness, pl_id circuit, uint32_t page);
+const char *pl_connector_file(struct pl_arena *arena, const struct pl_harness *harness, pl_id connector);
 
 #endif

@@ -1,0 +1,70 @@
+/* Widths of text in the drawing face.  Advance widths of Helvetica as its AFM files give them, in thousandths of the height; Liberation
+ * Sans has the same by design (checked against its horizontal metrics table).  No kerning: real text is never wider. */
+#include "base/utf8.h"
+#include "draw/scene.h"
+
+#include <string.h>
+
+static const uint16_t regular[] = {
+  /* space .. ~ */
+  278, 278, 355, 556, 556, 889, 667, 191, 333, 333, 389, 584, 278, 333, 278, 278, 556, 556, 556, 556, 556, 556, 556, 556,
+  556, 556, 278, 278, 584, 584, 584, 556, 1015, 667, 667, 722, 722, 667, 611, 778, 722, 278, 500, 667, 556, 833, 722, 778,
+  667, 778, 722, 667, 611, 722, 667, 944, 667, 667, 611, 278, 278, 278, 469, 556, 333, 556, 556, 500, 556, 556, 278, 556,
+  556, 222, 222, 500, 222, 833, 556, 556, 556, 556, 333, 500, 278, 556, 500, 722, 500, 500, 500, 334, 260, 334, 584,
+  /* no-break space .. y with diaeresis */
+  278, 333, 556, 556, 556, 556, 260, 556, 333, 737, 370, 556, 584, 333, 737, 552, 400, 549, 333, 333, 333, 576, 537, 278,
+  333, 333, 365, 556, 834, 834, 834, 611, 667, 667, 667, 667, 667, 667, 1000, 722, 667, 667, 667, 667, 278, 278, 278, 278,
+  722, 722, 778, 778, 778, 778, 778, 584, 778, 722, 722, 722, 722, 667, 667, 611, 556, 556, 556, 556, 556, 556, 889, 500,
+  556, 556, 556, 556, 278, 278, 278, 278, 556, 556, 556, 556, 556, 556, 556, 549, 611, 556, 556, 556, 556, 500, 556, 500};
+
+static const uint16_t heavy[] = {
+  278, 333, 474, 556, 556, 889, 722, 238, 333, 333, 389, 584, 278, 333, 278, 278, 556, 556, 556, 556, 556, 556, 556, 556,
+  556, 556, 333, 333, 584, 584, 584, 611, 975, 722, 722, 722, 722, 667, 611, 778, 722, 278, 556, 722, 611, 833, 722, 778,
+  667, 778, 722, 667, 611, 722, 667, 944, 667, 667, 611, 333, 278, 333, 584, 556, 333, 556, 611, 556, 611, 556, 333, 611,
+  611, 278, 278, 556, 278, 889, 611, 611, 611, 611, 389, 556, 333, 611, 556, 778, 556, 556, 500, 389, 280, 389, 584,
+  278, 333, 556, 556, 556, 556, 280, 556, 333, 737, 370, 556, 584, 333, 737, 552, 400, 549, 333, 333, 333, 576, 556, 278,
+  333, 333, 365, 556, 834, 834, 834, 611, 722, 722, 722, 722, 722, 722, 1000, 722, 667, 667, 667, 667, 278, 278, 278, 278,
+  722, 722, 778, 778, 778, 778, 778, 584, 778, 722, 722, 722, 722, 667, 667, 611, 556, 556, 556, 556, 556, 556, 889, 556,
+  556, 556, 556, 556, 278, 278, 278, 278, 611, 611, 611, 611, 611, 611, 611, 549, 611, 611, 611, 611, 611, 556, 611, 556};
+
+_Static_assert(sizeof regular == sizeof heavy && sizeof regular == (95 + 96) * sizeof regular[0], "two full sets of widths");
+
+static double width_of(uint32_t code, bool bold) {
+  const uint16_t *widths = bold ? heavy : regular;
+  if (code >= 0x20 && code < 0x7F) return widths[code - 0x20];
+  if (code >= 0xA0 && code <= 0xFF) return widths[95 + code - 0xA0];
+  int columns = pl_utf8_width(code);
+  return columns == 0 ? 0 : columns == 2 || code == 0xFFFD ? 1000 : code < 0x2000 ? 700 : 1000;
+}
+
+double pl_text_width(const char *text, double size, bool bold) {
+  double width = 0;
+  size_t n = strlen(text);
+  for (size_t at = 0; at < n;) {
+    uint32_t code = 0;
+    size_t length = pl_utf8_decode(text + at, n - at, &code);
+    if (length == 0) code = 0xFFFD;
+    width += width_of(code, bold);
+    at += length == 0 ? 1 : length;
+  }
+  return width * size / 1000;
+}
+
+const char *pl_text_fit(struct pl_arena *arena, const char *text, double size, bool bold, double width) {
+  if (pl_text_width(text, size, bold) <= width) return text;
+  double room = width - pl_text_width("...", size, bold), used = 0;
+  size_t n = strlen(text), at = 0;
+  while (at < n) {
+    uint32_t code = 0;
+    size_t length = pl_utf8_decode(text + at, n - at, &code);
+    if (length == 0) {
+      code = 0xFFFD;
+      length = 1;
+    }
+    used += width_of(code, bold) * size / 1000;
+    if (used > room) break;
+    at += length;
+  }
+  while (at > 0 && text[at - 1] == ' ') at--;
+  return pl_arena_printf(arena, "%.*s...", (int)at, text);
+}
