@@ -9,7 +9,7 @@ static void decodes_valid_text(void) {
     const char *name, *bytes;
     uint32_t code;
   } rows[] = {
-    /* RFC 3629 section 7 (A, not identical to, Alpha, Hangul, Japanese, stump of tree) and the ends of section 3's table */
+    /* RFC 3629 section 7 and the ends of the table in section 3 */
     {"U+0041", "\x41", 0x41},
     {"U+2262", "\xe2\x89\xa2", 0x2262},
     {"U+0391", "\xce\x91", 0x391},

@@ -173,12 +173,12 @@ static void json_is_as_documented(void) {
   pl_findings_init(&findings, &arena);
   pl_buffer_init(&out, &arena);
   pl_findings_print_json(&out, &findings, &sources);
-  CU_ASSERT_STRING_EQUAL(out.at, "{\"findings\": [], \"counts\": {\"danger\": 0, \"fault\": 0, \"advice\": 0, \"error\": 0, "
-                                 "\"waived\": 0}}\n");
+  CU_ASSERT_STRING_EQUAL(out.at, "{\"findings\": [], \"counts\": {\"danger\": 0, \"fault\": 0, \"advice\": 0, "
+                                 "\"error\": 0, \"waived\": 0}}\n");
   pl_sources_add(&sources, "a\n.loom", "wire 41\n", 8);
   pl_findings_add(&findings, (struct pl_finding){
-    .rule = "r", .severity = PL_DANGER, .span = {0, 5, 7}, .place = "wire 41", .state = "run", .figure = 62.5, .limit = 0.1,
-    .unit = "A", .text = "t", .remedy = "do", .source = "s"});
+    .rule = "r", .severity = PL_DANGER, .span = {0, 5, 7}, .place = "wire 41", .state = "run", .figure = 62.5,
+    .limit = 0.1, .unit = "A", .text = "t", .remedy = "do", .source = "s"});
   pl_findings_add(&findings, (struct pl_finding){.rule = "q", .severity = PL_ADVICE, .span = PL_NO_SPAN, .figure = NAN,
                                                  .limit = -INFINITY, .waived = "the \"reason\""});
   pl_buffer_init(&out, &arena);
@@ -186,8 +186,9 @@ static void json_is_as_documented(void) {
   CU_ASSERT_STRING_EQUAL(
     out.at,
     "{\"findings\": [\n"
-    "{\"rule\": \"r\", \"severity\": \"danger\", \"file\": \"a\\n.loom\", \"line\": 1, \"col\": 6, \"place\": \"wire 41\", "
-    "\"state\": \"run\", \"figure\": 62.5, \"limit\": 0.1, \"unit\": \"A\", \"text\": \"t\", \"remedy\": \"do\", "
+    "{\"rule\": \"r\", \"severity\": \"danger\", \"file\": \"a\\n.loom\", \"line\": 1, \"col\": 6, "
+    "\"place\": \"wire 41\", \"state\": \"run\", \"figure\": 62.5, \"limit\": 0.1, \"unit\": \"A\", \"text\": \"t\", "
+    "\"remedy\": \"do\", "
     "\"source\": \"s\", \"waived\": null},\n"
     "{\"rule\": \"q\", \"severity\": \"advice\", \"file\": null, \"line\": null, \"col\": null, \"place\": \"\", "
     "\"state\": \"\", \"figure\": null, \"limit\": null, \"unit\": \"\", \"text\": \"\", \"remedy\": \"\", "

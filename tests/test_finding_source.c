@@ -116,7 +116,8 @@ static void walk_on(struct walk *walk, const char *text, size_t size) {
 
 /* A large text with everything in it, lines from nothing to 5000 bytes: every place agrees with plain counting. */
 static void large_texts_agree_with_counting(void) {
-  static const char *pieces[] = {"wire ", "\t", "\xe7\x94\xb5", "\xce\xa9", "e\xcc\x81", "\xff", "12.5 ", "\xf0\x9f\x98\x80"};
+  static const char *pieces[] = {"wire ", "\t", "\xe7\x94\xb5", "\xce\xa9", "e\xcc\x81", "\xff", "12.5 ",
+                                 "\xf0\x9f\x98\x80"};
   enum { SIZE = 8 * 1024 * 1024 };
   struct pl_arena arena;
   struct pl_sources sources;

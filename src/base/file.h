@@ -13,7 +13,8 @@ enum pl_file_status { PL_FILE_OK, PL_FILE_MISSING, PL_FILE_DENIED, PL_FILE_NOT_R
 enum pl_file_status pl_file_read(struct pl_arena *arena, const char *path, const char **text, size_t *size);
 
 /* Writes beside the target, syncs, renames over it.  With `create_only` an existing target is left alone (PL_FILE_EXISTS),
- * without a race.  On failure nothing is left behind. */
+ * without a race.  On failure nothing is left behind.  Otherwise a symbolic link is written through, the mode of an
+ * existing file is kept, and a file that may not be written is left alone (PL_FILE_DENIED). */
 enum pl_file_status pl_file_write(const char *path, const char *bytes, size_t size, bool create_only);
 
 enum pl_file_status pl_folder_make(const char *path);  /* with its parents; an existing folder is fine */

@@ -48,7 +48,7 @@ static int slips(const char *word, const char *other, int limit, bool any_case) 
   uint32_t a[WORD_MAX], b[WORD_MAX];
   int rows[3][WORD_MAX + 1];
   int *above2 = rows[0], *above = rows[1], *row = rows[2];
-  int n = spell(word, a), m = spell(other, b), lowest_above = 0;
+  int n = spell(word, a), m = spell(other, b);
 
   if (n > WORD_MAX || m > WORD_MAX)
     return strcmp(word, other) == 0 ? 0 : limit + 1;
@@ -65,9 +65,8 @@ static int slips(const char *word, const char *other, int limit, bool any_case) 
         row[j] = least(row[j], above2[j - 2] + 1);
       lowest = least(lowest, row[j]);
     }
-    if (lowest > limit && lowest_above > limit)
+    if (lowest > limit)  /* a swap costs as much as going through the row between: no way back */
       return limit + 1;
-    lowest_above = lowest;
     above2 = above;
     above = row;
     row = spare;

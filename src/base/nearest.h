@@ -6,8 +6,8 @@
 
 enum { PL_NEAREST_MAX = 3 };  /* words further off than this many slips are not offered */
 
-/* Slips (insert, delete, replace, swap of neighbours) between two words, letter case counting for nothing between
- * otherwise equal letters only as a tie-break; stops counting above `limit` and returns limit + 1. */
+/* Slips (insert, delete, replace, swap of neighbours) between two words; the case of a letter is no slip.
+ * Stops counting above `limit` and returns limit + 1. */
 int pl_word_distance(const char *a, const char *b, int limit);
 
 struct pl_nearest {
@@ -17,6 +17,9 @@ struct pl_nearest {
 };
 
 void pl_nearest_init(struct pl_nearest *nearest, const char *word);
-void pl_nearest_offer(struct pl_nearest *nearest, const char *candidate);  /* the first of equals wins */
+
+/* Of equally near words the one that also fits in case wins, then the first.  A word more than half of which would have
+ * to change is not offered. */
+void pl_nearest_offer(struct pl_nearest *nearest, const char *candidate);
 
 #endif

@@ -18,7 +18,8 @@ const char *pl_number_print(char buffer[PL_NUMBER_SIZE], double value, int digit
 /* Fixed decimals ("13.80"), never "-0.00". */
 const char *pl_number_fixed(char buffer[PL_NUMBER_SIZE], double value, int decimals);
 
-/* Shortest text that reads back as the same double: for JSON, CSV and SPICE. */
+/* Shortest text that reads back as the same double: for JSON, CSV and SPICE.  All three printers write "nan", "inf" and
+ * "-inf" for what is no number: the caller says what that means to its reader. */
 const char *pl_number_exact(char buffer[PL_NUMBER_SIZE], double value);
 
 #endif

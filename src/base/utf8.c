@@ -99,7 +99,7 @@ size_t pl_utf8_decode(const char *text, size_t n, uint32_t *code) {
     *code = at[0];
     return 1;
   }
-  length = at[0] >= 0xf0 && at[0] < 0xf8 ? 4 : at[0] >= 0xe0 && at[0] < 0xf0 ? 3 : at[0] >= 0xc0 && at[0] < 0xe0 ? 2 : 0;
+  length = at[0] < 0xc0 || at[0] >= 0xf8 ? 0 : at[0] < 0xe0 ? 2 : at[0] < 0xf0 ? 3 : 4;
   if (length == 0 || length > n)
     return 0;
   value = at[0] & (0xffu >> (length + 1));
