@@ -11,7 +11,9 @@ trap 'exit 1' HUP INT TERM
 
 for seeds in "$top"/tests/fuzz/*/; do
   name=$(basename "$seeds")
-  if "$build/tests/replay_$name" "$seeds" "$top/harnesses" > "$log" 2>&1; then
+  more=
+  if [ "$name" = text ] && [ -d "$top/tests/fuzz-seeds" ]; then more=$top/tests/fuzz-seeds; fi
+  if "$build/tests/replay_$name" "$seeds" ${more:+"$more"} "$top/harnesses" > "$log" 2>&1; then
     passed=$((passed + $(sed -n 's/^replay: \([0-9]*\) passed.*/\1/p' "$log")))
   else
     failed=$((failed + 1))
