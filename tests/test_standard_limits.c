@@ -118,7 +118,7 @@ static void limits(void) {
     {"unfused, battery", &pl_limit_unfused_battery, 72, "in", "common practice"},
     {"small current", &pl_limit_small_current, 1, "A", "33 CFR 183.425(g)"},
     {"module loop", &pl_limit_module_loop, 50, "mohm", "common practice"},
-    {"brief", &pl_limit_brief, 5, "s", "common practice"},
+    {"brief", &pl_limit_brief, 60, "s", "common practice"},
   };
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
     PL_CHECK_CLOSE(rows[i].limit->value, rows[i].value, 1e-12, rows[i].row);

@@ -40,7 +40,7 @@ int main(int argc, char **argv) {
 }
 END
 embed() {
-  sh "$top/tools/embed" "$1" > "$work/data.c" &&
+  sh "$top/tools/embed" "$1" "$top/harnesses/starter/starter.loom" > "$work/data.c" &&
     ${CC:-cc} -std=c17 -Wall -Wextra -Werror -I"$top/src" -o "$work/embed" "$work/main.c" "$work/data.c" &&
     "$work/embed" "$work/back"
 }

@@ -12,4 +12,8 @@ struct pl_parts_file {
 extern const struct pl_parts_file pl_parts_files[];
 extern const unsigned pl_parts_count;
 
+/* The text `pinloom new` writes, with @NAME@ where the machine's name goes; followed by a NUL. */
+extern const unsigned char pl_starter_text[];
+extern const unsigned pl_starter_size;
+
 #endif

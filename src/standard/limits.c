@@ -15,10 +15,8 @@ const struct pl_limit pl_limit_unfused_battery =
   {72, "in", "common practice, sheathed all the way from a battery post"};
 const struct pl_limit pl_limit_small_current = {1, "A", "33 CFR 183.425(g), electronic circuits"};
 const struct pl_limit pl_limit_module_loop = {50, "mohm", "common practice at 12 V; twice that at 24 V"};
-/* A small wire has a thermal time constant of some 20 s: 18 AWG at its 25 A warms by about 5 degC each second when no
- * heat leaves it. */
-const struct pl_limit pl_limit_brief =
-  {5, "s", "common practice, a quarter of the time an 18 AWG wire takes to warm up"};
+/* Starting motors are held to 30 s, and their cables are sized by drop, not by steady heat. */
+const struct pl_limit pl_limit_brief = {60, "s", "common practice, shorter states do not size a wire"};
 
 double pl_battery_ohms(double volts, double cca) {
   if (!(volts > 0) || !(cca > 0) || !isfinite(volts) || !isfinite(cca)) return NAN;

@@ -1,0 +1,253 @@
+/* The order of building: files opened one into another, statements sorted out by their opening word, then read in passes so that a name may be used
+ * before the line that declares it. */
+#include "build/build.h"
+
+#include <string.h>
+
+#include "base/digest.h"
+#include "base/limits.h"
+#include "base/number.h"
+#include "base/nearest.h"
+#include "build/builder.h"
+#include "build/parts_data.h"
+#include "standard/wire.h"
+
+static enum pl_file_status read_disk(void *context, struct pl_arena *arena, const char *path, const char **text, size_t *size) {
+  (void)context;
+  return pl_file_read(arena, path, text, size);
+}
+
+const struct pl_reader pl_reader_disk = {read_disk, NULL};
+
+/* ---- small things for the whole room ---- */
+
+void pl_builder_open(struct pl_builder *builder, const struct pl_item *item, uint32_t line, const char *example, struct pl_cursor *cursor) {
+  pl_cursor_open(cursor, item->tree, line, example, builder->findings);
+}
+
+void pl_builder_fault(struct pl_builder *builder, struct pl_span span, const char *rule, const char *place, const char *text,
+                      const char *remedy) {
+  pl_findings_add(builder->findings, (struct pl_finding){.rule = rule, .severity = PL_FAULT, .span = span, .place = place, .figure = NAN,
+                                                         .limit = NAN, .text = text, .remedy = remedy});
+}
+
+void pl_builder_default(struct pl_builder *builder, const char *what, const char *value, const char *source) {
+  struct pl_default used = {what, value, source};
+  PL_PUSH(builder->arena, &builder->harness->defaults, used);
+}
+
+const char *pl_builder_quantity(struct pl_builder *builder, double value, const char *unit) {
+  char number[PL_NUMBER_SIZE];
+  return pl_arena_printf(builder->arena, "%s %s", pl_number_print(number, value, 4), unit);
+}
+
+const char *pl_builder_mean(struct pl_builder *builder, const struct pl_nearest *nearest) {
+  return nearest->best == NULL ? "" : pl_arena_printf(builder->arena, "did you mean `%s`?", nearest->best);
+}
+
+/* ---- opening words ---- */
+
+const struct pl_opening *pl_opening_match(const struct pl_cursor *cursor) {
+  for (uint32_t i = 0; i < pl_opening_count; i++) {
+    struct pl_cursor look = *cursor;
+    if (pl_cursor_take_words(&look, pl_openings[i].word)) return &pl_openings[i];
+  }
+  return NULL;
+}
+
+static void unknown_opening(struct pl_builder *builder, struct pl_cursor *cursor) {
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  struct pl_nearest nearest;
+  pl_nearest_init(&nearest, word->text);
+  for (uint32_t i = 0; i < pl_opening_count; i++) pl_nearest_offer(&nearest, pl_openings[i].word);
+  pl_cursor_error(cursor, word, pl_arena_printf(builder->arena, "`%s` does not open anything at the margin", word->text),
+                  nearest.best != NULL ? pl_builder_mean(builder, &nearest)
+                                       : "a line at the margin begins with a kind of thing (fuse, relay, module, place, run, wires of, state ...); "
+                                         "lines that describe it are indented");
+}
+
+/* ---- files ---- */
+
+static void read_file(struct pl_builder *builder, const char *path, struct pl_digest *digest, struct pl_cursor *includer);
+
+/* include = "include" TEXT . */
+static void open_include(struct pl_builder *builder, struct pl_item *item, struct pl_digest *digest) {
+  struct pl_cursor cursor;
+  pl_builder_open(builder, item, item->statement->line, "include \"engine.loom\"", &cursor);
+  pl_cursor_next(&cursor);
+  const struct pl_word *word = pl_cursor_peek(&cursor);
+  const char *name = pl_cursor_text(&cursor, "the name of a file in double quotes");
+  if (!pl_cursor_end(&cursor)) return;
+  const char *from = builder->sources->files.at[word->span.file].path;
+  cursor.failed = false;
+  struct pl_cursor at = cursor;
+  at.at = (uint32_t)(word - cursor.tree->words.at);
+  read_file(builder, pl_path_beside(builder->arena, from, name), digest, &at);
+}
+
+static const char *cycle_text(struct pl_builder *builder, uint32_t from, const char *path) {
+  struct pl_buffer chain;
+  pl_buffer_init(&chain, builder->arena);
+  for (uint32_t i = from; i < builder->chain.n; i++) pl_buffer_printf(&chain, "%s -> ", builder->chain.at[i]);
+  return pl_arena_printf(builder->arena, "this file includes itself: %s%s", chain.at, path);
+}
+
+/* An error of a file: at the include that named it, or without a place when it is the first file. */
+static void file_error(struct pl_builder *builder, struct pl_cursor *includer, const char *text, const char *remedy) {
+  if (includer != NULL)
+    pl_cursor_error(includer, pl_cursor_peek(includer), text, remedy);
+  else
+    pl_findings_error(builder->findings, PL_NO_SPAN, text, remedy);
+}
+
+static void read_tree(struct pl_builder *builder, uint32_t file, bool shipped, struct pl_digest *digest) {
+  struct pl_tree *tree = PL_NEW(builder->arena, struct pl_tree);
+  pl_tree_init(tree, builder->arena);
+  pl_tree_read(tree, builder->sources, file, builder->findings);
+  for (uint32_t i = 0; i < tree->statements.n; i++) {
+    struct pl_item item = {.tree = tree, .statement = &tree->statements.at[i], .shipped = shipped};
+    struct pl_cursor cursor;
+    pl_builder_open(builder, &item, item.statement->line, NULL, &cursor);
+    if (pl_cursor_is(&cursor, "include")) {
+      open_include(builder, &item, digest);
+      continue;
+    }
+    item.opening = pl_opening_match(&cursor);
+    if (item.opening == NULL)
+      unknown_opening(builder, &cursor);
+    else
+      PL_PUSH(builder->arena, &builder->items, item);
+  }
+}
+
+static void read_file(struct pl_builder *builder, const char *path, struct pl_digest *digest, struct pl_cursor *includer) {
+  for (uint32_t i = 0; i < builder->chain.n; i++)
+    if (strcmp(builder->chain.at[i], path) == 0) {
+      file_error(builder, includer, cycle_text(builder, i, path), "take one of these includes out");
+      return;
+    }
+  for (uint32_t i = 0; i < builder->files.n; i++)
+    if (strcmp(builder->files.at[i], path) == 0) return;
+  if (builder->chain.n >= PL_LIMIT_DEPTH || builder->files.n >= PL_LIMIT_FILES) {
+    file_error(builder, includer, builder->files.n >= PL_LIMIT_FILES ? "too many files for one harness" : "includes are nested too deep",
+               "include the files from fewer places");
+    return;
+  }
+  const char *text;
+  size_t size;
+  enum pl_file_status status = builder->reader->read(builder->reader->context, builder->arena, path, &text, &size);
+  if (status != PL_FILE_OK) {
+    file_error(builder, includer, pl_arena_printf(builder->arena, "cannot read %s: %s", path, pl_file_status_text(status)),
+               includer != NULL ? "the name is relative to the file that includes it" : "");
+    return;
+  }
+  PL_PUSH(builder->arena, &builder->files, path);
+  PL_PUSH(builder->arena, &builder->chain, path);
+  pl_digest_add(digest, text, size);
+  read_tree(builder, pl_sources_add(builder->sources, path, text, size), false, digest);
+  builder->chain.n--;
+}
+
+static void read_shipped(struct pl_builder *builder) {
+  for (unsigned i = 0; i < pl_parts_count; i++) {
+    const struct pl_parts_file *part = &pl_parts_files[i];
+    const char *path = pl_arena_printf(builder->arena, "<parts>/%s", part->name);
+    char *text = pl_arena_strndup(builder->arena, (const char *)part->text, part->size);
+    read_tree(builder, pl_sources_add(builder->sources, path, text, part->size), true, NULL);
+  }
+}
+
+/* ---- passes ---- */
+
+static void run_pass(struct pl_builder *builder, enum pl_pass pass) {
+  for (uint32_t i = 0; i < builder->items.n; i++) {
+    struct pl_item *item = &builder->items.at[i];
+    if (item->opening->pass != pass) continue;
+    uint32_t before = builder->findings->errors;
+    item->opening->read(builder, item);
+    if (builder->findings->errors != before) item->broken = true;
+  }
+}
+
+static void list_defaults(struct pl_builder *builder) {
+  struct pl_machine *machine = &builder->harness->machine;
+  if (builder->drop_default)
+    pl_builder_default(builder, "drop at most", pl_builder_quantity(builder, machine->drop_limit * 100.0, "%"), "ABYC E-11, ISO 13297, critical circuits");
+  if (builder->share_default)
+    pl_builder_default(builder, "fuse load at most", pl_builder_quantity(builder, machine->fuse_share * 100.0, "%"), "common practice at 25 degC");
+  if (builder->slack_default)
+    pl_builder_default(builder, "slack", pl_builder_quantity(builder, machine->slack * 100.0, "%"), "common practice");
+  if (builder->tail_default)
+    pl_builder_default(builder, "tail", pl_builder_quantity(builder, machine->tail * 1000.0, "mm"), "common practice");
+  if (builder->insulation_default)
+    pl_builder_default(builder, "insulation", pl_insulations[machine->insulation].name, "common practice");
+}
+
+static void builder_init(struct pl_builder *builder, const struct pl_reader *reader, struct pl_sources *sources, struct pl_findings *findings,
+                         struct pl_harness *harness) {
+  *builder = (struct pl_builder){.arena = harness->arena, .sources = sources, .findings = findings, .harness = harness, .reader = reader,
+                                 .insulation_default = true, .slack_default = true, .tail_default = true, .drop_default = true,
+                                 .share_default = true};
+  pl_table_init(&builder->parts, builder->arena);
+  pl_table_init(&builder->terminals, builder->arena);
+  pl_table_init(&builder->places, builder->arena);
+  pl_table_init(&builder->broken, builder->arena);
+  pl_table_add(&builder->terminals, harness->terminals.at[0].name, 0);
+  harness->machine.insulation = PL_INSULATION_DEFAULT;
+}
+
+bool pl_build(const char *path, const struct pl_reader *reader, struct pl_sources *sources, struct pl_findings *findings,
+              struct pl_harness *harness) {
+  struct pl_builder builder;
+  builder_init(&builder, reader, sources, findings, harness);
+  struct pl_digest digest;
+  pl_digest_init(&digest);
+  read_file(&builder, path, &digest, NULL);
+  char hex[65];
+  pl_digest_finish(&digest, hex);
+  harness->digest = pl_arena_strdup(builder.arena, hex);
+  read_shipped(&builder);
+  run_pass(&builder, PL_PASS_FIRST);
+  run_pass(&builder, PL_PASS_DEVICES);
+  pl_build_fixups(&builder);
+  run_pass(&builder, PL_PASS_WIRES);
+  run_pass(&builder, PL_PASS_STATES);
+  if (findings->errors > 0) return false;
+  if (harness->states.n == 0) {
+    struct pl_state rest = {.name = "rest", .title = "Everything at rest", .lasts = INFINITY, .span = harness->machine.span};
+    PL_PUSH(builder.arena, &harness->states, rest);
+    pl_builder_default(&builder, "state", "rest (every switch at rest, engine stopped)", "no state is declared");
+  }
+  pl_build_routes(&builder);
+  list_defaults(&builder);
+  return true;
+}
+
+void pl_build_list_parts(struct pl_arena *arena, struct pl_part_entry **entries, uint32_t *count) {
+  struct pl_sources sources;
+  struct pl_findings findings;
+  struct pl_harness harness;
+  struct pl_builder builder;
+  pl_sources_init(&sources, arena);
+  pl_findings_init(&findings, arena);
+  pl_harness_init(&harness, arena);
+  builder_init(&builder, &pl_reader_disk, &sources, &findings, &harness);
+  read_shipped(&builder);
+  PL_VEC(struct pl_part_entry) list = {0};
+  for (uint32_t i = 0; i < builder.items.n; i++) {
+    struct pl_item *item = &builder.items.at[i];
+    struct pl_cursor cursor;
+    pl_builder_open(&builder, item, item->statement->line, NULL, &cursor);
+    if (!pl_cursor_take(&cursor, "part")) continue;
+    struct pl_part_entry entry = {.name = pl_cursor_words(&cursor, "is", "the name of a part", NULL), .text = ""};
+    pl_cursor_take(&cursor, "is");
+    const struct pl_opening *kind = pl_opening_match(&cursor);
+    if (entry.name == NULL || kind == NULL) continue;
+    pl_cursor_take_words(&cursor, kind->word);
+    entry.kind = kind->kind;
+    entry.text = pl_cursor_text_if(&cursor);
+    PL_PUSH(arena, &list, entry);
+  }
+  *entries = list.at;
+  *count = list.n;
+}

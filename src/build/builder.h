@@ -1,0 +1,96 @@
+/* What the files of this room share while one harness is built. */
+#ifndef PL_BUILD_BUILDER_H
+#define PL_BUILD_BUILDER_H
+
+#include "build/build.h"
+#include "base/nearest.h"
+#include "text/cursor.h"
+
+struct pl_item {                 /* a statement in the order of the text, includes opened in place */
+  const struct pl_tree *tree;
+  const struct pl_statement *statement;
+  const struct pl_opening *opening;
+  bool shipped;                  /* from the shipped parts */
+  bool broken;                   /* an error was reported: what it names stays silent */
+};
+
+struct pl_fixup { pl_id device; const char *chassis; struct pl_span span; };  /* `case on` and `to`, resolved when all devices are known */
+
+struct pl_builder {
+  struct pl_arena *arena;
+  struct pl_sources *sources;
+  struct pl_findings *findings;
+  struct pl_harness *harness;
+  const struct pl_reader *reader;
+  PL_VEC(struct pl_item) items;
+  PL_VEC(const char *) files;    /* paths read already, in order */
+  PL_VEC(const char *) chain;    /* includes open now, outermost first */
+  struct pl_table parts;         /* name -> item */
+  struct pl_table terminals, places, broken;  /* broken: names whose statement had an error */
+  PL_VEC(struct pl_fixup) fixups;
+  bool machine_seen;
+  bool insulation_default, slack_default, tail_default, drop_default, share_default;
+};
+
+typedef void (*pl_statement_fn)(struct pl_builder *builder, struct pl_item *item);
+
+enum pl_pass { PL_PASS_NONE, PL_PASS_FIRST, PL_PASS_DEVICES, PL_PASS_WIRES, PL_PASS_STATES };
+
+struct pl_opening {              /* a word that opens a statement */
+  const char *word;
+  enum pl_pass pass;
+  pl_statement_fn read;
+  enum pl_kind kind;             /* of devices */
+  const char *example;
+};
+
+extern const struct pl_opening pl_openings[];
+extern const uint32_t pl_opening_count;
+const struct pl_opening *pl_opening_match(const struct pl_cursor *cursor);  /* looks at the first words; NULL */
+
+/* A describing line of a statement: keyword and what reads the rest into `target`. */
+struct pl_body_row {
+  const char *word;              /* one or more words */
+  void (*read)(struct pl_builder *builder, struct pl_cursor *cursor, void *target);
+  const char *example;
+};
+
+/* Reads every describing line by the table; unknown words get the nearest known one.  False when one had an error. */
+bool pl_builder_body(struct pl_builder *builder, struct pl_item *item, const struct pl_body_row *rows, uint32_t count, void *target);
+
+void pl_builder_open(struct pl_builder *builder, const struct pl_item *item, uint32_t line, const char *example, struct pl_cursor *cursor);
+void pl_builder_fault(struct pl_builder *builder, struct pl_span span, const char *rule, const char *place, const char *text,
+                      const char *remedy);
+void pl_builder_default(struct pl_builder *builder, const char *what, const char *value, const char *source);
+
+/* Number with unit for messages: "12 V". */
+const char *pl_builder_quantity(struct pl_builder *builder, double value, const char *unit);
+
+/* `names` offered for a wrong word: "did you mean X?" or "". */
+const char *pl_builder_mean(struct pl_builder *builder, const struct pl_nearest *nearest);
+
+/* Finders that report: PL_NONE after an error (silent when the name is broken). */
+pl_id pl_builder_place(struct pl_builder *builder, struct pl_cursor *cursor);
+pl_id pl_builder_device(struct pl_builder *builder, struct pl_cursor *cursor, const struct pl_word *word);
+pl_id pl_builder_pin(struct pl_builder *builder, struct pl_cursor *cursor, const struct pl_word *word);
+pl_id pl_builder_terminal(struct pl_builder *builder, struct pl_cursor *cursor, const char *name, struct pl_span span);
+
+/* Statements, one function for each opening word or group of them. */
+void pl_read_machine(struct pl_builder *builder, struct pl_item *item);
+void pl_read_place(struct pl_builder *builder, struct pl_item *item);
+void pl_read_run(struct pl_builder *builder, struct pl_item *item);
+void pl_read_terminal(struct pl_builder *builder, struct pl_item *item);
+void pl_read_part(struct pl_builder *builder, struct pl_item *item);
+void pl_read_device(struct pl_builder *builder, struct pl_item *item);
+void pl_read_circuit(struct pl_builder *builder, struct pl_item *item);
+void pl_read_wires(struct pl_builder *builder, struct pl_item *item);
+void pl_read_state(struct pl_builder *builder, struct pl_item *item);
+void pl_read_require(struct pl_builder *builder, struct pl_item *item);
+void pl_read_waive(struct pl_builder *builder, struct pl_item *item);
+
+void pl_build_fixups(struct pl_builder *builder);
+void pl_build_routes(struct pl_builder *builder);   /* lengths, temperatures, bundles */
+
+extern const struct pl_body_row *const pl_device_rows_for_docs;
+
+#endif

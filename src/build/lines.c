@@ -1,0 +1,287 @@
+/* The lines that describe a device: one row each, with the kinds it fits.  Plain quantities are rows with the field they fill; the rest have a
+ * function of their own. */
+#include <stddef.h>
+#include <string.h>
+
+#include "build/draft.h"
+
+typedef void (*line_fn)(struct pl_draft *draft, struct pl_cursor *cursor);
+
+struct line {
+  const char *word;
+  uint32_t kinds;               /* bit set of pl_kind */
+  enum pl_unit unit;            /* of a plain quantity */
+  size_t field;                 /* offset in pl_device of a plain quantity; NO_FIELD: `read` */
+  line_fn read;
+  const char *example;
+};
+
+#define NO_FIELD SIZE_MAX
+#define BIT(kind) (1u << (kind))
+#define ALL (~0u)
+#define LOADS                                                                                                                        \
+  (BIT(PL_KIND_LAMP) | BIT(PL_KIND_MOTOR) | BIT(PL_KIND_PUMP) | BIT(PL_KIND_FAN) | BIT(PL_KIND_SOLENOID) | BIT(PL_KIND_HEATER) |     \
+   BIT(PL_KIND_HORN) | BIT(PL_KIND_BUZZER) | BIT(PL_KIND_LOAD))
+#define PROTECTION (BIT(PL_KIND_FUSE) | BIT(PL_KIND_BREAKER) | BIT(PL_KIND_FUSIBLE_LINK))
+#define SWITCHES (BIT(PL_KIND_SWITCH) | BIT(PL_KIND_DISCONNECT))
+#define COILS (BIT(PL_KIND_RELAY) | BIT(PL_KIND_STARTER))
+#define CAVITIES (BIT(PL_KIND_INLINE) | BIT(PL_KIND_CONNECTOR))
+
+_Static_assert(PL_KIND_COUNT <= 32, "kinds fit in a 32-bit set");
+
+static void line_connector(struct pl_draft *draft, struct pl_cursor *cursor) { pl_draft_connector(draft, cursor); }
+
+/* "cavities" N is the connector line of things that are a connector. */
+static void line_cavities(struct pl_draft *draft, struct pl_cursor *cursor) {
+  struct pl_cursor swapped = *cursor;
+  const struct pl_word *count = pl_cursor_peek(cursor), *cavities = &cursor->tree->words.at[cursor->at - 1];
+  if (count == NULL) {
+    pl_cursor_error(cursor, NULL, "expected how many cavities", "");
+    return;
+  }
+  /* Read as "N cavities ...": two words changing places in a copy of the line's words. */
+  struct pl_tree tree = *cursor->tree;
+  tree.words.at = PL_NEW_ARRAY(draft->builder->arena, struct pl_word, cursor->end);
+  memcpy(tree.words.at, cursor->tree->words.at, cursor->end * sizeof *tree.words.at);
+  tree.words.at[cursor->at - 1] = *count;
+  tree.words.at[cursor->at] = *cavities;
+  swapped.tree = &tree;
+  swapped.at = cursor->at - 1;
+  pl_draft_connector(draft, &swapped);
+  cursor->failed = swapped.failed;
+  cursor->at = swapped.at;
+}
+
+static void line_at(struct pl_draft *draft, struct pl_cursor *cursor) { draft->device.place = pl_builder_place(draft->builder, cursor); }
+
+static void line_donor(struct pl_draft *draft, struct pl_cursor *cursor) {
+  (void)cursor;
+  draft->device.donor = true;
+}
+
+static void line_chassis(struct pl_draft *draft, struct pl_cursor *cursor) {
+  const struct pl_word *word = pl_cursor_name(cursor, "the name of a chassis");
+  if (word == NULL) return;
+  struct pl_fixup fixup = {PL_NONE, word->text, draft->part_lines ? draft->device.span : word->span};
+  PL_PUSH(draft->builder->arena, &draft->fixups, fixup);
+}
+
+static void line_family(struct pl_draft *draft, struct pl_cursor *cursor) {
+  const char *name = pl_cursor_words(cursor, NULL, "the fuse's family", NULL);
+  if (name != NULL) draft->device.family = name;
+}
+
+static void line_output(struct pl_draft *draft, struct pl_cursor *cursor) {
+  pl_cursor_range(cursor, PL_UNIT_CURRENT, &draft->device.idle_amps, &draft->device.speed_amps);
+}
+
+static void line_cranks(struct pl_draft *draft, struct pl_cursor *cursor) {
+  pl_cursor_quantity(cursor, PL_UNIT_CURRENT, &draft->device.crank_amps);
+  pl_cursor_need(cursor, "at");
+  pl_cursor_quantity(cursor, PL_UNIT_VOLTAGE, &draft->device.crank_volts);
+}
+
+/* draws = "draws" ( power | current ) [ "at" volts ] . */
+static void line_draws(struct pl_draft *draft, struct pl_cursor *cursor) {
+  struct pl_device *device = &draft->device;
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  double watts = NAN;
+  if (pl_cursor_is_quantity(cursor, PL_UNIT_POWER))
+    pl_cursor_quantity(cursor, PL_UNIT_POWER, &watts);
+  else
+    pl_cursor_quantity(cursor, PL_UNIT_CURRENT, &device->load_amps);
+  device->load_volts = NAN;
+  if (pl_cursor_take(cursor, "at")) pl_cursor_quantity(cursor, PL_UNIT_VOLTAGE, &device->load_volts);
+  if (cursor->failed) return;
+  if (isnan(device->load_volts)) device->load_volts = isnan(device->volts) ? draft->builder->harness->machine.volts : device->volts;
+  if (!(device->load_volts > 0.0)) {
+    pl_cursor_error(cursor, word, "the volts must be above zero", "write draws 40 W at 12 V");
+    return;
+  }
+  if (!isnan(watts)) device->load_amps = watts / device->load_volts;
+  device->ohms = NAN;
+}
+
+static void line_steady(struct pl_draft *draft, struct pl_cursor *cursor) {
+  (void)cursor;
+  draft->steady = true;
+}
+
+static void line_needs(struct pl_draft *draft, struct pl_cursor *cursor) {
+  pl_cursor_range(cursor, PL_UNIT_VOLTAGE, &draft->device.need_min, &draft->device.need_max);
+}
+
+static void line_reading(struct pl_draft *draft, struct pl_cursor *cursor) {
+  draft->device.points.n = 0;
+  do {
+    struct pl_point point;
+    if (!pl_cursor_number(cursor, &point.x) || !pl_cursor_need(cursor, "at") || !pl_cursor_quantity(cursor, PL_UNIT_RESISTANCE, &point.ohms))
+      return;
+    PL_PUSH(draft->builder->arena, &draft->device.points, point);
+  } while (pl_cursor_take_kind(cursor, PL_COMMA));
+  if (draft->device.points.n < 2) pl_cursor_error(cursor, NULL, "expected at least two readings, so that there is a range", "");
+}
+
+static void line_signal(struct pl_draft *draft, struct pl_cursor *cursor) {
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  if (pl_cursor_quantity(cursor, PL_UNIT_SHARE, &draft->device.signal_share) &&
+      !(draft->device.signal_share >= 0.0 && draft->device.signal_share <= 1.0))
+    pl_cursor_error(cursor, word, "the signal lies between 0 % and 100 % of its supply", "");
+}
+
+static void line_supply(struct pl_draft *draft, struct pl_cursor *cursor) {
+  pl_draft_pin(draft, "supply", true, draft->device.span);
+  pl_cursor_quantity(cursor, PL_UNIT_RESISTANCE, &draft->device.ohms);
+}
+
+static void line_changeover(struct pl_draft *draft, struct pl_cursor *cursor) {
+  (void)cursor;
+  draft->changeover = true;
+  pl_draft_pin(draft, "87a", true, draft->device.span);
+}
+
+static void line_suppression(struct pl_draft *draft, struct pl_cursor *cursor) {
+  if (pl_cursor_take(cursor, "resistor")) {
+    double ohms;
+    if (pl_cursor_quantity(cursor, PL_UNIT_RESISTANCE, &ohms))
+      draft->device.suppression = pl_arena_printf(draft->builder->arena, "resistor %s", pl_builder_quantity(draft->builder, ohms, "ohm"));
+  } else if (pl_cursor_take(cursor, "diode")) {
+    draft->device.suppression = "diode";
+  } else if (pl_cursor_take(cursor, "none")) {
+    draft->device.suppression = "none";
+  } else {
+    pl_cursor_error(cursor, pl_cursor_peek(cursor), "expected what quenches the coil", "write suppression diode, suppression resistor 680 ohm or suppression none");
+  }
+}
+
+static pl_id join_pin(struct pl_draft *draft, struct pl_cursor *cursor) {
+  const struct pl_word *word = pl_cursor_name(cursor, "the name of a pin");
+  return word == NULL ? PL_NONE : pl_draft_pin(draft, word->text, true, word->span);
+}
+
+/* position = "position" name [ ":" join { "," join } ] [ "," "momentary" ] . */
+static void line_position(struct pl_draft *draft, struct pl_cursor *cursor) {
+  struct pl_throw position = {0};
+  const struct pl_word *word = pl_cursor_name(cursor, "the name of a position");
+  if (word == NULL) return;
+  position.name = word->text;
+  for (uint32_t i = 0; i < draft->device.throws.n; i++)
+    if (strcmp(draft->device.throws.at[i].name, position.name) == 0)
+      pl_cursor_error(cursor, word, pl_arena_printf(draft->builder->arena, "the position `%s` is described twice", position.name), "");
+  bool colon = pl_cursor_take_kind(cursor, PL_COLON);
+  while (!pl_cursor_done(cursor)) {
+    if (pl_cursor_take(cursor, "momentary")) {
+      position.momentary = true;
+    } else if (!colon) {
+      pl_cursor_error(cursor, pl_cursor_peek(cursor), "expected a colon behind the position's name", "write position run: B to IGN, B to ACC");
+    } else {
+      struct pl_join join;
+      join.a = join_pin(draft, cursor);
+      pl_cursor_need(cursor, "to");
+      join.b = join_pin(draft, cursor);
+      if (!cursor->failed) PL_PUSH(draft->builder->arena, &position.joins, join);
+    }
+    if (!pl_cursor_done(cursor) && !pl_cursor_take_kind(cursor, PL_COMMA))
+      pl_cursor_error(cursor, pl_cursor_peek(cursor), "expected a comma between the joins", "write position run: B to IGN, B to ACC");
+  }
+  if (!cursor->failed) PL_PUSH(draft->builder->arena, &draft->device.throws, position);
+}
+
+static void line_rests(struct pl_draft *draft, struct pl_cursor *cursor) {
+  const struct pl_word *word = pl_cursor_name(cursor, "the name of a position");
+  if (word == NULL) return;
+  draft->rests = word->text;
+  draft->rests_span = draft->part_lines ? draft->device.span : word->span;
+}
+
+#define FIELD(word, kinds, unit, field, example) {word, kinds, unit, offsetof(struct pl_device, field), NULL, example}
+#define LINE(word, kinds, read, example) {word, kinds, PL_UNIT_LENGTH, NO_FIELD, read, example}
+
+static const struct line lines[] = {
+    LINE("connector", ALL & ~BIT(PL_KIND_INLINE), line_connector, "connector A 31 cavities, 3 rows, sealed"),
+    LINE("cavities", CAVITIES, line_cavities, "cavities 12, 2 rows, sealed"),
+    LINE("at", ALL, line_at, "at engine-left"),
+    LINE("donor", ALL, line_donor, "donor"),
+    LINE("case on", ALL & ~(BIT(PL_KIND_CHASSIS) | BIT(PL_KIND_BOND)), line_chassis, "case on BLOCK"),
+    LINE("to", BIT(PL_KIND_BOND), line_chassis, "to FRAME"),
+    FIELD("volts", ALL, PL_UNIT_VOLTAGE, volts, "volts 24 V"),
+    FIELD("rating", PROTECTION | SWITCHES | BIT(PL_KIND_RELAY) | BIT(PL_KIND_DIODE) | BIT(PL_KIND_INLINE), PL_UNIT_CURRENT, rating, "rating 15 A"),
+    LINE("family", PROTECTION, line_family, "family blade"),
+    FIELD("contact", SWITCHES | BIT(PL_KIND_RELAY) | BIT(PL_KIND_INLINE), PL_UNIT_RESISTANCE, ohms, "contact 5 mohm"),
+    LINE("supply resistance", BIT(PL_KIND_SENSOR), line_supply, "supply resistance 5 kohm"),
+    FIELD("resistance", ALL & ~(SWITCHES | BIT(PL_KIND_RELAY) | BIT(PL_KIND_MODULE)), PL_UNIT_RESISTANCE, ohms, "resistance 120 ohm"),
+    FIELD("cca", BIT(PL_KIND_BATTERY), PL_UNIT_CURRENT, cca, "cca 900 A"),
+    FIELD("capacity", BIT(PL_KIND_BATTERY), PL_UNIT_CHARGE, amp_hours, "capacity 100 Ah"),
+    FIELD("emf", BIT(PL_KIND_BATTERY), PL_UNIT_VOLTAGE, emf, "emf 12.6 V"),
+    FIELD("set", BIT(PL_KIND_ALTERNATOR), PL_UNIT_VOLTAGE, set_volts, "set 14.2 V"),
+    LINE("output", BIT(PL_KIND_ALTERNATOR), line_output, "output 40..110 A"),
+    FIELD("exciter", BIT(PL_KIND_ALTERNATOR), PL_UNIT_RESISTANCE, exciter_ohms, "exciter 10 ohm"),
+    LINE("cranks", BIT(PL_KIND_STARTER), line_cranks, "cranks 400 A at 9 V"),
+    FIELD("coil", COILS, PL_UNIT_RESISTANCE, coil_ohms, "coil 90 ohm"),
+    FIELD("pulls in", COILS, PL_UNIT_VOLTAGE, pull_in, "pulls in 8 V"),
+    FIELD("drops out", COILS, PL_UNIT_VOLTAGE, drop_out, "drops out 1.5 V"),
+    LINE("changeover", BIT(PL_KIND_RELAY), line_changeover, "changeover"),
+    LINE("suppression", COILS | BIT(PL_KIND_SOLENOID), line_suppression, "suppression resistor 680 ohm"),
+    LINE("position", SWITCHES, line_position, "position run: B to IGN, B to ACC"),
+    LINE("rests in", SWITCHES, line_rests, "rests in off"),
+    LINE("draws", LOADS, line_draws, "draws 40 W at 12 V"),
+    LINE("steady current", LOADS, line_steady, "steady current"),
+    LINE("needs", LOADS | BIT(PL_KIND_GAUGE) | BIT(PL_KIND_RELAY), line_needs, "needs 9..16 V"),
+    LINE("signal at", BIT(PL_KIND_SENSOR), line_signal, "signal at 50 %"),
+    LINE("reading", BIT(PL_KIND_SENDER) | BIT(PL_KIND_GAUGE), line_reading, "reading 0 at 240 ohm, 100 at 33 ohm"),
+    FIELD("drop", BIT(PL_KIND_DIODE), PL_UNIT_VOLTAGE, drop, "drop 0.7 V"),
+};
+enum { LINE_COUNT = sizeof lines / sizeof lines[0] };
+
+static bool is_positive(enum pl_unit unit) { return unit != PL_UNIT_VOLTAGE; }
+
+bool pl_draft_line(struct pl_draft *draft, struct pl_cursor *cursor) {
+  for (uint32_t i = 0; i < LINE_COUNT; i++) {
+    const struct line *line = &lines[i];
+    if ((line->kinds & BIT(draft->device.kind)) == 0 || !pl_cursor_take_words(cursor, line->word)) continue;
+    cursor->example = line->example;
+    if (line->field == NO_FIELD) {
+      line->read(draft, cursor);
+      return true;
+    }
+    const struct pl_word *word = pl_cursor_peek(cursor);
+    double value = NAN;
+    if (!pl_cursor_quantity(cursor, line->unit, &value)) return true;
+    if (is_positive(line->unit) ? !(value > 0.0) : !(value >= 0.0))
+      pl_cursor_error(cursor, word, "this figure must be above zero", "");
+    else
+      *(double *)((char *)&draft->device + line->field) = value;
+    if (line->field == offsetof(struct pl_device, ohms)) draft->resistive = true;
+    return true;
+  }
+  return false;
+}
+
+void pl_draft_offer_words(const struct pl_draft *draft, struct pl_nearest *nearest) {
+  for (uint32_t i = 0; i < LINE_COUNT; i++)
+    if (lines[i].kinds & BIT(draft->device.kind)) pl_nearest_offer(nearest, lines[i].word);
+  pl_nearest_offer(nearest, "part");
+  pl_nearest_offer(nearest, "pin");
+}
+
+const char *pl_draft_other_kinds(struct pl_draft *draft, const char *word) {
+  struct pl_buffer kinds;
+  pl_buffer_init(&kinds, draft->builder->arena);
+  for (uint32_t i = 0; i < LINE_COUNT; i++) {
+    size_t n = strcspn(lines[i].word, " ");
+    if (strncmp(lines[i].word, word, n) != 0 || word[n] != '\0') continue;
+    for (int kind = 0; kind < PL_KIND_COUNT; kind++)
+      if (lines[i].kinds & (1u << kind))
+        pl_buffer_printf(&kinds, "%s%s", kinds.n > 0 ? ", " : "", pl_kind_name((enum pl_kind)kind));
+  }
+  return kinds.n > 0 ? kinds.at : "";
+}
+
+uint32_t pl_language_words(const struct pl_language_word **words, struct pl_arena *arena) {
+  uint32_t n = 0;
+  struct pl_language_word *list = PL_NEW_ARRAY(arena, struct pl_language_word, pl_opening_count + LINE_COUNT);
+  for (uint32_t i = 0; i < pl_opening_count; i++) list[n++] = (struct pl_language_word){pl_openings[i].word, pl_openings[i].example};
+  for (uint32_t i = 0; i < LINE_COUNT; i++) list[n++] = (struct pl_language_word){lines[i].word, lines[i].example};
+  *words = list;
+  return n;
+}

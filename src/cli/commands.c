@@ -1,0 +1,218 @@
+/* The commands, one row each; what they show is made elsewhere, they only choose and write. */
+#include <stdio.h>
+#include <string.h>
+
+#include "base/limits.h"
+#include "base/nearest.h"
+#include "base/number.h"
+#include "cli/cli.h"
+#include "cli/write.h"
+#include "out/output.h"
+#include "out/solution_json.h"
+#include "out/spice.h"
+
+/* ---- check ---- */
+
+static int run_check(struct pl_session *session, const struct pl_options *options) {
+  struct pl_buffer out;
+  pl_buffer_init(&out, session->arena);
+  if (options->json)
+    pl_findings_print_json(&out, &session->findings, &session->sources);
+  else
+    pl_findings_print(&out, &session->findings, &session->sources);
+  return pl_cli_print(out.at, out.n, pl_session_status(session));
+}
+
+/* ---- solve ---- */
+
+static pl_id find_state(struct pl_session *session, const char *name) {
+  const struct pl_harness *harness = &session->harness;
+  uint32_t id;
+  if (name == NULL) return 0;
+  if (pl_table_find(&harness->state_names, name, &id)) return id;
+  for (uint32_t i = 0; i < harness->states.n; i++)  /* the state that is there when none is declared */
+    if (strcmp(harness->states.at[i].name, name) == 0) return i;
+  struct pl_nearest nearest;
+  struct pl_buffer known;
+  pl_nearest_init(&nearest, name);
+  pl_buffer_init(&known, session->arena);
+  for (uint32_t i = 0; i < harness->states.n; i++) {
+    pl_nearest_offer(&nearest, harness->states.at[i].name);
+    pl_buffer_printf(&known, "%s%s", i > 0 ? ", " : "", harness->states.at[i].name);
+  }
+  if (nearest.best != NULL)
+    pl_cli_complain(PL_EXIT_TEXT, "there is no state `%s`; did you mean `%s`?", name, nearest.best);
+  else
+    pl_cli_complain(PL_EXIT_TEXT, "there is no state `%s`; the states are: %s", name, known.at);
+  return PL_NONE;
+}
+
+static int run_solve(struct pl_session *session, const struct pl_options *options) {
+  struct pl_buffer out;
+  pl_id state = find_state(session, options->state);
+  if (state == PL_NONE) return PL_EXIT_TEXT;
+  const struct pl_solution *solution = &session->solutions[state];
+  if (solution->status != PL_SOLVED) return pl_cli_complain(PL_EXIT_FINDINGS, "state %s has no solution: %s", session->harness.states.at[state].name, solution->failure);
+  pl_buffer_init(&out, session->arena);
+  if (options->spice)
+    pl_spice_write(&out, session->network, solution, &session->harness);
+  else if (options->json)
+    pl_solution_write_json(&out, &session->harness, solution);
+  else
+    pl_solution_write_table(&out, &session->harness, solution);
+  return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
+}
+
+/* ---- pin ---- */
+
+static int unknown_pin(struct pl_session *session, const char *name) {
+  struct pl_nearest nearest;
+  pl_nearest_init(&nearest, name);
+  for (uint32_t i = 0; i < session->harness.pins.n; i++) pl_nearest_offer(&nearest, session->harness.pins.at[i].full);
+  if (nearest.best != NULL) return pl_cli_complain(PL_EXIT_TEXT, "there is no pin `%s`; did you mean `%s`?", name, nearest.best);
+  return pl_cli_complain(PL_EXIT_TEXT, "there is no pin `%s`; a pin is written DEVICE.PIN, for example F3.out", name);
+}
+
+static void pin_head(struct pl_buffer *out, const struct pl_harness *harness, const struct pl_pin *pin) {
+  const struct pl_device *device = &harness->devices.at[pin->device];
+  pl_buffer_printf(out, "%s", pin->full);
+  if (pin->text[0] != '\0') pl_buffer_printf(out, "  \"%s\"", pin->text);
+  pl_buffer_printf(out, "\n  %s of %s %s", pl_role_name(pin->role), pl_kind_name(device->kind), device->name);
+  if (device->text[0] != '\0') pl_buffer_printf(out, " (%s)", device->text);
+  if (device->place != PL_NONE) pl_buffer_printf(out, ", at %s", harness->places.at[device->place].name);
+  pl_buffer_puts(out, "\n");
+  if (pin->connector != PL_NONE) {
+    const struct pl_connector *connector = &harness->connectors.at[pin->connector];
+    pl_buffer_printf(out, "  cavity %s of connector %s, row %u, place %u from the left, seen from the wire side\n", pin->cavity,
+                     connector->name[0] != '\0' ? connector->name : device->name, pin->row, pin->column);
+  }
+  if (pin->sure != PL_SURE_NOT_SAID)
+    pl_buffer_printf(out, "  this fact is from: %s%s%s\n", pl_sure_name(pin->sure), pin->sure_text[0] != '\0' ? ", " : "", pin->sure_text);
+}
+
+static void pin_hop(struct pl_buffer *out, const struct pl_harness *harness, const struct pl_hop *hop) {
+  const struct pl_pin *to = &harness->pins.at[hop->to];
+  pl_buffer_printf(out, "  %*s", (int)(hop->depth * 2), "");
+  if (hop->wire != PL_NONE) {
+    const struct pl_wire *wire = &harness->wires.at[hop->wire];
+    char colour[16], metres[PL_NUMBER_SIZE];
+    pl_buffer_printf(out, "wire %s, %s %s, %s m, to %s", wire->number, wire->size, pl_colour_text(&wire->colour, colour),
+                     pl_number_print(metres, wire->length, 3), to->full);
+  } else {
+    const struct pl_device *device = &harness->devices.at[hop->device];
+    pl_buffer_printf(out, "through %s %s to %s", pl_kind_name(device->kind), device->name, to->full);
+  }
+  if (to->text[0] != '\0') pl_buffer_printf(out, " (%s)", to->text);
+  pl_buffer_puts(out, "\n");
+}
+
+static int run_pin(struct pl_session *session, const struct pl_options *options) {
+  const struct pl_harness *harness = &session->harness;
+  struct pl_buffer out;
+  pl_hops hops = {0};
+  pl_id id = pl_harness_find_pin(harness, options->arguments[1]);
+  if (id == PL_NONE) return unknown_pin(session, options->arguments[1]);
+  pl_buffer_init(&out, session->arena);
+  pin_head(&out, harness, &harness->pins.at[id]);
+  pl_probe_trace(harness, id, session->arena, &hops);
+  pl_buffer_puts(&out, hops.n > 0 ? "\nWhere it goes\n" : "\nNothing is joined to it.\n");
+  for (uint32_t i = 0; i < hops.n; i++) pin_hop(&out, harness, &hops.at[i]);
+  pl_buffer_puts(&out, "\nVolts to expect, black lead on the battery's earthed post, everything plugged in\n");
+  size_t width = 0;
+  for (uint32_t i = 0; i < harness->states.n; i++)
+    if (strlen(harness->states.at[i].name) > width) width = strlen(harness->states.at[i].name);
+  for (uint32_t i = 0; i < harness->states.n; i++) {
+    const struct pl_state *state = &harness->states.at[i];
+    const struct pl_solution *solution = &session->solutions[i];
+    pl_buffer_printf(&out, "  %-*s  %s\n", (int)width, state->name,
+                     solution->status == PL_SOLVED ? pl_probe_reading(solution, id, session->arena) : solution->failure);
+  }
+  return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
+}
+
+/* ---- files ---- */
+
+static struct pl_output_inputs inputs(struct pl_session *session) {
+  return (struct pl_output_inputs){.harness = &session->harness, .network = session->network, .solutions = session->solutions,
+                                   .findings = &session->findings, .sources = &session->sources};
+}
+
+static const char *folder(struct pl_session *session, const struct pl_options *options) {
+  return options->folder != NULL ? options->folder : pl_write_default_folder(session->arena, options->arguments[0]);
+}
+
+static int run_draw(struct pl_session *session, const struct pl_options *options) {
+  pl_outputs outputs = {0};
+  struct pl_output_inputs in = inputs(session);
+  pl_output_drawings(&in, session->arena, &outputs);
+  return pl_write_outputs(session->arena, folder(session, options), &outputs, PL_EXIT_FINE);
+}
+
+static int run_tables(struct pl_session *session, const struct pl_options *options) {
+  pl_outputs outputs = {0};
+  struct pl_output_inputs in = inputs(session);
+  pl_output_tables(&in, session->arena, &outputs);
+  return pl_write_outputs(session->arena, folder(session, options), &outputs, PL_EXIT_FINE);
+}
+
+static int run_book(struct pl_session *session, const struct pl_options *options) {
+  pl_outputs outputs = {0};
+  struct pl_output_inputs in = inputs(session);
+  struct pl_buffer out;
+  pl_output_book(&in, session->arena, &outputs);
+  int status = pl_write_outputs(session->arena, folder(session, options), &outputs, PL_EXIT_FINE);
+  if (status != PL_EXIT_FINE) return status;
+  pl_buffer_init(&out, session->arena);
+  pl_findings_print(&out, &session->findings, &session->sources);
+  return pl_cli_print(out.at, out.n, pl_session_status(session));
+}
+
+static int run_new(struct pl_session *session, const struct pl_options *options) { return pl_write_starter(session->arena, options->arguments[0]); }
+
+/* ---- lists ---- */
+
+static int run_parts(struct pl_session *session, const struct pl_options *options) {
+  struct pl_part_entry *entries;
+  uint32_t count;
+  struct pl_buffer out;
+  (void)options;
+  pl_build_list_parts(session->arena, &entries, &count);
+  pl_buffer_init(&out, session->arena);
+  for (uint32_t i = 0; i < count; i++)
+    pl_buffer_printf(&out, "%-12s %s%s%s\n", pl_kind_name(entries[i].kind), entries[i].name, entries[i].text[0] != '\0' ? "  " : "", entries[i].text);
+  return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
+}
+
+static int run_defaults(struct pl_session *session, const struct pl_options *options) {
+  struct pl_buffer out;
+  (void)options;
+  pl_buffer_init(&out, session->arena);
+  for (uint32_t i = 0; i < session->harness.defaults.n; i++) {
+    const struct pl_default *used = &session->harness.defaults.at[i];
+    pl_buffer_printf(&out, "%s: %s (%s)\n", used->what, used->value, used->source);
+  }
+  return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
+}
+
+static int run_rules(struct pl_session *session, const struct pl_options *options) {
+  struct pl_buffer out;
+  (void)options;
+  pl_buffer_init(&out, session->arena);
+  for (uint32_t i = 0; i < pl_rule_count; i++)
+    pl_buffer_printf(&out, "%s\n    %s\n    source: %s\n", pl_rules[i].name, pl_rules[i].question, pl_rules[i].source);
+  return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
+}
+
+const struct pl_command pl_commands[] = {
+    {"new", "NAME", "write a commented first text, NAME.loom, that checks clean", 1, 1, PL_STAGE_NONE, "", run_new},
+    {"check", "FILE [--json]", "say what is wrong with the harness and what to do", 1, 1, PL_STAGE_CHECKED, "j", run_check},
+    {"book", "FILE [-o DIR]", "write drawings, tables and an index page to a folder, then check", 1, 1, PL_STAGE_CHECKED, "o", run_book},
+    {"draw", "FILE [-o DIR]", "write the drawings: a page for each circuit and each connector", 1, 1, PL_STAGE_BUILT, "o", run_draw},
+    {"tables", "FILE [-o DIR]", "write the connector tables as one printable page, and each as CSV", 1, 1, PL_STAGE_CHECKED, "o", run_tables},
+    {"pin", "FILE DEVICE.PIN", "say where a pin goes and what a meter shows there in each state", 2, 2, PL_STAGE_SOLVED, "", run_pin},
+    {"solve", "FILE [--state STATE] [--json | --spice]", "show the volts and amps of a state", 1, 1, PL_STAGE_SOLVED, "sjp", run_solve},
+    {"defaults", "FILE", "list every figure that was taken because the text says nothing", 1, 1, PL_STAGE_BUILT, "", run_defaults},
+    {"parts", "", "list the generic parts that come with Pinloom", 0, 0, PL_STAGE_NONE, "", run_parts},
+    {"rules", "", "list the rules with what they ask and where their limits come from", 0, 0, PL_STAGE_NONE, "", run_rules},
+};
+const int pl_command_count = sizeof pl_commands / sizeof pl_commands[0];
