@@ -268,7 +268,7 @@ void pl_read_run(struct pl_builder *builder, struct pl_item *item) {
   run.b = pl_builder_place(builder, &cursor);
   pl_cursor_end(&cursor);
   bool good = pl_builder_body(builder, item, run_rows, sizeof run_rows / sizeof run_rows[0], &run);
-  if (cursor.failed || !good) return;
+  if (cursor.failed || !good || run.a == PL_NONE || run.b == PL_NONE) return;
   if (run.a == run.b) {
     pl_cursor_error(&cursor, word, "this run ends where it begins", "a run joins two different places");
     return;

@@ -56,8 +56,9 @@ const struct pl_opening *pl_opening_match(const struct pl_cursor *cursor) {
 }
 
 static void unknown_opening(struct pl_builder *builder, struct pl_cursor *cursor) {
-  const struct pl_word *word = pl_cursor_peek(cursor);
+  const struct pl_word *word = pl_cursor_peek(cursor), *name = pl_cursor_peek_at(cursor, 1);
   struct pl_nearest nearest;
+  if (name != NULL && name->kind == PL_WORD) pl_table_add(&builder->broken, name->text, 0);
   pl_nearest_init(&nearest, word->text);
   for (uint32_t i = 0; i < pl_opening_count; i++) pl_nearest_offer(&nearest, pl_openings[i].word);
   pl_cursor_error(cursor, word, pl_arena_printf(builder->arena, "`%s` does not open anything at the margin", word->text),

@@ -180,6 +180,7 @@ bool pl_draft_is_pin_row(struct pl_draft *draft, const struct pl_cursor *cursor)
   const struct pl_word *word = pl_cursor_peek(cursor);
   if (word == NULL || word->kind != PL_WORD) return false;
   if (pl_cursor_is(cursor, "pin")) return true;
+  if (draft->silent && strpbrk(word->text, "0123456789") != NULL) return true;
   if (pl_draft_pin(draft, word->text, false, word->span) != PL_NONE) return true;
   const char *front;
   uint32_t first, last;
@@ -204,6 +205,16 @@ static void read_from(struct pl_cursor *cursor, struct pl_pin *pin) {
       return;
     }
   pl_cursor_error(cursor, pl_cursor_peek(cursor), "expected where the fact comes from", "write from maker, from measured, from web or from guess");
+}
+
+/* Roles are offered by their first word; the whole role is what the message then shows. */
+static void offer_roles(struct pl_arena *arena, struct pl_nearest *nearest) {
+  for (int i = 0; i < PL_ROLE_COUNT; i++) {
+    const char *role = pl_role_name((enum pl_role)i);
+    const char *before = nearest->best;
+    pl_nearest_offer(nearest, pl_arena_strndup(arena, role, strcspn(role, " ")));
+    if (nearest->best != before) nearest->best = role;
+  }
 }
 
 static void read_pin_fact(struct pl_draft *draft, struct pl_cursor *cursor, struct pl_pin *pin) {
@@ -244,7 +255,7 @@ static void read_pin_fact(struct pl_draft *draft, struct pl_cursor *cursor, stru
     struct pl_nearest nearest;
     pl_nearest_init(&nearest, word->text);
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) pl_nearest_offer(&nearest, words[i]);
-    for (int i = 0; i < PL_ROLE_COUNT; i++) pl_nearest_offer(&nearest, pl_role_name((enum pl_role)i));
+    offer_roles(draft->builder->arena, &nearest);
     pl_cursor_error(cursor, word, pl_arena_printf(draft->builder->arena, "`%s` is neither a role nor a fact about a pin", word->text),
                     nearest.best != NULL ? pl_builder_mean(draft->builder, &nearest)
                                          : "for example: A7 keyed input, 20 mA, required \"wake-up\"");
@@ -265,6 +276,7 @@ static void read_pin_facts(struct pl_draft *draft, struct pl_cursor *cursor, str
 }
 
 static bool pins_may_be_new(const struct pl_draft *draft) {
+  if (draft->silent) return true;
   switch (draft->device.kind) {
     case PL_KIND_MODULE:
     case PL_KIND_CONNECTOR: return draft->connectors.n == 0;
@@ -288,7 +300,9 @@ static const char *cavity_hint(struct pl_draft *draft) {
 
 static uint32_t row_pin(struct pl_draft *draft, struct pl_cursor *cursor, const struct pl_word *word, const char *name) {
   uint32_t index = pl_draft_pin(draft, name, pins_may_be_new(draft), word->span);
-  if (index == PL_NONE)
+  if (index == PL_NONE && draft->silent)
+    cursor->failed = true;
+  else if (index == PL_NONE)
     pl_cursor_error(cursor, word, pl_arena_printf(draft->builder->arena, "%s has no pin `%s`", draft->device.name, name), cavity_hint(draft));
   else if (!draft->part_lines)
     draft->pins.at[index].pin.span = word->span;

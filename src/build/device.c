@@ -22,6 +22,10 @@ static void unknown_line(struct pl_draft *draft, struct pl_cursor *cursor) {
   const struct pl_word *word = pl_cursor_peek(cursor);
   const char *kind = pl_kind_name(draft->device.kind);
   struct pl_nearest nearest;
+  if (draft->silent) {
+    cursor->failed = true;
+    return;
+  }
   pl_nearest_init(&nearest, word->text);
   pl_draft_offer_words(draft, &nearest);
   for (uint32_t i = 0; i < draft->pins.n; i++) pl_nearest_offer(&nearest, draft->pins.at[i].pin.name);
@@ -56,8 +60,8 @@ static void unknown_part(struct pl_draft *draft, struct pl_cursor *cursor, const
   struct pl_builder *builder = draft->builder;
   struct pl_nearest nearest;
   uint32_t broken;
-  if (pl_table_find(&builder->broken, name, &broken)) {
-    cursor->failed = true;
+  if (pl_table_find(&builder->broken, name, &broken)) {  /* reported where it was described: what follows from it stays silent */
+    draft->silent = true;
     return;
   }
   pl_nearest_init(&nearest, name);
@@ -213,6 +217,7 @@ void pl_read_device(struct pl_builder *builder, struct pl_item *item) {
   pl_table_init(&draft.pin_names, builder->arena);
   pl_draft_begin(&draft);
   bool good = read_lines(&draft, item) && !cursor.failed;
+  good = good && !draft.silent;
   if (good) pl_draft_finish(&draft, &cursor);
   if (good && !cursor.failed) commit(&draft, &cursor, word);
   if (!good || cursor.failed) pl_table_add(&builder->broken, draft.device.name, 0);

@@ -20,7 +20,8 @@ struct pl_draft {
   struct pl_span rests_span;
   bool part_lines;               /* reading the part's lines now: places are those of the device */
   uint32_t depth;                /* parts within parts */
-  bool changeover, steady, resistive;
+  bool steady;                   /* a load that says `steady current` */
+  bool silent;                   /* a connector or part of it is broken and reported: unknown pins and lines follow from that */
 };
 
 /* Index of a pin; made loose when it is not there and `make`; PL_NONE otherwise. */

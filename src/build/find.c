@@ -4,11 +4,10 @@
 #include "base/nearest.h"
 #include "build/builder.h"
 
-static bool is_broken(struct pl_builder *builder, struct pl_cursor *cursor, const char *name) {
+/* Reported already where it was declared: the line goes on, so that its other mistakes are found. */
+static bool is_broken(const struct pl_builder *builder, const char *name) {
   uint32_t value;
-  if (!pl_table_find(&builder->broken, name, &value)) return false;
-  cursor->failed = true;  /* already reported where it was declared */
-  return true;
+  return pl_table_find(&builder->broken, name, &value);
 }
 
 pl_id pl_builder_place(struct pl_builder *builder, struct pl_cursor *cursor) {
@@ -16,7 +15,7 @@ pl_id pl_builder_place(struct pl_builder *builder, struct pl_cursor *cursor) {
   uint32_t id;
   if (word == NULL) return PL_NONE;
   if (pl_table_find(&builder->places, word->text, &id)) return id;
-  if (is_broken(builder, cursor, word->text)) return PL_NONE;
+  if (is_broken(builder, word->text)) return PL_NONE;
   struct pl_nearest nearest;
   pl_nearest_init(&nearest, word->text);
   for (uint32_t i = 0; i < builder->harness->places.n; i++) pl_nearest_offer(&nearest, builder->harness->places.at[i].name);
@@ -29,7 +28,7 @@ pl_id pl_builder_place(struct pl_builder *builder, struct pl_cursor *cursor) {
 pl_id pl_builder_device(struct pl_builder *builder, struct pl_cursor *cursor, const struct pl_word *word) {
   pl_id id = pl_harness_find_device(builder->harness, word->text);
   if (id != PL_NONE) return id;
-  if (is_broken(builder, cursor, word->text)) return PL_NONE;
+  if (is_broken(builder, word->text)) return PL_NONE;
   struct pl_nearest nearest;
   pl_nearest_init(&nearest, word->text);
   for (uint32_t i = 0; i < builder->harness->devices.n; i++) pl_nearest_offer(&nearest, builder->harness->devices.at[i].name);
@@ -79,7 +78,7 @@ pl_id pl_builder_pin(struct pl_builder *builder, struct pl_cursor *cursor, const
     unknown_pin(builder, cursor, word, device);
     return PL_NONE;
   }
-  if (is_broken(builder, cursor, name)) return PL_NONE;
+  if (is_broken(builder, name)) return PL_NONE;
   struct pl_nearest nearest;
   pl_nearest_init(&nearest, name);
   for (uint32_t i = 0; i < builder->harness->devices.n; i++) pl_nearest_offer(&nearest, builder->harness->devices.at[i].name);
@@ -93,7 +92,7 @@ pl_id pl_builder_terminal(struct pl_builder *builder, struct pl_cursor *cursor, 
   uint32_t id;
   (void)span;
   if (pl_table_find(&builder->terminals, name, &id)) return id;
-  if (is_broken(builder, cursor, name)) return PL_NONE;
+  if (is_broken(builder, name)) return PL_NONE;
   struct pl_nearest nearest;
   pl_nearest_init(&nearest, name);
   for (uint32_t i = 0; i < builder->harness->terminals.n; i++) pl_nearest_offer(&nearest, builder->harness->terminals.at[i].name);

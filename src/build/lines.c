@@ -29,7 +29,10 @@ struct line {
 
 _Static_assert(PL_KIND_COUNT <= 32, "kinds fit in a 32-bit set");
 
-static void line_connector(struct pl_draft *draft, struct pl_cursor *cursor) { pl_draft_connector(draft, cursor); }
+static void line_connector(struct pl_draft *draft, struct pl_cursor *cursor) {
+  pl_draft_connector(draft, cursor);
+  if (cursor->failed) draft->silent = true;
+}
 
 /* "cavities" N is the connector line of things that are a connector. */
 static void line_cavities(struct pl_draft *draft, struct pl_cursor *cursor) {
@@ -49,6 +52,7 @@ static void line_cavities(struct pl_draft *draft, struct pl_cursor *cursor) {
   swapped.at = cursor->at - 1;
   pl_draft_connector(draft, &swapped);
   cursor->failed = swapped.failed;
+  if (cursor->failed) draft->silent = true;
   cursor->at = swapped.at;
 }
 
@@ -136,7 +140,6 @@ static void line_supply(struct pl_draft *draft, struct pl_cursor *cursor) {
 
 static void line_changeover(struct pl_draft *draft, struct pl_cursor *cursor) {
   (void)cursor;
-  draft->changeover = true;
   pl_draft_pin(draft, "87a", true, draft->device.span);
 }
 
@@ -251,7 +254,6 @@ bool pl_draft_line(struct pl_draft *draft, struct pl_cursor *cursor) {
       pl_cursor_error(cursor, word, "this figure must be above zero", "");
     else
       *(double *)((char *)&draft->device + line->field) = value;
-    if (line->field == offsetof(struct pl_device, ohms)) draft->resistive = true;
     return true;
   }
   return false;

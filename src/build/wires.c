@@ -21,6 +21,8 @@ struct block {
   pl_id circuit;
   enum column columns[16];
   uint32_t column_count;         /* 0 = the usual order */
+  bool reopened;                 /* the circuit has wires from an earlier block */
+  bool silent;                   /* an end of the row at hand is on something reported as broken */
 };
 
 static bool find_column(const char *word, enum column *column) {
@@ -46,7 +48,9 @@ static void read_end(struct block *block, struct pl_cursor *cursor, struct pl_wi
   const struct pl_word *word = pl_cursor_name(cursor, end == 0 ? "the pin it comes from, such as F3.out" : "the pin it goes to, such as K2.30");
   if (word == NULL) return;
   wire->end_span[end] = word->span;
-  if (strcmp(word->text, "-") != 0) wire->end[end] = pl_builder_pin(block->builder, cursor, word);
+  if (strcmp(word->text, "-") == 0) return;
+  wire->end[end] = pl_builder_pin(block->builder, cursor, word);
+  if (wire->end[end] == PL_NONE) block->silent = true;
 }
 
 static void read_size(struct block *block, struct pl_cursor *cursor, struct pl_wire *wire) {
@@ -211,11 +215,15 @@ static bool whole(struct pl_cursor *cursor, const struct pl_wire *wire) {
   return false;
 }
 
-static void touch(struct pl_harness *harness, struct pl_circuit *circuit, pl_id pin) {
+static void touch(struct block *block, pl_id pin) {
   if (pin == PL_NONE) return;
+  struct pl_harness *harness = block->builder->harness;
   pl_id device = harness->pins.at[pin].device;
-  for (uint32_t i = circuit->devices.n; i-- > 0;)
+  struct pl_circuit *circuit = &harness->circuits.at[block->circuit];
+  if (block->builder->touched[device] == block->circuit + 1) return;  /* wires of one circuit mostly stand together */
+  for (uint32_t i = circuit->devices.n; i-- > 0 && block->reopened;)
     if (circuit->devices.at[i] == device) return;
+  block->builder->touched[device] = block->circuit + 1;
   PL_PUSH(harness->arena, &circuit->devices, device);
 }
 
@@ -224,12 +232,13 @@ static void read_wire(struct block *block, struct pl_cursor *cursor) {
   struct pl_wire wire = pl_wire_blank();
   wire.insulation = builder->harness->machine.insulation;
   wire.circuit = block->circuit;
+  block->silent = false;
   cursor->example = "41 F3.out K2.30 14 AWG RD/WH";
   if (block->column_count > 0)
     read_ordered(block, cursor, &wire);
   else
     read_usual(block, cursor, &wire);
-  if (!whole(cursor, &wire)) {
+  if (!whole(cursor, &wire) || block->silent) {
     if (wire.number[0] != '\0') pl_table_add(&builder->broken, wire.number, 0);
     return;
   }
@@ -250,8 +259,8 @@ static void read_wire(struct block *block, struct pl_cursor *cursor) {
   }
   struct pl_circuit *circuit = &builder->harness->circuits.at[block->circuit];
   PL_PUSH(builder->arena, &circuit->wires, id);
-  touch(builder->harness, circuit, wire.end[0]);
-  touch(builder->harness, circuit, wire.end[1]);
+  touch(block, wire.end[0]);
+  touch(block, wire.end[1]);
 }
 
 /* columns = "columns" word { "," word } . */
@@ -307,6 +316,8 @@ void pl_read_wires(struct pl_builder *builder, struct pl_item *item) {
   const char *name = pl_cursor_words(&cursor, NULL, "the name of the circuit", &span);
   if (!pl_cursor_end(&cursor)) return;
   struct block block = {.builder = builder, .circuit = circuit_of(builder, name, span)};
+  block.reopened = builder->harness->circuits.at[block.circuit].wires.n > 0;
+  if (builder->touched == NULL) builder->touched = PL_NEW_ARRAY(builder->arena, pl_id, builder->harness->devices.n + 1);
   for (uint32_t i = 0; i < item->statement->body_count; i++) {
     pl_builder_open(builder, item, item->statement->body_first + i, NULL, &cursor);
     if (pl_cursor_take(&cursor, "columns"))
