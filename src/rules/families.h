@@ -1,0 +1,20 @@
+/* The functions behind the rows of rules.def.  Private to this room. */
+#ifndef PL_RULES_FAMILIES_H
+#define PL_RULES_FAMILIES_H
+
+#include "rules/rules.h"
+
+#define PL_RULE(name, function, question, source) void function(struct pl_check *check);
+#define PL_RULE_ELSEWHERE(name, question, source)
+#include "rules/rules.def"
+#undef PL_RULE
+#undef PL_RULE_ELSEWHERE
+
+struct pl_insulation;
+const struct pl_insulation *pl_wire_insulation(const struct pl_wire *wire);
+/* Amps through a contact: what its wires bring in together. */
+double pl_rule_pin_amps(const struct pl_check *check, pl_id state, pl_id pin);
+/* degC of copper after `seconds` at `amps`, started at `from`, when no heat leaves it. */
+double pl_rule_brief_heat(double area, double amps, double seconds, double from);
+
+#endif
