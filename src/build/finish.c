@@ -10,7 +10,6 @@
 #define DEFAULT_RELAY_OHMS 0.005        /* ~50 mV at 10 A */
 #define DEFAULT_BOND_OHMS 0.001
 #define DEFAULT_INLINE_OHMS 0.005
-#define DEFAULT_CASE_OHMS 0.001
 #define DEFAULT_ALTERNATOR_OHMS 0.010
 #define DEFAULT_EXCITER_OHMS 10.0
 #define DEFAULT_SENSOR_OHMS 2500.0      /* thermistor near 20 degC */
@@ -233,5 +232,4 @@ void pl_draft_finish(struct pl_draft *draft, struct pl_cursor *cursor) {
       if (pl_kind_is_load(d->kind)) finish_load(draft, cursor);
       break;
   }
-  if (draft->fixups.n > 0 && isnan(d->ohms)) d->ohms = DEFAULT_CASE_OHMS;
 }
