@@ -101,6 +101,19 @@ static void file_error(struct pl_builder *builder, struct pl_cursor *includer, c
     pl_findings_error(builder->findings, PL_NO_SPAN, text, remedy);
 }
 
+/* Rows pasted at the margin below `wires of`: cells separated by tabs, with no word that opens anything.  They count as its describing lines. */
+static bool take_pasted_row(struct pl_builder *builder, const struct pl_item *item) {
+  if (builder->items.n == 0 || !item->tree->lines.at[item->statement->line].tabbed) return false;
+  struct pl_item *wires = &builder->items.at[builder->items.n - 1];
+  uint32_t next = wires->statement->body_first + wires->statement->body_count;
+  if (wires->tree != item->tree || wires->opening->read != pl_read_wires || item->statement->line != next) return false;
+  struct pl_statement *longer = PL_NEW(builder->arena, struct pl_statement);
+  *longer = *wires->statement;
+  longer->body_count += 1 + item->statement->body_count;
+  wires->statement = longer;
+  return true;
+}
+
 static void read_tree(struct pl_builder *builder, uint32_t file, bool shipped, struct pl_digest *digest) {
   struct pl_tree *tree = PL_NEW(builder->arena, struct pl_tree);
   pl_tree_init(tree, builder->arena);
@@ -114,10 +127,10 @@ static void read_tree(struct pl_builder *builder, uint32_t file, bool shipped, s
       continue;
     }
     item.opening = pl_opening_match(&cursor);
-    if (item.opening == NULL)
-      unknown_opening(builder, &cursor);
-    else
+    if (item.opening != NULL)
       PL_PUSH(builder->arena, &builder->items, item);
+    else if (!take_pasted_row(builder, &item))
+      unknown_opening(builder, &cursor);
   }
 }
 

@@ -54,10 +54,14 @@ static void take_default(struct pl_draft *draft, double *field, double value, co
                      pl_builder_quantity(draft->builder, value, unit), source);
 }
 
-static void missing(struct pl_draft *draft, struct pl_cursor *cursor, const char *what, const char *remedy) {
+static void wrong(struct pl_draft *draft, struct pl_cursor *cursor, const char *what, const char *remedy) {
   cursor->failed = false;
   pl_cursor_error(cursor, &cursor->tree->words.at[cursor->line->first],
-                  pl_arena_printf(draft->builder->arena, "%s %s does not say %s", pl_kind_name(draft->device.kind), draft->device.name, what), remedy);
+                  pl_arena_printf(draft->builder->arena, "%s %s %s", pl_kind_name(draft->device.kind), draft->device.name, what), remedy);
+}
+
+static void missing(struct pl_draft *draft, struct pl_cursor *cursor, const char *what, const char *remedy) {
+  wrong(draft, cursor, pl_arena_printf(draft->builder->arena, "does not say %s", what), remedy);
 }
 
 static void finish_source(struct pl_draft *draft, struct pl_cursor *cursor) {
@@ -106,7 +110,7 @@ static void finish_coil(struct pl_draft *draft, struct pl_cursor *cursor) {
     take_default(draft, &d->drop_out, 1.5 * scale, "drop-out volts", "V", "from memory");
     take_default(draft, &d->ohms, DEFAULT_RELAY_OHMS, "contact resistance", "ohm", "common practice, 50 mV at 10 A");
   }
-  if (d->drop_out >= d->pull_in) missing(draft, cursor, "a drop-out voltage below its pull-in voltage", "a relay lets go at less volts than it pulls in at");
+  if (d->drop_out >= d->pull_in) wrong(draft, cursor, "lets go at no less volts than it pulls in at", "give it a `drops out` below its `pulls in`");
 }
 
 static void finish_protection(struct pl_draft *draft, struct pl_cursor *cursor) {
@@ -120,7 +124,7 @@ static void finish_protection(struct pl_draft *draft, struct pl_cursor *cursor) 
     struct pl_nearest nearest;
     pl_nearest_init(&nearest, d->family);
     for (uint32_t i = 0; i < pl_fuse_count; i++) pl_nearest_offer(&nearest, pl_fuses[i].family);
-    missing(draft, cursor, pl_arena_printf(draft->builder->arena, "a known family of fuses (`%s` is none)", d->family),
+    wrong(draft, cursor, pl_arena_printf(draft->builder->arena, "is of the family `%s`, which is not known", d->family),
             nearest.best != NULL ? pl_builder_mean(draft->builder, &nearest) : "known are: mini blade, blade, maxi blade, bolt-down, glass");
     return;
   }

@@ -53,7 +53,7 @@ static void state_lasts(struct pl_builder *builder, struct pl_cursor *cursor, vo
 static void state_output(struct pl_builder *builder, struct pl_cursor *cursor, struct pl_state *state) {
   const struct pl_word *word = pl_cursor_next(cursor);
   pl_id pin = pl_builder_pin(builder, cursor, word);
-  if (pin == PL_NONE || !pl_cursor_need(cursor, "on")) return;
+  if (!pl_cursor_need(cursor, "on") || pin == PL_NONE) return;
   enum pl_role role = builder->harness->pins.at[pin].role;
   if (role != PL_ROLE_LOW_SIDE && role != PL_ROLE_HIGH_SIDE)
     pl_cursor_error(cursor, word, pl_arena_printf(builder->arena, "%s is no output of a module", word->text),

@@ -21,7 +21,8 @@ bool pl_session_run(struct pl_session *session, const char *path, const struct p
   bool good = pl_build(path, reader, &session->sources, &session->findings, &session->harness);
   if (good && stage >= PL_STAGE_SOLVED) solve(session, stage);
   if (good && stage >= PL_STAGE_CHECKED) {
-    struct pl_check check = {&session->harness, session->network, session->solutions, session->arena, &session->findings};
+    struct pl_check check = {.harness = &session->harness, .network = session->network, .solutions = session->solutions,
+                             .arena = session->arena, .findings = &session->findings};
     pl_rules_run(&check);
   }
   pl_findings_sort(&session->findings, &session->sources);
