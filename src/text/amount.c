@@ -155,10 +155,14 @@ static enum pl_problem read_unit(struct pl_spot *spot, enum pl_unit kind, const 
   if (kind == PL_UNIT_TEMPERATURE && (*unit = two_word_degrees(spot, text, n)) != NULL)
     return PL_PROBLEM_NONE;
   blame(amount, spot, n);
-  if (spot->off > 0 && text[0] == '/' && pl_is_digit(text[1]))
+  if (spot->off > 0 && text[0] == '/' && pl_is_digit(text[1])) {
+    amount->bad_span.start = word->span.start;
     return PL_FRACTION;
-  if (spot->off > 0 && ((text[0] == '-' && pl_is_digit(text[1])) || strncmp(text, "\xE2\x80\x93", 3) == 0))
+  }
+  if (spot->off > 0 && ((text[0] == '-' && pl_is_digit(text[1])) || strncmp(text, "\xE2\x80\x93", 3) == 0)) {
+    amount->bad_span.start = word->span.start;
     return PL_DASH_RANGE;
+  }
   if (strcmp(text, "to") == 0 && spot->at + 1 < spot->cursor->end && word[1].kind == PL_WORD &&
       pl_is_digit(word[1].text[0]))
     return PL_DASH_RANGE;
@@ -185,6 +189,7 @@ enum pl_problem pl_amount_read(const struct pl_cursor *cursor, enum pl_unit kind
     amount->range = true;
     if (rest_of(&spot)[0] == '.') {
       blame(amount, &spot, strlen(rest_of(&spot)));
+      amount->bad_span.start = pl_spot_word(&spot)->span.start;
       return PL_MANY_DOTS;
     }
     if ((problem = pl_amount_number(&spot, kind, &amount->high, amount)) != PL_PROBLEM_NONE ||

@@ -127,7 +127,7 @@ static bool clean_bytes(struct pl_lexer *lexer, size_t start, size_t end) {
   if (lexer->told_bytes)
     return false;
   lexer->told_bytes = true;
-  text = pl_arena_printf(lexer->arena, "expected UTF-8, found the byte 0x%02X, which is not",
+  text = pl_arena_printf(lexer->arena, "expected text in UTF-8, found the byte 0x%02X, which cannot stand there",
                          (unsigned)(unsigned char)lexer->text[at]);
   pl_lexer_error(lexer, at, at + 1, with_lines(lexer, text, start, PL_LINE_HIGH),
                  "save the file again with the encoding UTF-8");
@@ -272,7 +272,8 @@ static size_t lex_text(struct pl_lexer *lexer, struct pl_tree *tree, size_t at, 
       while (end > at + 1 && (kind_of(text[end - 1]) & BLANK) != 0)
         end--;
       pl_lexer_error(lexer, at, end, "expected a closing quote before the end of the line, found none",
-                     inches ? "for inches write in: 12 in" : "close the text with \" on the same line");
+                     inches ? "for inches write in behind the number: 12 in"
+                            : "close the text with \" on the same line");
       return 0;
     }
     if (text[from] == '"') {

@@ -35,12 +35,13 @@ static void say_bad_unit(struct pl_cursor *cursor, enum pl_unit kind, const stru
   else
     text = pl_arena_printf(arena, "expected %s, but \"%.*s\" is not a unit", wanted, shown, amount->bad);
   if (nearest != NULL)
-    remedy = pl_arena_printf(arena, "did you mean %s? %s", nearest->name, remedy);
+    remedy = pl_arena_printf(arena, "did you mean %s? (%s)", nearest->name, remedy);
   pl_cursor_error_at(cursor, amount->bad_span, text, remedy);
 }
 
 /* "1/2" as far as "/2" or, behind a whole number, "1/2" of "3 1/2". */
-static void say_fraction(struct pl_cursor *cursor, const struct pl_amount *amount, const char *wanted) {
+static void say_fraction(struct pl_cursor *cursor, enum pl_unit kind, const struct pl_amount *amount,
+                         const char *wanted) {
   struct pl_arena *arena = cursor->tree->arena;
   const char *remedy = "write it as a decimal number: 0.5 for 1/2", *slash = strchr(amount->bad, '/');
   double value = amount->high.value, above = 0, below;
@@ -52,7 +53,13 @@ static void say_fraction(struct pl_cursor *cursor, const struct pl_amount *amoun
     value = slash == amount->bad ? value / below : value + above / below;
     remedy = pl_arena_printf(arena, "write it as a decimal number: %s", pl_number_print(buffer, value, 6));
   }
-  pl_cursor_error_at(cursor, amount->bad_span, pl_arena_printf(arena, "expected %s, found a fraction", wanted), remedy);
+  if (kind == PL_UNIT_SIZE && slash == amount->bad && slash[1] == '0')
+    pl_cursor_error_at(cursor, amount->bad_span,
+                       pl_arena_printf(arena, "expected %s, found a size thicker than 4/0 AWG", wanted),
+                       "write thicker conductors in mm2");
+  else
+    pl_cursor_error_at(cursor, amount->bad_span, pl_arena_printf(arena, "expected %s, found a fraction", wanted),
+                       remedy);
 }
 
 static void say_comma(struct pl_cursor *cursor, const struct pl_amount *amount) {
@@ -93,6 +100,11 @@ static void say(struct pl_cursor *cursor, enum pl_unit kind, const struct pl_amo
       found = pl_arena_printf(arena, "found %s", pl_cursor_shown(cursor, amount->bad_word));
       if (kind == PL_UNIT_SIZE)
         remedy = turned_size(cursor);
+      if (amount->bad_word != NULL && amount->bad_word->kind == PL_TEXT)
+        remedy = "leave out the quotes";
+      if (remedy[0] == '\0' && cursor->example == NULL)
+        remedy = want_range ? "write two numbers with two dots between them, then the unit"
+                            : "write the number in digits, then the unit";
       break;
     case PL_TOO_BIG:
       found = "found a number too large to work with";
@@ -102,7 +114,7 @@ static void say(struct pl_cursor *cursor, enum pl_unit kind, const struct pl_amo
       say_comma(cursor, amount);
       return;
     case PL_FRACTION:
-      say_fraction(cursor, amount, wanted);
+      say_fraction(cursor, kind, amount, wanted);
       return;
     case PL_DASH_RANGE:
       found = "found two numbers without dots between them";
@@ -114,7 +126,7 @@ static void say(struct pl_cursor *cursor, enum pl_unit kind, const struct pl_amo
       remedy = pl_arena_printf(arena, "put two dots between the numbers: %s", about->range);
       break;
     case PL_NO_UNIT:
-      found = "found a number alone, which has no unit";
+      found = amount->range ? "found a range without a unit" : "found a number without a unit";
       remedy = fitting(arena, kind);
       break;
     case PL_BAD_UNIT:
@@ -143,12 +155,12 @@ static bool convert(struct pl_cursor *cursor, enum pl_unit kind, const struct pl
     return false;
   }
   if (converted < about->low || !(converted <= about->high)) {
+    bool low = converted < about->low;
+
     pl_cursor_error_at(cursor, amount->span,
-                       converted < about->low
-                           ? pl_arena_printf(arena, "%s %s is below any %s a machine has", shown_number(arena, number),
-                                             unit->name, about->noun)
-                           : pl_arena_printf(arena, "%s %s is more than any %s a machine has (at most %s)",
-                                             shown_number(arena, number), unit->name, about->noun, about->high_text),
+                       pl_arena_printf(arena, "expected %s of at %s %s, found %s %s", with_article(arena, about->noun),
+                                       low ? "least" : "most", low ? about->low_text : about->high_text,
+                                       shown_number(arena, number), unit->name),
                        "check the number and its unit");
     return false;
   }

@@ -46,16 +46,16 @@ const size_t pl_unit_row_count = sizeof pl_unit_rows / sizeof pl_unit_rows[0];
 
 static const struct pl_unit_kind unit_kinds[] = {
     /* IEC 60228 ends at 2500 mm2; the other ends are far outside any machine: from memory */
-    [PL_UNIT_SIZE] = {"wire size", "14 AWG", "0.5..1.5 mm2", 0, 2500, "2500 mm2"},
-    [PL_UNIT_LENGTH] = {"length", "2.4 m", "1.2..2.4 mm", 0, 10000, "10000 m"},
-    [PL_UNIT_CURRENT] = {"current", "15 A", "40..110 A", 0, 100000, "100000 A"},
-    [PL_UNIT_VOLTAGE] = {"voltage", "12 V", "9..16 V", -10000, 10000, "10000 V"},
-    [PL_UNIT_POWER] = {"power", "40 W", "20..40 W", 0, 10000000, "10000 kW"},
-    [PL_UNIT_RESISTANCE] = {"resistance", "90 ohm", "33..240 ohm", 0, 1e9, "1000 Mohm"},
-    [PL_UNIT_TEMPERATURE] = {"temperature", "85 degC", "-20..40 degC", -273.15, 2000, "2000 degC"},
-    [PL_UNIT_TIME] = {"time", "10 s", "5..10 s", 0, 36000000, "10000 h"},
-    [PL_UNIT_CHARGE] = {"charge", "100 Ah", "60..100 Ah", 0, 1000000, "1000000 Ah"},
-    [PL_UNIT_SHARE] = {"share", "3 %", "3..10 %", 0, 1, "100 %"}};
+    [PL_UNIT_SIZE] = {"wire size", "14 AWG", "0.5..1.5 mm2", 0, 2500, "0", "2500 mm2"},
+    [PL_UNIT_LENGTH] = {"length", "2.4 m", "1.2..2.4 mm", 0, 10000, "0", "10000 m"},
+    [PL_UNIT_CURRENT] = {"current", "15 A", "40..110 A", 0, 100000, "0", "100000 A"},
+    [PL_UNIT_VOLTAGE] = {"voltage", "12 V", "9..16 V", -10000, 10000, "-10000 V", "10000 V"},
+    [PL_UNIT_POWER] = {"power", "40 W", "20..40 W", 0, 10000000, "0", "10000 kW"},
+    [PL_UNIT_RESISTANCE] = {"resistance", "90 ohm", "33..240 ohm", 0, 1e9, "0", "1000 Mohm"},
+    [PL_UNIT_TEMPERATURE] = {"temperature", "85 degC", "-20..40 degC", -273.15, 2000, "-273.15 degC", "2000 degC"},
+    [PL_UNIT_TIME] = {"time", "10 s", "5..10 s", 0, 36000000, "0", "10000 h"},
+    [PL_UNIT_CHARGE] = {"charge", "100 Ah", "60..100 Ah", 0, 1000000, "0", "1000000 Ah"},
+    [PL_UNIT_SHARE] = {"share", "3 %", "3..10 %", 0, 1, "0", "100 %"}};
 
 const struct pl_unit_kind *pl_unit_kind(enum pl_unit kind) { return &unit_kinds[kind]; }
 

@@ -14,8 +14,8 @@ struct pl_unit_row {
 
 struct pl_unit_kind {
   const char *noun, *example, *range; /* "current", "15 A", "0.5..2 A" */
-  double low, high;      /* in base units; what no machine exceeds, so that slips of the finger are caught */
-  const char *high_text; /* "100000 A" */
+  double low, high;                 /* in base units; what no machine exceeds, so that slips of the finger are caught */
+  const char *low_text, *high_text; /* "100000 A" */
 };
 
 extern const struct pl_unit_row pl_unit_rows[];
