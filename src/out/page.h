@@ -1,0 +1,35 @@
+/* The frame that all pages share: head, look on screen and paper, title block, cautions, sheets.  Private to this room. */
+#ifndef PL_OUT_PAGE_H
+#define PL_OUT_PAGE_H
+
+#include "draw/scene.h"
+#include "out/xml.h"
+#include "sheet/sheet.h"
+
+struct pl_page {
+  struct pl_xml xml;
+  struct pl_arena *arena;
+  const struct pl_harness *harness;
+  uint8_t *rows[PL_LINK_DEVICE + 1];  /* by kind of link and id: the page has a row about it (1), and its id is written (2) */
+};
+
+/* Opens html, head and body.  `what`: "Tables"; the machine's title comes before it. */
+void pl_page_begin(struct pl_page *page, struct pl_buffer *out, const struct pl_harness *harness, struct pl_arena *arena, const char *what);
+/* False: something was refused on the way, a fault of the program. */
+bool pl_page_end(struct pl_page *page);
+
+/* <name class="class">; class "" leaves it out. */
+void pl_page_start(struct pl_page *page, const char *name, const char *class);
+/* The whole element with text of ours in it; then a line end. */
+void pl_page_line(struct pl_page *page, const char *name, const char *text);
+void pl_page_link(struct pl_page *page, const char *href, const char *text);
+
+void pl_page_title_block(struct pl_page *page);
+void pl_page_cautions(struct pl_page *page);
+
+/* Rows of the sheets become places that cells may point at. */
+void pl_page_know(struct pl_page *page, const pl_sheets *sheets);
+/* Heading, drawing (scene NULL: none), table or tables.  `heading`: "h3". */
+void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_scene *scene, const char *heading);
+
+#endif

@@ -1,0 +1,275 @@
+/* A sheet as tables of a page: the wiring, then the readings, state by state.  Rows that say what they are about can be pointed at. */
+#include "out/page.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/utf8.h"
+#include "out/svg.h"
+#include "standard/limits_data.h"
+
+enum {
+  READINGS = 8,      /* columns of readings beside each other */
+  SHORT = 14,        /* rows of a table that is kept on one page */
+  LONG_WORD = 22,    /* characters of a word that may be broken anywhere */
+  NARROW = 14        /* bytes of a short text that is never broken */
+};
+
+/* ---- what a cell points at ---- */
+
+static bool is_row_kind(enum pl_link_kind kind) { return kind == PL_LINK_PIN || kind == PL_LINK_WIRE || kind == PL_LINK_DEVICE; }
+
+void pl_page_know(struct pl_page *page, const pl_sheets *sheets) {
+  for (uint32_t s = 0; s < sheets->n; s++)
+    for (uint32_t r = 0; r < sheets->at[s].rows.n; r++) {
+      struct pl_link subject = sheets->at[s].rows.at[r].subject;
+      if (is_row_kind(subject.kind) && page->rows[subject.kind][subject.id] == 0) page->rows[subject.kind][subject.id] = 1;
+    }
+}
+
+static const char *row_id(struct pl_page *page, struct pl_link link) {
+  const struct pl_harness *harness = page->harness;
+  const char *name = link.kind == PL_LINK_PIN    ? harness->pins.at[link.id].full
+                     : link.kind == PL_LINK_WIRE ? harness->wires.at[link.id].number
+                                                 : harness->devices.at[link.id].name;
+  return pl_arena_printf(page->arena, "%c-%s", link.kind == PL_LINK_PIN ? 'p' : link.kind == PL_LINK_WIRE ? 'w' : 'd',
+                         pl_safe_name(page->arena, name));
+}
+
+/* NULL when the page has no row about it, or when it is the row itself: a device's own row points at its first pin. */
+static const char *target_of(struct pl_page *page, struct pl_link link, struct pl_link subject) {
+  if (link.kind == PL_LINK_DEVICE && subject.kind == PL_LINK_DEVICE && link.id == subject.id) {
+    const struct pl_device *device = &page->harness->devices.at[link.id];
+    if (device->pin_count == 0) return NULL;
+    link = (struct pl_link){PL_LINK_PIN, device->first_pin};
+  }
+  if (!is_row_kind(link.kind) || link.id == PL_NONE || page->rows[link.kind][link.id] == 0) return NULL;
+  if (link.kind == subject.kind && link.id == subject.id) return NULL;
+  return row_id(page, link);
+}
+
+/* ---- colour samples ---- */
+
+static const char *rgb_of(const char *letters) {
+  uint32_t row = pl_colour_find(letters, (uint32_t)strlen(letters));
+  return row == UINT32_MAX ? NULL : pl_colours[row].rgb;
+}
+
+static void put_rect(struct pl_page *page, double x, double y, double width, double height, const char *fill, const char *stroke) {
+  struct pl_xml *xml = &page->xml;
+  pl_xml_start(xml, "rect");
+  pl_xml_number(xml, "x", x);
+  pl_xml_number(xml, "y", y);
+  pl_xml_number(xml, "width", width);
+  pl_xml_number(xml, "height", height);
+  pl_xml_attribute(xml, "fill", fill);
+  pl_xml_attribute(xml, "stroke", stroke);
+  pl_xml_attribute(xml, "stroke-width", ".8");
+  pl_xml_end(xml);
+}
+
+/* Base with the stripes as dashes along its middle: told apart in grey print too.  The letters stand beside it. */
+static void put_sample(struct pl_page *page, const struct pl_colour *colour) {
+  const char *base = rgb_of(colour->base), *stripes[2] = {rgb_of(colour->stripe), rgb_of(colour->stripe2)};
+  struct pl_xml *xml = &page->xml;
+  if (base == NULL) return;
+  pl_page_start(page, "svg", "k");
+  pl_xml_attribute(xml, "xmlns", "http://www.w3.org/2000/svg");
+  pl_xml_attribute(xml, "viewBox", "0 0 30 11");
+  pl_xml_attribute(xml, "aria-hidden", "true");
+  put_rect(page, 0.5, 0.5, 29, 10, base, "#333");
+  for (int i = 0; i < 4; i++) {
+    const char *stripe = stripes[stripes[1] != NULL ? i % 2 : 0];
+    if (stripe != NULL) put_rect(page, 2.2 + 7 * i, 3.4, 4.6, 4.2, stripe, "#333");
+  }
+  pl_xml_end(xml);
+}
+
+/* ---- cells ---- */
+
+/* Characters of the longest word, so that only such a word is broken anywhere. */
+static int longest_word(const char *text) {
+  int longest = 0, run = 0;
+  size_t left = strlen(text);
+  while (left > 0) {
+    uint32_t code = 0;
+    size_t took = pl_utf8_decode(text, left, &code);
+    run = code == ' ' || code == '\t' || code == '\n' ? 0 : run + 1;
+    longest = run > longest ? run : longest;
+    took = took == 0 ? 1 : took;
+    text += took;
+    left -= took;
+  }
+  return longest;
+}
+
+static const char *cell_class(const struct pl_column *column, const char *text) {
+  if (longest_word(text) > LONG_WORD) return "l";
+  if (column->number) return "n s";
+  return column->narrow && strlen(text) <= NARROW ? "s" : "";
+}
+
+static void put_cell(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_row *row, uint32_t column, bool first) {
+  struct pl_link link = row->links[column];
+  const char *target = target_of(page, link, row->subject), *text = row->cells[column];
+  struct pl_xml *xml = &page->xml;
+  pl_page_start(page, first ? "th" : "td", cell_class(&sheet->columns[column], text));
+  if (first) pl_xml_attribute(xml, "scope", "row");
+  if (link.kind == PL_LINK_COLOUR) put_sample(page, &page->harness->wires.at[link.id].colour);
+  if (target != NULL && text[0] != '\0')
+    pl_page_link(page, pl_arena_printf(page->arena, "#%s", target), text);
+  else
+    pl_xml_text(xml, text);
+  if (link.kind == PL_LINK_PIN && link.id != PL_NONE) {
+    enum pl_sure sure = page->harness->pins.at[link.id].sure;
+    if (sure == PL_SURE_WEB || sure == PL_SURE_GUESS) {
+      pl_xml_text(xml, " ");
+      pl_page_start(page, "span", "u");
+      pl_xml_text(xml, pl_sure_name(sure));
+      pl_xml_end(xml);
+    }
+  }
+  pl_xml_end(xml);
+}
+
+/* ---- tables ---- */
+
+struct piece {                 /* some of the sheet's columns */
+  const uint32_t *columns;
+  uint32_t count;
+  const char *caption;
+  bool ids, meter;             /* rows get ids; a column to write readings in */
+};
+
+static void put_head_cell(struct pl_page *page, const struct pl_column *column) {
+  size_t n = strlen(column->head);
+  const char *head = column->head;
+  if (column->reading && n > 2 && strcmp(head + n - 2, " V") == 0) head = pl_arena_strndup(page->arena, head, n - 2);
+  pl_page_start(page, "th", longest_word(head) > LONG_WORD ? "l" : column->number ? "n" : "");
+  pl_xml_attribute(&page->xml, "scope", "col");
+  pl_xml_text(&page->xml, head);
+  pl_xml_end(&page->xml);
+}
+
+static void put_head(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece) {
+  struct pl_xml *xml = &page->xml;
+  bool tick = sheet->tick && !piece->meter;
+  pl_xml_start(xml, "thead");
+  if (sheet->rows.n > SHORT) { /* says on the following pages what goes on there */
+    pl_page_start(page, "tr", "again");
+    pl_xml_start(xml, "th");
+    pl_xml_number(xml, "colspan", piece->count + (tick || piece->meter));
+    pl_xml_text(xml, sheet->title);
+    pl_xml_end(xml);
+    pl_xml_end(xml);
+    pl_xml_break(xml);
+  }
+  pl_xml_start(xml, "tr");
+  for (uint32_t c = 0; c < piece->count; c++) put_head_cell(page, &sheet->columns[piece->columns[c]]);
+  if (tick || piece->meter) {
+    pl_page_start(page, "th", piece->meter ? "m" : "");
+    pl_xml_attribute(xml, "scope", "col");
+    pl_xml_text(xml, piece->meter ? "read" : "done");
+    pl_xml_end(xml);
+  }
+  pl_xml_end(xml);
+  pl_xml_end(xml);
+  pl_xml_break(xml);
+}
+
+static void put_row(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece, const struct pl_row *row) {
+  struct pl_xml *xml = &page->xml;
+  struct pl_link subject = row->subject;
+  pl_xml_start(xml, "tr");
+  if (piece->ids && is_row_kind(subject.kind) && page->rows[subject.kind][subject.id] == 1) {
+    page->rows[subject.kind][subject.id] = 2;
+    pl_xml_attribute(xml, "id", row_id(page, subject));
+  }
+  for (uint32_t c = 0; c < piece->count; c++) put_cell(page, sheet, row, piece->columns[c], c == 0);
+  if (piece->meter) {
+    pl_xml_element(xml, "td", "");
+  } else if (sheet->tick) {
+    pl_xml_start(xml, "td");
+    pl_page_start(page, "span", "b");
+    pl_xml_end(xml);
+    pl_xml_end(xml);
+  }
+  pl_xml_end(xml);
+  pl_xml_break(xml);
+}
+
+static void put_table(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece) {
+  struct pl_xml *xml = &page->xml;
+  bool whole = sheet->rows.n <= SHORT;
+  pl_page_start(page, "div", whole ? "scroll whole" : "scroll");
+  pl_page_start(page, "table", sheet->wide ? "wide" : "");
+  pl_xml_break(xml);
+  pl_page_line(page, "caption", piece->caption);
+  put_head(page, sheet, piece);
+  pl_xml_start(xml, "tbody");
+  pl_xml_break(xml);
+  for (uint32_t r = 0; r < sheet->rows.n; r++) {
+    bool same = piece->meter && r > 0 && sheet->rows.at[r].subject.kind == PL_LINK_PIN &&
+                sheet->rows.at[r].subject.id == sheet->rows.at[r - 1].subject.id; /* a pin is read once, whatever its wires */
+    if (!same) put_row(page, sheet, piece, &sheet->rows.at[r]);
+  }
+  pl_xml_end(xml);
+  pl_xml_end(xml);
+  pl_xml_end(xml);
+  pl_xml_break(xml);
+}
+
+/* The readings, at most READINGS states beside each other, in pieces of about the same size. */
+static void put_readings(struct pl_page *page, const struct pl_sheet *sheet, uint32_t readings) {
+  uint32_t pieces = (readings + READINGS - 1) / READINGS, done = 0, n;
+  uint32_t *columns = PL_NEW_ARRAY(page->arena, uint32_t, sheet->column_count);
+  const char *caption = pl_arena_printf(page->arena,
+    "%s: volts to expect, black lead on the battery's earthed post, everything plugged in. open: nothing joins the pin to the battery.", sheet->title);
+  for (uint32_t p = 0; p < pieces; p++) {
+    uint32_t from = done, to = readings * (p + 1) / pieces, seen = 0;
+    n = 0;
+    for (uint32_t c = 0; c < sheet->column_count; c++) {
+      const struct pl_column *column = &sheet->columns[c];
+      if (column->key && !column->reading) columns[n++] = c;
+      if (!column->reading) continue;
+      if (seen >= from && seen < to) columns[n++] = c;
+      seen++;
+    }
+    done = to;
+    put_table(page, sheet, &(struct piece){columns, n, caption, false, true});
+  }
+}
+
+/* An empty connector has nothing to read. */
+static bool has_wires(const struct pl_page *page, const struct pl_sheet *sheet) {
+  for (uint32_t r = 0; r < sheet->rows.n; r++) {
+    struct pl_link subject = sheet->rows.at[r].subject;
+    if (subject.kind != PL_LINK_PIN || page->harness->pins.at[subject.id].wires.n > 0) return true;
+  }
+  return false;
+}
+
+void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_scene *scene, const char *heading) {
+  struct pl_xml *xml = &page->xml;
+  uint32_t *columns = PL_NEW_ARRAY(page->arena, uint32_t, sheet->column_count), n = 0, readings = 0;
+  for (uint32_t c = 0; c < sheet->column_count; c++) {
+    readings += sheet->columns[c].reading;
+    if (!sheet->columns[c].reading && !sheet->columns[c].csv_only) columns[n++] = c;
+  }
+  pl_page_start(page, "section", sheet->wide ? "lying" : "");
+  pl_xml_attribute(xml, "id", pl_arena_printf(page->arena, "s-%s", sheet->file));
+  pl_xml_break(xml);
+  pl_page_start(page, "div", "head");
+  pl_page_line(page, heading, sheet->title);
+  if (scene != NULL) {
+    pl_page_start(page, "figure", "face");
+    pl_svg_element(xml, scene, pl_arena_printf(page->arena, "f-%s-", sheet->file));
+    pl_xml_end(xml);
+    pl_xml_break(xml);
+  }
+  pl_xml_end(xml);
+  put_table(page, sheet, &(struct piece){columns, n, sheet->note[0] != '\0' ? sheet->note : sheet->title, true, false});
+  if (readings > 0 && has_wires(page, sheet)) put_readings(page, sheet, readings);
+  pl_xml_end(xml);
+  pl_xml_break(xml);
+}

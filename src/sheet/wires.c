@@ -1,0 +1,231 @@
+/* Sheets of wires: the list, the donor's wires, and what protects them. */
+#include <math.h>
+#include <string.h>
+
+#include "base/number.h"
+#include "sheet/rows.h"
+#include "standard/limits_data.h"
+#include "standard/wire.h"
+
+#define FEET_PER_METRE (1 / 0.3048) /* the international foot, 1959 */
+
+static bool in_feet(const struct pl_sheet_maker *maker) { return maker->harness->machine.units == PL_UNITS_US; }
+
+static void length_cell(struct pl_sheet_maker *maker, double metres) {
+  char text[PL_NUMBER_SIZE];
+  bool feet = in_feet(maker);
+  double length = feet ? metres * FEET_PER_METRE : metres;
+  pl_sheet_text(maker, isfinite(length) ? pl_arena_strdup(maker->arena, pl_number_fixed(text, length, feet ? 1 : 2)) : "");
+}
+
+/* "bay > firewall > cab"; runs lie from end to end, so that each shares a place with the next. */
+static const char *route_text(struct pl_sheet_maker *maker, const struct pl_wire *wire) {
+  const struct pl_harness *harness = maker->harness;
+  struct pl_buffer out;
+  pl_buffer_init(&out, maker->arena);
+  pl_id at = PL_NONE;
+  for (uint32_t i = 0; i < wire->route.n; i++) {
+    const struct pl_run *run = &harness->runs.at[wire->route.at[i]];
+    if (i == 0) {
+      const struct pl_run *next = wire->route.n > 1 ? &harness->runs.at[wire->route.at[1]] : NULL;
+      pl_id start = wire->end[0] < harness->pins.n ? harness->devices.at[harness->pins.at[wire->end[0]].device].place : PL_NONE;
+      bool backward = next != NULL ? run->a == next->a || run->a == next->b : start == run->b;
+      at = backward ? run->b : run->a;
+      pl_buffer_puts(&out, harness->places.at[at].name);
+    }
+    at = run->a == at ? run->b : run->a;
+    pl_buffer_printf(&out, " > %s", harness->places.at[at].name);
+  }
+  if (wire->route.n == 0) {
+    pl_id end = wire->end[0] < harness->pins.n ? wire->end[0] : wire->end[1];
+    pl_id place = end < harness->pins.n ? harness->devices.at[harness->pins.at[end].device].place : PL_NONE;
+    if (place < harness->places.n) pl_buffer_printf(&out, "at %s", harness->places.at[place].name);
+  }
+  if (wire->length_written) pl_buffer_puts(&out, out.n > 0 ? "; length as written" : "length as written");
+  return out.at;
+}
+
+static void end_of_wire(struct pl_sheet_maker *maker, const struct pl_wire *wire, int end) {
+  pl_id pin = wire->end[end];
+  if (pin < maker->harness->pins.n)
+    pl_sheet_link(maker, maker->harness->pins.at[pin].full, PL_LINK_PIN, pin);
+  else
+    pl_sheet_text(maker, wire->status == PL_WIRE_DONOR_CAPPED ? "capped" : "in the air");
+}
+
+/* "from: web": which of the ends nobody vouches for. */
+static const char *unsure_ends(struct pl_sheet_maker *maker, const struct pl_wire *wire) {
+  static const char *const names[] = {"from", "to"};
+  struct pl_buffer out;
+  pl_buffer_init(&out, maker->arena);
+  for (int end = 0; end < 2; end++) {
+    const char *unsure = wire->end[end] < maker->harness->pins.n ? pl_pin_unsure(&maker->harness->pins.at[wire->end[end]]) : "";
+    if (unsure[0] != '\0') pl_buffer_printf(&out, "%s%s: %s", out.n > 0 ? ", " : "", names[end], unsure);
+  }
+  return out.at;
+}
+
+static const char *wire_note(struct pl_sheet_maker *maker, const struct pl_wire *wire) {
+  struct pl_buffer out;
+  pl_buffer_init(&out, maker->arena);
+  if (wire->twist[0] != '\0') pl_buffer_printf(&out, "twisted: %s", wire->twist);
+  if (wire->shield) pl_buffer_printf(&out, "%sshielded", out.n > 0 ? "; " : "");
+  if (wire->note[0] != '\0') pl_buffer_printf(&out, "%s%s", out.n > 0 ? "; " : "", wire->note);
+  return out.at;
+}
+
+static void drop_cell(struct pl_sheet_maker *maker, pl_id wire, struct pl_worst worst) {
+  double drop = isnan(worst.amps) ? NAN : worst.state == PL_NONE ? 0 : 1000 * worst.amps * maker->solutions[worst.state].wire_ohms[wire];
+  pl_sheet_figure(maker, drop, 3);
+}
+
+void pl_sheet_wires(struct pl_sheet_maker *maker) {
+  const struct pl_harness *harness = maker->harness;
+  pl_sheet_begin(maker, "wires", "Wires", "Wire list",
+                 "Length: cut length with tails and slack. Amps: the most in any state; drop: over the whole wire and its two contacts at those amps.");
+  maker->sheet.wide = maker->sheet.tick = true;
+  pl_sheet_wire_columns(maker);
+  pl_sheet_column(maker, "from");
+  pl_sheet_column(maker, "to");
+  pl_sheet_column(maker, "unsure ends")->csv_only = true;
+  pl_sheet_column(maker, "circuit");
+  pl_sheet_narrow(maker, "insulation");
+  pl_sheet_number(maker, in_feet(maker) ? "length ft" : "length m");
+  pl_sheet_column(maker, "route");
+  pl_sheet_number(maker, "most A");
+  pl_sheet_column(maker, "in state");
+  pl_sheet_number(maker, "drop mV");
+  pl_sheet_column(maker, "status");
+  pl_sheet_column(maker, "note");
+  for (pl_id id = 0; id < harness->wires.n; id++) {
+    const struct pl_wire *wire = &harness->wires.at[id];
+    struct pl_worst worst = pl_worst_wire(maker, id);
+    pl_sheet_row(maker, PL_LINK_WIRE, id);
+    pl_sheet_wire_cells(maker, id);
+    end_of_wire(maker, wire, 0);
+    end_of_wire(maker, wire, 1);
+    pl_sheet_text(maker, unsure_ends(maker, wire));
+    pl_sheet_text(maker, wire->circuit < harness->circuits.n ? harness->circuits.at[wire->circuit].name : "");
+    pl_sheet_text(maker, wire->insulation < pl_insulation_count ? pl_insulations[wire->insulation].name : "");
+    length_cell(maker, wire->length);
+    pl_sheet_text(maker, route_text(maker, wire));
+    pl_sheet_figure(maker, worst.amps, 3);
+    pl_sheet_text(maker, pl_sheet_state(maker, worst.state));
+    drop_cell(maker, id, worst);
+    pl_sheet_text(maker, pl_wire_status_name(wire->status));
+    pl_sheet_text(maker, wire_note(maker, wire));
+  }
+  pl_sheet_end(maker);
+}
+
+/* ---- protection ---- */
+
+static const char *fuse_colour(const struct pl_device *device) {
+  for (uint32_t i = 0; i < pl_fuse_count; i++)
+    if (strcmp(pl_fuses[i].family, device->family) == 0 && fabs(pl_fuses[i].rating - device->rating) < 1e-9) return pl_fuses[i].colour;
+  return "";
+}
+
+/* The far ends of the wires at its last pin. */
+static const char *fuse_feeds(struct pl_sheet_maker *maker, const struct pl_device *device) {
+  struct pl_buffer out;
+  pl_buffer_init(&out, maker->arena);
+  if (device->pin_count == 0) return "";
+  pl_id last = device->first_pin + device->pin_count - 1;
+  const struct pl_pin *pin = &maker->harness->pins.at[last];
+  for (uint32_t i = 0; i < pin->wires.n; i++)
+    pl_buffer_printf(&out, "%s%s", out.n > 0 ? ", " : "", pl_probe_far_end(maker->harness, pin->wires.at[i], last));
+  return out.at;
+}
+
+void pl_sheet_fuses(struct pl_sheet_maker *maker) {
+  const struct pl_harness *harness = maker->harness;
+  char share[PL_NUMBER_SIZE];
+  pl_number_print(share, 100 * harness->machine.fuse_share, 3);
+  pl_sheet_begin(maker, "fuses", "Wires", "Fuses and protection",
+                 pl_arena_printf(maker->arena, "A continuous load may use %s %% of a rating. Battery off before a fuse is changed; never a larger one.", share));
+  maker->sheet.tick = true;
+  struct pl_column *name = pl_sheet_column(maker, "device");
+  name->narrow = name->key = true;
+  pl_sheet_narrow(maker, "kind");
+  pl_sheet_column(maker, "place");
+  pl_sheet_number(maker, "rating A");
+  pl_sheet_column(maker, "family");
+  pl_sheet_column(maker, "colour of fuse");
+  pl_sheet_column(maker, "what for");
+  pl_sheet_column(maker, "feeds");
+  pl_sheet_number(maker, "most A");
+  pl_sheet_column(maker, "in state");
+  pl_sheet_number(maker, "share %");
+  for (pl_id id = 0; id < harness->devices.n; id++) {
+    const struct pl_device *device = &harness->devices.at[id];
+    if (!pl_kind_is_protection(device->kind)) continue;
+    struct pl_worst worst = pl_worst_device(maker, id);
+    pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
+    pl_sheet_link(maker, device->name, PL_LINK_DEVICE, id);
+    pl_sheet_text(maker, pl_kind_name(device->kind));
+    pl_sheet_place_cell(maker, device->place);
+    pl_sheet_figure(maker, device->rating, 4);
+    pl_sheet_text(maker, device->family);
+    pl_sheet_text(maker, fuse_colour(device));
+    pl_sheet_text(maker, device->text);
+    pl_sheet_text(maker, fuse_feeds(maker, device));
+    pl_sheet_figure(maker, worst.amps, 3);
+    pl_sheet_text(maker, pl_sheet_state(maker, worst.state));
+    pl_sheet_figure(maker, device->rating > 0 ? 100 * worst.amps / device->rating : NAN, 2);
+  }
+  pl_sheet_end(maker);
+}
+
+/* ---- the donor's wires ---- */
+
+static const char *donor_work(const struct pl_wire *wire) {
+  switch (wire->status) {
+    case PL_WIRE_DONOR_KEPT: return "keep as it is";
+    case PL_WIRE_DONOR_EXTENDED: return "extend: splice on, sealed, same size or larger";
+    case PL_WIRE_DONOR_CAPPED: return "cut back and cap, tag with number";
+    case PL_WIRE_DONOR_REMOVED: return "remove; plug the cavity";
+    case PL_WIRE_NEW: break;
+  }
+  return "";
+}
+
+static void donor_row(struct pl_sheet_maker *maker, pl_id id, int end) {
+  const struct pl_wire *wire = &maker->harness->wires.at[id];
+  pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
+  end_of_wire(maker, wire, end);
+  pl_sheet_wire_cells(maker, id);
+  end_of_wire(maker, wire, 1 - end);
+  pl_sheet_text(maker, pl_wire_status_name(wire->status));
+  pl_sheet_text(maker, donor_work(wire));
+  pl_sheet_text(maker, wire->note);
+}
+
+/* Each wire once, in the order of the donor's cavities, so that one connector after the other is gone through. */
+void pl_sheet_donor(struct pl_sheet_maker *maker) {
+  const struct pl_harness *harness = maker->harness;
+  bool *done = PL_NEW_ARRAY(maker->arena, bool, harness->wires.n);
+  pl_sheet_begin(maker, "donor", "Wires", "Donor wires, cavity by cavity", "What came with the engine and what becomes of it. Colour never proves function: ring each one out.");
+  maker->sheet.tick = true;
+  pl_sheet_column(maker, "cavity")->key = true;
+  pl_sheet_wire_columns(maker);
+  pl_sheet_column(maker, "other end");
+  pl_sheet_narrow(maker, "status");
+  pl_sheet_column(maker, "what to do");
+  pl_sheet_column(maker, "note");
+  for (int donor = 1; donor >= 0; donor--) {
+    for (pl_id p = 0; p < harness->pins.n; p++) {
+      const struct pl_pin *pin = &harness->pins.at[p];
+      if (donor == 1 && !harness->devices.at[pin->device].donor) continue;
+      for (uint32_t i = 0; i < pin->wires.n; i++) {
+        pl_id id = pin->wires.at[i];
+        if (done[id] || harness->wires.at[id].status == PL_WIRE_NEW) continue;
+        done[id] = true;
+        donor_row(maker, id, harness->wires.at[id].end[0] == p ? 0 : 1);
+      }
+    }
+  }
+  for (pl_id id = 0; id < harness->wires.n; id++)
+    if (!done[id] && harness->wires.at[id].status != PL_WIRE_NEW) donor_row(maker, id, 0);
+  pl_sheet_end(maker);
+}
