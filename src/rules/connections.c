@@ -1,4 +1,5 @@
-/* Connections: what sits in which cavity, wire ends in the air, inputs nobody drives, colours side by side, pin facts that are guesses. */
+/* Connections: what sits in which cavity, wire ends in the air, inputs nobody drives, colours side by side, pin facts
+ * that are guesses. */
 #include <math.h>
 #include <string.h>
 
@@ -22,10 +23,13 @@ void pl_rule_required_pin_empty(struct pl_check *check) {
     struct pl_finding f = pl_finding_new("required-pin-empty", supply ? PL_DANGER : PL_FAULT, pin->span, pin->full);
     const char *why = wired(check, p, true) ? "holds only a capped donor wire" : "has no wire";
     f.text = pl_arena_printf(check->arena, "%s must be wired and %s%s", pl_say_place(check, p), why,
-                             !supply ? "" : pin->role == PL_ROLE_GROUND ? ": the other grounds would carry its share"
-                                                                        : ": the other feeds would carry its share");
+                             !supply                       ? ""
+                             : pin->role == PL_ROLE_GROUND ? ": the other grounds would carry its share"
+                                                           : ": the other feeds would carry its share");
     f.remedy = pl_arena_printf(check->arena, "run a wire to %s%s", pin->full,
-                               pin->sure == PL_SURE_GUESS || pin->sure == PL_SURE_WEB ? ", after checking the pin against the maker's sheet" : "");
+                               pin->sure == PL_SURE_GUESS || pin->sure == PL_SURE_WEB
+                                   ? ", after checking the pin against the maker's sheet"
+                                   : "");
     pl_findings_add(check->findings, f);
   }
 }
@@ -34,7 +38,8 @@ void pl_rule_unused_pin_wired(struct pl_check *check) {
   for (pl_id p = 0; p < check->harness->pins.n; p++) {
     const struct pl_pin *pin = &check->harness->pins.at[p];
     if ((pin->need != PL_NEED_UNUSED && pin->role != PL_ROLE_UNUSED) || !wired(check, p, false)) continue;
-    struct pl_finding f = pl_finding_new("unused-pin-wired", PL_FAULT, pl_pin_wiring_span(check->harness, p), pin->full);
+    struct pl_finding f =
+        pl_finding_new("unused-pin-wired", PL_FAULT, pl_pin_wiring_span(check->harness, p), pin->full);
     f.text = pl_arena_printf(check->arena, "%s is said to be unused, but %s %s there", pin->full,
                              pl_say_wires(check, pin->wires.at, pin->wires.n), pin->wires.n == 1 ? "ends" : "end");
     f.remedy = "look the pin up again: move the wire, or say what the pin is for";
@@ -59,7 +64,8 @@ static void check_cavities(struct pl_check *check, pl_id c) {
   f.text = pl_arena_printf(check->arena, "sealed connector %s lets water in: %s %s %s empty and without a plug", name,
                            open.n == 1 ? "cavity" : "cavities", pl_say_list(check->arena, open.at, open.n, 12),
                            open.n == 1 ? "is" : "are");
-  f.remedy = open.n == 1 ? "fit a cavity plug and write `plug` at the pin" : "fit cavity plugs and write `plug` at the pins";
+  f.remedy =
+      open.n == 1 ? "fit a cavity plug and write `plug` at the pin" : "fit cavity plugs and write `plug` at the pins";
   pl_findings_add(check->findings, f);
 }
 
@@ -91,17 +97,19 @@ void pl_rule_wire_end_in_air(struct pl_check *check) {
     double volts = pin == PL_NONE ? 0 : most_volts(check, pin, &state);
     bool live = volts > 0.5 * check->harness->machine.volts;
     struct pl_span span = wire->end_span[wire->end[0] == PL_NONE ? 0 : 1];
-    struct pl_finding f = pl_finding_new("wire-end-in-air", live ? PL_DANGER : PL_FAULT, span.file == PL_NO_FILE ? wire->span : span,
-                                         pl_say_wire(check, w));
+    struct pl_finding f = pl_finding_new("wire-end-in-air", live ? PL_DANGER : PL_FAULT,
+                                         span.file == PL_NO_FILE ? wire->span : span, pl_say_wire(check, w));
     if (live) {
       f.state = pl_state_name(check, state);
       f.figure = volts;
       f.unit = "V";
     }
-    f.text = pin == PL_NONE ? "both ends hang in the air"
-             : live ? pl_arena_printf(check->arena, "comes from %s and ends in the air with %s on it", check->harness->pins.at[pin].full,
-                                      pl_say(check->arena, volts, "V"))
-                    : pl_arena_printf(check->arena, "comes from %s and ends in the air", check->harness->pins.at[pin].full);
+    const char *from = pin == PL_NONE
+                           ? "hangs with both ends"
+                           : pl_arena_printf(check->arena, "comes from %s and ends", check->harness->pins.at[pin].full);
+    f.text =
+        pl_arena_printf(check->arena, "wire %s %s in the air%s", wire->number, from,
+                        live ? pl_arena_printf(check->arena, " with %s on it", pl_say(check->arena, volts, "V")) : "");
     f.remedy = "join the end to a pin, or cut the wire back, cap it and write `donor capped`";
     pl_findings_add(check->findings, f);
   }
@@ -109,7 +117,9 @@ void pl_rule_wire_end_in_air(struct pl_check *check) {
 
 /* ---- inputs ---- */
 
-static bool is_between(enum pl_kind kind) { return pl_kind_is_node(kind) || kind == PL_KIND_INLINE || kind == PL_KIND_CONNECTOR; }
+static bool is_between(enum pl_kind kind) {
+  return pl_kind_is_node(kind) || kind == PL_KIND_INLINE || kind == PL_KIND_CONNECTOR;
+}
 
 /* Anything but splices, studs and plugs on the way, or a wire end in the air (reported by itself). */
 static bool is_driven(struct pl_check *check, pl_id input, pl_id *queue, uint32_t *stamp, uint32_t turn) {
@@ -122,7 +132,9 @@ static bool is_driven(struct pl_check *check, pl_id input, pl_id *queue, uint32_
     if (check->facts->pole[queue[i]] != 0) return true;
     if (queue[i] != input && !is_between(h->devices.at[pin->device].kind)) return true;
     for (uint32_t k = 0; k < pin->wires.n; k++)
-      if (h->wires.at[pin->wires.at[k]].status != PL_WIRE_DONOR_REMOVED && !pl_wire_joins(&h->wires.at[pin->wires.at[k]])) return true;
+      if (h->wires.at[pin->wires.at[k]].status != PL_WIRE_DONOR_REMOVED &&
+          !pl_wire_joins(&h->wires.at[pin->wires.at[k]]))
+        return true;
     for (uint32_t k = check->facts->first[queue[i]]; k < check->facts->first[queue[i] + 1]; k++) {
       pl_id q = pl_link_other(&check->facts->links[check->facts->around[k]], queue[i]);
       if (stamp[q] == turn) continue;
@@ -142,7 +154,8 @@ void pl_rule_input_undriven(struct pl_check *check) {
     if (role != PL_ROLE_SIGNAL_INPUT && role != PL_ROLE_SWITCH_INPUT) continue;
     if (!wired(check, p, false) || is_driven(check, p, queue, stamp, ++turn)) continue;
     struct pl_finding f = pl_finding_new("input-undriven", PL_FAULT, pl_pin_wiring_span(h, p), h->pins.at[p].full);
-    f.text = pl_arena_printf(check->arena, "%s is wired, but no sensor, switch or output sits at the other end", pl_say_place(check, p));
+    f.text = pl_arena_printf(check->arena, "%s is wired, but no sensor, switch or output sits at the other end",
+                             pl_say_place(check, p));
     f.remedy = "carry the wire on to what should drive this input";
     pl_findings_add(check->findings, f);
   }
@@ -166,9 +179,10 @@ static bool mixed_up(const struct pl_check *check, pl_id p, pl_id q) {
   if (v == PL_NONE || w == PL_NONE || v == w) return false;
   const struct pl_wire *a = &check->harness->wires.at[v], *b = &check->harness->wires.at[w];
   if (a->colour.base[0] == '\0' || strcmp(a->colour.base, b->colour.base) != 0) return false;
-  if (strcmp(a->colour.stripe, b->colour.stripe) != 0 || strcmp(a->colour.stripe2, b->colour.stripe2) != 0) return false;
-  if (a->area != b->area) return false;                                       /* told apart by their size */
-  return check->facts->net[p] != check->facts->net[q];  /* of one net: swapping them does no harm */
+  if (strcmp(a->colour.stripe, b->colour.stripe) != 0 || strcmp(a->colour.stripe2, b->colour.stripe2) != 0)
+    return false;
+  if (a->area != b->area) return false;                /* told apart by their size */
+  return check->facts->net[p] != check->facts->net[q]; /* of one net: swapping them does no harm */
 }
 
 static void check_colours(struct pl_check *check, pl_id c) {
@@ -191,8 +205,8 @@ static void check_colours(struct pl_check *check, pl_id c) {
       char colour[16];
       const struct pl_wire *wire = &check->harness->wires.at[only_wire(check, face[i])];
       PL_PUSH(check->arena, &pairs,
-              pl_arena_printf(check->arena, "%s and %s (%s)", check->harness->pins.at[face[i]].cavity, check->harness->pins.at[face[j]].cavity,
-                              pl_colour_text(&wire->colour, colour)));
+              pl_arena_printf(check->arena, "%s and %s (%s)", check->harness->pins.at[face[i]].cavity,
+                              check->harness->pins.at[face[j]].cavity, pl_colour_text(&wire->colour, colour)));
     }
   if (pairs.n == 0) return;
   const char *name = pl_say_connector(check, c);
@@ -227,9 +241,11 @@ void pl_rule_guess(struct pl_check *check) {
     struct pl_finding f = pl_finding_new("guess", PL_ADVICE, h->pins.at[first].span, device->name);
     f.figure = unsure.n;
     f.unit = unsure.n == 1 ? "pin" : "pins";
-    f.text = pl_arena_printf(check->arena, "what is said of %s %s is not from the maker and not measured: %s", device->name,
-                             unsure.n == 1 ? "pin" : "pins", pl_say_list(check->arena, unsure.at, unsure.n, 8));
-    f.remedy = "check against the maker's sheet or measure before power goes on, then write `from maker` or `from measured`";
+    f.text = pl_arena_printf(check->arena, "%s: neither from the maker nor measured is what stands here of %s %s",
+                             device->name, unsure.n == 1 ? "pin" : "pins",
+                             pl_say_list(check->arena, unsure.at, unsure.n, 8));
+    f.remedy =
+        "check against the maker's sheet or measure before power goes on, then write `from maker` or `from measured`";
     pl_findings_add(check->findings, f);
   }
 }

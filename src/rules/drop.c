@@ -1,11 +1,15 @@
 /* Volts: what is lost from the source to a load and back, and whether loads and modules get what they need. */
 #include <math.h>
+#include <string.h>
 
 #include "rules/facts.h"
 #include "rules/families.h"
 #include "standard/wire.h"
 
-struct ask { pl_id device, plus, minus; const char *place; };  /* a load, or one feed of a module */
+struct ask {
+  pl_id device, plus, minus;
+  const char *place;
+}; /* a load, or one feed of a module */
 typedef PL_VEC(struct ask) asks;
 
 static pl_id module_ground(const struct pl_harness *h, const struct pl_device *device) {
@@ -20,7 +24,8 @@ static asks collect(const struct pl_check *check) {
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
     struct ask ask = {d, device->plus, device->minus, device->name};
-    if (pl_kind_is_load(device->kind) && device->plus != PL_NONE && device->minus != PL_NONE) PL_PUSH(check->arena, &list, ask);
+    if (pl_kind_is_load(device->kind) && device->plus != PL_NONE && device->minus != PL_NONE)
+      PL_PUSH(check->arena, &list, ask);
     if (device->kind != PL_KIND_MODULE) continue;
     ask.minus = module_ground(h, device);
     for (pl_id p = device->first_pin; ask.minus != PL_NONE && p < device->first_pin + device->pin_count; p++) {
@@ -60,22 +65,29 @@ static double limit_of(const struct pl_check *check, const struct ask *ask) {
   return h->machine.drop_limit;
 }
 
-struct part { double volts, copper; uint32_t element; };  /* of a path: what it loses, and its copper alone */
+struct part {
+  double volts, copper;
+  uint32_t element;
+}; /* of a path: what it loses, and its copper alone */
 typedef PL_VEC(struct part) parts;
 
 struct loss {
   const struct ask *ask;
   pl_id state;
-  double drop, limit;      /* volts */
-  parts parts;             /* largest first */
-  uint32_t others;         /* more loads that lose most in the same place */
+  double drop, limit; /* volts */
+  parts parts;        /* largest first */
+  uint32_t worst;     /* element that loses most of what can be mended in the harness */
+  uint32_t others;    /* more loads that lose most in the same place */
 };
 typedef PL_VEC(struct loss) losses;
 
-static void add_way(const struct pl_check *check, const struct pl_solution *solution, pl_id pin, bool minus, parts *list) {
+/* False when the way passes through another load: then no limit of the wiring is meant. */
+static bool add_way(const struct pl_check *check, const struct pl_solution *solution, pl_id pin, bool minus,
+                    parts *list) {
   uint32_t *path = NULL, n = pl_solution_path(check->network, solution, pin, minus, check->arena, &path);
   for (uint32_t i = 0; i < n; i++) {
     const struct pl_element *e = &solution->elements[path[i]];
+    if (e->kind == PL_ELEMENT_RESISTANCE || e->kind == PL_ELEMENT_CURRENT) return false;
     if (e->kind == PL_ELEMENT_SOURCE) continue;
     struct part part = {fabs(e->amps) * e->ohms, fabs(e->amps) * (e->ohms - e->contact_ohms), path[i]};
     if (e->kind == PL_ELEMENT_DIODE) part.volts += e->volts;
@@ -87,12 +99,20 @@ static void add_way(const struct pl_check *check, const struct pl_solution *solu
       list->at[k - 1] = swap;
     }
   }
+  return true;
 }
 
 static const char *part_name(const struct pl_check *check, const struct pl_element *e) {
   if (e->kind == PL_ELEMENT_WIRE) return pl_say_wire(check, e->wire);
   const struct pl_device *device = &check->harness->devices.at[e->device];
-  return pl_arena_printf(check->arena, "%s %s", pl_kind_name(device->kind), device->name);
+  bool contact = pl_kind_is_protection(device->kind) || device->throws.n > 0 || device->kind == PL_KIND_RELAY ||
+                 device->kind == PL_KIND_DIODE || pl_kind_is_node(device->kind);
+  return pl_arena_printf(check->arena, "%s%s %s",
+                         contact                          ? ""
+                         : device->kind == PL_KIND_MODULE ? "inside "
+                         : strcmp(e->what, "case") == 0   ? "the case of "
+                                                          : "",
+                         pl_kind_name(device->kind), device->name);
 }
 
 static const char *shares(const struct pl_check *check, const struct loss *loss) {
@@ -103,13 +123,17 @@ static const char *shares(const struct pl_check *check, const struct loss *loss)
     const struct part *part = &loss->parts.at[i];
     if (part->volts < 0.02 * loss->drop && n > 0) break;
     double contacts = part->copper > 0 ? part->volts - part->copper : 0;
-    const char *of = contacts > 0.3 * part->volts ? pl_arena_printf(check->arena, ", %s of it in its contacts", pl_say(check->arena, contacts, "V")) : "";
-    texts[n++] = pl_arena_printf(check->arena, "%s (%s%s)", part_name(check, &elements[part->element]), pl_say(check->arena, part->volts, "V"), of);
+    const char *of = contacts > 0.3 * part->volts ? pl_arena_printf(check->arena, ", %s of it in its contacts",
+                                                                    pl_say(check->arena, contacts, "V"))
+                                                  : "";
+    texts[n++] = pl_arena_printf(check->arena, "%s (%s%s)", part_name(check, &elements[part->element]),
+                                 pl_say(check->arena, part->volts, "V"), of);
   }
   return pl_say_list(check->arena, texts, n, 4);
 }
 
-/* What the drop would be with the copper of the parts that `chosen` picks made `step` sizes thicker; NAN when there is no such size. */
+/* What the drop would be with the copper of the parts that `chosen` picks made `step` sizes thicker; NAN when there is
+ * no such size. */
 static double thicker_drop(const struct pl_check *check, const struct loss *loss, uint32_t only, int step) {
   const struct pl_element *elements = check->solutions[loss->state].elements;
   double drop = loss->drop;
@@ -124,7 +148,9 @@ static double thicker_drop(const struct pl_check *check, const struct loss *loss
   return drop;
 }
 
-static const char *percent(const struct pl_check *check, double share) { return pl_say(check->arena, 100 * share, "%"); }
+static const char *percent(const struct pl_check *check, double share) {
+  return pl_say(check->arena, 100 * share, "%");
+}
 
 static const char *drop_remedy(const struct pl_check *check, const struct loss *loss) {
   const struct pl_element *elements = check->solutions[loss->state].elements;
@@ -143,8 +169,8 @@ static const char *drop_remedy(const struct pl_check *check, const struct loss *
     char size[24];
     if (drop <= loss->limit)
       return pl_arena_printf(check->arena, "%s on wire %s would drop %s",
-                             pl_wire_size_text(size, pl_wire_next_area(wire->area, wire->metric, step), wire->metric), wire->number,
-                             percent(check, drop / volts));
+                             pl_wire_size_text(size, pl_wire_next_area(wire->area, wire->metric, step), wire->metric),
+                             wire->number, percent(check, drop / volts));
   }
   for (int step = 1; step <= 5; step++) {
     double drop = thicker_drop(check, loss, PL_NONE, step);
@@ -152,37 +178,53 @@ static const char *drop_remedy(const struct pl_check *check, const struct loss *
       return pl_arena_printf(check->arena, "%d size%s more on %s would drop %s", step, step == 1 ? "" : "s",
                              pl_say_wires(check, wires.at, wires.n), percent(check, drop / volts));
   }
-  return "thicker wire alone does not cure it: shorten the way, take a relay near the load, or mend what is named first";
+  return "thicker wire alone does not cure it: shorten the way, take a relay near the load, or mend what is named "
+         "first";
 }
 
 static void report_loss(struct pl_check *check, const struct loss *loss) {
   const struct pl_harness *h = check->harness;
-  const struct pl_element *worst = &check->solutions[loss->state].elements[loss->parts.at[0].element];
+  const struct pl_element *worst = &check->solutions[loss->state].elements[loss->worst];
   double volts = nominal(h, loss->ask->device);
   bool wire = worst->kind == PL_ELEMENT_WIRE;
   struct pl_span span = wire ? h->wires.at[worst->wire].size_span : h->devices.at[worst->device].span;
   if (wire && span.file == PL_NO_FILE) span = h->wires.at[worst->wire].span;
-  struct pl_finding f = pl_finding_new("wire-drop", PL_FAULT, span, wire ? pl_say_wire(check, worst->wire) : h->devices.at[worst->device].name);
+  struct pl_finding f = pl_finding_new("wire-drop", PL_FAULT, span,
+                                       wire ? pl_say_wire(check, worst->wire) : h->devices.at[worst->device].name);
   f.state = pl_state_name(check, loss->state);
   f.figure = 100 * loss->drop / volts;
   f.limit = 100 * loss->limit / volts;
   f.unit = "%";
-  const char *others = loss->others == 0 ? "" : pl_arena_printf(check->arena, " (%u more load%s too)", loss->others, loss->others == 1 ? "" : "s");
-  f.text = pl_arena_printf(check->arena, "%s%s loses %s of %s there and back (%s, limit %s), most in %s", loss->ask->place, others,
-                           pl_say(check->arena, loss->drop, "V"), pl_say(check->arena, volts, "V"), percent(check, loss->drop / volts),
-                           percent(check, loss->limit / volts), shares(check, loss));
+  const char *others = loss->others == 0 ? ""
+                                         : pl_arena_printf(check->arena, " (%u more load%s too)", loss->others,
+                                                           loss->others == 1 ? "" : "s");
+  f.text =
+      pl_arena_printf(check->arena, "%s%s loses %s of %s there and back (%s, limit %s), most in %s", loss->ask->place,
+                      others, pl_say(check->arena, loss->drop, "V"), pl_say(check->arena, volts, "V"),
+                      percent(check, loss->drop / volts), percent(check, loss->limit / volts), shares(check, loss));
   f.remedy = drop_remedy(check, loss);
   pl_findings_add(check->findings, f);
 }
 
+/* What a module loses inside is not the harness's: something else is named when there is anything. */
+static uint32_t offender(const struct pl_check *check, const struct loss *loss) {
+  const struct pl_element *elements = check->solutions[loss->state].elements;
+  for (uint32_t i = 0; i < loss->parts.n; i++) {
+    const struct pl_element *e = &elements[loss->parts.at[i].element];
+    if (e->kind == PL_ELEMENT_WIRE || check->harness->devices.at[e->device].kind != PL_KIND_MODULE)
+      return loss->parts.at[i].element;
+  }
+  return loss->parts.at[0].element;
+}
+
 static void keep_loss(struct pl_check *check, losses *list, struct loss loss, uint32_t *by_element) {
   const struct pl_solution *solution = &check->solutions[loss.state];
-  add_way(check, solution, loss.ask->plus, false, &loss.parts);
-  add_way(check, solution, loss.ask->minus, true, &loss.parts);
+  if (!add_way(check, solution, loss.ask->plus, false, &loss.parts) ||
+      !add_way(check, solution, loss.ask->minus, true, &loss.parts))
+    return;
   if (loss.parts.n == 0) return;
-  for (uint32_t i = 1; i < loss.parts.n && solution->elements[loss.parts.at[0].element].kind != PL_ELEMENT_WIRE; i++)
-    if (loss.parts.at[i].element == loss.parts.at[0].element) loss.parts.at[i].volts = 0;
-  uint32_t *slot = &by_element[loss.parts.at[0].element];
+  loss.worst = offender(check, &loss);
+  uint32_t *slot = &by_element[loss.worst];
   if (*slot == 0) {
     PL_PUSH(check->arena, list, loss);
     *slot = list->n;
@@ -200,7 +242,8 @@ void pl_rule_wire_drop(struct pl_check *check) {
   losses found = {0};
   uint32_t *by_element = NULL;
   for (uint32_t i = 0; i < list.n; i++) {
-    struct loss worst = {.ask = &list.at[i], .state = PL_NONE, .limit = limit_of(check, &list.at[i]) * nominal(h, list.at[i].device)};
+    struct loss worst = {
+        .ask = &list.at[i], .state = PL_NONE, .limit = limit_of(check, &list.at[i]) * nominal(h, list.at[i].device)};
     for (pl_id s = 0; s < h->states.n; s++) {
       const struct pl_solution *solution = &check->solutions[s];
       if (!check->facts->live[s] || !energised(check, solution, &list.at[i])) continue;
@@ -210,7 +253,8 @@ void pl_rule_wire_drop(struct pl_check *check) {
       worst.state = s;
     }
     if (worst.state == PL_NONE) continue;
-    if (by_element == NULL) by_element = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)check->solutions[worst.state].element_count + 1);
+    if (by_element == NULL)
+      by_element = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)check->solutions[worst.state].element_count + 1);
     keep_loss(check, &found, worst, by_element);
   }
   for (uint32_t i = 0; i < found.n; i++) report_loss(check, &found.at[i]);
@@ -220,24 +264,34 @@ void pl_rule_wire_drop(struct pl_check *check) {
 
 /* What only dims or slows while the engine cranks. */
 static bool may_dim(enum pl_kind kind) {
-  return kind == PL_KIND_LAMP || kind == PL_KIND_HEATER || kind == PL_KIND_HORN || kind == PL_KIND_BUZZER || kind == PL_KIND_FAN;
+  return kind == PL_KIND_LAMP || kind == PL_KIND_HEATER || kind == PL_KIND_HORN || kind == PL_KIND_BUZZER ||
+         kind == PL_KIND_FAN;
 }
 
-struct lack { const struct ask *ask; pl_id state; double volts, limit, by; };
+struct lack {
+  const struct ask *ask;
+  pl_id state;
+  double volts, limit, by;
+  PL_VEC(const char *) others; /* starved by the same sagging battery */
+};
+typedef PL_VEC(struct lack) lacks;
 
 static void judge_volts(const struct pl_check *check, const struct ask *ask, struct lack *worst) {
   const struct pl_harness *h = check->harness;
   const struct pl_device *device = &h->devices.at[ask->device];
   bool module = device->kind == PL_KIND_MODULE;
-  double least = module ? h->pins.at[ask->plus].volts_min : device->need_min, most = module ? h->pins.at[ask->plus].volts_max : device->need_max;
+  double least = module ? h->pins.at[ask->plus].volts_min : device->need_min,
+         most = module ? h->pins.at[ask->plus].volts_max : device->need_max;
   if (isnan(least) && isnan(most)) return;
   for (pl_id s = 0; s < h->states.n; s++) {
     const struct pl_solution *solution = &check->solutions[s];
     if (solution->status != PL_SOLVED || !energised(check, solution, ask)) continue;
     if (h->states.at[s].engine == PL_ENGINE_CRANKING && may_dim(device->kind)) continue;
     double volts = fabs(volts_across(solution, ask)), low = least - volts, high = volts - most;
-    if (low > 1e-6 && low > worst->by) *worst = (struct lack){ask, s, volts, least, low};
-    if (high > 1e-6 && high > worst->by) *worst = (struct lack){ask, s, volts, most, high};
+    if (low > 1e-6 && low > worst->by)
+      *worst = (struct lack){.ask = ask, .state = s, .volts = volts, .limit = least, .by = low};
+    if (high > 1e-6 && high > worst->by)
+      *worst = (struct lack){.ask = ask, .state = s, .volts = volts, .limit = most, .by = high};
   }
 }
 
@@ -250,32 +304,52 @@ static double battery_volts(const struct pl_check *check, pl_id state) {
   return most;
 }
 
+static bool flat(const struct pl_check *check, const struct lack *lack) {
+  return lack->volts < lack->limit && battery_volts(check, lack->state) < lack->limit;
+}
+
 static void report_lack(struct pl_check *check, const struct lack *lack) {
   const struct pl_harness *h = check->harness;
   const struct pl_device *device = &h->devices.at[lack->ask->device];
   bool low = lack->volts < lack->limit, module = device->kind == PL_KIND_MODULE;
-  struct pl_finding f = pl_finding_new("load-starved", PL_FAULT, module ? h->pins.at[lack->ask->plus].span : device->span, lack->ask->place);
+  struct pl_finding f = pl_finding_new("load-starved", PL_FAULT,
+                                       module ? h->pins.at[lack->ask->plus].span : device->span, lack->ask->place);
   f.state = pl_state_name(check, lack->state);
   f.figure = lack->volts;
   f.limit = lack->limit;
   f.unit = "V";
   double battery = battery_volts(check, lack->state);
-  const char *source = isnan(battery) ? "" : pl_arena_printf(check->arena, "; the battery itself stands at %s", pl_say(check->arena, battery, "V"));
-  f.text = pl_arena_printf(check->arena, "%s gets %s, it needs %s %s%s", lack->ask->place, pl_say(check->arena, lack->volts, "V"),
-                           low ? "at least" : "at most", pl_say(check->arena, lack->limit, "V"), source);
-  bool flat = low && battery < lack->limit;
-  f.remedy = !low ? "look for the wrong battery tap or regulator volts, or feed it through a converter"
-             : flat ? "a stronger battery, shorter and thicker cranking cables, or a feed of its own from the battery posts"
-                    : "thicker or shorter wires on its feed and return: see `wire-drop`, or feed it straight from the battery posts";
+  const char *source = isnan(battery) ? ""
+                                      : pl_arena_printf(check->arena, "; the battery itself stands at %s",
+                                                        pl_say(check->arena, battery, "V"));
+  const char *others = lack->others.n == 0
+                           ? ""
+                           : pl_arena_printf(check->arena, " (too little for %s too)",
+                                             pl_say_list(check->arena, lack->others.at, lack->others.n, 4));
+  f.text = pl_arena_printf(check->arena, "%s gets %s, it needs at %s %s%s%s", lack->ask->place,
+                           pl_say(check->arena, lack->volts, "V"), low ? "least" : "most",
+                           pl_say(check->arena, lack->limit, "V"), source, others);
+  f.remedy = !low                ? "look for the wrong battery tap or regulator volts, or feed it through a converter"
+             : flat(check, lack) ? "a stronger battery, or less load in that state"
+                                 : "thicker or shorter wires on its feed and return (see `wire-drop`), or a feed "
+                                   "straight from the battery posts";
   pl_findings_add(check->findings, f);
 }
 
 void pl_rule_load_starved(struct pl_check *check) {
   asks list = collect(check);
-  for (uint32_t i = 0; i < list.n; ) {  /* the feeds of one module together */
+  lacks found = {0};
+  for (uint32_t i = 0; i < list.n;) { /* the feeds of one module together */
     struct lack worst = {.state = PL_NONE};
     pl_id device = list.at[i].device;
     for (; i < list.n && list.at[i].device == device; i++) judge_volts(check, &list.at[i], &worst);
-    if (worst.state != PL_NONE) report_lack(check, &worst);
+    if (worst.state == PL_NONE) continue;
+    bool same = false;
+    for (uint32_t k = 0; k < found.n && !same && flat(check, &worst); k++) {
+      same = found.at[k].state == worst.state && flat(check, &found.at[k]);
+      if (same) PL_PUSH(check->arena, &found.at[k].others, worst.ask->place);
+    }
+    if (!same) PL_PUSH(check->arena, &found, worst);
   }
+  for (uint32_t i = 0; i < found.n; i++) report_lack(check, &found.at[i]);
 }

@@ -1,4 +1,5 @@
-/* Working out, once for all rules, who is joined to whom, what the poles of the sources reach and the worst currents. */
+/* Working out, once for all rules, who is joined to whom, what the poles of the sources reach and the worst currents.
+ */
 #include "rules/facts.h"
 
 #include <math.h>
@@ -9,7 +10,8 @@
 
 typedef PL_VEC(struct pl_link) links;
 
-static void add(const struct pl_check *check, links *list, enum pl_tie tie, pl_id a, pl_id b, pl_id wire, pl_id device, uint32_t position) {
+static void add(const struct pl_check *check, links *list, enum pl_tie tie, pl_id a, pl_id b, pl_id wire, pl_id device,
+                uint32_t position) {
   if (a == PL_NONE || b == PL_NONE || a == b) return;
   struct pl_link link = {tie, a, b, wire, device, position};
   PL_PUSH(check->arena, list, link);
@@ -42,7 +44,7 @@ static void add_module(const struct pl_check *check, links *list, pl_id device) 
     if (h->pins.at[p].role != PL_ROLE_HIGH_SIDE && h->pins.at[p].role != PL_ROLE_LOW_SIDE) continue;
     for (pl_id q = d->first_pin; q < d->first_pin + d->pin_count; q++)
       if (h->pins.at[q].role == wanted) add(check, list, PL_TIE_OUTPUT, p, q, PL_NONE, device, 1);
-    if (d->body != PL_NONE && wanted == PL_ROLE_GROUND)  /* a case on a chassis is its ground */
+    if (d->body != PL_NONE && wanted == PL_ROLE_GROUND) /* a case on a chassis is its ground */
       add(check, list, PL_TIE_OUTPUT, p, h->devices.at[d->body].first_pin, PL_NONE, device, 1);
   }
 }
@@ -50,17 +52,21 @@ static void add_module(const struct pl_check *check, links *list, pl_id device) 
 static void add_device(const struct pl_check *check, links *list, pl_id device) {
   const struct pl_harness *h = check->harness;
   const struct pl_device *d = &h->devices.at[device];
-  for (uint32_t i = 0; i < d->fixed.n; i++) add(check, list, PL_TIE_FIXED, d->fixed.at[i].a, d->fixed.at[i].b, PL_NONE, device, 0);
+  for (uint32_t i = 0; i < d->fixed.n; i++)
+    add(check, list, PL_TIE_FIXED, d->fixed.at[i].a, d->fixed.at[i].b, PL_NONE, device, 0);
   if (d->body != PL_NONE)
     add(check, list, PL_TIE_FIXED, pl_case_pin(h, device), h->devices.at[d->body].first_pin, PL_NONE, device, 0);
   if (pl_kind_is_protection(d->kind))
     add(check, list, PL_TIE_FUSE, pl_pin_named(h, device, "in"), pl_pin_named(h, device, "out"), PL_NONE, device, 0);
   for (uint32_t t = 0; t < d->throws.n; t++)
     for (uint32_t i = 0; i < d->throws.at[t].joins.n; i++)
-      add(check, list, PL_TIE_CONTACT, d->throws.at[t].joins.at[i].a, d->throws.at[t].joins.at[i].b, PL_NONE, device, t);
+      add(check, list, PL_TIE_CONTACT, d->throws.at[t].joins.at[i].a, d->throws.at[t].joins.at[i].b, PL_NONE, device,
+          t);
   if (d->kind == PL_KIND_RELAY) {
-    for (uint32_t i = 0; i < d->make.n; i++) add(check, list, PL_TIE_CONTACT, d->make.at[i].a, d->make.at[i].b, PL_NONE, device, 1);
-    for (uint32_t i = 0; i < d->brk.n; i++) add(check, list, PL_TIE_CONTACT, d->brk.at[i].a, d->brk.at[i].b, PL_NONE, device, 0);
+    for (uint32_t i = 0; i < d->make.n; i++)
+      add(check, list, PL_TIE_CONTACT, d->make.at[i].a, d->make.at[i].b, PL_NONE, device, 1);
+    for (uint32_t i = 0; i < d->brk.n; i++)
+      add(check, list, PL_TIE_CONTACT, d->brk.at[i].a, d->brk.at[i].b, PL_NONE, device, 0);
   }
   if ((d->kind == PL_KIND_DIODE || d->kind == PL_KIND_RESISTOR) && d->pin_count >= 2)
     add(check, list, PL_TIE_SERIES, d->first_pin, d->first_pin + 1, PL_NONE, device, 0);
@@ -73,7 +79,8 @@ static void collect_links(const struct pl_check *check, struct pl_facts *facts) 
   const struct pl_harness *h = check->harness;
   links list = {0};
   for (pl_id w = 0; w < h->wires.n; w++)
-    if (pl_wire_joins(&h->wires.at[w])) add(check, &list, PL_TIE_WIRE, h->wires.at[w].end[0], h->wires.at[w].end[1], w, PL_NONE, 0);
+    if (pl_wire_joins(&h->wires.at[w]))
+      add(check, &list, PL_TIE_WIRE, h->wires.at[w].end[0], h->wires.at[w].end[1], w, PL_NONE, 0);
   for (pl_id d = 0; d < h->devices.n; d++) add_device(check, &list, d);
   facts->links = list.at;
   facts->link_count = list.n;
@@ -101,7 +108,8 @@ static bool is_hard(const struct pl_harness *h, const struct pl_link *link) {
 
 static void find_nets(const struct pl_check *check, struct pl_facts *facts) {
   const struct pl_harness *h = check->harness;
-  pl_id *net = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1), *stack = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
+  pl_id *net = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1),
+        *stack = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
   for (pl_id p = 0; p < h->pins.n; p++) net[p] = PL_NONE;
   for (pl_id root = 0; root < h->pins.n; root++) {
     if (net[root] != PL_NONE) continue;
@@ -125,12 +133,14 @@ static void find_nets(const struct pl_check *check, struct pl_facts *facts) {
 static void find_poles(const struct pl_check *check, struct pl_facts *facts) {
   const struct pl_harness *h = check->harness;
   uint8_t *pole = PL_NEW_ARRAY(check->arena, uint8_t, (size_t)h->pins.n + 1);
-  for (int pass = 0; pass < 2; pass++)  /* an alternator's poles where no battery says otherwise */
+  for (int pass = 0; pass < 2; pass++) /* an alternator's poles where no battery says otherwise */
     for (pl_id d = 0; d < h->devices.n; d++) {
       const struct pl_device *device = &h->devices.at[d];
       if (device->kind != (pass == 0 ? PL_KIND_BATTERY : PL_KIND_ALTERNATOR)) continue;
-      if (device->plus != PL_NONE && (pass == 0 || pole[facts->net[device->plus]] == 0)) pole[facts->net[device->plus]] |= PL_POLE_PLUS;
-      if (device->minus != PL_NONE && (pass == 0 || pole[facts->net[device->minus]] == 0)) pole[facts->net[device->minus]] |= PL_POLE_MINUS;
+      if (device->plus != PL_NONE && (pass == 0 || pole[facts->net[device->plus]] == 0))
+        pole[facts->net[device->plus]] |= PL_POLE_PLUS;
+      if (device->minus != PL_NONE && (pass == 0 || pole[facts->net[device->minus]] == 0))
+        pole[facts->net[device->minus]] |= PL_POLE_MINUS;
     }
   for (pl_id p = 0; p < h->pins.n; p++)
     if (facts->net[p] != p) pole[p] = pole[facts->net[p]];
@@ -140,7 +150,8 @@ static void find_poles(const struct pl_check *check, struct pl_facts *facts) {
 }
 
 /* A changeover contact does not carry one pole through the other: pins of the other pole are left out. */
-static void spread(const struct pl_check *check, const struct pl_facts *facts, uint8_t *reach, uint8_t bit, pl_id *queue) {
+static void spread(const struct pl_check *check, const struct pl_facts *facts, uint8_t *reach, uint8_t bit,
+                   pl_id *queue) {
   const struct pl_harness *h = check->harness;
   uint32_t n = 0;
   for (pl_id d = 0; d < h->devices.n; d++) {
@@ -177,8 +188,10 @@ static pl_id starter_stud(const struct pl_harness *h, pl_id d) {
   return h->devices.at[d].kind == PL_KIND_STARTER ? pl_pin_named(h, d, "30") : PL_NONE;
 }
 
-/* Marks the cables on the shortest way from one battery pole to every starter it reaches without protection, and their doubles. */
-static void mark_starter_cables(const struct pl_check *check, struct pl_facts *facts, pl_id start, uint32_t *back, pl_id *queue) {
+/* Marks the cables on the shortest way from one battery pole to every starter it reaches without protection, and their
+ * doubles. */
+static void mark_starter_cables(const struct pl_check *check, struct pl_facts *facts, pl_id start, uint32_t *back,
+                                pl_id *queue) {
   const struct pl_harness *h = check->harness;
   for (pl_id p = 0; p < h->pins.n; p++) back[p] = UINT32_MAX;
   uint32_t n = 0;
@@ -188,7 +201,8 @@ static void mark_starter_cables(const struct pl_check *check, struct pl_facts *f
     for (uint32_t k = facts->first[queue[i]]; k < facts->first[queue[i] + 1]; k++) {
       const struct pl_link *link = &facts->links[facts->around[k]];
       pl_id q = pl_link_other(link, queue[i]);
-      if (link->tie == PL_TIE_OUTPUT || link->tie == PL_TIE_SERIES || link->tie == PL_TIE_FUSE || back[q] != UINT32_MAX) continue;
+      if (link->tie == PL_TIE_OUTPUT || link->tie == PL_TIE_SERIES || link->tie == PL_TIE_FUSE || back[q] != UINT32_MAX)
+        continue;
       back[q] = facts->around[k];
       queue[n++] = q;
     }
@@ -219,7 +233,7 @@ static void find_starting(const struct pl_check *check, struct pl_facts *facts) 
     pl_id live = h->machine.positive_earth ? device->minus : device->plus;
     if (device->kind == PL_KIND_BATTERY && live != PL_NONE) mark_starter_cables(check, facts, live, back, queue);
   }
-  for (pl_id w = 0; w < h->wires.n; w++) {  /* the link between two batteries in series */
+  for (pl_id w = 0; w < h->wires.n; w++) { /* the link between two batteries in series */
     const struct pl_wire *wire = &h->wires.at[w];
     if (pl_wire_joins(wire) && h->devices.at[h->pins.at[wire->end[0]].device].kind == PL_KIND_BATTERY &&
         h->devices.at[h->pins.at[wire->end[1]].device].kind == PL_KIND_BATTERY)
@@ -231,7 +245,8 @@ static void find_starting(const struct pl_check *check, struct pl_facts *facts) 
 
 static bool device_works(const struct pl_harness *h, const struct pl_solution *solution, pl_id d) {
   const struct pl_device *device = &h->devices.at[d];
-  if (device->kind == PL_KIND_RELAY || device->kind == PL_KIND_STARTER || device->kind == PL_KIND_MODULE) return solution->device_on[d];
+  if (device->kind == PL_KIND_RELAY || device->kind == PL_KIND_STARTER || device->kind == PL_KIND_MODULE)
+    return solution->device_on[d];
   double volts = solution->device_volts[d], nominal = isnan(device->volts) ? h->machine.volts : device->volts;
   return isfinite(volts) && fabs(volts) >= 0.5 * nominal;
 }
@@ -263,7 +278,8 @@ static void read_solutions(const struct pl_check *check, struct pl_facts *facts)
       facts->device_on[d] = facts->device_on[d] || device_works(h, solution, d);
       facts->device_most[d] = fmax(facts->device_most[d], fabs(solution->device_amps[d]));
     }
-    for (uint32_t i = 0; i < facts->link_count; i++) facts->closed[i] = facts->closed[i] || link_closed(h, solution, &facts->links[i]);
+    for (uint32_t i = 0; i < facts->link_count; i++)
+      facts->closed[i] = facts->closed[i] || link_closed(h, solution, &facts->links[i]);
     for (pl_id w = 0; live[s] && w < h->wires.n; w++) {
       double amps = fabs(solution->wire_amps[w]);
       if (amps > facts->wires[w].amps) facts->wires[w] = (struct pl_worst){amps, s};
@@ -312,10 +328,12 @@ bool pl_wire_is_sheathed(const struct pl_harness *harness, const struct pl_wire 
 }
 
 double pl_rule_wire_amps(const struct pl_wire *wire, uint32_t carrying, const char **source) {
-  struct pl_amperage allowed = pl_wire_amperage(wire->area, wire->metric, wire->insulation, wire->engine_space || wire->hot >= 50, carrying);
+  struct pl_amperage allowed =
+      pl_wire_amperage(wire->area, wire->metric, wire->insulation, wire->engine_space || wire->hot >= 50, carrying);
   if (source != NULL) *source = allowed.source;
   if (wire->hot > 50) {
-    double rated = pl_insulations[wire->insulation < pl_insulation_count ? wire->insulation : PL_INSULATION_DEFAULT].hot;
+    double rated =
+        pl_insulations[wire->insulation < pl_insulation_count ? wire->insulation : PL_INSULATION_DEFAULT].hot;
     allowed.amps *= wire->hot < rated ? sqrt((rated - wire->hot) / (rated - 50)) : 0;
   }
   return allowed.amps;

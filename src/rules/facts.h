@@ -1,5 +1,5 @@
-/* What several rules need, worked out once: who is joined to whom and by what, what the poles reach, and the worst currents.
- * Private to this room. */
+/* What several rules need, worked out once: who is joined to whom and by what, what the poles reach, and the worst
+ * currents.  Private to this room. */
 #ifndef PL_RULES_FACTS_H
 #define PL_RULES_FACTS_H
 
@@ -30,7 +30,7 @@ struct pl_facts {
   uint32_t link_count;
   const uint32_t *first, *around;  /* links at pin p: around[first[p]] .. around[first[p + 1] - 1] */
   const pl_id *net;          /* by pin: first pin of what wires, joints, fuses and disconnects tie together */
-  const uint8_t *pole;       /* by pin, of its net: PL_POLE_* of a battery or alternator; the middle of batteries in series has none */
+  const uint8_t *pole;       /* by pin, of its net: PL_POLE_* of a battery or alternator; 0 amid a series of them */
   const uint8_t *reach;      /* by pin: PL_POLE_* that gets here through any contact, output, diode or resistor */
   const bool *live;          /* by state: solved, lasting and not cranking: it sizes wires and fuses */
   struct pl_worst *wires;    /* by wire */
@@ -57,7 +57,7 @@ bool pl_output_is_on(const struct pl_harness *harness, pl_id state, pl_id pin);
 
 /* Wires in a terminal: all that are not removed. */
 uint32_t pl_pin_wires_there(const struct pl_harness *harness, pl_id pin);
-/* The way of a wire end lies where no route is known or any run is bare: not sheathed. */
+/* Covered in every run on its way; a wire without a route is not. */
 bool pl_wire_is_sheathed(const struct pl_harness *harness, const struct pl_wire *wire);
 
 /* ---- words ---- */
@@ -67,7 +67,7 @@ const char *pl_say(struct pl_arena *arena, double value, const char *unit);     
 const char *pl_say_wire(const struct pl_check *check, pl_id wire);                      /* "wire 41" */
 const char *pl_say_wires(const struct pl_check *check, const pl_id *wires, uint32_t n); /* "wires 41, 42 and 7 more" */
 const char *pl_say_place(const struct pl_check *check, pl_id pin);                      /* "ECM.A1 (battery feed)" */
-const char *pl_say_connector(const struct pl_check *check, pl_id connector);            /* "ECM.A" or the device's name */
+const char *pl_say_connector(const struct pl_check *check, pl_id connector);            /* "ECM.A", "E1" */
 const char *pl_state_name(const struct pl_check *check, pl_id state);                   /* "" for PL_NONE */
 /* "a, b and 3 more" of texts; at most `most` are named. */
 const char *pl_say_list(struct pl_arena *arena, const char *const *texts, uint32_t n, uint32_t most);

@@ -14,7 +14,5 @@ struct pl_insulation;
 const struct pl_insulation *pl_wire_insulation(const struct pl_wire *wire);
 /* Amps through a contact: what its wires bring in together. */
 double pl_rule_pin_amps(const struct pl_check *check, pl_id state, pl_id pin);
-/* degC of copper after `seconds` at `amps`, started at `from`, when no heat leaves it. */
-double pl_rule_brief_heat(double area, double amps, double seconds, double from);
 
 #endif

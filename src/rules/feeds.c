@@ -1,5 +1,5 @@
-/* Feeds and returns: can current get from a source to everything that needs it and back, and is every load on in some state.
- * The first two look at what is joined, in any position of any switch; only the last needs solutions. */
+/* Feeds and returns: can current get from a source to everything that needs it and back, and is every load on in some
+ * state. The first two look at what is joined, in any position of any switch; only the last needs solutions. */
 #include <math.h>
 #include <string.h>
 
@@ -7,12 +7,13 @@
 #include "rules/families.h"
 
 struct consumer {
-  pl_id device, plus, minus;  /* minus or plus PL_NONE: only the other is asked */
-  const char *what;           /* "coil"; "" */
+  pl_id device, plus, minus; /* minus or plus PL_NONE: only the other is asked */
+  const char *what;          /* "coil"; "" */
 };
 typedef PL_VEC(struct consumer) consumers;
 
-static void push(const struct pl_check *check, consumers *list, pl_id device, pl_id plus, pl_id minus, const char *what) {
+static void push(const struct pl_check *check, consumers *list, pl_id device, pl_id plus, pl_id minus,
+                 const char *what) {
   struct consumer consumer = {device, plus, minus, what};
   PL_PUSH(check->arena, list, consumer);
 }
@@ -31,7 +32,7 @@ static void push_module(const struct pl_check *check, consumers *list, pl_id d) 
   const struct pl_device *device = &check->harness->devices.at[d];
   for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) {
     enum pl_role role = check->harness->pins.at[p].role;
-    if (pl_pin_wires_there(check->harness, p) == 0) continue;  /* required-pin-empty's business */
+    if (pl_pin_wires_there(check->harness, p) == 0) continue; /* required-pin-empty's business */
     if (role == PL_ROLE_BATTERY_FEED || role == PL_ROLE_KEYED_INPUT) push(check, list, d, p, PL_NONE, "");
     if (role == PL_ROLE_GROUND) push(check, list, d, PL_NONE, p, "");
   }
@@ -43,10 +44,11 @@ static consumers collect(const struct pl_check *check) {
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
     bool load = pl_kind_is_load(device->kind) || device->kind == PL_KIND_GAUGE;
-    if (load && device->plus != PL_NONE && device->minus != PL_NONE) push(check, &list, d, device->plus, device->minus, "");
+    if (load && device->plus != PL_NONE && device->minus != PL_NONE)
+      push(check, &list, d, device->plus, device->minus, "");
     if (device->kind == PL_KIND_MODULE) push_module(check, &list, d);
     if (device->kind != PL_KIND_RELAY && device->kind != PL_KIND_STARTER) continue;
-    if (!device_wired(check, device)) continue;                /* a spare */
+    if (!device_wired(check, device)) continue; /* a spare */
     if (device->coil_a != PL_NONE && device->coil_b != PL_NONE)
       push(check, &list, d, device->coil_a, device->coil_b, "coil");
     pl_id stud = device->kind == PL_KIND_STARTER ? pl_pin_named(h, d, "30") : PL_NONE;
@@ -62,7 +64,8 @@ static pl_id lacking_end(const struct pl_check *check, const struct consumer *c,
   if (c->plus == PL_NONE) return pole == PL_POLE_MINUS && !(reach[c->minus] & PL_POLE_MINUS) ? c->minus : PL_NONE;
   uint8_t a = reach[c->plus], b = reach[c->minus];
   if (((a & PL_POLE_PLUS) && (b & PL_POLE_MINUS)) || ((b & PL_POLE_PLUS) && (a & PL_POLE_MINUS))) return PL_NONE;
-  if (check->facts->any_solved && check->facts->device_most[c->device] > 1e-4) return PL_NONE;  /* in series with another load */
+  if (check->facts->any_solved && check->facts->device_most[c->device] > 1e-4)
+    return PL_NONE; /* in series with another load */
   bool feed = !((a | b) & PL_POLE_PLUS), back = !feed && !((a | b) & PL_POLE_MINUS);
   if (!feed && !back) feed = a == 0;
   if (feed) return pole != PL_POLE_PLUS ? PL_NONE : (a & PL_POLE_MINUS) && !(b & PL_POLE_MINUS) ? c->minus : c->plus;
@@ -70,7 +73,12 @@ static pl_id lacking_end(const struct pl_check *check, const struct consumer *c,
 }
 
 /* Things that lack the same pole in the same stretch of wiring: one cause, one finding. */
-struct group { uint32_t first, count; pl_id end, last; bool silent; PL_VEC(const char *) others; };
+struct group {
+  uint32_t first, count;
+  pl_id end, last;
+  bool silent;
+  PL_VEC(const char *) others;
+};
 typedef PL_VEC(struct group) groups;
 
 /* Walks what the end is joined to; silent when an empty required pin or a wire end in the air explains it. */
@@ -80,13 +88,14 @@ static struct group explore(const struct pl_check *check, pl_id end, uint32_t id
   uint32_t n = 0;
   queue[n++] = end;
   group_of[end] = id;
-  if (check->facts->reach[end] != 0) return group;  /* it reaches the other pole: nothing on the way is missing */
+  if (check->facts->reach[end] != 0) return group; /* it reaches the other pole: nothing on the way is missing */
   for (uint32_t i = 0; i < n; i++) {
     const struct pl_pin *pin = &h->pins.at[queue[i]];
     if (pin->need == PL_NEED_REQUIRED && pl_pin_wires_there(h, queue[i]) == 0) group.silent = true;
     for (uint32_t k = 0; k < pin->wires.n; k++) {
       const struct pl_wire *wire = &h->wires.at[pin->wires.at[k]];
-      if (wire->status != PL_WIRE_DONOR_REMOVED && wire->status != PL_WIRE_DONOR_CAPPED && !pl_wire_joins(wire)) group.silent = true;
+      if (wire->status != PL_WIRE_DONOR_REMOVED && wire->status != PL_WIRE_DONOR_CAPPED && !pl_wire_joins(wire))
+        group.silent = true;
     }
     for (uint32_t k = check->facts->first[queue[i]]; k < check->facts->first[queue[i] + 1]; k++) {
       pl_id q = pl_link_other(&check->facts->links[check->facts->around[k]], queue[i]);
@@ -111,25 +120,31 @@ static void report_lack(struct pl_check *check, const struct consumer *c, const 
   const struct pl_harness *h = check->harness;
   const struct pl_pin *end = &h->pins.at[g->end], *last = &h->pins.at[g->last];
   const char *place = c->minus == PL_NONE || c->plus == PL_NONE ? end->full : h->devices.at[c->device].name;
-  struct pl_finding f = pl_finding_new(feed ? "load-without-feed" : "load-without-return", PL_FAULT, pl_pin_wiring_span(h, g->end), place);
+  struct pl_finding f = pl_finding_new(feed ? "load-without-feed" : "load-without-return", PL_FAULT,
+                                       pl_pin_wiring_span(h, g->end), place);
   const char *pole = feed ? "plus" : "minus";
-  const char *way = check->facts->reach[g->end] != 0
-                      ? pl_arena_printf(check->arena, "%s leads to a source's %s only", end->full, feed ? "minus" : "plus")
-                    : !joined(check, g->end)
-                      ? pl_arena_printf(check->arena, "nothing is wired to %s", end->full)
-                      : pl_arena_printf(check->arena, "the way from %s ends at %s and reaches no source's %s in any position of any switch",
-                                        end->full, last->full, pole);
+  const char *way =
+      check->facts->reach[g->end] != 0
+          ? pl_arena_printf(check->arena, "%s leads to a source's %s only", end->full, feed ? "minus" : "plus")
+      : !joined(check, g->end)
+          ? pl_arena_printf(check->arena, "nothing is wired to %s", end->full)
+          : pl_arena_printf(check->arena,
+                            "the way from %s ends at %s and reaches no source's %s in any position of any switch",
+                            end->full, last->full, pole);
   const char *others = g->others.n == 0 ? ""
-                       : pl_arena_printf(check->arena, " (%s too)", pl_say_list(check->arena, g->others.at, g->others.n, 4));
-  f.text = pl_arena_printf(check->arena, "%s has no %s: %s%s", name_of(check, c), feed ? "feed" : "return", way, others);
+                                        : pl_arena_printf(check->arena, " (%s too)",
+                                                          pl_say_list(check->arena, g->others.at, g->others.n, 4));
+  f.text =
+      pl_arena_printf(check->arena, "%s has no %s: %s%s", name_of(check, c), feed ? "feed" : "return", way, others);
   f.remedy = pl_arena_printf(check->arena, "wire %s to %s", last->full,
-                             feed ? "a fused feed, or to the switch or output that should feed it" : "ground, or to the output that should sink it");
+                             feed ? "a fused feed, or to the switch or output that should feed it"
+                                  : "ground, or to the output that should sink it");
   pl_findings_add(check->findings, f);
 }
 
 static void check_pole(struct pl_check *check, uint8_t pole) {
   const struct pl_harness *h = check->harness;
-  if (!h->grounded) return;  /* no battery at all: the solver says so */
+  if (!h->grounded) return; /* no battery at all: the solver says so */
   consumers list = collect(check);
   groups found = {0};
   uint32_t *group_of = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->pins.n + 1);
@@ -161,7 +176,8 @@ static uint32_t *ways_to(const struct pl_check *check, uint8_t pole) {
   const struct pl_facts *facts = check->facts;
   uint32_t pins = check->harness->pins.n;
   uint32_t *back = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)pins + 1);
-  pl_id *now = PL_NEW_ARRAY(check->arena, pl_id, (size_t)pins + 1), *later = PL_NEW_ARRAY(check->arena, pl_id, 2 * (size_t)facts->link_count + 1);
+  pl_id *now = PL_NEW_ARRAY(check->arena, pl_id, (size_t)pins + 1),
+        *later = PL_NEW_ARRAY(check->arena, pl_id, 2 * (size_t)facts->link_count + 1);
   uint32_t *later_by = PL_NEW_ARRAY(check->arena, uint32_t, 2 * (size_t)facts->link_count + 1);
   uint32_t n = 0, waiting = 0, taken = 0;
   for (pl_id p = 0; p < pins; p++) {
@@ -170,8 +186,8 @@ static uint32_t *ways_to(const struct pl_check *check, uint8_t pole) {
     back[p] = UINT32_MAX - 1;
     now[n++] = p;
   }
-  for (uint32_t i = 0; i < n || taken < waiting; ) {
-    if (i == n) {  /* all that needs no more open contacts is done: cross one */
+  for (uint32_t i = 0; i < n || taken < waiting;) {
+    if (i == n) { /* all that needs no more open contacts is done: cross one */
       if (back[later[taken]] == UINT32_MAX) {
         back[later[taken]] = later_by[taken];
         now[n++] = later[taken];
@@ -214,26 +230,40 @@ static const char *blocked_by(const struct pl_check *check, uint32_t link, const
     return pl_arena_printf(check->arena, "output %s is on in none", pin);
   }
   if (device->kind == PL_KIND_RELAY) {
-    *remedy = pl_arena_printf(check->arena, "declare a state in which %s %s", device->name, l->position == 1 ? "pulls in" : "is at rest");
-    return pl_arena_printf(check->arena, "relay %s %s in none", device->name, l->position == 1 ? "pulls in" : "drops out");
+    *remedy = pl_arena_printf(check->arena, "declare a state in which %s %s", device->name,
+                              l->position == 1 ? "pulls in" : "is at rest");
+    return pl_arena_printf(check->arena, "relay %s %s in none", device->name,
+                           l->position == 1 ? "pulls in" : "drops out");
   }
   const char *position = device->throws.at[l->position].name;
   *remedy = pl_arena_printf(check->arena, "declare a state with `%s in %s`", device->name, position);
   return pl_arena_printf(check->arena, "%s stands in %s in none", device->name, position);
 }
 
-struct idle { pl_id device; uint32_t link; PL_VEC(const char *) others; };
+struct idle {
+  pl_id device;
+  uint32_t link;
+  PL_VEC(const char *) others;
+};
 typedef PL_VEC(struct idle) idles;
 
 static void report_idle(struct pl_check *check, const struct idle *idle) {
   const struct pl_device *device = &check->harness->devices.at[idle->device];
   struct pl_finding f = pl_finding_new("load-never-on", PL_ADVICE, device->span, device->name);
   const char *remedy = "declare a state in which it is on, so that its wires and fuse are checked";
-  const char *why = idle->link == PL_NONE ? "the contacts on its way are never closed together" : blocked_by(check, idle->link, &remedy);
-  f.text = pl_arena_printf(check->arena, "%s%s%s is on in no declared state: %s", device->name, idle->others.n == 0 ? "" : " with ",
+  const char *why = idle->link == PL_NONE ? "the contacts on its way are never closed together"
+                                          : blocked_by(check, idle->link, &remedy);
+  f.text = pl_arena_printf(check->arena, "%s%s%s is on in no declared state: %s", device->name,
+                           idle->others.n == 0 ? "" : " with ",
                            pl_say_list(check->arena, idle->others.at, idle->others.n, 4), why);
   f.remedy = remedy;
   pl_findings_add(check->findings, f);
+}
+
+static bool floats(const struct pl_check *check, pl_id pin) {
+  for (pl_id s = 0; s < check->harness->states.n; s++)
+    if (!isnan(check->solutions[s].pin_volts[pin])) return false;
+  return true;
 }
 
 void pl_rule_load_never_on(struct pl_check *check) {
@@ -241,10 +271,11 @@ void pl_rule_load_never_on(struct pl_check *check) {
   const struct pl_facts *facts = check->facts;
   if (!facts->any_solved) return;
   for (pl_id s = 0; s < h->states.n; s++)
-    if (check->solutions[s].status != PL_SOLVED) return;  /* that state may be the one */
+    if (check->solutions[s].status != PL_SOLVED) return; /* that state may be the one */
   uint32_t *plus = ways_to(check, PL_POLE_PLUS), *minus = ways_to(check, PL_POLE_MINUS);
   idles found = {0};
-  uint32_t *seen = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)facts->link_count + 1);  /* by link, the last for none: idle + 1 */
+  uint32_t *seen =
+      PL_NEW_ARRAY(check->arena, uint32_t, (size_t)facts->link_count + 1); /* by link, the last for none: idle + 1 */
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
     if (!pl_kind_is_load(device->kind) || device->plus == PL_NONE || device->minus == PL_NONE) continue;
@@ -254,6 +285,7 @@ void pl_rule_load_never_on(struct pl_check *check) {
     if (facts->device_most[d] > 0.1 * (isnan(device->load_amps) ? 0 : device->load_amps) + 1e-3) continue;
     uint32_t link = blocking(facts, plus, forward ? device->plus : device->minus);
     if (link == PL_NONE) link = blocking(facts, minus, forward ? device->minus : device->plus);
+    if (link == PL_NONE && floats(check, device->plus)) continue; /* floating-source says it */
     uint32_t *slot = &seen[link == PL_NONE ? facts->link_count : link];
     if (*slot == 0) {
       struct idle idle = {.device = d, .link = link};

@@ -28,14 +28,17 @@ void pl_rule_fuse_load(struct pl_check *check) {
     f.figure = amps;
     f.limit = usable;
     f.unit = "A";
-    f.text = pl_arena_printf(check->arena, "%s %s carries %s, continuous use is at most %s (%s of %s)%s", pl_kind_name(device->kind),
-                             device->name, pl_say(check->arena, amps, "A"), pl_say(check->arena, usable, "A"),
-                             pl_say(check->arena, 100 * h->machine.fuse_share, "%"), pl_say(check->arena, device->rating, "A"),
-                             amps > device->rating ? ": it will open" : "");
+    f.text = pl_arena_printf(check->arena, "%s %s carries %s, continuous use is at most %s (%s of %s)%s",
+                             pl_kind_name(device->kind), device->name, pl_say(check->arena, amps, "A"),
+                             pl_say(check->arena, usable, "A"), pl_say(check->arena, 100 * h->machine.fuse_share, "%"),
+                             pl_say(check->arena, device->rating, "A"), amps > device->rating ? ": it will open" : "");
     double next = pl_fuse_at_least(device->family, amps / h->machine.fuse_share);
-    f.remedy = next > 0 ? pl_arena_printf(check->arena, "a fuse of %s if the wires behind it bear that (see `fuse-over-wire`), or share its loads out",
-                                          pl_say(check->arena, next, "A"))
-                        : "share its loads out over more fuses";
+    f.remedy = next > 0
+                   ? pl_arena_printf(
+                         check->arena,
+                         "a fuse of %s if the wires behind it bear that (see `fuse-over-wire`), or share its loads out",
+                         pl_say(check->arena, next, "A"))
+                   : "share its loads out over more fuses";
     pl_findings_add(check->findings, f);
   }
 }
@@ -64,12 +67,14 @@ static uint32_t *depths(const struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   const struct pl_facts *facts = check->facts;
   uint32_t *depth = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->pins.n + 1);
-  pl_id *queue = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1), *next = PL_NEW_ARRAY(check->arena, pl_id, 2 * (size_t)facts->link_count + 1);
+  pl_id *queue = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1),
+        *next = PL_NEW_ARRAY(check->arena, pl_id, 2 * (size_t)facts->link_count + 1);
   pl_id *swap_from = PL_NEW_ARRAY(check->arena, pl_id, 2 * (size_t)facts->link_count + 1);
   uint32_t waiting = 0;
   for (pl_id p = 0; p < h->pins.n; p++) depth[p] = UINT32_MAX;
   for (pl_id d = 0; d < h->devices.n; d++)
-    if (h->devices.at[d].kind == PL_KIND_BATTERY && live_pole(h, d) != PL_NONE && waiting < facts->link_count) next[waiting++] = live_pole(h, d);
+    if (h->devices.at[d].kind == PL_KIND_BATTERY && live_pole(h, d) != PL_NONE && waiting < facts->link_count)
+      next[waiting++] = live_pole(h, d);
   for (uint32_t level = 0; waiting > 0; level++) {
     uint32_t n = 0, later = 0;
     for (uint32_t i = 0; i < waiting; i++)
@@ -97,14 +102,19 @@ static uint32_t *depths(const struct pl_check *check) {
 
 /* Allowed by law before the bundle factor: Table 5 with its engine-space factor. */
 static double law_amps(const struct pl_wire *wire) {
-  struct pl_amperage a = pl_wire_amperage(wire->area, wire->metric, wire->insulation, wire->engine_space || wire->hot >= 50, 1);
+  struct pl_amperage a =
+      pl_wire_amperage(wire->area, wire->metric, wire->insulation, wire->engine_space || wire->hot >= 50, 1);
   return a.table * a.engine_factor;
 }
 
-struct behind { pl_ids over; pl_id least; double amps; };  /* wires whose 150 % is below the rating; the smallest of all */
+struct behind {
+  pl_ids over;
+  pl_id least;
+  double amps;
+}; /* wires whose 150 % is below the rating; the smallest of all */
 
-static struct behind walk_behind(const struct pl_check *check, pl_id start, const uint32_t *depth, pl_id *queue, uint32_t *stamp, uint32_t turn,
-                                 double rating) {
+static struct behind walk_behind(const struct pl_check *check, pl_id start, const uint32_t *depth, pl_id *queue,
+                                 uint32_t *stamp, uint32_t turn, double rating) {
   const struct pl_facts *facts = check->facts;
   struct behind result = {.least = PL_NONE, .amps = INFINITY};
   uint32_t n = 0;
@@ -118,7 +128,8 @@ static struct behind walk_behind(const struct pl_check *check, pl_id start, cons
       bool seen = stamp[q] == turn;
       if (link->tie == PL_TIE_WIRE && (!seen || i == 0)) {
         double amps = law_amps(&check->harness->wires.at[link->wire]);
-        if (rating > pl_limit_fuse_over_wire.value / 100 * amps * (1 + 1e-9)) PL_PUSH(check->arena, &result.over, link->wire);
+        if (rating > pl_limit_fuse_over_wire.value / 100 * amps * (1 + 1e-9))
+          PL_PUSH(check->arena, &result.over, link->wire);
         if (amps < result.amps) {
           result.amps = amps;
           result.least = link->wire;
@@ -135,7 +146,8 @@ static const char *fuse_remedy(const struct pl_check *check, pl_id d, const stru
   const struct pl_harness *h = check->harness;
   const struct pl_device *device = &h->devices.at[d];
   const struct pl_wire *wire = &h->wires.at[behind->least];
-  double most = pl_limit_fuse_over_wire.value / 100 * behind->amps, fits = pl_fuse_at_most(device->family, most), load = 0;
+  double most = pl_limit_fuse_over_wire.value / 100 * behind->amps, fits = pl_fuse_at_most(device->family, most),
+         load = 0;
   for (pl_id s = 0; s < h->states.n; s++)
     if (check->facts->live[s]) load = fmax(load, fabs(check->solutions[s].device_amps[d]));
   const char *wires = pl_say_wires(check, behind->over.at, behind->over.n), *thicker = NULL;
@@ -145,11 +157,13 @@ static const char *fuse_remedy(const struct pl_check *check, pl_id d, const stru
     other.area = pl_wire_next_area(wire->area, wire->metric, step);
     if (!(other.area > 0)) break;
     if (device->rating <= pl_limit_fuse_over_wire.value / 100 * law_amps(&other))
-      thicker = pl_arena_printf(check->arena, "%s or larger on %s", pl_wire_size_text(size, other.area, other.metric), wires);
+      thicker =
+          pl_arena_printf(check->arena, "%s or larger on %s", pl_wire_size_text(size, other.area, other.metric), wires);
   }
   if (thicker == NULL) thicker = pl_arena_printf(check->arena, "larger wire on %s", wires);
   if (fits > 0 && load <= fits * h->machine.fuse_share)
-    return pl_arena_printf(check->arena, "the largest fuse that fits is %s; or %s", pl_say(check->arena, fits, "A"), thicker);
+    return pl_arena_printf(check->arena, "the largest fuse that fits is %s; or %s", pl_say(check->arena, fits, "A"),
+                           thicker);
   if (fits > 0) return pl_arena_printf(check->arena, "%s: a fuse that small would not carry the load", thicker);
   return pl_arena_printf(check->arena, "a rating of at most %s, or %s", pl_say(check->arena, most, "A"), thicker);
 }
@@ -162,9 +176,11 @@ static void report_fuse(struct pl_check *check, pl_id d, const struct behind *be
   f.figure = device->rating;
   f.limit = pl_limit_fuse_over_wire.value / 100 * behind->amps;
   f.unit = "A";
-  const char *others = behind->over.n <= 1 ? "" : pl_arena_printf(check->arena, " (%u wires behind it are too small)", behind->over.n);
-  f.text = pl_arena_printf(check->arena, "%s of %s protects wire %s, %s, only up to %s%s%s", pl_kind_name(device->kind),
-                           pl_say(check->arena, device->rating, "A"), wire->number, wire->size, pl_say(check->arena, f.limit, "A"),
+  const char *others =
+      behind->over.n <= 1 ? "" : pl_arena_printf(check->arena, " (%u wires behind it are too small)", behind->over.n);
+  f.text = pl_arena_printf(check->arena, "%s %s of %s is to protect wire %s, %s, which bears a fuse of %s at most%s%s",
+                           pl_kind_name(device->kind), device->name, pl_say(check->arena, device->rating, "A"),
+                           wire->number, wire->size, pl_say(check->arena, f.limit, "A"),
                            in_table ? "" : ", by the cautious aircraft table for wire under 18 AWG", others);
   f.remedy = fuse_remedy(check, d, behind);
   pl_findings_add(check->findings, f);
@@ -188,7 +204,10 @@ void pl_rule_fuse_over_wire(struct pl_check *check) {
 
 /* ---- unfused ---- */
 
-struct stretch { double metres; bool sheathed; };
+struct stretch {
+  double metres;
+  bool sheathed;
+};
 
 static double stretch_limit(bool sheathed) {
   return METRES_PER_INCH * (sheathed ? pl_limit_unfused_sheathed.value : pl_limit_unfused_bare.value);
@@ -201,7 +220,8 @@ static void start_at(struct stretch *far, pl_id *queue, bool *waiting, uint32_t 
   queue[(*n)++] = pin;
 }
 
-/* By pin: the shortest way of unprotected wire from a source of `kind`; the ends of starter cables count as the source. */
+/* By pin: the shortest way of unprotected wire from a source of `kind`; the ends of starter cables count as the source.
+ */
 static struct stretch *stretches(const struct pl_check *check, enum pl_kind kind) {
   const struct pl_harness *h = check->harness;
   const struct pl_facts *facts = check->facts;
@@ -249,10 +269,12 @@ static void report_unfused(struct pl_check *check, pl_id w, double metres, bool 
   f.limit = 1000 * stretch_limit(sheathed);
   f.unit = "mm";
   f.source = limit->source;
-  f.text = pl_arena_printf(check->arena, "ends %s from the %s without a fuse or breaker on the way, allowed is %s (%s) for wire that is %s",
-                           pl_say(check->arena, 1000 * metres, "mm"), alternator ? "alternator, whose output it cannot carry," : "source",
-                           pl_say(check->arena, f.limit, "mm"), pl_say(check->arena, limit->value, "in"),
-                           sheathed ? "covered all the way" : "not covered all the way");
+  f.text = pl_arena_printf(
+      check->arena,
+      "wire %s ends %s from the %s without a fuse or breaker on the way, allowed is %s (%s) for wire that is %s",
+      wire->number, pl_say(check->arena, 1000 * metres, "mm"),
+      alternator ? "alternator, whose output it cannot carry," : "source", pl_say(check->arena, f.limit, "mm"),
+      pl_say(check->arena, limit->value, "in"), sheathed ? "covered all the way" : "not covered all the way");
   f.remedy = pl_arena_printf(check->arena, "protect it within %s of the source, by %s or less",
                              pl_say(check->arena, f.limit, "mm"),
                              pl_say(check->arena, pl_limit_fuse_over_wire.value / 100 * law_amps(wire), "A"));
@@ -263,7 +285,8 @@ static void report_unfused(struct pl_check *check, pl_id w, double metres, bool 
 static bool crosses(const struct pl_check *check, const struct stretch *far, pl_id w, double *metres, bool *sheathed) {
   const struct pl_wire *wire = &check->harness->wires.at[w];
   if (!pl_wire_joins(wire) || check->facts->exempt[w]) return false;
-  const struct stretch *near = far[wire->end[0]].metres <= far[wire->end[1]].metres ? &far[wire->end[0]] : &far[wire->end[1]];
+  const struct stretch *near =
+      far[wire->end[0]].metres <= far[wire->end[1]].metres ? &far[wire->end[0]] : &far[wire->end[1]];
   if (!isfinite(near->metres) || near->metres > stretch_limit(near->sheathed)) return false;
   *metres = near->metres + fmax(wire->length, 0);
   *sheathed = near->sheathed && pl_wire_is_sheathed(check->harness, wire);
@@ -273,9 +296,10 @@ static bool crosses(const struct pl_check *check, const struct stretch *far, pl_
 void pl_rule_unfused_wire(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   const struct stretch *battery = stretches(check, PL_KIND_BATTERY), *alternator = stretches(check, PL_KIND_ALTERNATOR);
-  double most = 0;  /* an alternator limits itself: only wire that cannot carry its output is asked */
+  double most = 0; /* an alternator limits itself: only wire that cannot carry its output is asked */
   for (pl_id d = 0; d < h->devices.n; d++)
-    if (h->devices.at[d].kind == PL_KIND_ALTERNATOR) most = fmax(most, isnan(h->devices.at[d].speed_amps) ? INFINITY : h->devices.at[d].speed_amps);
+    if (h->devices.at[d].kind == PL_KIND_ALTERNATOR)
+      most = fmax(most, isnan(h->devices.at[d].speed_amps) ? INFINITY : h->devices.at[d].speed_amps);
   for (pl_id w = 0; w < h->wires.n; w++) {
     double metres;
     bool sheathed;
@@ -283,7 +307,8 @@ void pl_rule_unfused_wire(struct pl_check *check) {
       report_unfused(check, w, metres, sheathed, false);
       continue;
     }
-    if (!pl_wire_joins(&h->wires.at[w]) || isfinite(battery[h->wires.at[w].end[0]].metres)) continue;  /* the battery's business */
+    if (!pl_wire_joins(&h->wires.at[w]) || isfinite(battery[h->wires.at[w].end[0]].metres))
+      continue; /* the battery's business */
     if (crosses(check, alternator, w, &metres, &sheathed) && law_amps(&h->wires.at[w]) < most)
       report_unfused(check, w, metres, sheathed, true);
   }

@@ -1,12 +1,12 @@
-/* Role conflicts: what wires, splices, joints, fuses and disconnects tie together, and whether the roles there bear each other.
- * Needs no solution.  Also the twist of data links. */
+/* Role conflicts: what wires, splices, joints, fuses and disconnects tie together, and whether the roles there bear
+ * each other. Needs no solution.  Also the twist of data links. */
 #include <string.h>
 
 #include "rules/facts.h"
 #include "rules/families.h"
 
-struct tied {            /* the pins with roles of one net, by role */
-  const pl_id *next;     /* pin -> next pin of the net, in order */
+struct tied {        /* the pins with roles of one net, by role */
+  const pl_id *next; /* pin -> next pin of the net, in order */
   pl_id head;
   uint8_t pole;
 };
@@ -28,37 +28,52 @@ static const char *names(const struct pl_check *check, const struct tied *net, e
 }
 
 static void report(struct pl_check *check, pl_id pin, enum pl_severity severity, const char *text, const char *remedy) {
-  struct pl_finding f = pl_finding_new("role-conflict", severity, pl_pin_wiring_span(check->harness, pin), check->harness->pins.at[pin].full);
+  struct pl_finding f = pl_finding_new("role-conflict", severity, pl_pin_wiring_span(check->harness, pin),
+                                       check->harness->pins.at[pin].full);
   f.text = text;
   f.remedy = remedy;
   pl_findings_add(check->findings, f);
 }
 
 /* A pole of a source must not meet these roles without a load between. */
-static const struct { uint8_t pole; enum pl_role role; enum pl_severity severity; const char *why, *remedy; } against_pole[] = {
-  {PL_POLE_PLUS, PL_ROLE_LOW_SIDE, PL_DANGER, "joined straight to battery plus: it is a short circuit as soon as the output is on",
-   "put the load between the feed and this output"},
-  {PL_POLE_MINUS, PL_ROLE_HIGH_SIDE, PL_DANGER, "joined straight to ground: it is a short circuit as soon as the output is on",
-   "put the load between this output and ground"},
-  {PL_POLE_PLUS, PL_ROLE_GROUND, PL_DANGER, "joined to battery plus: the module would be fed through its ground",
-   "move the wire to a ground point"},
-  {PL_POLE_MINUS, PL_ROLE_BATTERY_FEED, PL_FAULT, "joined to ground", "move the wire to a fused feed"},
-  {PL_POLE_MINUS, PL_ROLE_KEYED_INPUT, PL_FAULT, "joined to ground: the key can never wake the module",
-   "move the wire to a node that is live in run and in start"},
-  {PL_POLE_PLUS, PL_ROLE_HIGH_SIDE, PL_FAULT, "joined to battery plus: it feeds back into the module and can never switch off",
-   "take the feed off this output"},
-  {PL_POLE_PLUS, PL_ROLE_SENSOR_SUPPLY, PL_DANGER, "joined to battery plus: full battery volts on every sensor of this supply",
-   "keep the sensor supply to its sensors only"},
-  {PL_POLE_MINUS, PL_ROLE_SENSOR_SUPPLY, PL_FAULT, "joined to ground: the supply is shorted", "keep the sensor supply to its sensors only"},
-  {PL_POLE_PLUS, PL_ROLE_SENSOR_RETURN, PL_DANGER, "joined to battery plus: current would enter the module by its clean ground",
-   "keep the sensor return to its sensors only"},
-  {PL_POLE_MINUS, PL_ROLE_SENSOR_RETURN, PL_FAULT,
-   "tied to the power ground: load currents shift every sensor's reading, and may return through the module",
-   "run the sensors' returns to this pin only, and not to the chassis"},
-  {PL_POLE_PLUS, PL_ROLE_DATA_HIGH, PL_DANGER, "a data line joined to battery plus", "keep the data pair to its modules and terminators"},
-  {PL_POLE_PLUS, PL_ROLE_DATA_LOW, PL_DANGER, "a data line joined to battery plus", "keep the data pair to its modules and terminators"},
-  {PL_POLE_MINUS, PL_ROLE_DATA_HIGH, PL_FAULT, "a data line joined to ground", "keep the data pair to its modules and terminators"},
-  {PL_POLE_MINUS, PL_ROLE_DATA_LOW, PL_FAULT, "a data line joined to ground", "keep the data pair to its modules and terminators"},
+static const struct {
+  uint8_t pole;
+  enum pl_role role;
+  enum pl_severity severity;
+  const char *why, *remedy;
+} against_pole[] = {
+    {PL_POLE_PLUS, PL_ROLE_LOW_SIDE, PL_DANGER,
+     "joined straight to battery plus: it is a short circuit as soon as the output is on",
+     "put the load between the feed and this output"},
+    {PL_POLE_MINUS, PL_ROLE_HIGH_SIDE, PL_DANGER,
+     "joined straight to ground: it is a short circuit as soon as the output is on",
+     "put the load between this output and ground"},
+    {PL_POLE_PLUS, PL_ROLE_GROUND, PL_DANGER, "joined to battery plus: the module would be fed through its ground",
+     "move the wire to a ground point"},
+    {PL_POLE_MINUS, PL_ROLE_BATTERY_FEED, PL_FAULT, "joined to ground", "move the wire to a fused feed"},
+    {PL_POLE_MINUS, PL_ROLE_KEYED_INPUT, PL_FAULT, "joined to ground: the key can never wake the module",
+     "move the wire to a node that is live in run and in start"},
+    {PL_POLE_PLUS, PL_ROLE_HIGH_SIDE, PL_FAULT,
+     "joined to battery plus: it feeds back into the module and can never switch off", "take the feed off this output"},
+    {PL_POLE_PLUS, PL_ROLE_SENSOR_SUPPLY, PL_DANGER,
+     "joined to battery plus: full battery volts on every sensor of this supply",
+     "keep the sensor supply to its sensors only"},
+    {PL_POLE_MINUS, PL_ROLE_SENSOR_SUPPLY, PL_FAULT, "joined to ground: the supply is shorted",
+     "keep the sensor supply to its sensors only"},
+    {PL_POLE_PLUS, PL_ROLE_SENSOR_RETURN, PL_DANGER,
+     "joined to battery plus: current would enter the module by its clean ground",
+     "keep the sensor return to its sensors only"},
+    {PL_POLE_MINUS, PL_ROLE_SENSOR_RETURN, PL_FAULT,
+     "tied to the power ground: load currents shift every sensor's reading, and may return through the module",
+     "run the sensors' returns to this pin only, and not to the chassis"},
+    {PL_POLE_PLUS, PL_ROLE_DATA_HIGH, PL_DANGER, "a data line joined to battery plus",
+     "keep the data pair to its modules and terminators"},
+    {PL_POLE_PLUS, PL_ROLE_DATA_LOW, PL_DANGER, "a data line joined to battery plus",
+     "keep the data pair to its modules and terminators"},
+    {PL_POLE_MINUS, PL_ROLE_DATA_HIGH, PL_FAULT, "a data line joined to ground",
+     "keep the data pair to its modules and terminators"},
+    {PL_POLE_MINUS, PL_ROLE_DATA_LOW, PL_FAULT, "a data line joined to ground",
+     "keep the data pair to its modules and terminators"},
 };
 
 static void check_against_pole(struct pl_check *check, const struct tied *net) {
@@ -66,7 +81,8 @@ static void check_against_pole(struct pl_check *check, const struct tied *net) {
     pl_id pin = PL_NONE;
     if (against_pole[i].pole != net->pole || count(check, net, against_pole[i].role, &pin) == 0) continue;
     report(check, pin, against_pole[i].severity,
-           pl_arena_printf(check->arena, "%s: %s", names(check, net, against_pole[i].role, against_pole[i].role), against_pole[i].why),
+           pl_arena_printf(check->arena, "%s: %s", names(check, net, against_pole[i].role, against_pole[i].role),
+                           against_pole[i].why),
            against_pole[i].remedy);
   }
 }
@@ -77,13 +93,15 @@ static void check_pairs(struct pl_check *check, const struct tied *net) {
   if (highs + lows > 1 && net->pole == 0) {
     bool against = highs > 0 && lows > 0;
     report(check, highs > 0 && (lows == 0 || high < low) ? high : low, against ? PL_DANGER : PL_FAULT,
-           pl_arena_printf(check->arena, "outputs tied together: %s%s", names(check, net, PL_ROLE_HIGH_SIDE, PL_ROLE_LOW_SIDE),
-                           against ? "; one feeds what the other grounds" : "; one switches on what the other means to be off"),
+           pl_arena_printf(
+               check->arena, "outputs tied together: %s%s", names(check, net, PL_ROLE_HIGH_SIDE, PL_ROLE_LOW_SIDE),
+               against ? "; one feeds what the other grounds" : "; one switches on what the other means to be off"),
            "give each output its own load, or isolate them with diodes where the maker allows it");
   }
   if (count(check, net, PL_ROLE_SENSOR_SUPPLY, &pin) > 1)
     report(check, pin, PL_FAULT,
-           pl_arena_printf(check->arena, "sensor supplies tied together: %s", names(check, net, PL_ROLE_SENSOR_SUPPLY, PL_ROLE_SENSOR_SUPPLY)),
+           pl_arena_printf(check->arena, "sensor supplies tied together: %s",
+                           names(check, net, PL_ROLE_SENSOR_SUPPLY, PL_ROLE_SENSOR_SUPPLY)),
            "feed each sensor from the supply that its maker names");
   if (count(check, net, PL_ROLE_SENSOR_SUPPLY, NULL) > 0 && count(check, net, PL_ROLE_SENSOR_RETURN, &pin) > 0)
     report(check, pin, PL_FAULT,
@@ -92,7 +110,8 @@ static void check_pairs(struct pl_check *check, const struct tied *net) {
            "the supply and the return meet only through a sensor");
   if (count(check, net, PL_ROLE_DATA_LOW, NULL) > 0 && count(check, net, PL_ROLE_DATA_HIGH, &pin) > 0)
     report(check, pin, PL_FAULT,
-           pl_arena_printf(check->arena, "data high and data low tied together: %s", names(check, net, PL_ROLE_DATA_HIGH, PL_ROLE_DATA_LOW)),
+           pl_arena_printf(check->arena, "data high and data low tied together: %s",
+                           names(check, net, PL_ROLE_DATA_HIGH, PL_ROLE_DATA_LOW)),
            "swap the two wires at one end: high goes to high");
 }
 
@@ -103,7 +122,8 @@ static void check_shorts(struct pl_check *check) {
     if (device->kind != PL_KIND_BATTERY || device->plus == PL_NONE || device->minus == PL_NONE) continue;
     if (check->facts->net[device->plus] != check->facts->net[device->minus]) continue;
     struct pl_finding f = pl_finding_new("role-conflict", PL_DANGER, pl_pin_wiring_span(h, device->plus), device->name);
-    f.text = pl_arena_printf(check->arena, "the poles of %s are joined with no load between: a dead short", device->name);
+    f.text =
+        pl_arena_printf(check->arena, "the poles of %s are joined with no load between: a dead short", device->name);
     f.remedy = "follow the cables from its plus: one of them ends on ground";
     pl_findings_add(check->findings, f);
   }
@@ -113,10 +133,11 @@ static pl_id *by_net(const struct pl_check *check, pl_id *head) {
   uint32_t pins = check->harness->pins.n;
   pl_id *next = PL_NEW_ARRAY(check->arena, pl_id, (size_t)pins + 1);
   for (pl_id p = 0; p < pins; p++) head[p] = PL_NONE;
-  for (pl_id p = pins; p-- > 0; ) {
+  for (pl_id p = pins; p-- > 0;) {
     enum pl_role role = check->harness->pins.at[p].role;
     if (role == PL_ROLE_PASSIVE || role == PL_ROLE_PLUS || role == PL_ROLE_MINUS || role == PL_ROLE_UNUSED) continue;
-    if (check->harness->devices.at[check->harness->pins.at[p].device].kind == PL_KIND_CONNECTOR) continue;  /* repeats a module's role */
+    if (check->harness->devices.at[check->harness->pins.at[p].device].kind == PL_KIND_CONNECTOR)
+      continue; /* repeats a module's role */
     next[p] = head[check->facts->net[p]];
     head[check->facts->net[p]] = p;
   }
@@ -191,11 +212,13 @@ void pl_rule_twist_missing(struct pl_check *check) {
     bool low = line_of(check, line, w) == LOW;
     if (low && with != PL_NONE) {
       partner(check, line, &data, with, &other_twisted);
-      if (!other_twisted) continue;  /* said at the high wire */
+      if (!other_twisted) continue; /* said at the high wire */
     }
     struct pl_finding f = pl_finding_new("twist-missing", PL_FAULT, h->wires.at[w].span, pl_say_wire(check, w));
-    f.text = pl_arena_printf(check->arena, "the data %s wire is not twisted with its partner%s%s: the pair picks up noise", low ? "low" : "high",
-                             with == PL_NONE ? "" : ", ", with == PL_NONE ? "" : pl_say_wire(check, with));
+    f.text =
+        pl_arena_printf(check->arena, "wire %s, data %s, is not twisted with its partner%s%s: the pair picks up noise",
+                        h->wires.at[w].number, low ? "low" : "high", with == PL_NONE ? "" : ", ",
+                        with == PL_NONE ? "" : pl_say_wire(check, with));
     f.remedy = "use a twisted pair and write the same `twist NAME` on both rows";
     pl_findings_add(check->findings, f);
   }

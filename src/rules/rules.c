@@ -26,7 +26,8 @@ const struct pl_rule *pl_rule_find(const char *name) {
 static const char *places_of(const struct pl_check *check, const char *rule, uint32_t n) {
   PL_VEC(const char *) places = {0};
   for (uint32_t i = 0; i < n; i++)
-    if (strcmp(check->findings->list.at[i].rule, rule) == 0) PL_PUSH(check->arena, &places, check->findings->list.at[i].place);
+    if (strcmp(check->findings->list.at[i].rule, rule) == 0)
+      PL_PUSH(check->arena, &places, check->findings->list.at[i].place);
   return pl_say_list(check->arena, places.at, places.n, 4);
 }
 
@@ -42,7 +43,9 @@ static void report_idle(struct pl_check *check, const struct pl_waiver *waiver, 
   } else {
     const char *places = places_of(check, waiver->rule, n);
     f.text = pl_arena_printf(check->arena, "accepts nothing: %s finds nothing at %s", waiver->rule, waiver->place);
-    if (places[0] != '\0') f.remedy = pl_arena_printf(check->arena, "%s finds something at %s: write the place so, or take the waiver out", waiver->rule, places);
+    if (places[0] != '\0')
+      f.remedy = pl_arena_printf(check->arena, "%s finds something at %s: write the place so, or take the waiver out",
+                                 waiver->rule, places);
   }
   pl_findings_add(check->findings, f);
 }
@@ -54,7 +57,8 @@ static void apply_waivers(struct pl_check *check) {
     bool used = false;
     for (uint32_t i = 0; i < n; i++) {
       struct pl_finding *f = &check->findings->list.at[i];
-      if (f->severity == PL_ERROR || strcmp(f->rule, waiver->rule) != 0 || strcmp(f->place, waiver->place) != 0) continue;
+      if (f->severity == PL_ERROR || strcmp(f->rule, waiver->rule) != 0 || strcmp(f->place, waiver->place) != 0)
+        continue;
       if (f->waived == NULL) f->waived = waiver->reason;
       used = true;
     }

@@ -1,6 +1,6 @@
-/* Rules: each is one row of rules.def (name, question, source, function), one function in a file of its family, one paragraph in
- * docs/rules.md, one file harnesses/mistakes/<name>.loom that breaks it and one <name>.ok.loom that just keeps it.  Rules see the model
- * and its solutions, never syntax. */
+/* Rules: each is one row of rules.def (name, question, source, function), one function in a file of its family, one
+ * paragraph in docs/rules.md, one file harnesses/mistakes/<name>.loom that breaks it and one <name>.ok.loom that just
+ * keeps it.  Rules see the model and its solutions, never syntax. */
 #ifndef PL_RULES_RULES_H
 #define PL_RULES_RULES_H
 
@@ -28,11 +28,13 @@ extern const struct pl_rule pl_rules[];
 extern const uint32_t pl_rule_count;
 const struct pl_rule *pl_rule_find(const char *name);  /* NULL when unknown */
 
-/* Runs every rule, then marks what waivers accept (rule and place equal) and reports waivers that match nothing (rule "idle-waiver"). */
+/* Runs every rule, then marks what waivers accept (rule and place equal) and reports waivers that match nothing (rule
+ * "idle-waiver"). */
 void pl_rules_run(struct pl_check *check);
 
-/* What a wire may carry where it lies, `carrying` loaded wires in its fullest run: pl_wire_amperage, further cut where it is hotter than the
- * 50 degC of an engine space by sqrt((rated - hot)/(rated - 50)), the law that the published factors follow themselves. */
+/* What a wire may carry where it lies, `carrying` loaded wires in its fullest run: pl_wire_amperage, cut again where it
+ * is hotter than the 50 degC of an engine space by sqrt((rated - hot)/(rated - 50)), the law that the published factors
+ * follow themselves.  `source` may be NULL. */
 double pl_rule_wire_amps(const struct pl_wire *wire, uint32_t carrying, const char **source);
 
 #endif

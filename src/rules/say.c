@@ -6,8 +6,17 @@
 
 struct pl_finding pl_finding_new(const char *rule, enum pl_severity severity, struct pl_span span, const char *place) {
   const struct pl_rule *row = pl_rule_find(rule);
-  return (struct pl_finding){.rule = rule, .severity = severity, .span = span, .place = place, .state = "", .figure = NAN, .limit = NAN,
-                             .unit = "", .text = "", .remedy = "", .source = row == NULL ? "" : row->source};
+  return (struct pl_finding){.rule = rule,
+                             .severity = severity,
+                             .span = span,
+                             .place = place,
+                             .state = "",
+                             .figure = NAN,
+                             .limit = NAN,
+                             .unit = "",
+                             .text = "",
+                             .remedy = "",
+                             .source = row == NULL ? "" : row->source};
 }
 
 const char *pl_say(struct pl_arena *arena, double value, const char *unit) {

@@ -15,7 +15,9 @@ void pl_rule_output_overload(struct pl_check *check) {
   for (pl_id p = 0; p < h->pins.n; p++) {
     const struct pl_pin *pin = &h->pins.at[p];
     if (!gives(pin->role) || !(pin->amps > 0) || pin->wires.n == 0) continue;
-    double amps = 0, limit = pin->role == PL_ROLE_SENSOR_SUPPLY ? pin->amps * 0.999 : pin->amps * (1 + 1e-9);  /* a supply stops at its limit */
+    double amps = 0, limit = pin->role == PL_ROLE_SENSOR_SUPPLY
+                                 ? pin->amps * 0.999
+                                 : pin->amps * (1 + 1e-9); /* a supply stops at its limit */
     pl_id state = PL_NONE;
     for (pl_id s = 0; s < h->states.n; s++) {
       double now = check->solutions[s].status == PL_SOLVED ? pl_rule_pin_amps(check, s, p) : 0;
@@ -30,10 +32,10 @@ void pl_rule_output_overload(struct pl_check *check) {
     f.limit = pin->amps;
     f.unit = "A";
     f.text = pin->role == PL_ROLE_SENSOR_SUPPLY
-               ? pl_arena_printf(check->arena, "%s is asked for more than its %s and loses its volts", pl_say_place(check, p),
-                                 pl_say(check->arena, pin->amps, "A"))
-               : pl_arena_printf(check->arena, "%s carries %s, its limit is %s", pl_say_place(check, p), pl_say(check->arena, amps, "A"),
-                                 pl_say(check->arena, pin->amps, "A"));
+                 ? pl_arena_printf(check->arena, "%s is asked for more than its %s and loses its volts",
+                                   pl_say_place(check, p), pl_say(check->arena, pin->amps, "A"))
+                 : pl_arena_printf(check->arena, "%s carries %s, its limit is %s", pl_say_place(check, p),
+                                   pl_say(check->arena, amps, "A"), pl_say(check->arena, pin->amps, "A"));
     f.remedy = pin->role == PL_ROLE_SENSOR_SUPPLY ? "take sensors off this supply, or look for the short to ground"
                                                   : "drive a relay from this output and let the relay carry the load";
     pl_findings_add(check->findings, f);
@@ -44,14 +46,16 @@ void pl_rule_output_overload(struct pl_check *check) {
 
 static bool is_on(const struct pl_check *check, const struct pl_solution *solution, pl_id d) {
   const struct pl_device *device = &check->harness->devices.at[d];
-  if (device->kind == PL_KIND_RELAY || device->kind == PL_KIND_STARTER || device->kind == PL_KIND_MODULE) return solution->device_on[d];
+  if (device->kind == PL_KIND_RELAY || device->kind == PL_KIND_STARTER || device->kind == PL_KIND_MODULE)
+    return solution->device_on[d];
   double nominal = device->volts > 0 ? device->volts : check->harness->machine.volts;
-  return fabs(solution->device_volts[d]) >= 0.1 * nominal;  /* NAN is off */
+  return fabs(solution->device_volts[d]) >= 0.1 * nominal; /* NAN is off */
 }
 
 static bool clauses_hold(const struct pl_check *check, const struct pl_require *require, pl_id state) {
   for (uint32_t i = 0; i < require->clauses.n; i++)
-    if (pl_state_position(check->harness, state, require->clauses.at[i].device) != require->clauses.at[i].position) return false;
+    if (pl_state_position(check->harness, state, require->clauses.at[i].device) != require->clauses.at[i].position)
+      return false;
   return true;
 }
 
@@ -82,12 +86,15 @@ void pl_rule_require_broken(struct pl_check *check) {
     const char *subject = h->devices.at[require->subject].name;
     struct pl_finding f = pl_finding_new("require-broken", PL_DANGER, require->span, subject);
     f.state = h->states.at[first].name;
-    const char *others = broken.n == 1 ? "" : pl_arena_printf(check->arena, " (and in %s)", pl_say_list(check->arena, broken.at + 1, broken.n - 1, 4));
-    f.text = pl_arena_printf(check->arena, "%s must be %s %s %s, but is %s in state %s%s", subject, require->on ? "on" : "off",
-                             require->unless ? "unless" : "when", clause_text(check, require), require->on ? "off" : "on",
-                             h->states.at[first].name, others);
-    f.remedy = require->on ? "follow its feed and return in that state: something on the way is open"
-                           : "put a contact of that switch in series with its feed or coil, so that nothing goes round it";
+    const char *others = broken.n == 1 ? ""
+                                       : pl_arena_printf(check->arena, " (and in %s)",
+                                                         pl_say_list(check->arena, broken.at + 1, broken.n - 1, 4));
+    f.text = pl_arena_printf(check->arena, "%s must be %s %s %s, but is %s in state %s%s", subject,
+                             require->on ? "on" : "off", require->unless ? "unless" : "when",
+                             clause_text(check, require), require->on ? "off" : "on", h->states.at[first].name, others);
+    f.remedy = require->on
+                   ? "follow its feed and return in that state: something on the way is open"
+                   : "put a contact of that switch in series with its feed or coil, so that nothing goes round it";
     pl_findings_add(check->findings, f);
   }
 }

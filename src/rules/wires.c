@@ -1,4 +1,5 @@
-/* Wires: current against what the wire may carry where it lies, brief heavy currents, and places hotter than the insulation. */
+/* Wires: current against what the wire may carry where it lies, brief heavy currents, and places hotter than the
+ * insulation. */
 #include <math.h>
 #include <string.h>
 
@@ -7,27 +8,32 @@
 #include "standard/limits_data.h"
 #include "standard/wire.h"
 
-/* A wire counts as loaded in its bundle above this share of its table amperage (common practice). */
-#define LOADED_SHARE 0.1
-/* No bundle factor of 33 CFR 183.435(b) is below this: a wire under that share of its free amperage needs no second look. */
+/* No bundle factor of 33 CFR 183.435(b) is below this: a wire under that share of its free amperage needs no second
+ * look. */
 #define LEAST_BUNDLE_FACTOR 0.4
 
 const struct pl_insulation *pl_wire_insulation(const struct pl_wire *wire) {
   return &pl_insulations[wire->insulation < pl_insulation_count ? wire->insulation : PL_INSULATION_DEFAULT];
 }
 
-struct over { double ratio, amps, allowed; pl_id state, run; uint32_t carrying; };
+struct over {
+  double ratio, amps, allowed;
+  pl_id state, run;
+  uint32_t carrying;
+};
 
-static void count_loaded(const struct pl_check *check, const struct pl_solution *solution, const double *table, uint32_t *carrying) {
+static void count_loaded(const struct pl_check *check, const struct pl_solution *solution, const double *table,
+                         uint32_t *carrying) {
   const struct pl_harness *h = check->harness;
   memset(carrying, 0, h->runs.n * sizeof *carrying);
   for (pl_id w = 0; w < h->wires.n; w++) {
-    if (!(fabs(solution->wire_amps[w]) > LOADED_SHARE * table[w])) continue;
+    if (!(fabs(solution->wire_amps[w]) > pl_limit_loaded.value / 100 * table[w])) continue;
     for (uint32_t i = 0; i < h->wires.at[w].route.n; i++) carrying[h->wires.at[w].route.at[i]]++;
   }
 }
 
-static void judge_wire(const struct pl_wire *wire, double amps, pl_id state, const uint32_t *carrying, struct over *worst) {
+static void judge_wire(const struct pl_wire *wire, double amps, pl_id state, const uint32_t *carrying,
+                       struct over *worst) {
   uint32_t fullest = 1;
   pl_id run = PL_NONE;
   for (uint32_t i = 0; i < wire->route.n; i++)
@@ -42,7 +48,8 @@ static void judge_wire(const struct pl_wire *wire, double amps, pl_id state, con
 
 static const char *run_name(const struct pl_check *check, pl_id run) {
   const struct pl_run *r = &check->harness->runs.at[run];
-  return pl_arena_printf(check->arena, "run %s to %s", check->harness->places.at[r->a].name, check->harness->places.at[r->b].name);
+  return pl_arena_printf(check->arena, "run %s to %s", check->harness->places.at[r->a].name,
+                         check->harness->places.at[r->b].name);
 }
 
 /* The next size that carries `amps`: "12 AWG, which may carry 22.1 A here". */
@@ -54,26 +61,31 @@ static const char *thicker(const struct pl_check *check, const struct pl_wire *w
     if (!(other.area > 0)) break;
     double allowed = pl_rule_wire_amps(&other, carrying, NULL);
     if (allowed >= amps)
-      return pl_arena_printf(check->arena, "use %s, which may carry %s here", pl_wire_size_text(size, other.area, other.metric),
-                             pl_say(check->arena, allowed, "A"));
+      return pl_arena_printf(check->arena, "use %s, which may carry %s here",
+                             pl_wire_size_text(size, other.area, other.metric), pl_say(check->arena, allowed, "A"));
   }
   return "no size does: split the load over several wires, or take the wire out of the heat or the bundle";
 }
 
 static void report_over(struct pl_check *check, pl_id w, const struct over *over) {
   const struct pl_wire *wire = &check->harness->wires.at[w];
-  bool bundle_only = over->amps <= pl_rule_wire_amps(wire, 1, NULL);  /* law from 50 V up, a cautious choice below */
-  struct pl_finding f = pl_finding_new("wire-current", bundle_only ? PL_FAULT : PL_DANGER, wire->size_span, pl_say_wire(check, w));
+  bool bundle_only = over->amps <= pl_rule_wire_amps(wire, 1, NULL); /* law from 50 V up, a cautious choice below */
+  struct pl_finding f =
+      pl_finding_new("wire-current", bundle_only ? PL_FAULT : PL_DANGER, wire->size_span, pl_say_wire(check, w));
   if (f.span.file == PL_NO_FILE) f.span = wire->span;
   f.state = pl_state_name(check, over->state);
   f.figure = over->amps;
   f.limit = over->allowed;
   f.unit = "A";
-  const char *where = wire->engine_space || wire->hot >= 50
-                        ? pl_arena_printf(check->arena, " in %s", wire->hot > 50 ? pl_say(check->arena, wire->hot, "degC") : "the engine space") : "";
-  const char *bundle = over->run == PL_NONE ? "" : pl_arena_printf(check->arena, " with %u loaded wires in %s", over->carrying, run_name(check, over->run));
-  f.text = pl_arena_printf(check->arena, "carries %s, allowed is %s for %s %s%s%s", pl_say(check->arena, over->amps, "A"),
-                           pl_say(check->arena, over->allowed, "A"), wire->size, pl_wire_insulation(wire)->name, where, bundle);
+  const char *where =
+      pl_arena_printf(check->arena, "%s%s%s", wire->engine_space ? " in the engine space" : "",
+                      wire->hot >= 50 ? " at " : "", wire->hot >= 50 ? pl_say(check->arena, wire->hot, "degC") : "");
+  const char *bundle = over->run == PL_NONE ? ""
+                                            : pl_arena_printf(check->arena, " with %u loaded wires in %s",
+                                                              over->carrying, run_name(check, over->run));
+  f.text = pl_arena_printf(check->arena, "wire %s carries %s, allowed is %s for %s %s%s%s", wire->number,
+                           pl_say(check->arena, over->amps, "A"), pl_say(check->arena, over->allowed, "A"), wire->size,
+                           pl_wire_insulation(wire)->name, where, bundle);
   f.remedy = thicker(check, wire, over->amps, over->carrying);
   pl_rule_wire_amps(wire, over->carrying, &f.source);
   pl_findings_add(check->findings, f);
@@ -81,7 +93,8 @@ static void report_over(struct pl_check *check, pl_id w, const struct over *over
 
 void pl_rule_wire_current(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
-  double *table = PL_NEW_ARRAY(check->arena, double, (size_t)h->wires.n + 1), *alone = PL_NEW_ARRAY(check->arena, double, (size_t)h->wires.n + 1);
+  double *table = PL_NEW_ARRAY(check->arena, double, (size_t)h->wires.n + 1),
+         *alone = PL_NEW_ARRAY(check->arena, double, (size_t)h->wires.n + 1);
   uint32_t *carrying = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->runs.n + 1);
   struct over *worst = PL_NEW_ARRAY(check->arena, struct over, (size_t)h->wires.n + 1);
   for (pl_id w = 0; w < h->wires.n; w++) {
@@ -94,7 +107,8 @@ void pl_rule_wire_current(struct pl_check *check) {
     bool counted = false;
     for (pl_id w = 0; w < h->wires.n; w++) {
       double amps = fabs(check->solutions[s].wire_amps[w]);
-      if (!(amps > LEAST_BUNDLE_FACTOR * alone[w])) continue;
+      if (!(amps > LEAST_BUNDLE_FACTOR * alone[w]) || !(alone[w] > 0))
+        continue; /* none allowed: place-too-hot says it */
       if (!counted) count_loaded(check, &check->solutions[s], table, carrying);
       counted = true;
       judge_wire(&h->wires.at[w], amps, s, carrying, &worst[w]);
@@ -106,19 +120,14 @@ void pl_rule_wire_current(struct pl_check *check) {
 
 /* ---- brief currents ---- */
 
-#define CRANK_SECONDS 30.0          /* longest crank in one go (common practice) */
-#define CMIL_PER_MM2 1973.5
-#define ICEA_COPPER 0.0297
-
-/* Copper at the end of `seconds` at `amps` when no heat leaves it: ICEA P-32-382, (I/A)^2 t = 0.0297 log10((T2 + 234)/(T1 + 234)). */
-double pl_rule_brief_heat(double area, double amps, double seconds, double from) {
-  double density = amps / (area * CMIL_PER_MM2);
-  return (from + 234) * pow(10, density * density * seconds / ICEA_COPPER) - 234;
-}
-
+/* Copper that stays within the insulation's rating; NAN when the place leaves nothing. */
 static double brief_area(const struct pl_wire *wire, double amps, double seconds, double rated) {
-  double exponent = log10((rated + 234) / (wire->hot + 234)) * ICEA_COPPER;
-  return exponent > 0 ? amps * sqrt(seconds / exponent) / CMIL_PER_MM2 : NAN;
+  double area = wire->area;
+  for (int step = 0; step < 40 && pl_copper_heat(area, amps, seconds, wire->hot) > rated; step++) {
+    area = pl_wire_next_area(area, wire->metric, 1);
+    if (!(area > 0)) return NAN;
+  }
+  return area;
 }
 
 static void report_brief(struct pl_check *check, pl_id w, double heat, double amps, double seconds, pl_id state) {
@@ -130,20 +139,14 @@ static void report_brief(struct pl_check *check, pl_id w, double heat, double am
   f.figure = heat;
   f.limit = rated;
   f.unit = "degC";
-  f.text = pl_arena_printf(check->arena, "%s for %s takes %s of copper to %s, %s insulation bears %s", pl_say(check->arena, amps, "A"),
-                           pl_say(check->arena, seconds, "s"), wire->size,
-                           heat > 1083 ? "its melting point" : pl_say(check->arena, heat, "degC"), pl_wire_insulation(wire)->name,
-                           pl_say(check->arena, rated, "degC"));
-  f.remedy = "this wire is not meant to carry such a current: give it a heavier path";
-  for (int step = 1; step < 24 && least > 0; step++) {
-    double area = pl_wire_next_area(wire->area, wire->metric, step);
-    char size[24];
-    if (!(area > 0)) break;
-    if (area < least) continue;
-    f.remedy = pl_arena_printf(check->arena, "use %s, or keep this current off the wire by a heavier path beside it",
-                               pl_wire_size_text(size, area, wire->metric));
-    break;
-  }
+  f.text = pl_arena_printf(check->arena, "%s for %s heat wire %s, %s, to %s, %s insulation bears %s",
+                           pl_say(check->arena, amps, "A"), pl_say(check->arena, seconds, "s"), wire->number,
+                           wire->size, heat > 1083 ? "its melting point" : pl_say(check->arena, heat, "degC"),
+                           pl_wire_insulation(wire)->name, pl_say(check->arena, rated, "degC"));
+  char size[24];
+  f.remedy = least > 0 ? pl_arena_printf(check->arena, "use %s, or keep this current off the wire by a heavier path beside it",
+                                         pl_wire_size_text(size, least, wire->metric))
+                       : "this wire is not meant to carry such a current: give it a heavier path";
   pl_findings_add(check->findings, f);
 }
 
@@ -156,21 +159,26 @@ void pl_rule_wire_brief(struct pl_check *check) {
     if (!(wire->area > 0)) continue;
     for (pl_id s = 0; s < h->states.n; s++) {
       if (check->solutions[s].status != PL_SOLVED || check->facts->live[s]) continue;
-      double lasts = fmin(h->states.at[s].lasts, CRANK_SECONDS), now = fabs(check->solutions[s].wire_amps[w]);
+      double lasts = fmin(h->states.at[s].lasts, pl_limit_crank.value), now = fabs(check->solutions[s].wire_amps[w]);
       if (now * now * lasts <= amps * amps * seconds) continue;
       amps = now;
       seconds = lasts;
       state = s;
-      worst = pl_rule_brief_heat(wire->area, now, lasts, wire->hot);
+      worst = pl_copper_heat(wire->area, now, lasts, wire->hot);
     }
-    if (worst > pl_wire_insulation(wire)->hot && pl_wire_insulation(wire)->hot > wire->hot)  /* else place-too-hot says it */
+    if (worst > pl_wire_insulation(wire)->hot &&
+        pl_wire_insulation(wire)->hot > wire->hot) /* else place-too-hot says it */
       report_brief(check, w, worst, amps, seconds, state);
   }
 }
 
 /* ---- heat of the place ---- */
 
-struct hot_group { pl_id first; uint32_t insulation, count; double hot; };
+struct hot_group {
+  pl_id first;
+  uint32_t insulation, count;
+  double hot;
+};
 typedef PL_VEC(struct hot_group) hot_groups;
 
 static void add_hot(const struct pl_check *check, hot_groups *groups, pl_id w) {
@@ -194,20 +202,26 @@ void pl_rule_place_too_hot(struct pl_check *check) {
   for (uint32_t i = 0; i < groups.n; i++) {
     const struct pl_wire *wire = &h->wires.at[groups.at[i].first];
     const struct pl_insulation *insulation = pl_wire_insulation(wire);
-    struct pl_finding f = pl_finding_new("place-too-hot", PL_DANGER, wire->span, pl_say_wire(check, groups.at[i].first));
+    struct pl_finding f =
+        pl_finding_new("place-too-hot", PL_DANGER, wire->span, pl_say_wire(check, groups.at[i].first));
     f.figure = wire->hot;
     f.limit = insulation->hot;
     f.unit = "degC";
     f.source = insulation->source;
-    const char *others = groups.at[i].count == 1 ? "" : pl_arena_printf(check->arena, " (%u other wires too)", groups.at[i].count - 1);
-    f.text = pl_arena_printf(check->arena, "passes a place of %s, %s insulation bears %s%s", pl_say(check->arena, wire->hot, "degC"),
-                             insulation->name, pl_say(check->arena, insulation->hot, "degC"), others);
+    const char *others = groups.at[i].count == 1
+                             ? ""
+                             : pl_arena_printf(check->arena, " (%u other%s too)", groups.at[i].count - 1,
+                                               groups.at[i].count == 2 ? "" : "s");
+    f.text = pl_arena_printf(check->arena, "wire %s passes a place of %s, %s insulation bears %s%s", wire->number,
+                             pl_say(check->arena, wire->hot, "degC"), insulation->name,
+                             pl_say(check->arena, insulation->hot, "degC"), others);
     const struct pl_insulation *better = NULL;
     for (uint32_t k = 0; k < pl_insulation_count; k++)
-      if (pl_insulations[k].hot > wire->hot && (better == NULL || pl_insulations[k].hot < better->hot)) better = &pl_insulations[k];
+      if (pl_insulations[k].hot > wire->hot && (better == NULL || pl_insulations[k].hot < better->hot))
+        better = &pl_insulations[k];
     f.remedy = better == NULL ? "take the harness another way, or shield it from the heat"
-                              : pl_arena_printf(check->arena, "use %s (%s), or take the harness another way", better->name,
-                                                pl_say(check->arena, better->hot, "degC"));
+                              : pl_arena_printf(check->arena, "use %s (%s), or take the harness another way",
+                                                better->name, pl_say(check->arena, better->hot, "degC"));
     pl_findings_add(check->findings, f);
   }
 }

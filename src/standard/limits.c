@@ -18,6 +18,15 @@ const struct pl_limit pl_limit_module_loop = {50, "mohm", "common practice at 12
 /* Starting motors are held to 30 s, and their cables are sized by drop, not by steady heat. */
 const struct pl_limit pl_limit_brief = {60, "s", "common practice, shorter states do not size a wire"};
 
+const struct pl_limit pl_limit_crank = {30, "s", "common practice: crank no longer in one go"};
+const struct pl_limit pl_limit_loaded = {10, "%", "common practice: less does not warm its neighbours"};
+
+double pl_copper_heat(double area, double amps, double seconds, double from) {
+  const double circular_mils = 1973.5, copper = 0.0297;  /* in a mm2; ICEA P-32-382 */
+  double density = amps / (area * circular_mils);
+  return (from + 234) * pow(10, density * density * seconds / copper) - 234;
+}
+
 double pl_battery_ohms(double volts, double cca) {
   if (!(volts > 0) || !(cca > 0) || !isfinite(volts) || !isfinite(cca)) return NAN;
   return (12.6 - 7.2) / cca * (volts / 12.0);

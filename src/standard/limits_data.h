@@ -37,6 +37,8 @@ extern const struct pl_limit pl_limit_unfused_battery;     /* 72 in sheathed fro
 extern const struct pl_limit pl_limit_small_current;       /* electronics under 1 A: exempt, 33 CFR 183.425(g) */
 extern const struct pl_limit pl_limit_module_loop;         /* 50 mohm at 12 V, 100 at 24 V: value for 12 V */
 extern const struct pl_limit pl_limit_brief;               /* seconds below which a state does not size a wire */
+extern const struct pl_limit pl_limit_crank;               /* seconds of the longest crank in one go */
+extern const struct pl_limit pl_limit_loaded;              /* % of its table amperage: loaded, in a bundle */
 
 /* IEC 60757 colour letters and what to draw them with. */
 struct pl_colour_row { const char *code, *name, *german, *rgb, *source; };
@@ -50,6 +52,10 @@ struct pl_din_row { const char *terminal, *meaning, *source; };
 extern const struct pl_din_row pl_din_terminals[];
 extern const uint32_t pl_din_count;
 const char *pl_din_meaning(const char *terminal);  /* NULL when none */
+
+/* degC of copper after `seconds` at `amps`, started at `from`, when no heat leaves it: ICEA P-32-382,
+ * (I/A)^2 t = 0.0297 log10((T2 + 234)/(T1 + 234)), A in circular mils; `area` in mm2. */
+double pl_copper_heat(double area, double amps, double seconds, double from);
 
 /* Battery: internal ohms from cold-cranking amps, (12.6 - 7.2)/CCA at -18 degC for each 12 V in series (derived from
  * SAE J537's test; a warm battery has less, no published factor was seen).  NAN when volts or cca is not a positive
