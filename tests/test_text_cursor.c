@@ -102,17 +102,17 @@ static const struct {
      "x.loom:1:3: error: expected \"to\", found \"too\" [text]\n"
      "  a too b\n"
      "    ^~~\n"
-     "  do: did you mean to?\n"},
+     "  try: did you mean to?\n"},
     {"need, far off: the example", need_to, "run cab to bay", "a cab\n",
      "x.loom:1:3: error: expected \"to\", found \"cab\" [text]\n"
      "  a cab\n"
      "    ^~~\n"
-     "  do: for example: run cab to bay\n"},
+     "  try: for example: run cab to bay\n"},
     {"need, at the end", need_to, "run cab to bay", "a\n",
      "x.loom:1:2: error: expected \"to\", found the end of the line [text]\n"
      "  a\n"
      "   ^\n"
-     "  do: for example: run cab to bay\n"},
+     "  try: for example: run cab to bay\n"},
     {"need, a comma", need_to, NULL, "a , b\n",
      "x.loom:1:3: error: expected \"to\", found a comma [text]\n"
      "  a , b\n"
@@ -121,47 +121,47 @@ static const struct {
      "x.loom:1:3: error: expected \"to\", found the text \"to\" [text]\n"
      "  a \"to\" b\n"
      "    ^~~~\n"
-     "  do: write to without quotes\n"},
+     "  try: write to without quotes\n"},
     {"name, a text", a_name, NULL, "\"cab\"\n",
      "x.loom:1:1: error: expected the name of a place, found the text \"cab\" [text]\n"
      "  \"cab\"\n"
      "  ^~~~~\n"
-     "  do: a name stands without quotes and has no blanks\n"},
+     "  try: a name stands without quotes and has no blanks\n"},
     {"name, a colon", a_name, "place cab", ": cab\n",
      "x.loom:1:1: error: expected the name of a place, found a colon [text]\n"
      "  : cab\n"
      "  ^\n"
-     "  do: for example: place cab\n"},
+     "  try: for example: place cab\n"},
     {"name, too long", a_name, NULL, PART32 "." PART32 "\n",
      "x.loom:1:1: error: the name of a place has 65 bytes; a name has at most 64 [text]\n"
      "  abcdefghijklmnopqrstuvwxyzabcdef.abcdefghijklmnopqrstuvwxyzabcdef\n"
      "  ^~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~\n"
-     "  do: shorten it\n"},
+     "  try: shorten it\n"},
     {"words, none", some_words, "part big relay is relay", "is relay\n",
      "x.loom:1:1: error: expected the name of a part, found \"is\" [text]\n"
      "  is relay\n"
      "  ^~\n"
-     "  do: for example: part big relay is relay\n"},
+     "  try: for example: part big relay is relay\n"},
     {"words, too long", some_words, NULL, PART32 " " PART32 "\n",
      "x.loom:1:1: error: the name of a part has 65 bytes; a name has at most 64 [text]\n"
      "  abcdefghijklmnopqrstuvwxyzabcdef abcdefghijklmnopqrstuvwxyzabcdef\n"
      "  ^~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~\n"
-     "  do: shorten it\n"},
+     "  try: shorten it\n"},
     {"text, a word", a_title, NULL, "Pump set\n",
      "x.loom:1:1: error: expected the title in \"double quotes\", found \"Pump\" [text]\n"
      "  Pump set\n"
      "  ^~~~\n"
-     "  do: put \" before and after the words\n"},
+     "  try: put \" before and after the words\n"},
     {"text, a comma", a_title, "machine \"Pump set\"", ", x\n",
      "x.loom:1:1: error: expected the title in \"double quotes\", found a comma [text]\n"
      "  , x\n"
      "  ^\n"
-     "  do: for example: machine \"Pump set\"\n"},
+     "  try: for example: machine \"Pump set\"\n"},
     {"end", the_end, "reach easy", "a b c\n",
      "x.loom:1:3: error: expected the end of the line, found \"b\" [text]\n"
      "  a b c\n"
      "    ^\n"
-     "  do: for example: reach easy\n"},
+     "  try: for example: reach easy\n"},
     {"end, a long text", the_end, NULL,
      "a \"0123456789012345678901234567890123456789\xC3\xA4"
      "more\"\n",
@@ -173,12 +173,12 @@ static const struct {
      "x.loom:1:1: error: expected a whole number, found \"twelve\" [text]\n"
      "  twelve\n"
      "  ^~~~~~\n"
-     "  do: for example: connector A 12 cavities\n"},
+     "  try: for example: connector A 12 cavities\n"},
     {"count, with its word", a_count, NULL, "12cavities\n",
      "x.loom:1:1: error: expected a whole number, found \"12cavities\" [text]\n"
      "  12cavities\n"
      "  ^~~~~~~~~~\n"
-     "  do: write it with digits only, and a blank behind it\n"},
+     "  try: write it with digits only, and a blank behind it\n"},
     {"count, negative", a_count, NULL, "-3\n",
      "x.loom:1:1: error: expected a whole number, found \"-3\" [text]\n"
      "  -3\n"
@@ -187,17 +187,17 @@ static const struct {
      "x.loom:1:1: error: expected a whole number, found \"2.5\" [text]\n"
      "  2.5\n"
      "  ^~~\n"
-     "  do: write it with digits only, and a blank behind it\n"},
+     "  try: write it with digits only, and a blank behind it\n"},
     {"count, too many", a_count, NULL, "1001\n",
      "x.loom:1:1: error: \"1001\" is too many; at most 1000 are possible here [text]\n"
      "  1001\n"
      "  ^~~~\n"
-     "  do: check the number\n"},
+     "  try: check the number\n"},
     {"count, huge", a_count, NULL, "99999999999999999999999999\n",
      "x.loom:1:1: error: \"99999999999999999999999999\" is too many; at most 1000 are possible here [text]\n"
      "  99999999999999999999999999\n"
      "  ^~~~~~~~~~~~~~~~~~~~~~~~~~\n"
-     "  do: check the number\n"},
+     "  try: check the number\n"},
     {"number, a word", a_number, NULL, "x\n",
      "x.loom:1:1: error: expected a number, found \"x\" [text]\n"
      "  x\n"
@@ -206,17 +206,17 @@ static const struct {
      "x.loom:1:1: error: expected a number alone, found \"15A\" [text]\n"
      "  15A\n"
      "  ^~~\n"
-     "  do: leave out what follows the digits\n"},
+     "  try: leave out what follows the digits\n"},
     {"number, decimal comma", a_number, NULL, "0,5\n",
      "x.loom:1:1: error: a number has a decimal point, this one has a comma [text]\n"
      "  0,5\n"
      "  ^~~\n"
-     "  do: write 0.5\n"},
+     "  try: write 0.5\n"},
     {"number, huge", a_number, NULL, "1e999\n",
      "x.loom:1:1: error: expected a number, found \"1e999\" [text]\n"
      "  1e999\n"
      "  ^~~~~\n"
-     "  do: check the number\n"},
+     "  try: check the number\n"},
 };
 #define ERRORS (sizeof errors / sizeof errors[0])
 

@@ -302,112 +302,112 @@ static const struct {
      "x.loom:1:1: error: expected a current such as 15 A, found a number without a unit [text]\n"
      "  15\n"
      "  ^~\n"
-     "  do: units that fit: uA, mA, A\n"},
+     "  try: units that fit: uA, mA, A\n"},
     {"no unit before a comma", QUANTITY, PL_UNIT_CURRENT, "15, x\n",
      "x.loom:1:1: error: expected a current such as 15 A, found a number without a unit [text]\n"
      "  15, x\n"
      "  ^~\n"
-     "  do: units that fit: uA, mA, A\n"},
+     "  try: units that fit: uA, mA, A\n"},
     {"no unit before a number", QUANTITY, PL_UNIT_CURRENT, "15 20 A\n",
      "x.loom:1:1: error: expected a current such as 15 A, found a number without a unit [text]\n"
      "  15 20 A\n"
      "  ^~\n"
-     "  do: units that fit: uA, mA, A\n"},
+     "  try: units that fit: uA, mA, A\n"},
     {"no unit before a text", QUANTITY, PL_UNIT_LENGTH, "15 \"x\"\n",
      "x.loom:1:1: error: expected a length such as 2.4 m, found a number without a unit [text]\n"
      "  15 \"x\"\n"
      "  ^~\n"
-     "  do: units that fit: mm, cm, m, in, ft\n"},
+     "  try: units that fit: mm, cm, m, in, ft\n"},
     {"unit of another kind", QUANTITY, PL_UNIT_CURRENT, "15 V\n",
      "x.loom:1:4: error: expected a current such as 15 A, but V is a unit of voltage [text]\n"
      "  15 V\n"
      "     ^\n"
-     "  do: units that fit: uA, mA, A\n"},
+     "  try: units that fit: uA, mA, A\n"},
     {"unit of another kind, joined", QUANTITY, PL_UNIT_LENGTH, "15AWG\n",
      "x.loom:1:3: error: expected a length such as 2.4 m, but AWG is a unit of wire size [text]\n"
      "  15AWG\n"
      "    ^~~\n"
-     "  do: units that fit: mm, cm, m, in, ft\n"},
+     "  try: units that fit: mm, cm, m, in, ft\n"},
     {"unknown unit, nearest", QUANTITY, PL_UNIT_RESISTANCE, "90 omh\n",
      "x.loom:1:4: error: expected a resistance such as 90 ohm, but \"omh\" is not a unit [text]\n"
      "  90 omh\n"
      "     ^~~\n"
-     "  do: did you mean ohm? (units that fit: mohm, ohm, kohm, Mohm)\n"},
+     "  try: did you mean ohm? (units that fit: mohm, ohm, kohm, Mohm)\n"},
     {"unknown unit, joined", QUANTITY, PL_UNIT_TEMPERATURE, "85dgeC\n",
      "x.loom:1:3: error: expected a temperature such as 85 degC, but \"dgeC\" is not a unit [text]\n"
      "  85dgeC\n"
      "    ^~~~\n"
-     "  do: did you mean degC? (units that fit: degC, degF)\n"},
+     "  try: did you mean degC? (units that fit: degC, degF)\n"},
     {"unknown unit, nothing near", QUANTITY, PL_UNIT_CURRENT, "15 at 12 V\n",
      "x.loom:1:4: error: expected a current such as 15 A, but \"at\" is not a unit [text]\n"
      "  15 at 12 V\n"
      "     ^~\n"
-     "  do: units that fit: uA, mA, A\n"},
+     "  try: units that fit: uA, mA, A\n"},
     {"unknown unit, very long", QUANTITY, PL_UNIT_CURRENT, "15 abcdefghijklmnopqrstuvwxyzabcdefghijkl\n",
      "x.loom:1:4: error: expected a current such as 15 A, but \"abcdefghijklmnopqrstuvwx\" is not a unit [text]\n"
      "  15 abcdefghijklmnopqrstuvwxyzabcdefghijkl\n"
      "     ^~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~~\n"
-     "  do: units that fit: uA, mA, A\n"},
+     "  try: units that fit: uA, mA, A\n"},
     {"no number", QUANTITY, PL_UNIT_CURRENT, "fifteen A\n",
      "x.loom:1:1: error: expected a current such as 15 A, found \"fifteen\" [text]\n"
      "  fifteen A\n"
      "  ^~~~~~~\n"
-     "  do: write the number in digits, then the unit\n"},
+     "  try: write the number in digits, then the unit\n"},
     {"nothing", QUANTITY, PL_UNIT_CURRENT, ", x\n",
      "x.loom:1:1: error: expected a current such as 15 A, found a comma [text]\n"
      "  , x\n"
      "  ^\n"
-     "  do: write the number in digits, then the unit\n"},
+     "  try: write the number in digits, then the unit\n"},
     {"a text", QUANTITY, PL_UNIT_CURRENT, "\"15 A\"\n",
      "x.loom:1:1: error: expected a current such as 15 A, found the text \"15 A\" [text]\n"
      "  \"15 A\"\n"
      "  ^~~~~~\n"
-     "  do: leave out the quotes\n"},
+     "  try: leave out the quotes\n"},
     {"decimal comma", QUANTITY, PL_UNIT_VOLTAGE, "2,5 V\n",
      "x.loom:1:1: error: a number has a decimal point, this one has a comma [text]\n"
      "  2,5 V\n"
      "  ^~~\n"
-     "  do: write 2.5\n"},
+     "  try: write 2.5\n"},
     {"decimal comma, joined", QUANTITY, PL_UNIT_VOLTAGE, "12,75V\n",
      "x.loom:1:1: error: a number has a decimal point, this one has a comma [text]\n"
      "  12,75V\n"
      "  ^~~~~~\n"
-     "  do: write 12.75\n"},
+     "  try: write 12.75\n"},
     {"comma for thousands", QUANTITY, PL_UNIT_POWER, "1,200 W\n",
      "x.loom:1:1: error: a number has a decimal point, this one has a comma [text]\n"
      "  1,200 W\n"
      "  ^~~~~\n"
-     "  do: write 1.200, or 1200 for thousands\n"},
+     "  try: write 1.200, or 1200 for thousands\n"},
     {"fraction", QUANTITY, PL_UNIT_LENGTH, "1/2 in\n",
      "x.loom:1:1: error: expected a length such as 2.4 m, found a fraction [text]\n"
      "  1/2 in\n"
      "  ^~~\n"
-     "  do: write it as a decimal number: 0.5\n"},
+     "  try: write it as a decimal number: 0.5\n"},
     {"fraction behind a whole number", QUANTITY, PL_UNIT_LENGTH, "3 1/4 ft\n",
      "x.loom:1:3: error: expected a length such as 2.4 m, found a fraction [text]\n"
      "  3 1/4 ft\n"
      "    ^~~\n"
-     "  do: write it as a decimal number: 3.25\n"},
+     "  try: write it as a decimal number: 3.25\n"},
     {"fraction by nothing", QUANTITY, PL_UNIT_LENGTH, "1/0 in\n",
      "x.loom:1:1: error: expected a length such as 2.4 m, found a fraction [text]\n"
      "  1/0 in\n"
      "  ^~~\n"
-     "  do: write it as a decimal number: 0.5 for 1/2\n"},
+     "  try: write it as a decimal number: 0.5 for 1/2\n"},
     {"a range for one value", QUANTITY, PL_UNIT_VOLTAGE, "9..16 V\n",
      "x.loom:1:1: error: expected a voltage such as 12 V, found a range [text]\n"
      "  9..16 V\n"
      "  ^~~~~~~\n"
-     "  do: write one value\n"},
+     "  try: write one value\n"},
     {"a dash for one value", QUANTITY, PL_UNIT_VOLTAGE, "9-16 V\n",
      "x.loom:1:1: error: expected a voltage such as 12 V, found two numbers without dots between them [text]\n"
      "  9-16 V\n"
      "  ^~~~\n"
-     "  do: write one value\n"},
+     "  try: write one value\n"},
     {"negative length", QUANTITY, PL_UNIT_LENGTH, "-5 m\n",
      "x.loom:1:1: error: a length cannot be negative, found -5 [text]\n"
      "  -5 m\n"
      "  ^~~~\n"
-     "  do: write it without the minus\n"},
+     "  try: write it without the minus\n"},
     {"negative current", QUANTITY, PL_UNIT_CURRENT,
      "\xE2\x88\x92"
      "5 A\n",
@@ -415,77 +415,77 @@ static const struct {
      "  \xE2\x88\x92"
      "5 A\n"
      "  ^~~~\n"
-     "  do: write it without the minus\n"},
+     "  try: write it without the minus\n"},
     {"negative resistance", QUANTITY, PL_UNIT_RESISTANCE, "-1 ohm\n",
      "x.loom:1:1: error: a resistance cannot be negative, found -1 [text]\n"
      "  -1 ohm\n"
      "  ^~~~~~\n"
-     "  do: write it without the minus\n"},
+     "  try: write it without the minus\n"},
     {"negative power", QUANTITY, PL_UNIT_POWER, "-1 W\n",
      "x.loom:1:1: error: a power cannot be negative, found -1 [text]\n"
      "  -1 W\n"
      "  ^~~~\n"
-     "  do: write it without the minus\n"},
+     "  try: write it without the minus\n"},
     {"negative time", QUANTITY, PL_UNIT_TIME, "-1 s\n",
      "x.loom:1:1: error: a time cannot be negative, found -1 [text]\n"
      "  -1 s\n"
      "  ^~~~\n"
-     "  do: write it without the minus\n"},
+     "  try: write it without the minus\n"},
     {"negative charge", QUANTITY, PL_UNIT_CHARGE, "-1 Ah\n",
      "x.loom:1:1: error: a charge cannot be negative, found -1 [text]\n"
      "  -1 Ah\n"
      "  ^~~~~\n"
-     "  do: write it without the minus\n"},
+     "  try: write it without the minus\n"},
     {"negative share", QUANTITY, PL_UNIT_SHARE, "-1 %\n",
      "x.loom:1:1: error: a share cannot be negative, found -1 [text]\n"
      "  -1 %\n"
      "  ^~~~\n"
-     "  do: write it without the minus\n"},
+     "  try: write it without the minus\n"},
     {"below absolute zero", QUANTITY, PL_UNIT_TEMPERATURE, "-300 degC\n",
      "x.loom:1:1: error: expected a temperature of at least -273.15 degC, found -300 degC [text]\n"
      "  -300 degC\n"
      "  ^~~~~~~~~\n"
-     "  do: check the number and its unit\n"},
+     "  try: check the number and its unit\n"},
     {"too large", QUANTITY, PL_UNIT_LENGTH, "18000 m\n",
      "x.loom:1:1: error: expected a length of at most 10000 m, found 18000 m [text]\n"
      "  18000 m\n"
      "  ^~~~~~~\n"
-     "  do: check the number and its unit\n"},
+     "  try: check the number and its unit\n"},
     {"infinite", QUANTITY, PL_UNIT_CURRENT, "1e999 A\n",
      "x.loom:1:1: error: expected a current such as 15 A, found a number too large to work with [text]\n"
      "  1e999 A\n"
      "  ^~~~~\n"
-     "  do: check the number and its unit\n"},
+     "  try: check the number and its unit\n"},
     {"more than all", QUANTITY, PL_UNIT_SHARE, "300 %\n",
      "x.loom:1:1: error: expected a share of at most 100 %, found 300 % [text]\n"
      "  300 %\n"
      "  ^~~~~\n"
-     "  do: check the number and its unit\n"},
+     "  try: check the number and its unit\n"},
     {"infinity is no number", QUANTITY, PL_UNIT_CURRENT, "inf A\n",
      "x.loom:1:1: error: expected a current such as 15 A, found \"inf\" [text]\n"
      "  inf A\n"
      "  ^~~\n"
-     "  do: write the number in digits, then the unit\n"},
+     "  try: write the number in digits, then the unit\n"},
     {"nan is no number", QUANTITY, PL_UNIT_CURRENT, "nan A\n",
      "x.loom:1:1: error: expected a current such as 15 A, found \"nan\" [text]\n"
      "  nan A\n"
      "  ^~~\n"
-     "  do: write the number in digits, then the unit\n"},
+     "  try: write the number in digits, then the unit\n"},
     {"hexadecimal is no number", QUANTITY, PL_UNIT_CURRENT, "0x10 A\n",
      "x.loom:1:2: error: expected a current such as 15 A, but \"x10\" is not a unit [text]\n"
      "  0x10 A\n"
      "   ^~~\n"
-     "  do: units that fit: uA, mA, A\n"},
+     "  try: units that fit: uA, mA, A\n"},
     {"one value for a range", RANGE, PL_UNIT_VOLTAGE, "12 V\n",
      "x.loom:1:1: error: expected a range such as 9..16 V, found one value [text]\n"
      "  12 V\n"
      "  ^~~~\n"
-     "  do: write both ends, the lower one first\n"},
+     "  try: write both ends, the lower one first\n"},
     {"a dash for a range", RANGE, PL_UNIT_VOLTAGE, "9-16 V\n",
      "x.loom:1:1: error: expected a range such as 9..16 V, found two numbers without dots between them [text]\n"
      "  9-16 V\n"
      "  ^~~~\n"
-     "  do: put two dots between the numbers: 9..16 V\n"},
+     "  try: put two dots between the numbers: 9..16 V\n"},
     {"a long dash for a range", RANGE, PL_UNIT_VOLTAGE,
      "9\xE2\x80\x93"
      "16 V\n",
@@ -493,147 +493,147 @@ static const struct {
      "  9\xE2\x80\x93"
      "16 V\n"
      "  ^~~~\n"
-     "  do: put two dots between the numbers: 9..16 V\n"},
+     "  try: put two dots between the numbers: 9..16 V\n"},
     {"a word for a range", RANGE, PL_UNIT_VOLTAGE, "9 to 16 V\n",
      "x.loom:1:3: error: expected a range such as 9..16 V, found two numbers without dots between them [text]\n"
      "  9 to 16 V\n"
      "    ^~\n"
-     "  do: put two dots between the numbers: 9..16 V\n"},
+     "  try: put two dots between the numbers: 9..16 V\n"},
     {"three dots", RANGE, PL_UNIT_TEMPERATURE, "-20...40 degC\n",
      "x.loom:1:1: error: expected a range such as -20..40 degC, found more than two dots [text]\n"
      "  -20...40 degC\n"
      "  ^~~~~~~~\n"
-     "  do: put two dots between the numbers: -20..40 degC\n"},
+     "  try: put two dots between the numbers: -20..40 degC\n"},
     {"backwards", RANGE, PL_UNIT_VOLTAGE, "16..9 V\n",
      "x.loom:1:1: error: expected the lower end of the range first, found the higher one [text]\n"
      "  16..9 V\n"
      "  ^~~~~~~\n"
-     "  do: write 9..16 V\n"},
+     "  try: write 9..16 V\n"},
     {"backwards in two units", RANGE, PL_UNIT_CURRENT, "1 A..20 mA\n",
      "x.loom:1:1: error: expected the lower end of the range first, found the higher one [text]\n"
      "  1 A..20 mA\n"
      "  ^~~~~~~~~~\n"
-     "  do: swap the ends\n"},
+     "  try: swap the ends\n"},
     {"range without unit", RANGE, PL_UNIT_VOLTAGE, "9..16\n",
      "x.loom:1:1: error: expected a range such as 9..16 V, found a range without a unit [text]\n"
      "  9..16\n"
      "  ^~~~~\n"
-     "  do: units that fit: mV, V\n"},
+     "  try: units that fit: mV, V\n"},
     {"range without its end", RANGE, PL_UNIT_VOLTAGE, "9.. V\n",
      "x.loom:1:5: error: expected a range such as 9..16 V, found \"V\" [text]\n"
      "  9.. V\n"
      "      ^\n"
-     "  do: write two numbers with two dots between them, then the unit\n"},
+     "  try: write two numbers with two dots between them, then the unit\n"},
     {"range that stops", RANGE, PL_UNIT_VOLTAGE, "9..\n",
      "x.loom:1:4: error: expected a range such as 9..16 V, found the end of the line [text]\n"
      "  9..\n"
      "     ^\n"
-     "  do: write two numbers with two dots between them, then the unit\n"},
+     "  try: write two numbers with two dots between them, then the unit\n"},
     {"range of another kind", RANGE, PL_UNIT_VOLTAGE, "9..16 A\n",
      "x.loom:1:7: error: expected a range such as 9..16 V, but A is a unit of current [text]\n"
      "  9..16 A\n"
      "        ^\n"
-     "  do: units that fit: mV, V\n"},
+     "  try: units that fit: mV, V\n"},
     {"three ends", RANGE, PL_UNIT_VOLTAGE, "9..16V..20\n",
      "x.loom:1:7: error: expected a range such as 9..16 V, but \"..20\" is not a unit [text]\n"
      "  9..16V..20\n"
      "        ^~~~\n"
-     "  do: units that fit: mV, V\n"},
+     "  try: units that fit: mV, V\n"},
     {"decimal commas in a range", RANGE, PL_UNIT_VOLTAGE, "9,5..16,5 V\n",
      "x.loom:1:1: error: a number has a decimal point, this one has a comma [text]\n"
      "  9,5..16,5 V\n"
      "  ^~~~~~~\n"
-     "  do: write 9.5\n"},
+     "  try: write 9.5\n"},
     {"size without unit", SIZE, PL_UNIT_SIZE, "14\n",
      "x.loom:1:1: error: expected a wire size such as 14 AWG, found a number without a unit [text]\n"
      "  14\n"
      "  ^~\n"
-     "  do: units that fit: AWG, mm2\n"},
+     "  try: units that fit: AWG, mm2\n"},
     {"size, turned", SIZE, PL_UNIT_SIZE, "AWG 14\n",
      "x.loom:1:1: error: expected a wire size such as 14 AWG, found \"AWG\" [text]\n"
      "  AWG 14\n"
      "  ^~~\n"
-     "  do: write 14 AWG\n"},
+     "  try: write 14 AWG\n"},
     {"size, turned and joined", SIZE, PL_UNIT_SIZE, "AWG2/0\n",
      "x.loom:1:1: error: expected a wire size such as 14 AWG, found \"AWG2/0\" [text]\n"
      "  AWG2/0\n"
      "  ^~~~~~\n"
-     "  do: write 2/0 AWG\n"},
+     "  try: write 2/0 AWG\n"},
     {"size, decimal comma", SIZE, PL_UNIT_SIZE, "2,5 mm2\n",
      "x.loom:1:1: error: a number has a decimal point, this one has a comma [text]\n"
      "  2,5 mm2\n"
      "  ^~~\n"
-     "  do: write 2.5\n"},
+     "  try: write 2.5\n"},
     {"size of zero", SIZE, PL_UNIT_SIZE, "0 mm2\n",
      "x.loom:1:1: error: expected a wire size such as 1.5 mm2, found 0 mm2 [text]\n"
      "  0 mm2\n"
      "  ^~~~~\n"
-     "  do: write the size of the conductor\n"},
+     "  try: write the size of the conductor\n"},
     {"size, aught of mm2", SIZE, PL_UNIT_SIZE, "2/0 mm2\n",
      "x.loom:1:1: error: expected a wire size such as 1.5 mm2, found 2/0 mm2 [text]\n"
      "  2/0 mm2\n"
      "  ^~~~~~~\n"
-     "  do: sizes such as 2/0 are AWG\n"},
+     "  try: sizes such as 2/0 are AWG\n"},
     {"size, negative", SIZE, PL_UNIT_SIZE, "-2 mm2\n",
      "x.loom:1:1: error: a wire size cannot be negative, found -2 [text]\n"
      "  -2 mm2\n"
      "  ^~~~~~\n"
-     "  do: write it without the minus\n"},
+     "  try: write it without the minus\n"},
     {"size, too large", SIZE, PL_UNIT_SIZE, "2501 mm2\n",
      "x.loom:1:1: error: expected a wire size of at most 2500 mm2, found 2501 mm2 [text]\n"
      "  2501 mm2\n"
      "  ^~~~~~~~\n"
-     "  do: check the number and its unit\n"},
+     "  try: check the number and its unit\n"},
     {"size, no AWG", SIZE, PL_UNIT_SIZE, "41 AWG\n",
      "x.loom:1:1: error: expected a whole AWG size from 4/0 to 40, found 41 [text]\n"
      "  41 AWG\n"
      "  ^~~~~~\n"
-     "  do: for square millimetres write mm2\n"},
+     "  try: for square millimetres write mm2\n"},
     {"size, half an AWG", SIZE, PL_UNIT_SIZE, "1.5 AWG\n",
      "x.loom:1:1: error: expected a whole AWG size from 4/0 to 40, found 1.5 [text]\n"
      "  1.5 AWG\n"
      "  ^~~~~~~\n"
-     "  do: for square millimetres write mm2\n"},
+     "  try: for square millimetres write mm2\n"},
     {"size, AWG below 0", SIZE, PL_UNIT_SIZE, "-1 AWG\n",
      "x.loom:1:1: error: expected a whole AWG size from 4/0 to 40, found -1 [text]\n"
      "  -1 AWG\n"
      "  ^~~~~~\n"
-     "  do: thicker than 0 AWG are 1/0, 2/0, 3/0 and 4/0 AWG\n"},
+     "  try: thicker than 0 AWG are 1/0, 2/0, 3/0 and 4/0 AWG\n"},
     {"size, no 5/0", SIZE, PL_UNIT_SIZE, "5/0 AWG\n",
      "x.loom:1:1: error: expected a wire size such as 14 AWG, found a size thicker than 4/0 AWG [text]\n"
      "  5/0 AWG\n"
      "  ^~~\n"
-     "  do: write thicker conductors in mm2\n"},
+     "  try: write thicker conductors in mm2\n"},
     {"size, a text", SIZE, PL_UNIT_SIZE, "\"14 AWG\"\n",
      "x.loom:1:1: error: expected a wire size such as 14 AWG, found the text \"14 AWG\" [text]\n"
      "  \"14 AWG\"\n"
      "  ^~~~~~~~\n"
-     "  do: leave out the quotes\n"},
+     "  try: leave out the quotes\n"},
     {"size, in mm", SIZE, PL_UNIT_SIZE, "1.5 mm\n",
      "x.loom:1:5: error: expected a wire size such as 14 AWG, but mm is a unit of length [text]\n"
      "  1.5 mm\n"
      "      ^~\n"
-     "  do: units that fit: AWG, mm2\n"},
+     "  try: units that fit: AWG, mm2\n"},
     {"size, a range", SIZE, PL_UNIT_SIZE, "20..16 AWG\n",
      "x.loom:1:1: error: expected a wire size such as 14 AWG, found a range [text]\n"
      "  20..16 AWG\n"
      "  ^~~~~~~~~~\n"
-     "  do: write one value\n"},
+     "  try: write one value\n"},
     {"sizes, one", SIZES, PL_UNIT_SIZE, "16 AWG\n",
      "x.loom:1:1: error: expected a range such as 0.5..1.5 mm2, found one value [text]\n"
      "  16 AWG\n"
      "  ^~~~~~\n"
-     "  do: write both ends, the lower one first\n"},
+     "  try: write both ends, the lower one first\n"},
     {"sizes, backwards", SIZES, PL_UNIT_SIZE, "1.5..0.5 mm2\n",
      "x.loom:1:1: error: expected the lower end of the range first, found the higher one [text]\n"
      "  1.5..0.5 mm2\n"
      "  ^~~~~~~~~~~~\n"
-     "  do: write 0.5..1.5 mm2\n"},
+     "  try: write 0.5..1.5 mm2\n"},
     {"sizes in two units", SIZES, PL_UNIT_SIZE, "20 AWG..1.5 mm2\n",
      "x.loom:1:1: error: expected both ends of the range in one unit, found AWG and mm2 [text]\n"
      "  20 AWG..1.5 mm2\n"
      "  ^~~~~~~~~~~~~~~\n"
-     "  do: write both in AWG or both in mm2\n"},
+     "  try: write both in AWG or both in mm2\n"},
 };
 #define ERRORS (sizeof errors / sizeof errors[0])
 
@@ -670,7 +670,7 @@ static void gives_the_end_of_the_line(void) {
                "x.loom:1:7: error: expected a current such as 15 A, found the end of the line [text]\n"
                "  rating  # none\n"
                "        ^\n"
-               "  do: for example: rating 15 A\n",
+               "  try: for example: rating 15 A\n",
                "nothing there");
   done_reading(&reading);
 }

@@ -117,7 +117,7 @@ static void appends_files(void) {
       "y.loom:1:3: error: expected a line at the margin first, found an indented line with nothing above it [text]\n"
       "    reach hard\n"
       "    ^~~~~~~~~~\n"
-      "  do: move it to the margin, or put the line it describes above it\n",
+      "  try: move it to the margin, or put the line it describes above it\n",
       "an indented line does not belong to the file before");
   done_reading(&reading);
 }
@@ -160,34 +160,34 @@ static const struct {
      "x.loom:2:23: error: expected text in UTF-8, found the byte 0xB0, which cannot stand there [text]\n"
      "    temperature -20..40 ?C\n"
      "                        ^\n"
-     "  do: save the file again with the encoding UTF-8\n"},
+     "  try: save the file again with the encoding UTF-8\n"},
     {"not UTF-8, said once", "place \xE4\n  x\nplace \xF6\nplace c\n", "place c{}\n",
      "x.loom:1:7: error: expected text in UTF-8, found the byte 0xE4, which cannot stand there; 2 lines of "
      "this file have such bytes [text]\n"
      "  place ?\n"
      "        ^\n"
-     "  do: save the file again with the encoding UTF-8\n"},
+     "  try: save the file again with the encoding UTF-8\n"},
     {"cut short", "place \xE2\x88", "",
      "x.loom:1:7: error: expected text in UTF-8, found the byte 0xE2, which cannot stand there [text]\n"
      "  place ??\n"
      "        ^\n"
-     "  do: save the file again with the encoding UTF-8\n"},
+     "  try: save the file again with the encoding UTF-8\n"},
     {"control byte", "place a\n  reach \x1B[31m easy\nplace b\n", "place a{}\nplace b{}\n",
      "x.loom:2:9: error: expected plain text, found a control character (byte 0x1B) [text]\n"
      "    reach ?[31m easy\n"
      "          ^\n"
-     "  do: delete it; if the file is not a text at all, name the .loom file instead\n"},
+     "  try: delete it; if the file is not a text at all, name the .loom file instead\n"},
     {"control byte in a comment opens nothing", "place a\n# \x01\n  reach easy\n", "place a{reach easy}\n",
      "x.loom:2:3: error: expected plain text, found a control character (byte 0x01) [text]\n"
      "  # ?\n"
      "    ^\n"
-     "  do: delete it; if the file is not a text at all, name the .loom file instead\n"},
+     "  try: delete it; if the file is not a text at all, name the .loom file instead\n"},
     {"control characters, said once", "place \x01\nplace \x7F\nplace c\n", "place c{}\n",
      "x.loom:1:7: error: expected plain text, found a control character (byte 0x01); 2 lines of this file "
      "have such bytes [text]\n"
      "  place ?\n"
      "        ^\n"
-     "  do: delete it; if the file is not a text at all, name the .loom file instead\n"},
+     "  try: delete it; if the file is not a text at all, name the .loom file instead\n"},
     {"control character above U+007F",
      "place a\xC2\x85"
      "b\n",
@@ -195,17 +195,17 @@ static const struct {
      "x.loom:1:8: error: expected plain text, found the control character U+0085 [text]\n"
      "  place a?b\n"
      "         ^\n"
-     "  do: delete it\n"},
+     "  try: delete it\n"},
     {"typographic quotes", "machine \xE2\x80\x9CPump set\xE2\x80\x9D\n  supply 24 V\nplace a\n", "place a{}\n",
      "x.loom:1:9: error: expected a plain quote, found a typographic one [text]\n"
      "  machine \xE2\x80\x9CPump set\xE2\x80\x9D\n"
      "          ^\n"
-     "  do: type a plain \" in its place\n"},
+     "  try: type a plain \" in its place\n"},
     {"low quote", "machine \xE2\x80\x9EPump\"\n", "",
      "x.loom:1:9: error: expected a plain quote, found a typographic one [text]\n"
      "  machine \xE2\x80\x9EPump\"\n"
      "          ^\n"
-     "  do: type a plain \" in its place\n"},
+     "  try: type a plain \" in its place\n"},
     {"unseen character",
      "place ca\xE2\x80\x8B"
      "b\n",
@@ -214,41 +214,41 @@ static const struct {
      "  place ca\xE2\x80\x8B"
      "b\n"
      "          ^\n"
-     "  do: delete the word with it and type it again\n"},
+     "  try: delete the word with it and type it again\n"},
     {"no closing quote", "machine \"Pump set  \n  supply 24 V\nplace a\n", "place a{}\n",
      "x.loom:1:9: error: expected a closing quote before the end of the line, found none [text]\n"
      "  machine \"Pump set  \n"
      "          ^~~~~~~~~\n"
-     "  do: close the text with \" on the same line\n"},
+     "  try: close the text with \" on the same line\n"},
     {"inches", "run a to b\n  length 12\"\n", "run a to b{}\n",
      "x.loom:2:12: error: expected a closing quote before the end of the line, found none [text]\n"
      "    length 12\"\n"
      "             ^\n"
-     "  do: for inches write in behind the number: 12 in\n"},
+     "  try: for inches write in behind the number: 12 in\n"},
     {"nothing above", "  reach easy\n  engine space\nplace a\n", "place a{}\n",
      "x.loom:1:3: error: expected a line at the margin first, found an indented line with nothing above it "
      "[text]\n"
      "    reach easy\n"
      "    ^~~~~~~~~~\n"
-     "  do: move it to the margin, or put the line it describes above it\n"},
+     "  try: move it to the margin, or put the line it describes above it\n"},
     {"third level", "module A\n  connector X\n    sealed\n    round\n  A1 ground\n      plug\n",
      "module A{connector X;A1 ground}\n",
      "x.loom:3:5: error: this line is indented deeper than the lines beside it; there are only two levels "
      "[text]\n"
      "      sealed\n"
      "      ^~~~~~\n"
-     "  do: indent it like the line above it\n"
+     "  try: indent it like the line above it\n"
      "x.loom:6:7: error: this line is indented deeper than the lines beside it; there are only two levels "
      "[text]\n"
      "        plug\n"
      "        ^~~~\n"
-     "  do: indent it like the line above it\n"},
+     "  try: indent it like the line above it\n"},
     {"third level by tabs", "module A\n\tconnector X\n\t\tsealed\n", "module A{connector X}\n",
      "x.loom:3:17: error: this line is indented deeper than the lines beside it; there are only two levels "
      "[text]\n"
      "                  sealed\n"
      "                  ^~~~~~\n"
-     "  do: indent it like the line above it\n"},
+     "  try: indent it like the line above it\n"},
 };
 #define MISTAKES (sizeof mistakes / sizeof mistakes[0])
 
@@ -295,7 +295,7 @@ static void refuses_nul(void) {
       "such bytes [text]\n"
       "  place a?b\n"
       "         ^\n"
-      "  do: delete it; if the file is not a text at all, name the .loom file instead\n",
+      "  try: delete it; if the file is not a text at all, name the .loom file instead\n",
       "NUL bytes");
   done_reading(&reading);
 }

@@ -114,17 +114,17 @@ static void take_text(struct pl_cursor *cursor, const char *what, const char **t
 
 static void machine_revision(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
   (void)builder;
-  take_text(cursor, "the revision in double quotes", &((struct pl_machine *)target)->revision);
+  take_text(cursor, "the revision", &((struct pl_machine *)target)->revision);
 }
 
 static void machine_author(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
   (void)builder;
-  take_text(cursor, "who drew it, in double quotes", &((struct pl_machine *)target)->author);
+  take_text(cursor, "who drew it,", &((struct pl_machine *)target)->author);
 }
 
 static void machine_date(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
   (void)builder;
-  take_text(cursor, "the date in double quotes", &((struct pl_machine *)target)->date);
+  take_text(cursor, "the date", &((struct pl_machine *)target)->date);
 }
 
 static const struct pl_body_row machine_rows[] = {
@@ -152,7 +152,7 @@ void pl_read_machine(struct pl_builder *builder, struct pl_item *item) {
     return;
   }
   builder->machine_seen = true;
-  take_text(&cursor, "the machine's title in double quotes", &machine->title);
+  take_text(&cursor, "the machine's title", &machine->title);
   pl_cursor_end(&cursor);
   machine->span = word->span;
   pl_builder_body(builder, item, machine_rows, sizeof machine_rows / sizeof machine_rows[0], machine);

@@ -77,7 +77,7 @@ static void open_include(struct pl_builder *builder, struct pl_item *item, struc
   pl_builder_open(builder, item, item->statement->line, "include \"engine.loom\"", &cursor);
   pl_cursor_next(&cursor);
   const struct pl_word *word = pl_cursor_peek(&cursor);
-  const char *name = pl_cursor_text(&cursor, "the name of a file in double quotes");
+  const char *name = pl_cursor_text(&cursor, "the name of a file");
   if (!pl_cursor_end(&cursor)) return;
   const char *from = builder->sources->files.at[word->span.file].path;
   cursor.failed = false;
@@ -117,7 +117,9 @@ static bool take_pasted_row(struct pl_builder *builder, const struct pl_item *it
 static void read_tree(struct pl_builder *builder, uint32_t file, bool shipped, struct pl_digest *digest) {
   struct pl_tree *tree = PL_NEW(builder->arena, struct pl_tree);
   pl_tree_init(tree, builder->arena);
+  uint32_t before = builder->findings->errors;
   pl_tree_read(tree, builder->sources, file, builder->findings);
+  builder->lines_lost = builder->lines_lost || builder->findings->errors != before;
   for (uint32_t i = 0; i < tree->statements.n; i++) {
     struct pl_item item = {.tree = tree, .statement = &tree->statements.at[i], .shipped = shipped};
     struct pl_cursor cursor;

@@ -29,6 +29,7 @@ struct pl_builder {
   struct pl_table terminals, places, broken;  /* broken: names whose statement had an error */
   PL_VEC(struct pl_fixup) fixups;
   pl_id *touched;                /* by device: the circuit (plus one) that a wire joined it to last */
+  bool lines_lost;               /* some lines could not even be split into words: unknown names may have been on them */
   bool machine_seen;
   bool insulation_default, slack_default, tail_default, drop_default, share_default;
 };

@@ -60,7 +60,7 @@ static void unknown_part(struct pl_draft *draft, struct pl_cursor *cursor, const
   struct pl_builder *builder = draft->builder;
   struct pl_nearest nearest;
   uint32_t broken;
-  if (pl_table_find(&builder->broken, name, &broken)) {  /* reported where it was described: what follows from it stays silent */
+  if (builder->lines_lost || pl_table_find(&builder->broken, name, &broken)) {  /* reported where it was described: what follows from it stays silent */
     draft->silent = true;
     return;
   }
@@ -228,7 +228,7 @@ void pl_build_fixups(struct pl_builder *builder) {
     struct pl_fixup *fixup = &builder->fixups.at[i];
     pl_id chassis = pl_harness_find_device(builder->harness, fixup->chassis);
     uint32_t broken;
-    if (chassis == PL_NONE && pl_table_find(&builder->broken, fixup->chassis, &broken)) continue;
+    if (chassis == PL_NONE && (builder->lines_lost || pl_table_find(&builder->broken, fixup->chassis, &broken))) continue;
     if (chassis == PL_NONE || builder->harness->devices.at[chassis].kind != PL_KIND_CHASSIS) {
       struct pl_nearest nearest;
       pl_nearest_init(&nearest, fixup->chassis);

@@ -4,10 +4,11 @@
 #include "base/nearest.h"
 #include "build/builder.h"
 
-/* Reported already where it was declared: the line goes on, so that its other mistakes are found. */
+/* Reported already where it was declared, or perhaps declared on a line that could not be read: the line at hand goes on, so that its other
+ * mistakes are found. */
 static bool is_broken(const struct pl_builder *builder, const char *name) {
   uint32_t value;
-  return pl_table_find(&builder->broken, name, &value);
+  return builder->lines_lost || pl_table_find(&builder->broken, name, &value);
 }
 
 pl_id pl_builder_place(struct pl_builder *builder, struct pl_cursor *cursor) {

@@ -153,7 +153,7 @@ void pl_read_waive(struct pl_builder *builder, struct pl_item *item) {
   pl_cursor_need(&cursor, "at");
   waiver.place = cursor.failed ? NULL : pl_cursor_words(&cursor, "because", "the place as the finding prints it, such as wire 41 or ECM.A12", NULL);
   pl_cursor_need(&cursor, "because");
-  waiver.reason = cursor.failed ? NULL : pl_cursor_text(&cursor, "the reason in double quotes");
+  waiver.reason = cursor.failed ? NULL : pl_cursor_text(&cursor, "the reason");
   if (!pl_cursor_end(&cursor)) return;
   if (strspn(waiver.reason, " ") == strlen(waiver.reason)) {
     pl_cursor_error(&cursor, NULL, "a finding is waived with a reason, and this one is empty", "write down why it is acceptable: it is printed on the sheets");

@@ -194,7 +194,7 @@ static void put_finding(struct pl_buffer *out, const struct pl_finding *finding,
   if (finding->span.file < sources->files.n)
     put_source_line(out, sources, finding->span);
   put_detail(out, "in state", finding->state);
-  put_detail(out, "do", finding->remedy);
+  put_detail(out, finding->severity == PL_ERROR ? "try" : "do", finding->remedy);
   put_detail(out, "limit from", finding->source);
 }
 
