@@ -9,15 +9,13 @@ log=$(mktemp "$build/replay.XXXXXX")
 trap 'rm -f "$log"' EXIT
 trap 'exit 1' HUP INT TERM
 
-for seeds in "$top"/tests/fuzz/*/; do
-  name=$(basename "$seeds")
-  more=
-  if [ "$name" = text ] && [ -d "$top/tests/fuzz-seeds" ]; then more=$top/tests/fuzz-seeds; fi
-  if "$build/tests/replay_$name" "$seeds" ${more:+"$more"} "$top/harnesses" > "$log" 2>&1; then
+for program in "$build"/tests/replay_*; do
+  [ -f "$program" ] && [ -x "$program" ] || continue
+  if "$program" "$top/tests/fuzz" "$top/harnesses" > "$log" 2>&1; then
     passed=$((passed + $(sed -n 's/^replay: \([0-9]*\) passed.*/\1/p' "$log")))
   else
     failed=$((failed + 1))
-    echo "FAILED: replay_$name; the last lines, with the file it was at:"
+    echo "FAILED: $(basename "$program"); the last lines, with the file it was at:"
     tail -n 40 "$log"
   fi
 done
