@@ -28,6 +28,7 @@ struct pl_element {
   double limit;             /* current element: its amps; source: most amps it gives */
   /* solved, in one state: */
   bool open;                /* conducts nothing in this state */
+  bool limited;             /* gives or draws exactly `limit` in this state: a current source */
   double amps;              /* from a to b through the element */
 };
 
@@ -46,12 +47,16 @@ struct pl_solution {
   double *wire_amps;        /* by wire, from end[0] to end[1]; 0 where it floats */
   double *wire_ohms;        /* by wire, warm, with contacts */
   bool *device_on;          /* by device: relay pulled in, starter engaged, module awake */
-  double *device_volts;     /* by device: volts across a load, coil or source (plus minus minus); NAN when it has no two ends or floats */
-  double *device_amps;      /* by device: through the load, coil, fuse, or out of the source's plus; 0 */
+  double *node_volts;       /* by node of the network; NAN = floats */
+  double *device_volts;     /* by device: volts across a load, coil or source (plus minus minus); NAN when it has no two ends or floats.
+                               Starter: its motor (30 to 31); relay: its coil, coil_a minus coil_b; module: inside, feeds to grounds */
+  double *device_amps;      /* by device: through the load, coil, fuse, or out of the source's plus; 0.  Loads: plus to minus; fuses, coils, bonds,
+                               contacts: no sign; switch: its busiest contact; starter: its motor; module: all its feeds together */
   struct pl_element *elements; uint32_t element_count;  /* the same indices in every state of one network */
   double residual;          /* worst relative Kirchhoff error */
   uint32_t steps;           /* mode steps taken */
 };
+/* When status is not PL_SOLVED all volts are NAN, all amps 0 and every device_on false. */
 
 struct pl_network;  /* elements and nodes of a harness; made once, solved in any state */
 
@@ -61,13 +66,20 @@ void pl_network_release(struct pl_network *network);  /* frees what KLU holds; t
 
 /* Solves one state.  Cycles, floating sources and failures are reported once each to `findings` (rules "buzzing-relay", "floating-source",
  * "not-solved"); findings may be NULL. */
+/* A state that does not exist (PL_NONE) is the machine at rest, engine stopped. */
 void pl_network_solve(struct pl_network *network, pl_id state, struct pl_solution *solution, struct pl_findings *findings);
+
+/* The same for a state of the caller's own, which need not be in the harness (solution->state is PL_NONE). */
+void pl_network_solve_as(struct pl_network *network, const struct pl_state *state, struct pl_solution *solution, struct pl_findings *findings);
 
 uint32_t pl_network_node_count(const struct pl_network *network);
 uint32_t pl_network_pin_node(const struct pl_network *network, pl_id pin);
+uint32_t pl_network_reference(const struct pl_network *network);  /* the node at 0 V; PL_NONE without a battery */
+pl_id pl_network_node_pin(const struct pl_network *network, uint32_t node);  /* the first pin on a node; PL_NONE inside a module */
 
 /* The conducting way from `pin` to the supply: elements in order, each time through the one that brings the most current in, to a source's plus
- * (`to_minus` false) or with the current out to a source's minus (true).  Returns how many were stored in `path` (arena); 0 when no current flows. */
+ * (`to_minus` false) or with the current out to a source's minus (true); the last element is that source.
+ * Returns how many were stored in `path` (arena); 0 when no current flows. */
 uint32_t pl_solution_path(const struct pl_network *network, const struct pl_solution *solution, pl_id pin, bool to_minus, struct pl_arena *arena,
                           uint32_t **path);
 

@@ -8,19 +8,20 @@
 struct pl_hop {
   pl_id wire;       /* PL_NONE when the hop is inside a device */
   pl_id device;     /* PL_NONE when the hop is a wire */
-  pl_id from, to;   /* pins */
-  uint32_t depth;   /* branches are indented: 0 at the pin itself */
+  pl_id from, to;   /* pins; to PL_NONE: the wire ends in the air */
+  uint32_t depth;   /* branches are indented: 0 from the pin itself, one more wherever a pin leads on in several ways */
 };
 typedef PL_VEC(struct pl_hop) pl_hops;
 
-/* Where a pin goes, cavity by cavity: wires, and on through fuses, contacts (in any position), inline pairs, splices and studs, up to sources, loads, modules
- * and grounds; each wire once. */
+/* Where a pin goes, cavity by cavity: wires, and on through fuses, contacts (in any position), inline pairs, splices, studs, diodes and
+ * resistors, up to sources, loads, modules and grounds; each wire once, a branch walked to its end before the next. */
 void pl_probe_trace(const struct pl_harness *harness, pl_id pin, struct pl_arena *arena, pl_hops *hops);
 
-/* Volts to expect at a pin in a state, as a person would write it: "12.4 V", "0 V", "open". */
+/* Volts to expect at a pin in a state, as a person would write it: "12.4 V", "0.45 V", "0 V", "open"; "not known" of a state that could not be
+ * solved. */
 const char *pl_probe_reading(const struct pl_solution *solution, pl_id pin, struct pl_arena *arena);
 
-/* Where a wire goes, seen from one end: "F3.out"; "capped", "in the air". */
+/* Where a wire goes, seen from one end: "F3.out"; "capped", "in the air", "removed". */
 const char *pl_probe_far_end(const struct pl_harness *harness, pl_id wire, pl_id pin);
 
 #endif

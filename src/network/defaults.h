@@ -1,0 +1,68 @@
+/* What the network takes when the text says nothing.  One row each: name, value, unit, meaning, where the value comes from.
+ * docs/electrical.md prints the same rows; a test compares them. */
+#ifndef PL_NETWORK_DEFAULTS_H
+#define PL_NETWORK_DEFAULTS_H
+
+#include <stdint.h>
+
+/* Values with the unit "of supply" are shares of the device's nominal volts. */
+#define PL_NETWORK_DEFAULTS(ROW)                                                                                                  \
+  ROW(LEAST, 1e-6, "ohm", "least resistance of a wire, contact or load", "our choice: far below any meter")                       \
+  ROW(MOST, 1e8, "ohm", "a resistance above this counts as open", "our choice: above a meter's 10 Mohm")                          \
+  ROW(TERMINAL, 0.005, "ohm", "a crimped and mated contact whose family states none", "common practice")                          \
+  ROW(BOLTED, 0.0001, "ohm", "a bolted lug: battery post, stud, bond, starter, alternator, any wire from the next row up",        \
+      "common practice")                                                                                                          \
+  ROW(BOLTED_FROM, 8, "mm2", "wires of this size and larger end in lugs", "common practice")                                      \
+  ROW(SPLICE, 0.0005, "ohm", "one wire end in a splice", "from memory")                                                           \
+  ROW(BOND, 0.001, "ohm", "a bond to its chassis", "common practice")                                                             \
+  ROW(CASE, 0.001, "ohm", "a case on its chassis and other joints inside a device", "common practice")                            \
+  ROW(FUSE, 0.005, "ohm", "a fuse or breaker without rating and resistance", "from memory")                                       \
+  ROW(SWITCH, 0.01, "ohm", "a closed switch or disconnect contact", "from memory")                                                \
+  ROW(RELAY, 0.005, "ohm", "a closed relay contact", "from memory")                                                               \
+  ROW(RELAY_COIL, 90, "ohm", "a relay coil at 12 V nominal; rises with the square of the volts", "from memory")                   \
+  ROW(RELAY_IN, 0.6667, "of supply", "a relay pulls in", "common practice")                                                       \
+  ROW(RELAY_OUT, 0.125, "of supply", "a relay drops out", "common practice")                                                      \
+  ROW(EMF, 1.05, "of supply", "open-circuit volts of a battery: 2.1 V a cell", "common practice")                                 \
+  ROW(BATTERY, 0.008, "ohm", "a battery without resistance and cold-cranking amps, for each 12 V", "from memory")                 \
+  ROW(ALTERNATOR_SET, 1.1833, "of supply", "set volts of an alternator: 14.2 V at 12 V", "common practice")                       \
+  ROW(ALTERNATOR, 0.01, "ohm", "an alternator's output behind its regulator", "from memory")                                      \
+  ROW(EXCITER, 10, "ohm", "between D+ and B- while it does not turn", "from memory")                                              \
+  ROW(STARTER_COIL, 0.6, "ohm", "a starter's solenoid at 12 V nominal; rises with the square of the volts", "from memory")        \
+  ROW(STARTER_IN, 0.6667, "of supply", "a starter's solenoid pulls in", "common practice")                                        \
+  ROW(STARTER_OUT, 0.25, "of supply", "a starter's solenoid drops out", "from memory")                                            \
+  ROW(CRANK_AMPS, 300, "A", "a starter that states no amps", "from memory")                                                       \
+  ROW(CRANK_VOLTS, 0.75, "of supply", "volts at which a starter draws its amps: 9 V at 12 V", "common practice")                  \
+  ROW(MODULE_JOIN, 0.005, "ohm", "a module's feed or ground pin to the node inside", "from memory")                               \
+  ROW(WAKES, 0.5, "of supply", "volts on a keyed input (or feed) above which a module is awake", "common practice")               \
+  ROW(SLEEPS, 0.4, "of supply", "volts below which it falls asleep again", "from memory")                                         \
+  ROW(KEYED, 1000, "ohm", "a keyed input to the ground inside", "from memory")                                                    \
+  ROW(OUTPUT, 0.1, "ohm", "an output that is on", "from memory")                                                                  \
+  ROW(SENSOR_VOLTS, 5, "V", "a sensor supply that states no volts", "common practice")                                            \
+  ROW(SENSOR_SUPPLY, 1, "ohm", "behind a sensor supply", "from memory")                                                           \
+  ROW(SENSOR_RETURN, 0.1, "ohm", "a sensor return to the ground inside", "from memory")                                           \
+  ROW(INPUT, 1e6, "ohm", "a signal or switch input without pull to the ground inside", "from memory")                             \
+  ROW(DATA, 1e5, "ohm", "data high, data low or shield to the ground inside: passive", "from memory")                             \
+  ROW(SENSOR, 2500, "ohm", "a sensor that states no resistance (a coolant sensor near 20 degC)", "from memory")                   \
+  ROW(SENSOR_SHARE, 0.5, "of supply", "signal of a three-wire sensor", "our choice: half way")                                    \
+  ROW(SENDER, 90, "ohm", "a sender that states neither resistance nor reading", "from memory")                                    \
+  ROW(GAUGE, 150, "ohm", "a gauge's winding", "from memory")                                                                      \
+  ROW(DIODE_DROP, 0.7, "V", "across a conducting diode", "common practice")                                                       \
+  ROW(DIODE, 0.02, "ohm", "in series with that", "from memory")                                                                   \
+  ROW(TERMINATOR, 120, "ohm", "a terminator of a data link", "SAE J1939-11")                                                      \
+  ROW(KNEE, 0.5, "of rated volts", "below this a steady-current load is a resistor, when it states no least volts",               \
+      "common practice")
+
+#define PL_DEFAULT_ID(name, value, unit, meaning, source) PL_DEFAULT_##name,
+enum pl_network_default_id { PL_NETWORK_DEFAULTS(PL_DEFAULT_ID) PL_NETWORK_DEFAULT_COUNT };
+#undef PL_DEFAULT_ID
+
+struct pl_network_default {
+  const char *name;
+  double value;
+  const char *unit, *meaning, *source;
+};
+extern const struct pl_network_default pl_network_defaults[PL_NETWORK_DEFAULT_COUNT];
+
+#define PL_DEFAULT(name) (pl_network_defaults[PL_DEFAULT_##name].value)
+
+#endif

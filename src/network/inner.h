@@ -1,0 +1,110 @@
+/* Inside the network room: the parts of struct pl_network, what drives an element in a state, and one trial of modes.
+ * Nobody outside includes this. */
+#ifndef PL_NETWORK_INNER_H
+#define PL_NETWORK_INNER_H
+
+#include "network/defaults.h"
+#include "network/network.h"
+#include "network/sparse.h"
+
+/* What decides, in a state, whether and how an element conducts. */
+enum pl_drive_kind {
+  PL_DRIVE_NONE,          /* always as it is */
+  PL_DRIVE_THROW,         /* the device stands in position `index` */
+  PL_DRIVE_MAKE,          /* the device's coil is pulled in */
+  PL_DRIVE_BREAK,         /* it is not */
+  PL_DRIVE_OUTPUT,        /* output pin `index` is on and its module awake */
+  PL_DRIVE_SUPPLY,        /* sensor supply: module awake and fed */
+  PL_DRIVE_PULL,          /* pull-up to a regulated voltage: 0 V unless the module is awake and fed */
+  PL_DRIVE_DRAW,          /* `awake` or `asleep` amps */
+  PL_DRIVE_ALTERNATOR,    /* turning: `asleep` is its limit at idle, `awake` at speed */
+  PL_DRIVE_EXCITER,       /* turning */
+  PL_DRIVE_STANDING       /* not turning */
+};
+
+struct pl_drive {
+  enum pl_drive_kind kind;
+  uint32_t index;
+  double awake, asleep;
+  bool blocks;            /* a source that takes no current back */
+};
+
+enum pl_mode {
+  PL_MODE_OPEN,           /* nothing, as its drive says */
+  PL_MODE_CONDUCTS,       /* amps = (volts across - offset) / ohms */
+  PL_MODE_STEADY,         /* a current element at its amps, a source at its limit */
+  PL_MODE_BLOCKS          /* a diode or one-way source held off */
+};
+
+struct pl_network {
+  const struct pl_harness *harness;
+  struct pl_arena *arena;
+  uint32_t node_count, reference;                /* reference PL_NONE: no battery */
+  uint32_t *pin_node, *node_pin, *node_device;   /* node_pin PL_NONE inside a module */
+  uint32_t *inner_ground, *inner_feed;           /* by device: nodes inside a module, else PL_NONE */
+  uint32_t *main;                                /* by device: the element whose volts and amps stand for it, else PL_NONE */
+  uint32_t *coil;                                /* by device: the element that pulls it in, else PL_NONE */
+  uint32_t *wire_element;                        /* by wire; PL_NONE: it joins nothing */
+  PL_VEC(struct pl_element) elements;
+  PL_VEC(struct pl_drive) drives;                /* same indices */
+  uint32_t *touch_start, *touch;                 /* elements at a node: touch[touch_start[n]..touch_start[n+1]) */
+  struct pl_sparse *sparse;                      /* made at the first solve, like all below */
+  struct pl_trial *trial;
+  bool *told;                                    /* by device: its floating source or buzzing is reported */
+};
+
+/* One state being worked on; the arrays are the network's own and used again for the next state. */
+struct pl_trial {
+  struct pl_network *network;
+  const struct pl_state *state;
+  struct pl_element *elements;   /* the solution's */
+  uint32_t *position;            /* by device */
+  bool *output_on;               /* by pin */
+  uint8_t *mode;                 /* by element, enum pl_mode */
+  bool *reached;                 /* by node */
+  bool *on, *fed;                /* by device: pulled in or awake; a module's feeds are up */
+  uint32_t *switching;           /* devices with something in `on`, in order */
+  uint32_t switching_count;
+  double *high, *low;            /* by node: volts as the sum of two numbers, so that tiny currents beside great ones close too */
+  double *balance, *largest;     /* by node: amps left over, largest current through it */
+  double *unknown;               /* by row */
+  uint32_t *queue, *deferred;    /* of the search */
+  uint8_t **sets;                /* the sets of `on` and `fed` seen in this state, PL_LIMIT_MODES + 1 of them at most */
+  double worst;                  /* relative Kirchhoff error of the last solve */
+  uint32_t worst_node;           /* where; or where it was singular; PL_NONE */
+  uint32_t steps;
+};
+
+/* elements.c, module.c */
+void pl_network_build(struct pl_network *network);
+uint32_t pl_network_add(struct pl_network *network, struct pl_element element, struct pl_drive drive);  /* PL_NONE: joins nothing */
+uint32_t pl_network_add_node(struct pl_network *network, pl_id pin, pl_id device);
+void pl_network_add_module(struct pl_network *network, pl_id device);
+struct pl_element pl_element_at(const struct pl_network *network, enum pl_element_kind kind, pl_id device, const char *what, pl_id pin_a,
+                                pl_id pin_b, double ohms);
+double pl_network_supply(const struct pl_harness *harness, const struct pl_device *device);  /* nominal volts of a device */
+double pl_first_good(double first, double second);  /* the first that is a number above 0 */
+
+/* islands.c: which nodes the conducting elements join to the reference.  Where only a current element, a held-off source or a diode
+ * leads on, that one is made to conduct, so that no node hangs on a current source alone. */
+void pl_islands_search(struct pl_trial *trial);
+uint32_t pl_islands_reference(const struct pl_network *network);  /* the node at 0 V, from batteries and wires; PL_NONE */
+
+/* amps from a to b, from the volts of the trial; offset of an element that conducts */
+double pl_trial_amps(const struct pl_trial *trial, uint32_t element);
+double pl_trial_volts(const struct pl_trial *trial, uint32_t a, uint32_t b);
+
+/* step.c */
+enum pl_step { PL_STEP_GOOD, PL_STEP_SINGULAR, PL_STEP_OPEN_SUM, PL_STEP_NO_MEMORY };
+void pl_trial_drive(struct pl_trial *trial);              /* drives into elements and modes */
+enum pl_step pl_trial_solve(struct pl_trial *trial);      /* one linear solve of the modes as they are */
+bool pl_trial_flip(struct pl_trial *trial, bool all);     /* modes that disagree with the volts: all of them, or the first; false: none */
+
+/* result.c */
+void pl_solution_fill(const struct pl_trial *trial, struct pl_solution *solution);
+void pl_solution_blank(const struct pl_network *network, struct pl_solution *solution);
+void pl_report_buzz(struct pl_trial *trial, const bool *hops, bool race, struct pl_findings *findings);
+void pl_report_floating(struct pl_trial *trial, struct pl_findings *findings);
+void pl_report_failure(struct pl_trial *trial, const char *why, struct pl_findings *findings);
+
+#endif

@@ -1,0 +1,103 @@
+/* Graph search, before any matrix: which node is 0 V, and which nodes the conducting elements join to it.  The rest floats and is left
+ * out, because a solver may factor a floating ring without complaint. */
+#include <string.h>
+
+#include "network/inner.h"
+
+/* ---- the reference ---- */
+
+static uint32_t root_of(uint32_t *parent, uint32_t node) {
+  while (parent[node] != node) {
+    parent[node] = parent[parent[node]];
+    node = parent[node];
+  }
+  return node;
+}
+
+/* Nodes joined by wires alone. */
+static uint32_t *wire_groups(const struct pl_network *network) {
+  uint32_t *parent = PL_NEW_ARRAY(network->arena, uint32_t, network->node_count);
+
+  for (uint32_t n = 0; n < network->node_count; n++) parent[n] = n;
+  for (uint32_t k = 0; k < network->elements.n; k++) {
+    const struct pl_element *e = &network->elements.at[k];
+    if (e->kind != PL_ELEMENT_WIRE) continue;
+    uint32_t a = root_of(parent, e->node_a), b = root_of(parent, e->node_b);
+    if (a < b)
+      parent[b] = a;
+    else
+      parent[a] = b;
+  }
+  return parent;
+}
+
+/* The earthed pole of the first battery in the text; of batteries in series the one whose earthed pole hangs on no other battery's
+ * opposite pole. */
+uint32_t pl_islands_reference(const struct pl_network *network) {
+  const struct pl_harness *harness = network->harness;
+  bool positive = harness->machine.positive_earth;
+  uint32_t first = PL_NONE, n = 0, *groups;
+  uint32_t *batteries = PL_NEW_ARRAY(network->arena, uint32_t, harness->devices.n);
+  bool *opposite = PL_NEW_ARRAY(network->arena, bool, network->node_count);
+
+  for (pl_id id = 0; id < harness->devices.n; id++)
+    if (harness->devices.at[id].kind == PL_KIND_BATTERY && network->main[id] != PL_NONE) batteries[n++] = network->main[id];
+  if (n == 0) return PL_NONE;
+  groups = wire_groups(network);
+  for (uint32_t i = 0; i < n; i++) {
+    const struct pl_element *e = &network->elements.at[batteries[i]];
+    opposite[root_of(groups, positive ? e->node_b : e->node_a)] = true;
+  }
+  for (uint32_t i = 0; i < n; i++) {
+    const struct pl_element *e = &network->elements.at[batteries[i]];
+    uint32_t earthed = positive ? e->node_a : e->node_b;
+    if (first == PL_NONE) first = earthed;
+    if (!opposite[root_of(groups, earthed)]) return earthed;
+  }
+  return first;
+}
+
+/* ---- the search ---- */
+
+static uint32_t other_node(const struct pl_element *e, uint32_t node) { return e->node_a == node ? e->node_b : e->node_a; }
+
+/* May this element, reached from `node`, be made to conduct when nothing else leads on? */
+static bool is_last_resort(const struct pl_element *e, enum pl_mode mode, uint32_t node) {
+  if (mode == PL_MODE_STEADY) return true;
+  if (mode != PL_MODE_BLOCKS) return false;
+  return e->kind == PL_ELEMENT_DIODE ? e->node_a == node : e->node_b == node;  /* the way its current may flow */
+}
+
+void pl_islands_search(struct pl_trial *trial) {
+  const struct pl_network *network = trial->network;
+  uint32_t head = 0, tail = 0, waiting = 0, next = 0;
+
+  memset(trial->reached, 0, network->node_count * sizeof *trial->reached);
+  trial->reached[network->reference] = true;
+  trial->queue[tail++] = network->reference;
+  for (;;) {
+    for (; head < tail; head++) {
+      uint32_t node = trial->queue[head];
+      for (uint32_t i = network->touch_start[node]; i < network->touch_start[node + 1]; i++) {
+        uint32_t k = network->touch[i], other = other_node(&trial->elements[k], node);
+        if (trial->reached[other]) continue;
+        if (trial->mode[k] == PL_MODE_CONDUCTS) {
+          trial->reached[other] = true;
+          trial->queue[tail++] = other;
+        } else if (is_last_resort(&trial->elements[k], trial->mode[k], node)) {
+          trial->deferred[waiting++] = k;
+        }
+      }
+    }
+    for (; next < waiting; next++) {
+      const struct pl_element *e = &trial->elements[trial->deferred[next]];
+      if (!trial->reached[e->node_a] || !trial->reached[e->node_b]) break;
+    }
+    if (next == waiting) return;
+    const struct pl_element *e = &trial->elements[trial->deferred[next]];
+    uint32_t other = trial->reached[e->node_a] ? e->node_b : e->node_a;
+    trial->mode[trial->deferred[next++]] = PL_MODE_CONDUCTS;
+    trial->reached[other] = true;
+    trial->queue[tail++] = other;
+  }
+}

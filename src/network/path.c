@@ -1,0 +1,66 @@
+/* Ways through a solved network: from a pin against or along the current to the source that drives it.  Solves nothing. */
+#include <math.h>
+
+#include "network/inner.h"
+
+static const double no_current = 1e-9;  /* amps: less is nothing */
+
+/* Amps that the element brings into the node (out of it when to_minus). */
+static double brought(const struct pl_element *e, uint32_t node, bool to_minus) {
+  double in = e->node_b == node ? e->amps : -e->amps;
+
+  return to_minus ? -in : in;
+}
+
+static uint32_t strongest(const struct pl_network *network, const struct pl_solution *solution, uint32_t node, bool to_minus) {
+  uint32_t best = PL_NONE;
+  double most = no_current;
+
+  for (uint32_t i = network->touch_start[node]; i < network->touch_start[node + 1]; i++) {
+    uint32_t k = network->touch[i];
+    double amps = brought(&solution->elements[k], node, to_minus);
+    if (!(amps > most)) continue;
+    most = amps;
+    best = k;
+  }
+  return best;
+}
+
+/* Does the current come out of this source, seen from the node the walk is at? */
+static bool is_giving(const struct pl_element *e) { return e->kind == PL_ELEMENT_SOURCE && e->amps < 0; }
+
+/* Walks until a source that gives; visits elements through `path` when it is not NULL.  Returns how many, 0 when no current flows. */
+static uint32_t walk(const struct pl_network *network, const struct pl_solution *solution, uint32_t node, bool to_minus, uint32_t *path,
+                     uint32_t *last_node) {
+  for (uint32_t n = 0; n < network->elements.n; n++) {  /* volts rise with every element: it cannot come round, but trust no rounding */
+    uint32_t k = strongest(network, solution, node, to_minus);
+    if (k == PL_NONE) return 0;
+    if (path != NULL) path[n] = k;
+    if (is_giving(&solution->elements[k])) {
+      *last_node = node;
+      return n + 1;
+    }
+    node = solution->elements[k].node_a == node ? solution->elements[k].node_b : solution->elements[k].node_a;
+  }
+  return 0;
+}
+
+uint32_t pl_solution_path(const struct pl_network *network, const struct pl_solution *solution, pl_id pin, bool to_minus, struct pl_arena *arena,
+                          uint32_t **path) {
+  uint32_t node = pl_network_pin_node(network, pin), last, count;
+
+  *path = NULL;
+  if (solution->status != PL_SOLVED || node == PL_NONE) return 0;
+  count = walk(network, solution, node, to_minus, NULL, &last);
+  if (count == 0) return 0;
+  *path = PL_NEW_ARRAY(arena, uint32_t, count);
+  return walk(network, solution, node, to_minus, *path, &last);
+}
+
+double pl_solution_drop(const struct pl_network *network, const struct pl_solution *solution, pl_id plus, pl_id minus) {
+  uint32_t plus_node = pl_network_pin_node(network, plus), minus_node = pl_network_pin_node(network, minus), above, below;
+
+  if (solution->status != PL_SOLVED || plus_node == PL_NONE || minus_node == PL_NONE) return NAN;
+  if (walk(network, solution, plus_node, false, NULL, &above) == 0 || walk(network, solution, minus_node, true, NULL, &below) == 0) return NAN;
+  return solution->node_volts[above] - solution->node_volts[plus_node] + solution->node_volts[minus_node] - solution->node_volts[below];
+}

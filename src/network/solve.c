@@ -1,0 +1,277 @@
+/* A state to its solution.  Inside: diodes, limits and steady-current loads are stepped until they agree with the volts.  Outside: relays,
+ * starters and modules then move, all at once, from rest, until none wants to; a set of positions that comes back is a cycle. */
+#include <math.h>
+#include <string.h>
+
+#include "base/limits.h"
+#include "network/inner.h"
+
+enum { TOGETHER = 40 };  /* steps in which all disagreeing modes change at once; after that the first of them alone */
+
+enum outcome { SETTLED, CYCLE, TOO_LONG, UNSOLVED, NO_MEMORY };
+
+/* ---- making ---- */
+
+struct pl_network *pl_network_new(const struct pl_harness *harness, struct pl_arena *arena) {
+  struct pl_network *network = PL_NEW(arena, struct pl_network);
+
+  network->harness = harness;
+  network->arena = arena;
+  pl_network_build(network);
+  return network;
+}
+
+void pl_network_release(struct pl_network *network) {
+  if (network != NULL && network->sparse != NULL) pl_sparse_release(network->sparse);
+}
+
+uint32_t pl_network_node_count(const struct pl_network *network) { return network->node_count; }
+
+uint32_t pl_network_pin_node(const struct pl_network *network, pl_id pin) {
+  return pin < network->harness->pins.n ? network->pin_node[pin] : PL_NONE;
+}
+
+uint32_t pl_network_reference(const struct pl_network *network) { return network->reference; }
+
+pl_id pl_network_node_pin(const struct pl_network *network, uint32_t node) {
+  return node < network->node_count ? network->node_pin[node] : PL_NONE;
+}
+
+static bool is_switching(const struct pl_network *network, pl_id id) {
+  return network->coil[id] != PL_NONE || network->harness->devices.at[id].kind == PL_KIND_MODULE;
+}
+
+static struct pl_trial *make_trial(struct pl_network *network) {
+  struct pl_arena *arena = network->arena;
+  size_t nodes = network->node_count, elements = network->elements.n, devices = network->harness->devices.n;
+  struct pl_trial *trial = PL_NEW(arena, struct pl_trial);
+
+  trial->network = network;
+  trial->position = PL_NEW_ARRAY(arena, uint32_t, devices);
+  trial->output_on = PL_NEW_ARRAY(arena, bool, network->harness->pins.n);
+  trial->mode = PL_NEW_ARRAY(arena, uint8_t, elements);
+  trial->reached = PL_NEW_ARRAY(arena, bool, nodes);
+  trial->on = PL_NEW_ARRAY(arena, bool, devices);
+  trial->fed = PL_NEW_ARRAY(arena, bool, devices);
+  trial->switching = PL_NEW_ARRAY(arena, uint32_t, devices);
+  trial->high = PL_NEW_ARRAY(arena, double, nodes);
+  trial->low = PL_NEW_ARRAY(arena, double, nodes);
+  trial->balance = PL_NEW_ARRAY(arena, double, nodes);
+  trial->largest = PL_NEW_ARRAY(arena, double, nodes);
+  trial->unknown = PL_NEW_ARRAY(arena, double, nodes);
+  trial->queue = PL_NEW_ARRAY(arena, uint32_t, nodes);
+  trial->deferred = PL_NEW_ARRAY(arena, uint32_t, elements);
+  trial->sets = PL_NEW_ARRAY(arena, uint8_t *, PL_LIMIT_MODES + 1);
+  for (pl_id id = 0; id < devices; id++)
+    if (is_switching(network, id)) trial->switching[trial->switching_count++] = id;
+  network->trial = trial;
+  return trial;
+}
+
+/* ---- relays and modules ---- */
+
+static double above_zero(double volts) { return isnan(volts) ? 0 : volts; }
+
+static bool coil_wants(const struct pl_trial *trial, pl_id id) {
+  const struct pl_network *network = trial->network;
+  const struct pl_device *d = &network->harness->devices.at[id];
+  const struct pl_element *coil = &trial->elements[network->coil[id]];
+  double supply = pl_network_supply(network->harness, d), volts = fabs(above_zero(pl_trial_volts(trial, coil->node_a, coil->node_b)));
+  bool starter = d->kind == PL_KIND_STARTER;
+  double in = pl_first_good(d->pull_in, supply * (starter ? PL_DEFAULT(STARTER_IN) : PL_DEFAULT(RELAY_IN)));
+  double out = pl_first_good(d->drop_out, supply * (starter ? PL_DEFAULT(STARTER_OUT) : PL_DEFAULT(RELAY_OUT)));
+
+  return volts >= (trial->on[id] ? fmin(out, in) : in);
+}
+
+static bool is_up(double volts, double supply, bool was) {
+  return above_zero(volts) > supply * (was ? PL_DEFAULT(SLEEPS) : PL_DEFAULT(WAKES));
+}
+
+/* Awake: a keyed input is up, or there is none and the feeds are up (or there are none either). */
+static bool module_wants(const struct pl_trial *trial, pl_id id, bool *fed) {
+  const struct pl_network *network = trial->network;
+  const struct pl_device *d = &network->harness->devices.at[id];
+  double supply = pl_network_supply(network->harness, d);
+  uint32_t ground = network->inner_ground[id];
+  bool keyed = false, up = false, feeds = false;
+
+  for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++) {
+    enum pl_role role = network->harness->pins.at[pin].role;
+    feeds = feeds || role == PL_ROLE_BATTERY_FEED;
+    if (role != PL_ROLE_KEYED_INPUT) continue;
+    keyed = true;
+    up = up || is_up(pl_trial_volts(trial, network->pin_node[pin], ground), supply, trial->on[id]);
+  }
+  *fed = !feeds || is_up(pl_trial_volts(trial, network->inner_feed[id], ground), supply, trial->fed[id]);
+  return keyed ? up : *fed;
+}
+
+/* Moves what disagrees with the volts: everything, or the first device alone. */
+static bool move_devices(struct pl_trial *trial, bool all) {
+  bool any = false;
+
+  for (uint32_t i = 0; i < trial->switching_count && (all || !any); i++) {
+    pl_id id = trial->switching[i];
+    bool fed = false, on;
+    if (trial->network->coil[id] != PL_NONE)
+      on = coil_wants(trial, id);
+    else
+      on = module_wants(trial, id, &fed);
+    any = any || on != trial->on[id] || fed != trial->fed[id];
+    trial->on[id] = on;
+    trial->fed[id] = fed;
+  }
+  return any;
+}
+
+/* ---- remembered sets ---- */
+
+static void keep_set(struct pl_trial *trial, uint32_t at) {
+  if (trial->sets[at] == NULL) trial->sets[at] = PL_NEW_ARRAY(trial->network->arena, uint8_t, trial->switching_count / 4 + 1);
+  memset(trial->sets[at], 0, trial->switching_count / 4 + 1);
+  for (uint32_t i = 0; i < trial->switching_count; i++) {
+    pl_id id = trial->switching[i];
+    unsigned bits = (trial->on[id] ? 1u : 0u) | (trial->fed[id] ? 2u : 0u);
+    trial->sets[at][i / 4] = (uint8_t)(trial->sets[at][i / 4] | bits << (i % 4 * 2));
+  }
+}
+
+static bool is_known_set(const struct pl_trial *trial, uint32_t at, uint32_t *first) {
+  for (*first = 0; *first < at; (*first)++)
+    if (memcmp(trial->sets[*first], trial->sets[at], trial->switching_count / 4 + 1) == 0) return true;
+  return false;
+}
+
+/* Devices whose place differs between the sets from..to. */
+static void mark_hops(const struct pl_trial *trial, uint32_t from, uint32_t to, bool *hops) {
+  for (uint32_t i = 0; i < trial->switching_count; i++)
+    for (uint32_t at = from + 1; at <= to; at++)
+      if (((trial->sets[at][i / 4] ^ trial->sets[from][i / 4]) >> (i % 4 * 2) & 3) != 0) hops[trial->switching[i]] = true;
+}
+
+/* ---- stepping ---- */
+
+/* Diodes, limits and loads at fixed positions of relays and modules. */
+static enum outcome settle(struct pl_trial *trial, enum pl_step *step) {
+  for (uint32_t n = 0; trial->steps < PL_LIMIT_MODES; n++) {
+    pl_islands_search(trial);
+    trial->steps++;
+    *step = pl_trial_solve(trial);
+    if (*step == PL_STEP_NO_MEMORY) return NO_MEMORY;
+    if (*step != PL_STEP_GOOD) return UNSOLVED;
+    if (!pl_trial_flip(trial, n < TOGETHER)) return SETTLED;
+  }
+  return TOO_LONG;
+}
+
+static enum outcome run(struct pl_trial *trial, bool together, bool *hops, enum pl_step *step) {
+  const struct pl_network *network = trial->network;
+  uint32_t first;
+
+  memcpy(trial->elements, network->elements.at, network->elements.n * sizeof *trial->elements);
+  memset(trial->mode, PL_MODE_OPEN, network->elements.n * sizeof *trial->mode);
+  memset(trial->on, 0, network->harness->devices.n * sizeof *trial->on);
+  memset(trial->fed, 0, network->harness->devices.n * sizeof *trial->fed);
+  trial->steps = 0;
+  for (uint32_t at = 0; at <= PL_LIMIT_MODES; at++) {
+    keep_set(trial, at);
+    if (is_known_set(trial, at, &first)) {
+      mark_hops(trial, first, at, hops);
+      return CYCLE;
+    }
+    pl_trial_drive(trial);
+    enum outcome outcome = settle(trial, step);
+    if (outcome != SETTLED) return outcome;
+    if (!move_devices(trial, together)) return SETTLED;
+  }
+  return TOO_LONG;
+}
+
+static void take_state(struct pl_trial *trial, const struct pl_state *state) {
+  const struct pl_harness *harness = trial->network->harness;
+
+  trial->state = state;
+  for (pl_id id = 0; id < harness->devices.n; id++) trial->position[id] = harness->devices.at[id].rest;
+  for (uint32_t i = 0; i < state->settings.n; i++)
+    if (state->settings.at[i].device < harness->devices.n) trial->position[state->settings.at[i].device] = state->settings.at[i].position;
+  memset(trial->output_on, 0, harness->pins.n * sizeof *trial->output_on);
+  for (uint32_t i = 0; i < state->outputs_on.n; i++)
+    if (state->outputs_on.at[i] < harness->pins.n) trial->output_on[state->outputs_on.at[i]] = true;
+}
+
+/* ---- outcomes ---- */
+
+static void fail(struct pl_trial *trial, struct pl_solution *solution, enum pl_solve_status status, const char *why,
+                 struct pl_findings *findings) {
+  pl_solution_blank(trial->network, solution);
+  solution->steps = trial->steps;
+  solution->residual = trial->worst;
+  solution->status = status;
+  solution->failure = why;
+  if (status == PL_SOLVE_FAILED) pl_report_failure(trial, why, findings);
+}
+
+static bool has_source(const struct pl_network *network) {
+  for (pl_id id = 0; id < network->harness->devices.n; id++) {
+    const struct pl_device *d = &network->harness->devices.at[id];
+    if (d->kind != PL_KIND_BATTERY) continue;
+    for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++)
+      if (network->harness->pins.at[pin].wires.n > 0) return true;
+  }
+  return false;
+}
+
+static void solve_trial(struct pl_trial *trial, struct pl_solution *solution, struct pl_findings *findings) {
+  struct pl_network *network = trial->network;
+  bool *hops = PL_NEW_ARRAY(network->arena, bool, network->harness->devices.n);
+  enum pl_step step = PL_STEP_GOOD;
+  enum outcome outcome = run(trial, true, hops, &step);
+
+  if (outcome == CYCLE) {  /* all at once never rests; one at a time may: then it is a race between them */
+    bool *again = PL_NEW_ARRAY(network->arena, bool, network->harness->devices.n);
+    outcome = run(trial, false, again, &step);
+    if (outcome == SETTLED || outcome == CYCLE) pl_report_buzz(trial, hops, outcome == SETTLED, findings);
+  }
+  switch (outcome) {
+    case SETTLED:
+      pl_solution_fill(trial, solution);
+      pl_report_floating(trial, findings);
+      break;
+    case CYCLE: fail(trial, solution, PL_SOLVE_CYCLE, "a relay never comes to rest: it pulls in and drops out again and again", findings); break;
+    case TOO_LONG: fail(trial, solution, PL_SOLVE_FAILED, "its diodes, limits and relays did not agree within the steps allowed", findings); break;
+    case UNSOLVED:
+      fail(trial, solution, PL_SOLVE_FAILED,
+           step == PL_STEP_SINGULAR ? "its equations have no single answer" : "the currents do not add up to zero there", findings);
+      break;
+    case NO_MEMORY:
+      fail(trial, solution, PL_SOLVE_FAILED, "the computer's memory does not hold its equations", findings);
+      break;
+  }
+}
+
+void pl_network_solve_as(struct pl_network *network, const struct pl_state *state, struct pl_solution *solution,
+                         struct pl_findings *findings) {
+  *solution = (struct pl_solution){.state = PL_NONE};
+  pl_solution_blank(network, solution);
+  if (network->reference == PL_NONE || !has_source(network)) {
+    solution->status = PL_SOLVE_NO_SOURCE;
+    solution->failure = network->reference == PL_NONE ? "there is no battery" : "nothing is connected to the battery";
+    return;
+  }
+  struct pl_trial *trial = network->trial != NULL ? network->trial : make_trial(network);
+  trial->elements = solution->elements;
+  trial->worst = 0;
+  trial->worst_node = PL_NONE;
+  take_state(trial, state);
+  solve_trial(trial, solution, findings);
+}
+
+void pl_network_solve(struct pl_network *network, pl_id state, struct pl_solution *solution, struct pl_findings *findings) {
+  const struct pl_state rest = {.name = "", .title = "", .engine = PL_ENGINE_STOPPED, .lasts = INFINITY, .span = PL_NO_SPAN};
+  bool known = state < network->harness->states.n;
+
+  pl_network_solve_as(network, known ? &network->harness->states.at[state] : &rest, solution, findings);
+  solution->state = known ? state : PL_NONE;
+  if (network->trial != NULL) network->trial->state = NULL;
+}

@@ -1,0 +1,150 @@
+/* The sparse solver, over SuiteSparse KLU: AMD ordering on the symmetric pattern, one symbolic analysis for a pattern, numeric
+ * refactoring for new numbers.  Entries are summed before the matrix is compressed, because KLU refuses duplicates. */
+#include "network/sparse.h"
+
+#include <math.h>
+#include <suitesparse/klu.h>
+
+/* Below this the pivots are rounding noise of one another: eps of a double is 2.2e-16. */
+static const double least_rcond = 1e-15;
+
+struct slots { uint32_t aa, bb, ab, ba; };  /* where a stamp's four entries are; PL_NO_ROW = none */
+
+struct pl_sparse {
+  uint32_t n, entries;
+  int *column, *row;         /* compressed columns, rows ascending */
+  double *value;
+  uint32_t *diagonal;        /* entry of (i, i) */
+  struct slots *slots;
+  klu_common common;
+  klu_symbolic *symbolic;
+  klu_numeric *numeric;
+};
+
+struct entry { uint32_t row, column, stamp; bool upper; };  /* stamp PL_NO_ROW: a diagonal */
+
+/* Stable counting sort of entries by row or by column. */
+static void sort_entries(const struct entry *from, struct entry *to, uint32_t count, uint32_t n, uint32_t *start, bool by_row) {
+  for (uint32_t i = 0; i <= n; i++) start[i] = 0;
+  for (uint32_t i = 0; i < count; i++) start[(by_row ? from[i].row : from[i].column) + 1]++;
+  for (uint32_t i = 0; i < n; i++) start[i + 1] += start[i];
+  for (uint32_t i = 0; i < count; i++) to[start[by_row ? from[i].row : from[i].column]++] = from[i];
+}
+
+/* Sorted entries into compressed columns; entries of the same place share one slot. */
+static void compress(struct pl_sparse *sparse, const struct entry *entries, uint32_t count) {
+  uint32_t used = 0;
+
+  for (uint32_t i = 0; i < count; i++) {
+    const struct entry *e = &entries[i];
+    bool same = i > 0 && entries[i - 1].row == e->row && entries[i - 1].column == e->column;
+
+    if (!same) {
+      sparse->row[used++] = (int)e->row;
+      sparse->column[e->column + 1] = (int)used;
+    }
+    if (e->stamp == PL_NO_ROW)
+      sparse->diagonal[e->row] = used - 1;
+    else if (e->upper)
+      sparse->slots[e->stamp].ab = used - 1;
+    else
+      sparse->slots[e->stamp].ba = used - 1;
+  }
+  for (uint32_t i = 0; i < sparse->n; i++)  /* every column has its diagonal, but let no gap depend on that */
+    if (sparse->column[i + 1] < sparse->column[i]) sparse->column[i + 1] = sparse->column[i];
+  sparse->entries = used;
+}
+
+struct pl_sparse *pl_sparse_new(struct pl_arena *arena, uint32_t n, const struct pl_stamp *stamps, uint32_t count) {
+  struct pl_sparse *sparse = PL_NEW(arena, struct pl_sparse);
+  size_t most = (size_t)n + 2 * (size_t)count;
+  struct entry *entries = PL_NEW_ARRAY(arena, struct entry, most), *sorted = PL_NEW_ARRAY(arena, struct entry, most);
+  uint32_t *start = PL_NEW_ARRAY(arena, uint32_t, (size_t)n + 1), m = 0;
+
+  sparse->n = n;
+  sparse->slots = PL_NEW_ARRAY(arena, struct slots, count);
+  sparse->diagonal = PL_NEW_ARRAY(arena, uint32_t, n);
+  sparse->column = PL_NEW_ARRAY(arena, int, (size_t)n + 1);
+  sparse->row = PL_NEW_ARRAY(arena, int, most);
+  sparse->value = PL_NEW_ARRAY(arena, double, most);
+  for (uint32_t i = 0; i < n; i++) entries[m++] = (struct entry){i, i, PL_NO_ROW, false};
+  for (uint32_t k = 0; k < count; k++) {
+    sparse->slots[k] = (struct slots){PL_NO_ROW, PL_NO_ROW, PL_NO_ROW, PL_NO_ROW};
+    if (stamps[k].a == PL_NO_ROW || stamps[k].b == PL_NO_ROW || stamps[k].a == stamps[k].b) continue;
+    entries[m++] = (struct entry){stamps[k].a, stamps[k].b, k, true};
+    entries[m++] = (struct entry){stamps[k].b, stamps[k].a, k, false};
+  }
+  sort_entries(entries, sorted, m, n, start, true);
+  sort_entries(sorted, entries, m, n, start, false);
+  compress(sparse, entries, m);
+  for (uint32_t k = 0; k < count; k++) {
+    if (stamps[k].a == stamps[k].b) continue;  /* both ends on one node: no current of its own */
+    if (stamps[k].a != PL_NO_ROW) sparse->slots[k].aa = sparse->diagonal[stamps[k].a];
+    if (stamps[k].b != PL_NO_ROW) sparse->slots[k].bb = sparse->diagonal[stamps[k].b];
+  }
+  klu_defaults(&sparse->common);
+  sparse->common.ordering = 0;          /* AMD: COLAMD blows up on ground nodes with many wires */
+  sparse->common.btf = 0;               /* the pattern is symmetric: blocks would be the islands, found already */
+  sparse->common.scale = 2;             /* rows by their largest entry, so that rcond speaks of the equations, not of the units */
+  sparse->common.halt_if_singular = 1;
+  return sparse;
+}
+
+void pl_sparse_release(struct pl_sparse *sparse) {
+  if (sparse->numeric != NULL) klu_free_numeric(&sparse->numeric, &sparse->common);
+  if (sparse->symbolic != NULL) klu_free_symbolic(&sparse->symbolic, &sparse->common);
+}
+
+void pl_sparse_clear(struct pl_sparse *sparse) {
+  for (uint32_t i = 0; i < sparse->entries; i++) sparse->value[i] = 0;
+}
+
+void pl_sparse_add(struct pl_sparse *sparse, uint32_t stamp, double siemens) {
+  const struct slots *s = &sparse->slots[stamp];
+
+  if (s->aa != PL_NO_ROW) sparse->value[s->aa] += siemens;
+  if (s->bb != PL_NO_ROW) sparse->value[s->bb] += siemens;
+  if (s->ab != PL_NO_ROW) {
+    sparse->value[s->ab] -= siemens;
+    sparse->value[s->ba] -= siemens;
+  }
+}
+
+void pl_sparse_pin(struct pl_sparse *sparse, uint32_t row) { sparse->value[sparse->diagonal[row]] = 1; }
+
+static enum pl_sparse_status why(const struct pl_sparse *sparse, uint32_t *row) {
+  int bad = sparse->common.singular_col;
+
+  if (sparse->common.status == KLU_OUT_OF_MEMORY || sparse->common.status == KLU_TOO_LARGE) return PL_SPARSE_NO_MEMORY;
+  if (bad >= 0 && (uint32_t)bad < sparse->n) *row = (uint32_t)bad;
+  return PL_SPARSE_SINGULAR;
+}
+
+enum pl_sparse_status pl_sparse_factor(struct pl_sparse *sparse, uint32_t *row) {
+  klu_common *common = &sparse->common;
+  bool good = false;
+
+  *row = PL_NO_ROW;
+  if (sparse->n == 0) return PL_SPARSE_GOOD;
+  if (sparse->symbolic == NULL) {
+    sparse->symbolic = klu_analyze((int)sparse->n, sparse->column, sparse->row, common);
+    if (sparse->symbolic == NULL) return why(sparse, row);
+  }
+  if (sparse->numeric != NULL) {
+    good = klu_refactor(sparse->column, sparse->row, sparse->value, sparse->symbolic, sparse->numeric, common) &&
+           common->status == KLU_OK;
+    if (!good) klu_free_numeric(&sparse->numeric, common);  /* other pivots may do: start afresh */
+  }
+  if (!good) {
+    sparse->numeric = klu_factor(sparse->column, sparse->row, sparse->value, sparse->symbolic, common);
+    if (sparse->numeric == NULL || common->status != KLU_OK) return why(sparse, row);
+  }
+  common->singular_col = -1;
+  if (!klu_rcond(sparse->symbolic, sparse->numeric, common) || !(common->rcond >= least_rcond)) return why(sparse, row);
+  return PL_SPARSE_GOOD;
+}
+
+bool pl_sparse_solve(struct pl_sparse *sparse, double *x) {
+  if (sparse->n == 0) return true;
+  return klu_solve(sparse->symbolic, sparse->numeric, (int)sparse->n, 1, x, &sparse->common) != 0;
+}

@@ -1,0 +1,246 @@
+/* One linear solve of a set of modes, and which modes the answer contradicts.  Volts are kept as the sum of two numbers and refined
+ * until Kirchhoff's law closes: in one number a microamp beside a milliohm would drown in the rounding of 12 volts. */
+#include <math.h>
+#include <string.h>
+
+#include "network/inner.h"
+
+static const double closes = 1e-9;         /* relative Kirchhoff error that is let pass */
+static const double no_current = 1e-6;     /* a node's currents are measured against this at least, amps */
+static const double slack = 1e-9;          /* volts (or share of amps) a mode may be beyond its corner */
+enum { REFINEMENTS = 12 };
+
+/* ---- drives ---- */
+
+static bool is_turning(const struct pl_trial *trial) {
+  return trial->state->engine == PL_ENGINE_IDLE || trial->state->engine == PL_ENGINE_SPEED;
+}
+
+static void drive_draw(struct pl_trial *trial, uint32_t k, bool awake) {
+  struct pl_element *e = &trial->elements[k];
+  const struct pl_drive *drive = &trial->network->drives.at[k];
+
+  e->limit = awake ? drive->awake : drive->asleep;
+  e->ohms = e->limit > 0 ? e->volts / e->limit : INFINITY;
+  if (e->ohms < PL_DEFAULT(LEAST)) e->ohms = PL_DEFAULT(LEAST);
+}
+
+static bool is_driven_open(struct pl_trial *trial, uint32_t k) {
+  struct pl_element *e = &trial->elements[k];
+  const struct pl_drive *drive = &trial->network->drives.at[k];
+  pl_id device = e->device;
+  bool awake = device != PL_NONE && trial->on[device];
+
+  switch (drive->kind) {
+    case PL_DRIVE_NONE: return false;
+    case PL_DRIVE_THROW: return trial->position[device] != drive->index;
+    case PL_DRIVE_MAKE: return !awake;
+    case PL_DRIVE_BREAK: return awake;
+    case PL_DRIVE_OUTPUT: return !awake || !trial->output_on[drive->index];
+    case PL_DRIVE_SUPPLY: return !awake || !trial->fed[device];
+    case PL_DRIVE_PULL:
+      e->volts = awake && trial->fed[device] ? trial->network->elements.at[k].volts : 0;
+      return false;
+    case PL_DRIVE_DRAW:
+      drive_draw(trial, k, awake);
+      return !(e->ohms <= PL_DEFAULT(MOST));
+    case PL_DRIVE_ALTERNATOR:
+      e->limit = trial->state->engine == PL_ENGINE_SPEED ? drive->awake : drive->asleep;
+      return !is_turning(trial);
+    case PL_DRIVE_EXCITER: return !is_turning(trial);
+    case PL_DRIVE_STANDING: return is_turning(trial);
+  }
+  return false;
+}
+
+static enum pl_mode first_mode(const struct pl_element *e) {
+  if (e->kind == PL_ELEMENT_CURRENT) return PL_MODE_STEADY;
+  return e->kind == PL_ELEMENT_DIODE ? PL_MODE_BLOCKS : PL_MODE_CONDUCTS;
+}
+
+void pl_trial_drive(struct pl_trial *trial) {
+  for (uint32_t k = 0; k < trial->network->elements.n; k++) {
+    if (is_driven_open(trial, k))
+      trial->mode[k] = PL_MODE_OPEN;
+    else if (trial->mode[k] == PL_MODE_OPEN)
+      trial->mode[k] = (uint8_t)first_mode(&trial->elements[k]);
+  }
+}
+
+/* ---- volts and amps ---- */
+
+/* a - b - offset without losing the small part: the rounding of each subtraction is carried on. */
+static double difference(double a, double b, double offset, double low) {
+  double s = a - b, t = s - a, rounding = (a - (s - t)) - (b + t);
+
+  return (s - offset) + (rounding + low);
+}
+
+static double across(const struct pl_trial *trial, uint32_t a, uint32_t b, double offset) {
+  return difference(trial->high[a], trial->high[b], offset, trial->low[a] - trial->low[b]);
+}
+
+double pl_trial_volts(const struct pl_trial *trial, uint32_t a, uint32_t b) {
+  if (a == PL_NONE || b == PL_NONE || !trial->reached[a] || !trial->reached[b]) return NAN;
+  return across(trial, a, b, 0);
+}
+
+static bool is_offset(const struct pl_element *e) { return e->kind == PL_ELEMENT_SOURCE || e->kind == PL_ELEMENT_DIODE; }
+
+double pl_trial_amps(const struct pl_trial *trial, uint32_t k) {
+  const struct pl_element *e = &trial->elements[k];
+
+  if (!trial->reached[e->node_a] || !trial->reached[e->node_b]) return 0;
+  switch ((enum pl_mode)trial->mode[k]) {
+    case PL_MODE_CONDUCTS: return across(trial, e->node_a, e->node_b, is_offset(e) ? e->volts : 0) / e->ohms;
+    case PL_MODE_STEADY: return e->kind == PL_ELEMENT_SOURCE ? -e->limit : e->limit;
+    case PL_MODE_OPEN:
+    case PL_MODE_BLOCKS: break;
+  }
+  return 0;
+}
+
+/* ---- the linear solve ---- */
+
+static uint32_t row_of(const struct pl_network *network, uint32_t node) {
+  return node == network->reference ? PL_NO_ROW : node - (node > network->reference);
+}
+
+static void make_sparse(struct pl_network *network) {
+  struct pl_stamp *stamps = PL_NEW_ARRAY(network->arena, struct pl_stamp, network->elements.n);
+
+  for (uint32_t k = 0; k < network->elements.n; k++)
+    stamps[k] = (struct pl_stamp){row_of(network, network->elements.at[k].node_a), row_of(network, network->elements.at[k].node_b)};
+  network->sparse = pl_sparse_new(network->arena, network->node_count - 1, stamps, network->elements.n);
+}
+
+static void stamp(struct pl_trial *trial) {
+  struct pl_network *network = trial->network;
+
+  if (network->sparse == NULL) make_sparse(network);
+  pl_sparse_clear(network->sparse);
+  for (uint32_t k = 0; k < network->elements.n; k++) {
+    const struct pl_element *e = &trial->elements[k];
+    if (trial->mode[k] == PL_MODE_CONDUCTS && trial->reached[e->node_a] && trial->reached[e->node_b])
+      pl_sparse_add(network->sparse, k, 1 / e->ohms);
+  }
+  for (uint32_t n = 0; n < network->node_count; n++)
+    if (!trial->reached[n]) pl_sparse_pin(network->sparse, row_of(network, n));
+}
+
+/* Amps left over at every node, and the worst of them against the largest current through its node. */
+static bool balance(struct pl_trial *trial) {
+  const struct pl_network *network = trial->network;
+  size_t size = network->node_count * sizeof(double);
+
+  memset(trial->balance, 0, size);
+  memset(trial->largest, 0, size);
+  for (uint32_t k = 0; k < network->elements.n; k++) {
+    const struct pl_element *e = &trial->elements[k];
+    double amps = pl_trial_amps(trial, k);
+    if (!isfinite(amps)) {
+      trial->worst_node = e->node_a;
+      return false;
+    }
+    trial->balance[e->node_a] -= amps;
+    trial->balance[e->node_b] += amps;
+    trial->largest[e->node_a] = fmax(trial->largest[e->node_a], fabs(amps));
+    trial->largest[e->node_b] = fmax(trial->largest[e->node_b], fabs(amps));
+  }
+  trial->worst = 0;
+  for (uint32_t n = 0; n < network->node_count; n++) {
+    double error = fabs(trial->balance[n]) / fmax(trial->largest[n], no_current);
+    if (n == network->reference || !(error > trial->worst)) continue;  /* the reference takes what the others leave */
+    trial->worst = error;
+    trial->worst_node = n;
+  }
+  return true;
+}
+
+/* Adds to the volts what the amps left over ask for. */
+static bool correct(struct pl_trial *trial) {
+  const struct pl_network *network = trial->network;
+
+  for (uint32_t n = 0; n < network->node_count; n++)
+    if (n != network->reference) trial->unknown[row_of(network, n)] = trial->reached[n] ? trial->balance[n] : 0;
+  if (!pl_sparse_solve(network->sparse, trial->unknown)) return false;
+  for (uint32_t n = 0; n < network->node_count; n++) {
+    if (n == network->reference) continue;
+    double more = trial->low[n] + trial->unknown[row_of(network, n)], sum = trial->high[n] + more;
+    trial->low[n] = more - (sum - trial->high[n]);
+    trial->high[n] = sum;
+    if (!isfinite(sum)) {
+      trial->worst_node = n;
+      return false;
+    }
+  }
+  return true;
+}
+
+enum pl_step pl_trial_solve(struct pl_trial *trial) {
+  const struct pl_network *network = trial->network;
+  uint32_t row;
+  double before = INFINITY;
+
+  trial->worst_node = PL_NONE;
+  stamp(trial);
+  enum pl_sparse_status status = pl_sparse_factor(network->sparse, &row);
+  if (status == PL_SPARSE_NO_MEMORY) return PL_STEP_NO_MEMORY;
+  if (status != PL_SPARSE_GOOD) {
+    if (row != PL_NO_ROW) trial->worst_node = row + (row >= network->reference);
+    return PL_STEP_SINGULAR;
+  }
+  memset(trial->high, 0, network->node_count * sizeof(double));
+  memset(trial->low, 0, network->node_count * sizeof(double));
+  for (int round = 0; round < REFINEMENTS; round++) {  /* the first round starts from 0 V everywhere: the solution itself */
+    if (!balance(trial)) return PL_STEP_OPEN_SUM;
+    if (trial->worst <= closes * 1e-3 || (trial->worst <= closes && trial->worst > before / 2)) break;
+    before = trial->worst;
+    if (!correct(trial)) return PL_STEP_OPEN_SUM;
+  }
+  if (!balance(trial) || !(trial->worst <= closes)) return PL_STEP_OPEN_SUM;
+  return PL_STEP_GOOD;
+}
+
+/* ---- modes against the answer ---- */
+
+static enum pl_mode mode_wanted(const struct pl_trial *trial, uint32_t k) {
+  const struct pl_element *e = &trial->elements[k];
+  enum pl_mode mode = (enum pl_mode)trial->mode[k];
+  double volts = across(trial, e->node_a, e->node_b, 0), amps = pl_trial_amps(trial, k);
+
+  if (e->kind == PL_ELEMENT_CURRENT) {
+    if (mode == PL_MODE_STEADY) return volts < e->volts - slack ? PL_MODE_CONDUCTS : mode;
+    return volts > e->volts + slack ? PL_MODE_STEADY : mode;
+  }
+  if (e->kind == PL_ELEMENT_DIODE) {
+    if (mode == PL_MODE_BLOCKS) return volts > e->volts + slack ? PL_MODE_CONDUCTS : mode;
+    return volts < e->volts - slack ? PL_MODE_BLOCKS : mode;
+  }
+  if (mode == PL_MODE_STEADY) return volts > e->volts - e->limit * e->ohms + slack ? PL_MODE_CONDUCTS : mode;
+  if (mode == PL_MODE_BLOCKS) return volts < e->volts - slack ? PL_MODE_CONDUCTS : mode;
+  if (-amps > e->limit * (1 + slack) && volts < e->volts - e->limit * e->ohms - slack) return PL_MODE_STEADY;
+  return trial->network->drives.at[k].blocks && volts > e->volts + slack ? PL_MODE_BLOCKS : mode;
+}
+
+static bool has_modes(const struct pl_trial *trial, uint32_t k) {
+  const struct pl_element *e = &trial->elements[k];
+
+  if (trial->mode[k] == PL_MODE_OPEN || !trial->reached[e->node_a] || !trial->reached[e->node_b]) return false;
+  return e->kind == PL_ELEMENT_CURRENT || e->kind == PL_ELEMENT_DIODE ||
+         (e->kind == PL_ELEMENT_SOURCE && (isfinite(e->limit) || trial->network->drives.at[k].blocks));
+}
+
+bool pl_trial_flip(struct pl_trial *trial, bool all) {
+  bool any = false;
+
+  for (uint32_t k = 0; k < trial->network->elements.n; k++) {
+    if (!has_modes(trial, k)) continue;
+    enum pl_mode wanted = mode_wanted(trial, k);
+    if (wanted == (enum pl_mode)trial->mode[k]) continue;
+    trial->mode[k] = (uint8_t)wanted;
+    any = true;
+    if (!all) break;
+  }
+  return any;
+}

@@ -1,0 +1,127 @@
+/* Where a pin goes and what to read there.  The trace keeps its own stack, so that a long chain of splices cannot exhaust the machine's. */
+#include "probe/probe.h"
+
+#include <math.h>
+
+#include "base/number.h"
+
+/* ---- tracing ---- */
+
+enum { ANY_THROW = -1 };
+
+struct step { struct pl_hop hop; int64_t group; };  /* group: which position's contacts brought us here; ANY_THROW = a wire did */
+
+struct trace {
+  const struct pl_harness *harness;
+  struct pl_arena *arena;
+  bool *wire_seen, *pin_seen;
+  PL_VEC(struct step) stack, onward;
+};
+
+static void push_wires(struct trace *trace, pl_id pin) {
+  const struct pl_pin *p = &trace->harness->pins.at[pin];
+
+  for (uint32_t i = 0; i < p->wires.n; i++) {
+    pl_id wire = p->wires.at[i];
+    const struct pl_wire *w = &trace->harness->wires.at[wire];
+    if (trace->wire_seen[wire] || w->status == PL_WIRE_DONOR_REMOVED) continue;
+    struct step step = {{.wire = wire, .device = PL_NONE, .from = pin, .to = pl_wire_other_end(w, pin)}, ANY_THROW};
+    PL_PUSH(trace->arena, &trace->onward, step);
+  }
+}
+
+static bool is_planned(const struct trace *trace, pl_id to) {
+  for (uint32_t i = 0; i < trace->onward.n; i++)
+    if (trace->onward.at[i].hop.wire == PL_NONE && trace->onward.at[i].hop.to == to) return true;
+  return false;
+}
+
+/* Contacts from `pin`; `came` says which position we are in already. */
+static void push_joins(struct trace *trace, pl_id pin, const pl_joins *joins, int64_t group, int64_t came) {
+  if (came != ANY_THROW && came != group) return;  /* A to B in one position, B to C in another: never A to C */
+  for (uint32_t j = 0; j < joins->n; j++) {
+    pl_id to = joins->at[j].a == pin ? joins->at[j].b : joins->at[j].b == pin ? joins->at[j].a : PL_NONE;
+    if (to == PL_NONE || trace->pin_seen[to] || is_planned(trace, to)) continue;
+    struct step step = {{.wire = PL_NONE, .device = trace->harness->pins.at[pin].device, .from = pin, .to = to}, group};
+    PL_PUSH(trace->arena, &trace->onward, step);
+  }
+}
+
+static void push_pair(struct trace *trace, pl_id pin, pl_id a, pl_id b) {
+  struct pl_join join = {a, b};
+  pl_joins joins = {&join, 1, 1};
+
+  push_joins(trace, pin, &joins, 0, ANY_THROW);
+}
+
+/* On through a device that only passes current on; sources, loads, modules and the like are where a trace ends. */
+static void push_inside(struct trace *trace, pl_id pin, int64_t came) {
+  const struct pl_device *d = &trace->harness->devices.at[trace->harness->pins.at[pin].device];
+  const struct pl_device *body = d->body < trace->harness->devices.n ? &trace->harness->devices.at[d->body] : NULL;
+
+  if (pl_kind_is_protection(d->kind) || d->kind == PL_KIND_DIODE || d->kind == PL_KIND_RESISTOR ||
+      (d->kind == PL_KIND_DISCONNECT && d->throws.n == 0)) {
+    if (d->pin_count == 2) push_pair(trace, pin, d->first_pin, d->first_pin + 1);
+  } else if (d->kind == PL_KIND_BOND && body != NULL && body->pin_count > 0) {
+    push_pair(trace, pin, d->first_pin, body->first_pin);
+  }
+  for (uint32_t t = 0; t < d->throws.n; t++) push_joins(trace, pin, &d->throws.at[t].joins, 1 + (int64_t)t, came);
+  push_joins(trace, pin, &d->make, -2, came);
+  push_joins(trace, pin, &d->brk, -3, came);
+  push_joins(trace, pin, &d->fixed, -4, came);
+}
+
+/* Where the wires at a pin are not followed on: everything on the machine hangs there. */
+static bool is_common(enum pl_kind kind) { return kind == PL_KIND_BATTERY || kind == PL_KIND_CHASSIS || kind == PL_KIND_BOND; }
+
+/* What leads on from the pin, last first onto the stack, so that it is walked in order. */
+static void go_on(struct trace *trace, pl_id pin, uint32_t depth, int64_t came, bool start) {
+  enum pl_kind kind = trace->harness->devices.at[trace->harness->pins.at[pin].device].kind;
+
+  trace->onward.n = 0;
+  trace->pin_seen[pin] = true;
+  if (start || !is_common(kind)) push_wires(trace, pin);
+  if (start || kind != PL_KIND_CHASSIS) push_inside(trace, pin, came);
+  if (!start && trace->onward.n > 1) depth++;
+  for (uint32_t i = trace->onward.n; i-- > 0;) {
+    trace->onward.at[i].hop.depth = depth;
+    PL_PUSH(trace->arena, &trace->stack, trace->onward.at[i]);
+  }
+}
+
+void pl_probe_trace(const struct pl_harness *harness, pl_id pin, struct pl_arena *arena, pl_hops *hops) {
+  struct trace trace = {.harness = harness, .arena = arena};
+
+  if (pin >= harness->pins.n) return;
+  trace.wire_seen = PL_NEW_ARRAY(arena, bool, harness->wires.n);
+  trace.pin_seen = PL_NEW_ARRAY(arena, bool, harness->pins.n);
+  go_on(&trace, pin, 0, ANY_THROW, true);
+  while (trace.stack.n > 0) {
+    struct step step = trace.stack.at[--trace.stack.n];
+    if (step.hop.wire != PL_NONE ? trace.wire_seen[step.hop.wire] : trace.pin_seen[step.hop.to]) continue;  /* reached another way meanwhile */
+    if (step.hop.wire != PL_NONE) trace.wire_seen[step.hop.wire] = true;
+    PL_PUSH(arena, hops, step.hop);
+    if (step.hop.to < harness->pins.n && !trace.pin_seen[step.hop.to]) go_on(&trace, step.hop.to, step.hop.depth, step.group, false);
+  }
+}
+
+/* ---- readings and ends ---- */
+
+const char *pl_probe_reading(const struct pl_solution *solution, pl_id pin, struct pl_arena *arena) {
+  char text[PL_NUMBER_SIZE];
+
+  if (solution->status == PL_SOLVE_CYCLE || solution->status == PL_SOLVE_FAILED) return "not known";
+  double volts = solution->pin_volts[pin];
+  if (isnan(volts)) return "open";
+  if (fabs(volts) < 0.005) return "0 V";
+  return pl_arena_printf(arena, "%s V", pl_number_fixed(text, volts, fabs(volts) < 0.995 ? 2 : 1));
+}
+
+const char *pl_probe_far_end(const struct pl_harness *harness, pl_id wire, pl_id pin) {
+  const struct pl_wire *w = &harness->wires.at[wire];
+  pl_id end = pl_wire_other_end(w, pin);
+
+  if (w->status == PL_WIRE_DONOR_REMOVED) return "removed";
+  if (end < harness->pins.n) return harness->pins.at[end].full;
+  return w->status == PL_WIRE_DONOR_CAPPED ? "capped" : "in the air";
+}
