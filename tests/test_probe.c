@@ -190,11 +190,38 @@ static void readings(void) {
   kit_end(&kit);
 }
 
+/* Two fuses on one stud: from behind one of them the way to the battery, not the other fuse's loads. */
+static void only_upward_behind_a_fuse(void) {
+  struct kit kit;
+  kit_start(&kit);
+  kit_battery(&kit, "BAT", 12.6, 0.01);
+  kit_stud(&kit, "BUS");
+  kit_device(&kit, pl_device_blank(), PL_KIND_FUSE, "F1", "in out");
+  kit_device(&kit, pl_device_blank(), PL_KIND_FUSE, "F2", "in out");
+  kit_resistor(&kit, "R1", 10);
+  kit_resistor(&kit, "R2", 10);
+  kit_wire(&kit, "BAT.+", "BUS", 0.01);    /* wire 1 */
+  kit_wire(&kit, "BUS", "F1.in", 0.01);    /* 2 */
+  kit_wire(&kit, "BUS", "F2.in", 0.01);    /* 3 */
+  kit_wire(&kit, "F1.out", "R1.1", 0.01);  /* 4 */
+  kit_wire(&kit, "F2.out", "R2.1", 0.01);  /* 5 */
+  PL_CHECK_STR(trace(&kit, "R1.1"),
+               "0: 4 R1.1>F1.out\n"
+               "0: F1 F1.out>F1.in\n"
+               "0: 2 F1.in>BUS\n"
+               "0: 1 BUS>BAT.+\n"
+               "0: R1 R1.1>R1.2\n",
+               "to the battery and no further");
+  PL_CHECK(strstr(trace(&kit, "BUS"), "5 F2.out>R2.1") != NULL, "from the stud itself everything it feeds");
+  kit_end(&kit);
+}
+
 static CU_TestInfo probe_tests[] = {{"traces", traces},
                                     {"positions of a switch", positions_do_not_mix},
                                     {"loose and removed wires", loose_and_removed},
                                     {"posts, relays, inline pairs, rings", through_other_things},
                                     {"a long chain", long_chain},
+                                    {"only upward behind a fuse", only_upward_behind_a_fuse},
                                     {"readings", readings},
                                     CU_TEST_INFO_NULL};
 

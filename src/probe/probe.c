@@ -2,6 +2,7 @@
 #include "probe/probe.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "base/number.h"
 
@@ -9,14 +10,21 @@
 
 enum { ANY_THROW = -1 };
 
-struct step { struct pl_hop hop; int64_t group; };  /* group: which position's contacts brought us here; ANY_THROW = a wire did */
+struct step {
+  struct pl_hop hop;
+  int64_t group;   /* which position's contacts brought us here; ANY_THROW = a wire did */
+  bool upward;     /* behind a fuse on its supply side: from here only towards the source, or the whole machine would be listed */
+};
 
 struct trace {
   const struct pl_harness *harness;
   struct pl_arena *arena;
   bool *wire_seen, *pin_seen;
+  uint32_t *far;   /* by pin: hops from the nearest battery's plus; FAR where none leads */
   PL_VEC(struct step) stack, onward;
 };
+
+#define FAR UINT32_MAX
 
 static void push_wires(struct trace *trace, pl_id pin) {
   const struct pl_pin *p = &trace->harness->pins.at[pin];
@@ -25,7 +33,7 @@ static void push_wires(struct trace *trace, pl_id pin) {
     pl_id wire = p->wires.at[i];
     const struct pl_wire *w = &trace->harness->wires.at[wire];
     if (trace->wire_seen[wire] || w->status == PL_WIRE_DONOR_REMOVED) continue;
-    struct step step = {{.wire = wire, .device = PL_NONE, .from = pin, .to = pl_wire_other_end(w, pin)}, ANY_THROW};
+    struct step step = {{.wire = wire, .device = PL_NONE, .from = pin, .to = pl_wire_other_end(w, pin)}, ANY_THROW, false};
     PL_PUSH(trace->arena, &trace->onward, step);
   }
 }
@@ -42,7 +50,7 @@ static void push_joins(struct trace *trace, pl_id pin, const pl_joins *joins, in
   for (uint32_t j = 0; j < joins->n; j++) {
     pl_id to = joins->at[j].a == pin ? joins->at[j].b : joins->at[j].b == pin ? joins->at[j].a : PL_NONE;
     if (to == PL_NONE || trace->pin_seen[to] || is_planned(trace, to)) continue;
-    struct step step = {{.wire = PL_NONE, .device = trace->harness->pins.at[pin].device, .from = pin, .to = to}, group};
+    struct step step = {{.wire = PL_NONE, .device = trace->harness->pins.at[pin].device, .from = pin, .to = to}, group, false};
     PL_PUSH(trace->arena, &trace->onward, step);
   }
 }
@@ -74,19 +82,68 @@ static void push_inside(struct trace *trace, pl_id pin, int64_t came) {
 /* Where the wires at a pin are not followed on: everything on the machine hangs there. */
 static bool is_common(enum pl_kind kind) { return kind == PL_KIND_BATTERY || kind == PL_KIND_CHASSIS || kind == PL_KIND_BOND; }
 
-/* What leads on from the pin, last first onto the stack, so that it is walked in order. */
-static void go_on(struct trace *trace, pl_id pin, uint32_t depth, int64_t came, bool start) {
+static uint32_t far_of(const struct trace *trace, pl_id pin) { return pin < trace->harness->pins.n ? trace->far[pin] : FAR; }
+
+/* What leads on from a pin into `onward`, in the order of the text. */
+static void look_around(struct trace *trace, pl_id pin, int64_t came, bool start) {
   enum pl_kind kind = trace->harness->devices.at[trace->harness->pins.at[pin].device].kind;
 
   trace->onward.n = 0;
   trace->pin_seen[pin] = true;
   if (start || !is_common(kind)) push_wires(trace, pin);
   if (start || kind != PL_KIND_CHASSIS) push_inside(trace, pin, came);
-  if (!start && trace->onward.n > 1) depth++;
-  for (uint32_t i = trace->onward.n; i-- > 0;) {
-    trace->onward.at[i].hop.depth = depth;
-    PL_PUSH(trace->arena, &trace->stack, trace->onward.at[i]);
+}
+
+static bool is_towards_source(const struct trace *trace, const struct pl_hop *hop) {
+  return far_of(trace, hop->to) < far_of(trace, hop->from);
+}
+
+/* What leads on from the pin, last first onto the stack, so that it is walked in order. */
+static void go_on(struct trace *trace, pl_id pin, const struct step *from) {
+  uint32_t depth = from == NULL ? 0 : from->hop.depth;
+  bool upward = from != NULL && from->upward;
+
+  look_around(trace, pin, from == NULL ? ANY_THROW : from->group, from == NULL);
+  if (upward) {
+    uint32_t kept = 0;
+    for (uint32_t i = 0; i < trace->onward.n; i++)
+      if (is_towards_source(trace, &trace->onward.at[i].hop)) trace->onward.at[kept++] = trace->onward.at[i];
+    trace->onward.n = kept;
   }
+  if (from != NULL && trace->onward.n > 1) depth++;
+  for (uint32_t i = trace->onward.n; i-- > 0;) {
+    struct step step = trace->onward.at[i];
+    pl_id device = step.hop.device;
+    step.hop.depth = depth;
+    step.upward = upward || (device != PL_NONE && pl_kind_is_protection(trace->harness->devices.at[device].kind) &&
+                             is_towards_source(trace, &step.hop));
+    PL_PUSH(trace->arena, &trace->stack, step);
+  }
+}
+
+/* Hops from the batteries' plus posts to every pin, breadth first, through contacts in any position. */
+static void measure(struct trace *trace) {
+  const struct pl_harness *h = trace->harness;
+  PL_VEC(pl_id) queue = {0};
+
+  trace->far = PL_NEW_ARRAY(trace->arena, uint32_t, h->pins.n);
+  for (pl_id i = 0; i < h->pins.n; i++) trace->far[i] = FAR;
+  for (pl_id i = 0; i < h->devices.n; i++)
+    if (h->devices.at[i].kind == PL_KIND_BATTERY && h->devices.at[i].plus < h->pins.n) {
+      trace->far[h->devices.at[i].plus] = 0;
+      PL_PUSH(trace->arena, &queue, h->devices.at[i].plus);
+    }
+  for (uint32_t k = 0; k < queue.n; k++) {
+    pl_id pin = queue.at[k];
+    look_around(trace, pin, ANY_THROW, trace->far[pin] == 0);
+    for (uint32_t i = 0; i < trace->onward.n; i++) {
+      pl_id to = trace->onward.at[i].hop.to;
+      if (to >= h->pins.n || trace->far[to] != FAR) continue;
+      trace->far[to] = trace->far[pin] + 1;
+      PL_PUSH(trace->arena, &queue, to);
+    }
+  }
+  memset(trace->pin_seen, 0, h->pins.n * sizeof *trace->pin_seen);
 }
 
 void pl_probe_trace(const struct pl_harness *harness, pl_id pin, struct pl_arena *arena, pl_hops *hops) {
@@ -95,13 +152,14 @@ void pl_probe_trace(const struct pl_harness *harness, pl_id pin, struct pl_arena
   if (pin >= harness->pins.n) return;
   trace.wire_seen = PL_NEW_ARRAY(arena, bool, harness->wires.n);
   trace.pin_seen = PL_NEW_ARRAY(arena, bool, harness->pins.n);
-  go_on(&trace, pin, 0, ANY_THROW, true);
+  measure(&trace);
+  go_on(&trace, pin, NULL);
   while (trace.stack.n > 0) {
     struct step step = trace.stack.at[--trace.stack.n];
     if (step.hop.wire != PL_NONE ? trace.wire_seen[step.hop.wire] : trace.pin_seen[step.hop.to]) continue;  /* reached another way meanwhile */
     if (step.hop.wire != PL_NONE) trace.wire_seen[step.hop.wire] = true;
     PL_PUSH(arena, hops, step.hop);
-    if (step.hop.to < harness->pins.n && !trace.pin_seen[step.hop.to]) go_on(&trace, step.hop.to, step.hop.depth, step.group, false);
+    if (step.hop.to < harness->pins.n && !trace.pin_seen[step.hop.to]) go_on(&trace, step.hop.to, &step);
   }
 }
 

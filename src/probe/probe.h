@@ -14,7 +14,8 @@ struct pl_hop {
 typedef PL_VEC(struct pl_hop) pl_hops;
 
 /* Where a pin goes, cavity by cavity: wires, and on through fuses, contacts (in any position), inline pairs, splices, studs, diodes and
- * resistors, up to sources, loads, modules and grounds; each wire once, a branch walked to its end before the next. */
+ * resistors, up to sources, loads, modules and grounds; each wire once, a branch walked to its end before the next.  Behind a fuse, on its supply side,
+ * only the way to the source is followed. */
 void pl_probe_trace(const struct pl_harness *harness, pl_id pin, struct pl_arena *arena, pl_hops *hops);
 
 /* Volts to expect at a pin in a state, as a person would write it: "12.4 V", "0.45 V", "0 V", "open"; "not known" of a state that could not be
