@@ -90,7 +90,10 @@ static inline pl_id kit_battery(struct kit *kit, const char *name, double emf, d
   struct pl_device d = pl_device_blank();
   d.emf = emf;
   d.ohms = ohms;
-  return kit_device(kit, d, PL_KIND_BATTERY, name, "+ -");
+  pl_id id = kit_device(kit, d, PL_KIND_BATTERY, name, "+ -");
+  kit->harness.devices.at[id].plus = kit->harness.devices.at[id].first_pin;
+  kit->harness.devices.at[id].minus = kit->harness.devices.at[id].first_pin + 1;
+  return id;
 }
 
 static inline pl_id kit_resistor(struct kit *kit, const char *name, double ohms) {
