@@ -17,8 +17,9 @@
   ROW(BOND, 0.001, "ohm", "a bond to its chassis", "common practice")                                                             \
   ROW(CASE, 0.001, "ohm", "a case on its chassis and other joints inside a device", "common practice")                            \
   ROW(FUSE, 0.005, "ohm", "a fuse or breaker without rating and resistance", "from memory")                                       \
-  ROW(SWITCH, 0.01, "ohm", "a closed switch or disconnect contact", "from memory")                                                \
-  ROW(RELAY, 0.005, "ohm", "a closed relay contact", "from memory")                                                               \
+  ROW(SWITCH, 0.01, "ohm", "a closed switch contact", "common practice")                                                          \
+  ROW(DISCONNECT, 0.0005, "ohm", "a closed battery disconnect", "common practice")                                                \
+  ROW(RELAY, 0.005, "ohm", "a closed relay contact: 50 mV at 10 A", "common practice")                                            \
   ROW(RELAY_COIL, 90, "ohm", "a relay coil at 12 V nominal; rises with the square of the volts", "from memory")                   \
   ROW(RELAY_IN, 0.6667, "of supply", "a relay pulls in", "common practice")                                                       \
   ROW(RELAY_OUT, 0.125, "of supply", "a relay drops out", "common practice")                                                      \

@@ -162,7 +162,7 @@ static void add_fuse(struct pl_network *network, pl_id id) {
 
 static void add_switch(struct pl_network *network, pl_id id) {
   const struct pl_device *d = device_at(network, id);
-  double ohms = pl_first_good(d->ohms, PL_DEFAULT(SWITCH));
+  double ohms = pl_first_good(d->ohms, d->kind == PL_KIND_DISCONNECT ? PL_DEFAULT(DISCONNECT) : PL_DEFAULT(SWITCH));
 
   for (uint32_t t = 0; t < d->throws.n; t++)
     for (uint32_t j = 0; j < d->throws.at[t].joins.n; j++) {
@@ -225,7 +225,9 @@ static void add_load(struct pl_network *network, pl_id id) {
   } else {
     e.ohms = pl_first_good(d->ohms, rated ? volts / d->load_amps : INFINITY);
   }
-  network->main[id] = pl_network_add(network, e, (struct pl_drive){.kind = PL_DRIVE_NONE});
+  network->main[id] = pl_network_add(network, e, always);
+  if (suppression_ohms(d->suppression) > 0)  /* a solenoid may have one as a relay has */
+    add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "suppression", e.pin_a, e.pin_b, suppression_ohms(d->suppression));
 }
 
 static void add_sensor(struct pl_network *network, pl_id id) {
@@ -245,7 +247,7 @@ static void add_sensor(struct pl_network *network, pl_id id) {
 
 static void add_sender(struct pl_network *network, pl_id id) {
   const struct pl_device *d = device_at(network, id);
-  double middle = d->points.n > 0 ? d->points.at[d->points.n / 2].ohms : NAN;
+  double middle = d->points.n > 0 ? (d->points.at[0].ohms + d->points.at[d->points.n - 1].ohms) / 2 : NAN;
 
   network->main[id] = add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "sender", pin_or(network, d, d->signal, "signal"),
                                    pin_or(network, d, d->minus, "case"), pl_first_good(d->ohms, pl_first_good(middle, PL_DEFAULT(SENDER))));

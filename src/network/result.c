@@ -4,6 +4,8 @@
 
 #include "network/inner.h"
 
+static const double rounding = 1e-12;  /* amps: less is rounding, and shown as none */
+
 /* ---- solutions ---- */
 
 void pl_solution_blank(const struct pl_network *network, struct pl_solution *solution) {
@@ -49,7 +51,7 @@ static void fill_device(const struct pl_trial *trial, pl_id id, struct pl_soluti
   if (k == PL_NONE) return;
   const struct pl_element *e = &solution->elements[k];
   solution->device_volts[id] = pl_trial_volts(trial, e->node_a, e->node_b);
-  solution->device_amps[id] = e->kind == PL_ELEMENT_SOURCE ? -e->amps : e->amps;
+  solution->device_amps[id] = e->kind == PL_ELEMENT_SOURCE && e->amps != 0 ? -e->amps : e->amps;
   if (kind == PL_KIND_RELAY || kind == PL_KIND_RESISTOR || kind == PL_KIND_TERMINATOR || kind == PL_KIND_BOND ||
       pl_kind_is_protection(kind))
     solution->device_amps[id] = fabs(solution->device_amps[id]);
@@ -80,7 +82,8 @@ void pl_solution_fill(const struct pl_trial *trial, struct pl_solution *solution
     bool joined = trial->reached[e->node_a] && trial->reached[e->node_b];
     e->open = !joined || trial->mode[k] == PL_MODE_OPEN || trial->mode[k] == PL_MODE_BLOCKS;
     e->limited = joined && trial->mode[k] == PL_MODE_STEADY;
-    e->amps = pl_trial_amps(trial, k);
+    double amps = pl_trial_amps(trial, k);
+    e->amps = fabs(amps) < rounding ? 0 : amps;
   }
   for (uint32_t n = 0; n < network->node_count; n++) solution->node_volts[n] = trial->reached[n] ? trial->high[n] + trial->low[n] : NAN;
   for (uint32_t i = 0; i < harness->pins.n; i++) solution->pin_volts[i] = solution->node_volts[network->pin_node[i]];
