@@ -1,11 +1,14 @@
-/* Fuzz target: any bytes as a whole harness, read and built into the model; nothing is read from the disk.  A zero byte
- * splits the input: what follows it is the file "b.loom", which the first may include.  Findings are printed both ways. */
+/* Fuzz target: any bytes as a whole harness: built into the model, solved in every state and held against every rule;
+ * nothing is read from the disk.  A zero byte splits the input: what follows it is the file "b.loom", which the first may
+ * include.  Findings are printed both ways. */
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/utf8.h"
 #include "build/build.h"
+#include "network/network.h"
+#include "rules/rules.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -33,6 +36,19 @@ static enum pl_file_status read_input(void *context, struct pl_arena *arena, con
   return PL_FILE_OK;
 }
 
+static void check(const struct pl_harness *harness, struct pl_findings *findings, struct pl_arena *arena) {
+  struct pl_network *network = pl_network_new(harness, arena);
+  struct pl_solution *solutions = PL_NEW_ARRAY(arena, struct pl_solution, harness->states.n);
+  for (pl_id state = 0; state < harness->states.n; state++) {
+    pl_network_solve(network, state, &solutions[state], findings);
+    must(solutions[state].status == PL_SOLVED || solutions[state].failure != NULL);
+  }
+  struct pl_check all = {.harness = harness, .network = network, .solutions = solutions, .arena = arena,
+                         .findings = findings};
+  pl_rules_run(&all);
+  pl_network_release(network);
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
   const char *bytes = (const char *)data;
   const char *cut = size > 0 ? memchr(bytes, 0, size) : NULL;
@@ -51,6 +67,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
   pl_harness_init(&harness, &arena);
   bool good = pl_build("a.loom", &reader, &sources, &findings, &harness);
   must(good == (findings.errors == 0));
+  if (good) check(&harness, &findings, &arena);
   pl_findings_sort(&findings, &sources);
   pl_buffer_init(&people, &arena);
   pl_findings_print(&people, &findings, &sources);
