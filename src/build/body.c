@@ -119,7 +119,7 @@ static void machine_revision(struct pl_builder *builder, struct pl_cursor *curso
 
 static void machine_author(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
   (void)builder;
-  take_text(cursor, "who drew it,", &((struct pl_machine *)target)->author);
+  take_text(cursor, "who drew it", &((struct pl_machine *)target)->author);
 }
 
 static void machine_date(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {

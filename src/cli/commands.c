@@ -91,18 +91,19 @@ static void pin_head(struct pl_buffer *out, const struct pl_harness *harness, co
 }
 
 static void pin_hop(struct pl_buffer *out, const struct pl_harness *harness, const struct pl_hop *hop) {
-  const struct pl_pin *to = &harness->pins.at[hop->to];
+  const struct pl_pin *to = hop->to < harness->pins.n ? &harness->pins.at[hop->to] : NULL;
   pl_buffer_printf(out, "  %*s", (int)(hop->depth * 2), "");
   if (hop->wire != PL_NONE) {
     const struct pl_wire *wire = &harness->wires.at[hop->wire];
     char colour[16], metres[PL_NUMBER_SIZE];
-    pl_buffer_printf(out, "wire %s, %s %s, %s m, to %s", wire->number, wire->size, pl_colour_text(&wire->colour, colour),
-                     pl_number_print(metres, wire->length, 3), to->full);
+    const char *letters = pl_colour_text(&wire->colour, colour);
+    pl_buffer_printf(out, "wire %s, %s%s%s, %s m, to %s", wire->number, wire->size, letters[0] != '\0' ? " " : "", letters,
+                     pl_number_print(metres, wire->length, 3), pl_probe_far_end(harness, hop->wire, hop->from));
   } else {
     const struct pl_device *device = &harness->devices.at[hop->device];
-    pl_buffer_printf(out, "through %s %s to %s", pl_kind_name(device->kind), device->name, to->full);
+    pl_buffer_printf(out, "through %s %s to %s", pl_kind_name(device->kind), device->name, to == NULL ? "" : to->full);
   }
-  if (to->text[0] != '\0') pl_buffer_printf(out, " (%s)", to->text);
+  if (to != NULL && to->text[0] != '\0') pl_buffer_printf(out, " (%s)", to->text);
   pl_buffer_puts(out, "\n");
 }
 
