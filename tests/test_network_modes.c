@@ -1,6 +1,7 @@
 /* What moves with the volts: relays, starters, alternators, modules that wake.  Positions and figures are worked by hand. */
 #include "network_kit.h"
 
+#include "base/limits.h"
 #include "network/defaults.h"
 
 /* A relay of 90 ohm, pulls in at 8 V, drops out at 1.5 V, its lamp of 12 ohm on 87, over a supply of `volts`. */
@@ -149,33 +150,49 @@ static void racing_pair(void) {
   kit_end(&kit);
 }
 
-/* A chain of relays, each feeding the next, pulls in one after the other: as many steps as relays, and no cycle. */
-static void relay_chain(void) {
-  struct kit kit;
+/* A chain of relays of 9 kohm, each feeding the next. */
+static void chain_machine(struct kit *kit, int relays) {
   char a[16], b[16];
-  kit_start(&kit);
-  kit_battery(&kit, "BAT", 12, 0.001);
-  for (int i = 0; i < 50; i++) {
-    snprintf(a, sizeof a, "K%d", i);
-    add_relay(&kit, a);
+  kit_start(kit);
+  kit_battery(kit, "BAT", 12, 0.001);
+  for (int i = 0; i < relays; i++) {
     char contact[2][20];
+    snprintf(a, sizeof a, "K%d", i);
+    add_relay(kit, a);
+    kit_at(kit, a)->coil_ohms = 9000;
     snprintf(contact[0], sizeof contact[0], "%s.30", a);
     snprintf(contact[1], sizeof contact[1], "%s.87", a);
-    kit_join(&kit, &kit_at(&kit, a)->make, contact[0], contact[1]);
+    kit_join(kit, &kit_at(kit, a)->make, contact[0], contact[1]);
   }
-  for (int i = 0; i < 50; i++) {
+  for (int i = 0; i < relays; i++) {
     snprintf(a, sizeof a, "K%d.30", i);
-    kit_wire(&kit, "BAT.+", a, 0.001);
+    kit_wire(kit, "BAT.+", a, 0.001);
     snprintf(a, sizeof a, "K%d.85", i);
-    kit_wire(&kit, a, "BAT.-", 0.001);
+    kit_wire(kit, a, "BAT.-", 0.001);
     snprintf(a, sizeof a, "K%d.86", i);
     snprintf(b, sizeof b, "K%d.87", i - 1);
-    kit_wire(&kit, i == 0 ? "BAT.+" : b, a, 0.001);
+    kit_wire(kit, i == 0 ? "BAT.+" : b, a, 0.001);
   }
+}
+
+/* They pull in one after the other: as many steps as relays, and no cycle.  More than PL_LIMIT_MODES are given up, and that is said. */
+static void relay_chain(void) {
+  struct kit kit;
+  chain_machine(&kit, 50);
   kit_solve(&kit, PL_ENGINE_STOPPED);
   PL_CHECK_INT(kit.solution.status, PL_SOLVED, "all in");
   PL_CHECK(kit_on(&kit, "K49"), "the last");
   PL_CHECK_INT(kit.solution.steps, 51, "one step a relay");
+  kit_end(&kit);
+  chain_machine(&kit, PL_LIMIT_MODES - 1);
+  kit_solve(&kit, PL_ENGINE_STOPPED);
+  PL_CHECK_INT(kit.solution.status, PL_SOLVED, "just within the limit");
+  PL_CHECK_INT(kit.solution.steps, PL_LIMIT_MODES, "steps");
+  kit_end(&kit);
+  chain_machine(&kit, PL_LIMIT_MODES);
+  kit_solve(&kit, PL_ENGINE_STOPPED);
+  PL_CHECK_INT(kit.solution.status, PL_SOLVE_FAILED, "one more is too many");
+  PL_CHECK_INT(kit_count(&kit, "not-solved"), 1, "and is reported");
   kit_end(&kit);
 }
 
