@@ -223,6 +223,12 @@ static void mark_starter_cables(const struct pl_check *check, struct pl_facts *f
 static void find_starting(const struct pl_check *check, struct pl_facts *facts) {
   const struct pl_harness *h = check->harness;
   facts->exempt = PL_NEW_ARRAY(check->arena, bool, (size_t)h->wires.n + 1);
+  for (pl_id w = 0; w < h->wires.n; w++) { /* links within a bank: common practice */
+    const struct pl_wire *wire = &h->wires.at[w];
+    if (pl_wire_joins(wire) && h->devices.at[h->pins.at[wire->end[0]].device].kind == PL_KIND_BATTERY &&
+        h->devices.at[h->pins.at[wire->end[1]].device].kind == PL_KIND_BATTERY)
+      facts->exempt[w] = true;
+  }
   bool any = false;
   for (pl_id d = 0; d < h->devices.n; d++) any = any || starter_stud(h, d) != PL_NONE;
   if (!any) return;
@@ -232,12 +238,6 @@ static void find_starting(const struct pl_check *check, struct pl_facts *facts) 
     const struct pl_device *device = &h->devices.at[d];
     pl_id live = h->machine.positive_earth ? device->minus : device->plus;
     if (device->kind == PL_KIND_BATTERY && live != PL_NONE) mark_starter_cables(check, facts, live, back, queue);
-  }
-  for (pl_id w = 0; w < h->wires.n; w++) { /* the link between two batteries in series */
-    const struct pl_wire *wire = &h->wires.at[w];
-    if (pl_wire_joins(wire) && h->devices.at[h->pins.at[wire->end[0]].device].kind == PL_KIND_BATTERY &&
-        h->devices.at[h->pins.at[wire->end[1]].device].kind == PL_KIND_BATTERY)
-      facts->exempt[w] = true;
   }
 }
 

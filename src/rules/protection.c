@@ -107,6 +107,19 @@ static double law_amps(const struct pl_wire *wire) {
   return a.table * a.engine_factor;
 }
 
+static double stretch_limit(bool sheathed) {
+  return METRES_PER_INCH * (sheathed ? pl_limit_unfused_sheathed.value : pl_limit_unfused_bare.value);
+}
+
+/* A short tap to a protection of its own, as near as 33 CFR 183.455(b) wants it: that one protects it. */
+static bool is_tap(const struct pl_check *check, const struct pl_wire *wire, pl_id start) {
+  const struct pl_harness *h = check->harness;
+  for (int i = 0; i < 2; i++)
+    if (wire->end[i] != start && pl_kind_is_protection(h->devices.at[h->pins.at[wire->end[i]].device].kind))
+      return wire->length <= stretch_limit(pl_wire_is_sheathed(h, wire));
+  return false;
+}
+
 struct behind {
   pl_ids over;
   pl_id least;
@@ -126,7 +139,8 @@ static struct behind walk_behind(const struct pl_check *check, pl_id start, cons
       pl_id q = pl_link_other(link, queue[i]);
       if (!carries(check, link) || beyond(check, q) || depth[q] < depth[start]) continue;
       bool seen = stamp[q] == turn;
-      if (link->tie == PL_TIE_WIRE && (!seen || i == 0)) {
+      if (link->tie == PL_TIE_WIRE && (!seen || i == 0) &&
+          !is_tap(check, &check->harness->wires.at[link->wire], start)) {
         double amps = law_amps(&check->harness->wires.at[link->wire]);
         if (rating > pl_limit_fuse_over_wire.value / 100 * amps * (1 + 1e-9))
           PL_PUSH(check->arena, &result.over, link->wire);
@@ -209,10 +223,6 @@ struct stretch {
   bool sheathed;
 };
 
-static double stretch_limit(bool sheathed) {
-  return METRES_PER_INCH * (sheathed ? pl_limit_unfused_sheathed.value : pl_limit_unfused_bare.value);
-}
-
 static void start_at(struct stretch *far, pl_id *queue, bool *waiting, uint32_t *n, pl_id pin) {
   if (pin == PL_NONE || waiting[pin]) return;
   far[pin] = (struct stretch){0, true};
@@ -233,7 +243,8 @@ static struct stretch *stretches(const struct pl_check *check, enum pl_kind kind
   for (pl_id d = 0; d < h->devices.n; d++)
     if (h->devices.at[d].kind == kind) start_at(far, queue, waiting, &n, live_pole(h, d));
   for (pl_id w = 0; kind == PL_KIND_BATTERY && w < h->wires.n; w++)
-    for (int i = 0; facts->exempt[w] && i < 2; i++) start_at(far, queue, waiting, &n, h->wires.at[w].end[i]);
+    for (int i = 0; facts->exempt[w] && i < 2; i++)
+      if (!beyond(check, h->wires.at[w].end[i])) start_at(far, queue, waiting, &n, h->wires.at[w].end[i]);
   for (uint32_t count = n; count > 0; count--) {
     pl_id p = queue[head];
     head = (head + 1) % room;

@@ -144,9 +144,10 @@ static void report_brief(struct pl_check *check, pl_id w, double heat, double am
                            wire->size, heat > 1083 ? "its melting point" : pl_say(check->arena, heat, "degC"),
                            pl_wire_insulation(wire)->name, pl_say(check->arena, rated, "degC"));
   char size[24];
-  f.remedy = least > 0 ? pl_arena_printf(check->arena, "use %s, or keep this current off the wire by a heavier path beside it",
-                                         pl_wire_size_text(size, least, wire->metric))
-                       : "this wire is not meant to carry such a current: give it a heavier path";
+  f.remedy = least > 0
+                 ? pl_arena_printf(check->arena, "use %s, or keep this current off it by a heavier path beside it",
+                                   pl_wire_size_text(size, least, wire->metric))
+                 : "this wire is not meant to carry such a current: give it a heavier path";
   pl_findings_add(check->findings, f);
 }
 
@@ -159,13 +160,15 @@ void pl_rule_wire_brief(struct pl_check *check) {
     if (!(wire->area > 0)) continue;
     for (pl_id s = 0; s < h->states.n; s++) {
       if (check->solutions[s].status != PL_SOLVED || check->facts->live[s]) continue;
-      double lasts = fmin(h->states.at[s].lasts, pl_limit_crank.value), now = fabs(check->solutions[s].wire_amps[w]);
+      double now = fabs(check->solutions[s].wire_amps[w]), lasts = h->states.at[s].lasts;
+      if (h->states.at[s].engine == PL_ENGINE_CRANKING) lasts = fmin(lasts, pl_limit_crank.value);
       if (now * now * lasts <= amps * amps * seconds) continue;
       amps = now;
       seconds = lasts;
       state = s;
       worst = pl_copper_heat(wire->area, now, lasts, wire->hot);
     }
+    if (!(amps > pl_rule_wire_amps(wire, 1, NULL))) continue; /* it may do so for ever */
     if (worst > pl_wire_insulation(wire)->hot &&
         pl_wire_insulation(wire)->hot > wire->hot) /* else place-too-hot says it */
       report_brief(check, w, worst, amps, seconds, state);
