@@ -1,7 +1,7 @@
 /* Widths of text in the drawing face.  Advance widths of Helvetica as its AFM files give them, in thousandths of the height; Liberation
  * Sans has the same by design (checked against its horizontal metrics table).  No kerning: real text is never wider. */
 #include "base/utf8.h"
-#include "draw/scene.h"
+#include "draw/paths.h"
 
 #include <string.h>
 
@@ -67,4 +67,42 @@ const char *pl_text_fit(struct pl_arena *arena, const char *text, double size, b
   }
   while (at > 0 && text[at - 1] == ' ') at--;
   return pl_arena_printf(arena, "%.*s...", (int)at, text);
+}
+
+/* The longest part of the text that ends before a space (or after a comma, hyphen or slash) and fits; at least one character. */
+static size_t piece_that_fits(const char *text, double size, bool bold, double width) {
+  size_t n = strlen(text), at = 0, good = 0;
+  double used = 0;
+  while (at < n) {
+    uint32_t code = 0;
+    size_t length = pl_utf8_decode(text + at, n - at, &code);
+    if (length == 0) {
+      code = 0xFFFD;
+      length = 1;
+    }
+    used += width_of(code, bold) * size / 1000;
+    if (used > width) break;
+    at += length;
+    if (at == n || text[at] == ' ') good = at;
+  }
+  return at == n ? n : good;
+}
+
+uint32_t pl_text_wrap(struct pl_arena *arena, const char *text, double size, bool bold, double width, const char **lines, uint32_t most) {
+  uint32_t count = 0;
+  while (*text == ' ') text++;
+  while (*text != '\0' && count < most) {
+    size_t n = count + 1 < most ? piece_that_fits(text, size, bold, width) : 0;
+    if (n == 0) { /* the last line, or a word too long for any line */
+      const char *end = strchr(text, ' ');
+      size_t word = count + 1 == most || end == NULL ? strlen(text) : (size_t)(end - text);
+      lines[count++] = pl_text_fit(arena, pl_arena_strndup(arena, text, word), size, bold, width);
+      n = word;
+    } else {
+      lines[count++] = pl_arena_strndup(arena, text, n);
+    }
+    text += n;
+    while (*text == ' ') text++;
+  }
+  return count;
 }

@@ -122,7 +122,7 @@ static void write_wire(struct pl_xml *xml, const struct pl_item *item, struct pl
   bool two = item->colour.stripe2[0] != '\0';
   pl_xml_start(xml, "g");
   pl_xml_attribute(xml, "class", "pl-w");
-  write_layer(xml, data.at, (struct layer){CASING, width + 0.4, 0, 0, 0}, arena);
+  write_layer(xml, data.at, (struct layer){CASING, width + 0.5, 0, 0, 0}, arena);
   write_layer(xml, data.at, (struct layer){rgb_of(item->colour.base), width, 0, 0, 0}, arena);
   const char *stripes[] = {item->colour.stripe, item->colour.stripe2};
   for (int i = 0; i < 2; i++) {

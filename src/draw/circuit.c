@@ -1,0 +1,179 @@
+/* Current-path pages of a circuit: as many A4 pages as it takes, filled from left to right in the order of the paths. */
+#include "draw/paths.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define NONE UINT32_MAX
+#define ELSEWHERE (UINT32_MAX - 1)
+#define WIDTH 297.0
+#define HEIGHT 210.0
+#define FOOT 6.0             /* column numbers */
+
+static const char *const notes[] = {
+  "Drawn at rest: key off, engine stopped, cold, no pressure.",
+  "Dot: joined. Crossing without dot: not joined.",
+  "A box says where a conductor goes on.",
+  "Disconnect the battery before working on these wires.",
+};
+enum { NOTES = sizeof notes / sizeof notes[0] };
+
+/* What is put on a page as one: a symbol, or one port of a symbol that may be shared out. */
+struct unit { uint32_t port, count, column, rank; };
+
+struct book {
+  struct pl_paths paths;
+  struct pl_arena *arena;
+  uint32_t *page_of;
+  struct unit *units; uint32_t unit_count;
+  uint32_t pages;
+};
+
+static int by_column(const void *left, const void *right) {
+  const struct unit *a = left, *b = right;
+  if (a->column != b->column) return a->column < b->column ? -1 : 1;
+  if (a->rank != b->rank) return a->rank < b->rank ? -1 : 1;
+  return a->port < b->port ? -1 : a->port > b->port;
+}
+
+static void list_units(struct book *book) {
+  book->units = PL_NEW_ARRAY(book->arena, struct unit, (size_t)book->paths.ports.n + 1);
+  for (uint32_t p = 0; p < book->paths.pieces.n; p++) {
+    const struct pl_piece *piece = &book->paths.pieces.at[p];
+    if (!piece->split) {
+      if (piece->port_count > 0) book->units[book->unit_count++] = (struct unit){.port = piece->first_port, .count = piece->port_count};
+      continue;
+    }
+    for (uint32_t i = 0; i < piece->port_count; i++) book->units[book->unit_count++] = (struct unit){.port = piece->first_port + i, .count = 1};
+  }
+}
+
+/* Order of the units from a plan of all of them on one endless page. */
+static void order_units(struct book *book) {
+  struct pl_page page;
+  pl_page_plan(&page, &book->paths, book->page_of, 1, INFINITY, book->arena);
+  for (uint32_t u = 0; u < book->unit_count; u++) {
+    const struct pl_spot *spot = &page.spots.at[page.spot_of_port[book->units[u].port]];
+    book->units[u].column = page.cells.at[spot->cell].column;
+    book->units[u].rank = page.parts.at[spot->part].rank;
+  }
+  qsort(book->units, book->unit_count, sizeof *book->units, by_column);
+}
+
+static void mark(struct book *book, uint32_t from, uint32_t to, uint32_t page) {
+  for (uint32_t u = from; u < to; u++)
+    for (uint32_t i = 0; i < book->units[u].count; i++) book->page_of[book->units[u].port + i] = page;
+}
+
+static bool fits(struct book *book, uint32_t from, uint32_t to, uint32_t number, struct pl_room room) {
+  struct pl_page page;
+  mark(book, from, to, number);
+  pl_page_plan(&page, &book->paths, book->page_of, number, room.height - FOOT, book->arena);
+  mark(book, from, to, ELSEWHERE);
+  return page.width <= room.width && page.height <= room.height - FOOT + 0.01;
+}
+
+/* How many units from `from` on fit one page; at least one. */
+static uint32_t fill(struct book *book, uint32_t from, uint32_t number, struct pl_room room) {
+  uint32_t left = book->unit_count - from;
+  if (left <= 80 && fits(book, from, book->unit_count, number, room)) return left;
+  uint32_t good = 1, bad = left <= 80 ? left : left + 1;
+  for (uint32_t step = 8; good < bad - 1;) {
+    uint32_t n = step > 0 && good + step < bad ? good + step : good + (bad - good) / 2;
+    if (n <= good) break;
+    if (fits(book, from, from + n, number, room)) {
+      good = n;
+    } else {
+      bad = n;
+      step = 0;
+    }
+  }
+  return good;
+}
+
+static void share_out(struct book *book, struct pl_room room) {
+  for (uint32_t i = 0; i < book->paths.ports.n; i++) book->page_of[i] = 1;
+  book->pages = 1;
+  if (book->unit_count <= 80) {
+    struct pl_page page;
+    pl_page_plan(&page, &book->paths, book->page_of, 1, room.height - FOOT, book->arena);
+    if (page.width <= room.width && page.height <= room.height - FOOT + 0.01) return;
+  }
+  if (book->unit_count <= 300) order_units(book);
+  for (uint32_t i = 0; i < book->paths.ports.n; i++) book->page_of[i] = ELSEWHERE;
+  book->pages = 0;
+  for (uint32_t from = 0; from < book->unit_count;) {
+    uint32_t n = fill(book, from, book->pages + 1, room);
+    mark(book, from, from + n, ++book->pages);
+    from += n;
+  }
+}
+
+/* ---- words ---- */
+
+static const char *title_of(const struct pl_harness *harness, pl_id circuit) {
+  const struct pl_circuit *one = &harness->circuits.at[circuit];
+  return one->title != NULL && one->title[0] != '\0' ? one->title : one->name;
+}
+
+static const char *describe(const struct pl_page *page) {
+  struct pl_buffer text;
+  const struct pl_harness *harness = page->paths->harness;
+  pl_buffer_init(&text, page->arena);
+  pl_buffer_puts(&text, "Current-path diagram, supply above, ground below, drawn at rest. Wires:");
+  for (uint32_t e = 0; e < page->edges.n; e++) {
+    if (page->edges.at[e].wire == NONE) continue;
+    const struct pl_wire *wire = &harness->wires.at[page->paths->wires.at[page->edges.at[e].wire].wire];
+    char colour[16];
+    pl_buffer_printf(&text, " %s from %s to %s, %s %s;", wire->number, wire->end[0] == PL_NONE ? "an open end" : harness->pins.at[wire->end[0]].full,
+                     wire->end[1] == PL_NONE ? "an open end" : harness->pins.at[wire->end[1]].full, wire->size, pl_colour_text(&wire->colour, colour));
+  }
+  return text.at;
+}
+
+static void draw_page(const struct book *book, struct pl_page *page, pl_scenes *pages) {
+  const struct pl_harness *harness = book->paths.harness;
+  pl_id circuit = book->paths.circuit;
+  const char *title = title_of(harness, circuit);
+  struct pl_scene scene;
+  double width = fmax(WIDTH, page->width + WIDTH - pl_frame_room(WIDTH, HEIGHT, NOTES).width);
+  double height = fmax(HEIGHT, page->height + FOOT + HEIGHT - pl_frame_room(WIDTH, HEIGHT, NOTES).height);
+  struct pl_room room = pl_frame_room(width, height, NOTES);
+  const char *name = book->pages == 1 ? title : pl_arena_printf(book->arena, "%s, page %u of %u", title, page->number, book->pages);
+  pl_scene_init(&scene, book->arena, pl_circuit_file(book->arena, harness, circuit, page->number), name, width, height);
+  scene.description = describe(page);
+  pl_frame_draw(&scene, harness, &(struct pl_frame){title, notes, NOTES, page->number, book->pages});
+  pl_page_place(page, room.x, room.y, room.width, room.height - FOOT);
+  pl_page_draw(page, &scene);
+  PL_PUSH(book->arena, pages, scene);
+}
+
+void pl_draw_circuit_with(const struct pl_flow *flow, pl_id circuit, struct pl_arena *arena, pl_scenes *pages) {
+  struct book book = {.arena = arena};
+  pl_paths_make(&book.paths, flow, circuit, arena);
+  book.page_of = PL_NEW_ARRAY(arena, uint32_t, (size_t)book.paths.ports.n + 1);
+  struct pl_room room = pl_frame_room(WIDTH, HEIGHT, NOTES);
+  list_units(&book);
+  share_out(&book, room);
+  struct pl_page *plans = PL_NEW_ARRAY(arena, struct pl_page, (size_t)book.pages + 1);
+  for (uint32_t p = 0; p < book.pages; p++) {
+    pl_page_plan(&plans[p], &book.paths, book.page_of, p + 1, room.height - FOOT, arena);
+    for (uint32_t i = 0; i < book.paths.ports.n; i++) {
+      if (plans[p].spot_of_port[i] == NONE) continue;
+      book.paths.ports.at[i].page = p + 1;
+      book.paths.ports.at[i].column = plans[p].cells.at[plans[p].spots.at[plans[p].spot_of_port[i]].cell].column + 1;
+    }
+  }
+  for (uint32_t p = 0; p < book.pages; p++) draw_page(&book, &plans[p], pages);
+}
+
+void pl_draw_circuit(const struct pl_harness *harness, pl_id circuit, struct pl_arena *arena, pl_scenes *pages) {
+  pl_draw_circuit_with(pl_flow_make(harness, arena), circuit, arena, pages);
+}
+
+void pl_draw_all(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages) {
+  const struct pl_flow *flow = pl_flow_make(harness, arena);
+  for (pl_id i = 0; i < harness->circuits.n; i++) pl_draw_circuit_with(flow, i, arena, pages);
+  for (pl_id i = 0; i < harness->connectors.n; i++) pl_draw_connector(harness, i, arena, pages);
+}

@@ -1,0 +1,350 @@
+/* Connector faces: the cavities where they are, from the wire side and mirrored from the mating side, and the list of what sits in them.  Rows and
+ * columns of the model are those of the wire side. */
+#include "draw/paths.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/number.h"
+
+#define WIDTH 297.0
+#define HEIGHT 210.0
+#define FACE_HEIGHT 66.0     /* at most */
+#define ROW 3.7
+#define CELL_WIDTH 16.0      /* of a cavity, at most */
+#define CELL_HEIGHT 13.0
+#define PI 3.14159265358979323846
+
+static const char *const notes[] = {
+  "Wire side: as seen when wires point at you. Mating side: as seen looking into the contacts; left and right are exchanged.",
+  "Cross: plugged. Dash: no wire. Go by the marks moulded on the connector before you trust a picture.",
+  "Disconnect the battery before you unplug connectors or push terminals out.",
+};
+enum { NOTES = sizeof notes / sizeof notes[0] };
+
+struct face {
+  const struct pl_harness *harness;
+  const struct pl_connector *connector;
+  const struct pl_device *device;
+  struct pl_arena *arena;
+  struct pl_scene *scene;
+};
+
+static const struct pl_pin *pin_at(const struct face *face, uint32_t i) { return &face->harness->pins.at[face->connector->first_pin + i]; }
+
+static const struct pl_wire *wire_at(const struct face *face, const struct pl_pin *pin, uint32_t i) {
+  return &face->harness->wires.at[pin->wires.at[i]];
+}
+
+static const char *state_of(const struct pl_pin *pin) {
+  if (pin->wires.n > 0) return "";
+  if (pin->plugged) return "plugged";
+  return pin->role == PL_ROLE_UNUSED || pin->need == PL_NEED_UNUSED ? "unused" : "no wire";
+}
+
+/* ---- one cavity; the box around its middle is w by h ---- */
+
+static void draw_swatch(const struct face *face, const struct pl_wire *wire, double x, double y, double length, double thick) {
+  struct pl_mm points[2] = {{x, y}, {x + length, y}};
+  pl_scene_wire(face->scene, wire->colour, points, 2);
+  face->scene->items.at[face->scene->items.n - 1].size = thick;
+}
+
+static void draw_content(const struct face *face, const struct pl_pin *pin, double x, double y, double w, double h, bool round) {
+  struct pl_scene *scene = face->scene;
+  double inner = w - (round ? 2.4 : 1.0);
+  if (h < 3) return;
+  pl_scene_bold(scene, x, y - h / 2 + (round ? h * 0.32 : 3.0), PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, pl_text_fit(face->arena, pin->cavity, PL_TEXT_SIZE, true, inner));
+  double middle = y - h / 2 + (round ? h * 0.32 : 3.0) + (h >= 8.4 ? 3.2 : 2.6);
+  if (h < 6.4) return;
+  if (pin->wires.n == 0) {
+    if (pin->plugged) pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, middle - 1, "M-1.1-1.1L1.1 1.1M-1.1 1.1L1.1-1.1");
+    else pl_scene_line(scene, PL_STROKE_NORMAL, x - 1.1, middle - 1, x + 1.1, middle - 1);
+    const char *word = pin->plugged ? "plug" : pin->role == PL_ROLE_UNUSED || pin->need == PL_NEED_UNUSED ? "unused" : "no wire";
+    if (h >= 9 && pl_text_width(word, PL_TEXT_SIZE, false) <= inner)
+      pl_scene_text(scene, x, middle + 3, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, word);
+    return;
+  }
+  const struct pl_wire *wire = wire_at(face, pin, 0);
+  const char *number = pin->wires.n > 1 ? pl_arena_printf(face->arena, "%s+", wire->number) : wire->number;
+  pl_scene_text(scene, x, middle, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, pl_text_fit(face->arena, number, PL_TEXT_SIZE, false, inner));
+  double length = fmin(w - (round ? 3.4 : 1.6), 10);
+  if (h >= 8.4 && length > 1.5) draw_swatch(face, wire, x - length / 2, fmin(middle + 1.9, y + h / 2 - 1.2), length, 1.5);
+}
+
+static const char *cavity_title(const struct face *face, const struct pl_pin *pin) {
+  struct pl_buffer text;
+  pl_buffer_init(&text, face->arena);
+  pl_buffer_printf(&text, "Cavity %s", pin->cavity);
+  if (pin->text[0] != '\0') pl_buffer_printf(&text, ", %s", pin->text);
+  if (pin->wires.n == 0) pl_buffer_printf(&text, ": %s", state_of(pin));
+  for (uint32_t i = 0; i < pin->wires.n; i++) {
+    const struct pl_wire *wire = wire_at(face, pin, i);
+    char colour[16];
+    pl_buffer_printf(&text, "%s wire %s %s %s", i == 0 ? ":" : " and", wire->number, pl_colour_text(&wire->colour, colour), wire->size);
+  }
+  return text.at;
+}
+
+static void draw_cavity(const struct face *face, uint32_t i, const char *prefix, double x, double y, double w, double h, bool round) {
+  const struct pl_pin *pin = pin_at(face, i);
+  pl_scene_open_of(face->scene, pl_arena_printf(face->arena, "%s-%s", prefix, pl_safe_name(face->arena, pin->cavity)), cavity_title(face, pin), "", "cavity",
+                   pin->full);
+  enum pl_fill fill = pin->wires.n > 0 ? PL_FILL_PAPER : PL_FILL_GREY;
+  if (round) pl_scene_circle(face->scene, PL_STROKE_NORMAL, fill, x, y, w / 2);
+  else pl_scene_box(face->scene, PL_STROKE_NORMAL, fill, x - w / 2, y - h / 2, w, h);
+  draw_content(face, pin, x, y, w, h, round);
+  pl_scene_close(face->scene);
+}
+
+/* ---- faces ---- */
+
+static uint32_t rows_of(const struct face *face) {
+  uint32_t rows = face->connector->rows == 0 ? 1 : face->connector->rows;
+  for (uint32_t i = 0; i < face->connector->pin_count; i++) rows = pin_at(face, i)->row > rows ? pin_at(face, i)->row : rows;
+  return rows;
+}
+
+static uint32_t columns_of(const struct face *face) {
+  uint32_t columns = face->connector->columns == 0 ? 1 : face->connector->columns;
+  for (uint32_t i = 0; i < face->connector->pin_count; i++) columns = pin_at(face, i)->column > columns ? pin_at(face, i)->column : columns;
+  return columns;
+}
+
+/* Height used. */
+static double draw_rows(const struct face *face, double x, double y, double width, bool mirrored) {
+  uint32_t rows = rows_of(face), columns = columns_of(face);
+  double w = fmin(CELL_WIDTH, (width - 4) / columns), h = fmin(CELL_HEIGHT, (FACE_HEIGHT - 4) / rows);
+  double left = x + (width - columns * w) / 2, top = y + 2;
+  pl_scene_box(face->scene, PL_STROKE_BOLD, PL_FILL_NONE, left - 2, y, columns * w + 4, rows * h + 4);
+  pl_scene_box(face->scene, PL_STROKE_BOLD, PL_FILL_INK, left + columns * w / 2 - 3, y - 1.6, 6, 1.6);
+  for (uint32_t i = 0; i < face->connector->pin_count; i++) {
+    const struct pl_pin *pin = pin_at(face, i);
+    uint32_t row = pin->row == 0 ? i / columns : pin->row - 1, column = pin->column == 0 ? i % columns : pin->column - 1;
+    if (mirrored) column = columns - 1 - column;
+    draw_cavity(face, i, mirrored ? "m" : "v", left + (column + 0.5) * w, top + (row + 0.5) * h, w, h, false);
+  }
+  return rows * h + 4;
+}
+
+enum { MOST_RINGS = 20 };
+
+/* How many cavities each ring takes, outermost first.  Stated rows are rings; else six fewer in each ring inward (common practice). */
+static uint32_t ring_counts(const struct face *face, uint32_t counts[MOST_RINGS]) {
+  uint32_t n = face->connector->pin_count, rows = rows_of(face), rings = 0;
+  memset(counts, 0, MOST_RINGS * sizeof counts[0]);
+  if (rows > 1 && rows <= MOST_RINGS) {
+    for (uint32_t i = 0; i < n; i++) counts[pin_at(face, i)->row == 0 ? 0 : pin_at(face, i)->row - 1]++;
+    return rows;
+  }
+  uint32_t outer = n <= 6 ? n : 6;
+  while (outer < n) { /* the smallest outer ring with which all fit inward */
+    uint32_t all = 0;
+    for (uint32_t ring = outer; ring > 0; ring = ring > 6 ? ring - 6 : ring > 1 && ring > 3 ? 1 : 0) all += ring;
+    if (all >= n) break;
+    outer++;
+  }
+  for (uint32_t ring = outer, left = n; left > 0 && rings < MOST_RINGS; rings++) {
+    counts[rings] = left < ring || rings + 1 == MOST_RINGS ? left : ring;
+    left -= counts[rings];
+    ring = ring > 6 ? ring - 6 : ring > 1 ? 1 : left;
+  }
+  return rings;
+}
+
+static double draw_rings(const struct face *face, double x, double y, double width, bool mirrored) {
+  uint32_t counts[MOST_RINGS], rings = ring_counts(face, counts), i = 0;
+  double radius = fmin(FACE_HEIGHT, width) / 2 - 1, cx = x + width / 2, cy = y + radius;
+  double pitch = radius / (rings - (counts[rings > 0 ? rings - 1 : 0] == 1 ? 0.5 : 0) + 0.1), size = pitch;
+  for (uint32_t ring = 0; ring < rings; ring++) { /* neighbours on a ring must not touch */
+    double r = radius - (ring + 0.55) * pitch;
+    if (counts[ring] > 1) size = fmin(size, 2 * r * sin(PI / counts[ring]));
+  }
+  size = fmin(size * 0.94, CELL_WIDTH);
+  pl_scene_circle(face->scene, PL_STROKE_BOLD, PL_FILL_NONE, cx, cy, radius);
+  pl_scene_box(face->scene, PL_STROKE_BOLD, PL_FILL_INK, cx - 2, cy - radius - 1.2, 4, 1.6);
+  for (uint32_t ring = 0; ring < rings; ring++) {
+    double r = counts[ring] == 1 && ring + 1 == rings && ring > 0 ? 0 : radius - (ring + 0.55) * pitch;
+    if (counts[ring] == 1 && rings == 1) r = 0;
+    for (uint32_t k = 0; k < counts[ring]; k++, i++) {
+      double angle = 2 * PI * (k + 0.5) / counts[ring];
+      draw_cavity(face, i, mirrored ? "m" : "v", cx + (mirrored ? -1 : 1) * r * sin(angle), cy - r * cos(angle), size, size, true);
+    }
+  }
+  return 2 * radius;
+}
+
+static double draw_faces(const struct face *face, struct pl_room room, double y) {
+  double width = (room.width - 8) / 2, high = 0;
+  for (int side = 0; side < 2; side++) {
+    double x = room.x + side * (width + 8);
+    pl_scene_bold(face->scene, x + width / 2, y + 3, 3, PL_ANCHOR_MIDDLE, side == 0 ? "Wire side" : "Mating side (mirrored)");
+    double used = face->connector->shape == PL_SHAPE_ROUND ? draw_rings(face, x, y + 6, width, side == 1) : draw_rows(face, x, y + 6, width, side == 1);
+    high = fmax(high, used);
+  }
+  return y + 6 + high;
+}
+
+/* ---- the list ---- */
+
+struct entry { const struct pl_pin *pin; const struct pl_wire *wire; };
+
+enum { LIST_COLUMNS = 6 };
+struct list_layout { double at[LIST_COLUMNS + 1]; };
+
+static struct list_layout layout_of(double width) {
+  /* cavity, wire, colour (with swatch), size, goes to, function */
+  double fixed[] = {11, 15, 23, 16, 26}, at = 0;
+  struct list_layout layout;
+  for (int i = 0; i < LIST_COLUMNS; i++) {
+    layout.at[i] = at;
+    at += i < 5 ? fixed[i] : 0;
+  }
+  layout.at[LIST_COLUMNS] = width;
+  return layout;
+}
+
+static void put(const struct face *face, const struct list_layout *layout, double x, double y, int column, const char *text, bool bold, double shift) {
+  double width = layout->at[column + 1] - layout->at[column] - 1 - shift;
+  const char *shown = pl_text_fit(face->arena, text, PL_TEXT_SIZE, bold, width);
+  if (bold) pl_scene_bold(face->scene, x + layout->at[column] + shift, y, PL_TEXT_SIZE, PL_ANCHOR_START, shown);
+  else pl_scene_text(face->scene, x + layout->at[column] + shift, y, PL_TEXT_SIZE, PL_ANCHOR_START, shown);
+}
+
+static const char *goes_to(const struct face *face, const struct entry *entry) {
+  pl_id pin = (pl_id)(entry->pin - face->harness->pins.at), other = pl_wire_other_end(entry->wire, pin);
+  return other == PL_NONE ? "open end" : face->harness->pins.at[other].full;
+}
+
+static void draw_entry(const struct face *face, const struct list_layout *layout, const struct entry *entry, bool first, double x, double y) {
+  if (first) put(face, layout, x, y, 0, entry->pin->cavity, true, 0);
+  if (first) put(face, layout, x, y, 5, entry->pin->text, false, 0);
+  if (entry->wire == NULL) {
+    put(face, layout, x, y, 1, state_of(entry->pin), false, 0);
+    return;
+  }
+  char colour[16];
+  pl_colour_text(&entry->wire->colour, colour);
+  put(face, layout, x, y, 1, entry->wire->number, false, 0);
+  draw_swatch(face, entry->wire, x + layout->at[2], y - 0.9, 6, 1.3);
+  put(face, layout, x, y, 2, pl_arena_strdup(face->arena, colour), false, 7);
+  put(face, layout, x, y, 3, entry->wire->size, false, 0);
+  put(face, layout, x, y, 4, goes_to(face, entry), false, 0);
+}
+
+static void draw_heads(const struct face *face, const struct list_layout *layout, double x, double y) {
+  static const char *const heads[] = {"cavity", "wire", "colour", "size", "goes to", "function"};
+  for (int i = 0; i < LIST_COLUMNS; i++) put(face, layout, x, y + 2.6, i, heads[i], true, 0);
+  pl_scene_line(face->scene, PL_STROKE_NORMAL, x, y + 3.6, x + layout->at[LIST_COLUMNS], y + 3.6);
+}
+
+/* Draws entries from `from` on as far as the room goes; returns the first that did not fit. */
+static uint32_t draw_list(const struct face *face, const struct entry *entries, uint32_t n, uint32_t from, struct pl_room room, double y) {
+  double bottom = room.y + room.height;
+  uint32_t rows = (uint32_t)fmax(1, floor((bottom - y - 4.4) / ROW));
+  bool two = n - from > rows;
+  double width = two ? (room.width - 6) / 2 : fmin(room.width, 180);
+  struct list_layout layout = layout_of(width);
+  if (two && n - from < 2 * rows) rows = (n - from + 1) / 2;
+  for (uint32_t half = 0; half < (two ? 2u : 1u); half++) {
+    double x = room.x + half * (width + 6);
+    draw_heads(face, &layout, x, y);
+    for (uint32_t i = 0; i < rows && from < n; i++, from++) {
+      double at = y + 4.4 + (i + 1) * ROW - 1;
+      draw_entry(face, &layout, &entries[from], from == 0 || i == 0 || entries[from].pin != entries[from - 1].pin, x, at);
+      pl_scene_line(face->scene, PL_STROKE_THIN, x, at + 1, x + width, at + 1);
+    }
+  }
+  return from;
+}
+
+/* ---- the page ---- */
+
+static const char *name_of(const struct face *face) {
+  if (face->connector->name[0] == '\0') return pl_arena_printf(face->arena, "%s, connector", face->device->name);
+  return pl_arena_printf(face->arena, "%s, connector %s", face->device->name, face->connector->name);
+}
+
+static const char *facts_of(const struct face *face) {
+  const struct pl_connector *one = face->connector;
+  struct pl_buffer text;
+  pl_buffer_init(&text, face->arena);
+  if (face->device->text[0] != '\0') pl_buffer_printf(&text, "%s; ", face->device->text);
+  pl_buffer_printf(&text, "%u cavities, %s, %s, the harness half carries %s", one->pin_count, one->shape == PL_SHAPE_ROUND ? "round" : "rectangular",
+                   one->sealed ? "sealed" : "not sealed", one->pin_half ? "pins" : "sockets");
+  if (one->colour[0] != '\0') pl_buffer_printf(&text, ", colour %s", one->colour);
+  if (face->device->place != PL_NONE) pl_buffer_printf(&text, ", at %s", face->harness->places.at[face->device->place].name);
+  return text.at;
+}
+
+static const char *keying_of(const struct face *face) {
+  const struct pl_connector *one = face->connector;
+  struct pl_buffer text;
+  pl_buffer_init(&text, face->arena);
+  pl_buffer_printf(&text, "Keying: %s.", one->key[0] != '\0' ? one->key : "not stated");
+  if (one->mate[0] != '\0') pl_buffer_printf(&text, " Mates with %s.", one->mate);
+  if (one->part[0] != '\0') pl_buffer_printf(&text, " Part %s.", one->part);
+  pl_buffer_puts(&text, one->shape == PL_SHAPE_ROUND ? " Round: cavities in the order of the text, clockwise from the key on the wire side, outer ring first; the true places are moulded on the connector."
+                                                     : " The dark tab only marks the upper edge.");
+  return text.at;
+}
+
+static const char *describe(const struct face *face) {
+  struct pl_buffer text;
+  pl_buffer_init(&text, face->arena);
+  pl_buffer_printf(&text, "Face from the wire side and, mirrored, from the mating side. %s. %s", facts_of(face), keying_of(face));
+  for (uint32_t i = 0; i < face->connector->pin_count; i++) pl_buffer_printf(&text, " %s.", cavity_title(face, pin_at(face, i)));
+  return text.at;
+}
+
+static const char *page_file(const struct face *face, pl_id connector, uint32_t page) {
+  const char *file = pl_connector_file(face->arena, face->harness, connector);
+  if (page <= 1) return file;
+  return pl_arena_printf(face->arena, "%.*s_-p%u.svg", (int)(strlen(file) - 4), file, page);
+}
+
+static uint32_t list_entries(const struct face *face, struct entry **entries) {
+  uint32_t n = 0;
+  for (uint32_t i = 0; i < face->connector->pin_count; i++) n += pin_at(face, i)->wires.n > 0 ? pin_at(face, i)->wires.n : 1;
+  *entries = PL_NEW_ARRAY(face->arena, struct entry, (size_t)n + 1);
+  n = 0;
+  for (uint32_t i = 0; i < face->connector->pin_count; i++) {
+    const struct pl_pin *pin = pin_at(face, i);
+    if (pin->wires.n == 0) (*entries)[n++] = (struct entry){pin, NULL};
+    for (uint32_t w = 0; w < pin->wires.n; w++) (*entries)[n++] = (struct entry){pin, wire_at(face, pin, w)};
+  }
+  return n;
+}
+
+/* Returns the first entry that did not fit. */
+static uint32_t draw_page(struct face *face, const struct entry *entries, uint32_t n, uint32_t from, bool first) {
+  struct pl_room room = pl_frame_room(WIDTH, HEIGHT, NOTES);
+  double y = room.y;
+  pl_scene_bold(face->scene, room.x, y + 4, 4, PL_ANCHOR_START, pl_text_fit(face->arena, name_of(face), 4, true, room.width));
+  pl_scene_text(face->scene, room.x, y + 8.4, PL_TEXT_SIZE, PL_ANCHOR_START, pl_text_fit(face->arena, facts_of(face), PL_TEXT_SIZE, false, room.width));
+  const char *lines[2];
+  uint32_t count = pl_text_wrap(face->arena, keying_of(face), PL_TEXT_SIZE, false, room.width, lines, 2);
+  for (uint32_t i = 0; i < count; i++) pl_scene_text(face->scene, room.x, y + 11.8 + i * PL_LEADING, PL_TEXT_SIZE, PL_ANCHOR_START, lines[i]);
+  y += 13 + count * PL_LEADING;
+  if (first) y = draw_faces(face, room, y) + 4;
+  return draw_list(face, entries, n, from, room, y);
+}
+
+void pl_draw_connector(const struct pl_harness *harness, pl_id connector, struct pl_arena *arena, pl_scenes *pages) {
+  struct face face = {.harness = harness, .connector = &harness->connectors.at[connector], .arena = arena};
+  face.device = &harness->devices.at[face.connector->device];
+  if (face.connector->pin_count == 0) return;
+  struct entry *entries;
+  uint32_t n = list_entries(&face, &entries), first_page = pages->n;
+  for (uint32_t from = 0, page = 1; from < n; page++) {
+    struct pl_scene scene;
+    pl_scene_init(&scene, arena, page_file(&face, connector, page), name_of(&face), WIDTH, HEIGHT);
+    face.scene = &scene;
+    from = draw_page(&face, entries, n, from, page == 1);
+    scene.description = page == 1 ? describe(&face) : "The list of cavities goes on.";
+    PL_PUSH(arena, pages, scene);
+  }
+  uint32_t count = pages->n - first_page;
+  for (uint32_t p = 0; p < count; p++)
+    pl_frame_draw(&pages->at[first_page + p], harness, &(struct pl_frame){name_of(&face), notes, NOTES, p + 1, count});
+}

@@ -1,0 +1,616 @@
+/* Ranks from supply to ground, the order within each rank with few crossings, and columns in which wires run straight.  Works on cells: a symbol
+ * takes as many neighbouring cells as it has wires on one side, a passing wire takes one in every rank it passes.  Knows no millimetres. */
+#include "draw/paths.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define NONE UINT32_MAX
+
+/* ---- ranks ---- */
+
+static bool is_end(const struct pl_part *part) { return part->symbol == PL_SYM_RAIL || part->symbol == PL_SYM_EARTH; }
+
+/* upper part first; false when the edge says nothing about ranks */
+static bool edge_parts(const struct pl_page *page, const struct pl_edge *edge, uint32_t *upper, uint32_t *lower) {
+  const struct pl_spot *a = &page->spots.at[edge->spot[0]], *b = &page->spots.at[edge->spot[1]];
+  if (a->top == b->top || a->part == b->part) return false;
+  *upper = a->top ? b->part : a->part;
+  *lower = a->top ? a->part : b->part;
+  return true;
+}
+
+struct visit { uint32_t part, next; };
+
+/* Longest way from above, without recursion; an edge that closes a ring is left out. */
+static void longest_ways(struct pl_page *page) {
+  uint32_t n = page->parts.n;
+  uint32_t *first = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 2), *list = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->edges.n + 1);
+  for (uint32_t pass = 0; pass < 2; pass++) {
+    for (uint32_t e = 0; e < page->edges.n; e++) {
+      uint32_t upper, lower;
+      if (!edge_parts(page, &page->edges.at[e], &upper, &lower)) continue;
+      if (pass == 0) first[upper + 2]++;
+      else list[first[upper + 1]++] = lower;
+    }
+    if (pass == 0)
+      for (uint32_t i = 2; i < n + 2; i++) first[i] += first[i - 1];
+  }
+  char *state = PL_NEW_ARRAY(page->arena, char, (size_t)n + 1);       /* 1 on the way, 2 done */
+  bool *ring = PL_NEW_ARRAY(page->arena, bool, (size_t)page->edges.n + 1);
+  uint32_t *done = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1), done_count = 0;
+  struct visit *stack = PL_NEW_ARRAY(page->arena, struct visit, (size_t)n + 1);
+  for (uint32_t start = 0; start < n; start++) {
+    if (state[start] != 0) continue;
+    uint32_t depth = 0;
+    stack[depth++] = (struct visit){start, first[start]};
+    state[start] = 1;
+    while (depth > 0) {
+      struct visit *top = &stack[depth - 1];
+      if (top->next == first[top->part + 1]) {
+        state[top->part] = 2;
+        done[done_count++] = top->part;
+        depth--;
+        continue;
+      }
+      uint32_t edge = top->next++, to = list[edge];
+      if (state[to] == 1) ring[edge] = true;
+      else if (state[to] == 0) {
+        state[to] = 1;
+        stack[depth++] = (struct visit){to, first[to]};
+      }
+    }
+  }
+  for (uint32_t i = done_count; i-- > 0;) {
+    uint32_t part = done[i], rank = page->parts.at[part].rank;
+    for (uint32_t k = first[part]; k < first[part + 1]; k++) {
+      struct pl_part *to = &page->parts.at[list[k]];
+      if (!ring[k] && to->rank < rank + 1) to->rank = rank + 1;
+    }
+  }
+}
+
+/* References that stand above what they feed come down to it. */
+static void settle_references(struct pl_page *page) {
+  for (uint32_t e = 0; e < page->edges.n; e++) {
+    uint32_t upper, lower;
+    if (!edge_parts(page, &page->edges.at[e], &upper, &lower)) continue;
+    struct pl_part *part = &page->parts.at[upper];
+    if ((part->symbol == PL_SYM_REFERENCE || part->symbol == PL_SYM_AIR) && page->parts.at[lower].rank > 0) part->rank = page->parts.at[lower].rank - 1;
+  }
+}
+
+void pl_order_ranks(struct pl_page *page) {
+  for (uint32_t i = 0; i < page->parts.n; i++) page->parts.at[i].rank = is_end(&page->parts.at[i]) ? 0 : 1;
+  longest_ways(page);
+  settle_references(page);
+  uint32_t last = 0;
+  for (uint32_t i = 0; i < page->parts.n; i++) {
+    const struct pl_part *part = &page->parts.at[i];
+    if (part->symbol != PL_SYM_EARTH && part->rank > last) last = part->rank;
+  }
+  for (uint32_t i = 0; i < page->parts.n; i++) {
+    struct pl_part *part = &page->parts.at[i];
+    if (part->symbol == PL_SYM_EARTH) part->rank = last + 1;
+    if (part->symbol == PL_SYM_RAIL) part->rank = 0;
+  }
+  page->row_count = last + 2;
+}
+
+/* ---- cells and links ---- */
+
+static uint32_t new_cell(struct pl_page *page, uint32_t part, uint32_t edge, uint32_t rank) {
+  struct pl_cell cell = {.part = part, .edge = edge, .rank = rank, .up = NONE, .down = NONE};
+  PL_PUSH(page->arena, &page->cells, cell);
+  return page->cells.n - 1;
+}
+
+static void number_spots(struct pl_page *page, struct pl_part *part) {
+  for (uint32_t i = 0; i < part->tops.n; i++) page->spots.at[part->tops.at[i]].cell = part->first_cell + i;
+  for (uint32_t i = 0; i < part->bottoms.n; i++) page->spots.at[part->bottoms.at[i]].cell = part->first_cell + i;
+}
+
+static void make_cells(struct pl_page *page) {
+  for (uint32_t i = 0; i < page->parts.n; i++) {
+    struct pl_part *part = &page->parts.at[i];
+    part->first_cell = page->cells.n;
+    part->cell_count = part->tops.n > part->bottoms.n ? part->tops.n : part->bottoms.n;
+    for (uint32_t k = 0; k < part->cell_count; k++) new_cell(page, i, NONE, part->rank);
+    number_spots(page, part);
+  }
+}
+
+static struct pl_tie spot_tie(const struct pl_page *page, uint32_t spot) {
+  return (struct pl_tie){.spot = spot, .cell = NONE, .from_above = !page->spots.at[spot].top};
+}
+
+static uint32_t spot_channel(const struct pl_page *page, uint32_t spot) {
+  const struct pl_spot *one = &page->spots.at[spot];
+  return page->parts.at[one->part].rank + (one->top ? 0 : 1);
+}
+
+static void make_links(struct pl_page *page) {
+  for (uint32_t e = 0; e < page->edges.n; e++) {
+    struct pl_edge *edge = &page->edges.at[e];
+    uint32_t a = edge->spot[0], b = edge->spot[1];
+    if (spot_channel(page, a) > spot_channel(page, b)) {
+      edge->spot[0] = b;
+      edge->spot[1] = a;
+      a = edge->spot[0];
+      b = edge->spot[1];
+      edge->label_tie = !edge->label_tie;
+    }
+    uint32_t from = spot_channel(page, a), to = spot_channel(page, b);
+    edge->first_link = page->links.n;
+    struct pl_tie last = spot_tie(page, a);
+    for (uint32_t c = from; c <= to; c++) {
+      struct pl_link link = {.edge = e, .channel = c, .tie = {last}, .lane = NONE};
+      if (c == to) {
+        link.tie[1] = spot_tie(page, b);
+      } else {
+        uint32_t cell = new_cell(page, NONE, e, c);
+        link.tie[1] = (struct pl_tie){.spot = NONE, .cell = cell, .from_above = false};
+        last = (struct pl_tie){.spot = NONE, .cell = cell, .from_above = true};
+      }
+      PL_PUSH(page->arena, &page->links, link);
+    }
+    edge->link_count = page->links.n - edge->first_link;
+  }
+}
+
+static uint32_t tie_cell(const struct pl_page *page, const struct pl_tie *tie) {
+  return tie->spot == NONE ? tie->cell : page->spots.at[tie->spot].cell;
+}
+
+/* ---- order within ranks ---- */
+
+/* A slot is a part or, with the top bit, the cell of a passing wire. */
+#define PASSING 0x80000000u
+
+struct order {
+  struct pl_page *page;
+  struct { uint32_t *at; uint32_t n; } *ranks;
+  uint32_t *spot_link;       /* by spot */
+  PL_VEC(uint32_t) *channel_links;
+};
+
+struct key { double weight; uint32_t turn, value; };
+
+static int by_weight(const void *left, const void *right) {
+  const struct key *a = left, *b = right;
+  if (a->weight < b->weight) return -1;
+  if (a->weight > b->weight) return 1;
+  return a->turn < b->turn ? -1 : a->turn > b->turn;
+}
+
+static void number_places(struct order *order, uint32_t rank) {
+  struct pl_page *page = order->page;
+  uint32_t place = 0;
+  for (uint32_t i = 0; i < order->ranks[rank].n; i++) {
+    uint32_t slot = order->ranks[rank].at[i];
+    if ((slot & PASSING) != 0) {
+      page->cells.at[slot & ~PASSING].place = place++;
+      continue;
+    }
+    const struct pl_part *part = &page->parts.at[slot];
+    for (uint32_t k = 0; k < part->cell_count; k++) page->cells.at[part->first_cell + k].place = place++;
+  }
+}
+
+static double tie_place(const struct order *order, const struct pl_tie *tie) {
+  return order->page->cells.at[tie_cell(order->page, tie)].place;
+}
+
+static double far_place(const struct order *order, uint32_t link, uint32_t spot) {
+  const struct pl_link *one = &order->page->links.at[link];
+  return tie_place(order, &one->tie[one->tie[0].spot == spot ? 1 : 0]);
+}
+
+/* Mean place of what hangs on the slot's side(s); its own place when nothing does. */
+static double slot_weight(const struct order *order, uint32_t slot, bool up, bool down, double own) {
+  const struct pl_page *page = order->page;
+  double sum = 0;
+  uint32_t n = 0;
+  if ((slot & PASSING) != 0) {
+    const struct pl_cell *cell = &page->cells.at[slot & ~PASSING];
+    uint32_t links[2] = {up ? cell->up : NONE, down ? cell->down : NONE};
+    for (int i = 0; i < 2; i++) {
+      if (links[i] == NONE) continue;
+      const struct pl_link *link = &page->links.at[links[i]];
+      bool mine = link->tie[0].spot == NONE && link->tie[0].cell == (slot & ~PASSING);
+      sum += tie_place(order, &link->tie[mine ? 1 : 0]);
+      n++;
+    }
+    return n == 0 ? own : sum / n;
+  }
+  const struct pl_part *part = &page->parts.at[slot];
+  for (int side = 0; side < 2; side++) {
+    if (side == 0 ? !up : !down) continue;
+    uint32_t count = side == 0 ? part->tops.n : part->bottoms.n;
+    const uint32_t *spots = side == 0 ? part->tops.at : part->bottoms.at;
+    for (uint32_t i = 0; i < count; i++) {
+      if (order->spot_link[spots[i]] == NONE) continue;
+      sum += far_place(order, order->spot_link[spots[i]], spots[i]) - i;
+      n++;
+    }
+  }
+  return n == 0 ? own : sum / n;
+}
+
+/* Orders one side of a part by what its spots lead to; spots of one pin stay together. */
+static void order_side(struct order *order, uint32_t *spots, uint32_t n) {
+  struct key *keys = PL_NEW_ARRAY(order->page->arena, struct key, (size_t)n + 1);
+  for (uint32_t i = 0; i < n; i++) {
+    double pin_sum = 0;
+    uint32_t pin_count = 0;
+    pl_id pin = order->page->spots.at[spots[i]].pin;
+    for (uint32_t k = 0; k < n; k++) {
+      if (order->page->spots.at[spots[k]].pin != pin || order->spot_link[spots[k]] == NONE) continue;
+      pin_sum += far_place(order, order->spot_link[spots[k]], spots[k]);
+      pin_count++;
+    }
+    keys[i] = (struct key){pin_count == 0 ? i : pin_sum / pin_count, i, spots[i]};
+  }
+  qsort(keys, n, sizeof *keys, by_weight);
+  for (uint32_t i = 0; i < n;) { /* within a pin */
+    uint32_t k = i;
+    pl_id pin = order->page->spots.at[keys[i].value].pin;
+    for (; k < n && order->page->spots.at[keys[k].value].pin == pin; k++)
+      if (order->spot_link[keys[k].value] != NONE) keys[k].weight = far_place(order, order->spot_link[keys[k].value], keys[k].value);
+    qsort(keys + i, k - i, sizeof *keys, by_weight);
+    i = k;
+  }
+  bool together = true; /* two pins of the same mean may have been mixed */
+  for (uint32_t i = 0; i + 1 < n && together; i++)
+    for (uint32_t k = i + 2; k < n; k++)
+      if (order->page->spots.at[keys[k].value].pin == order->page->spots.at[keys[i].value].pin &&
+          order->page->spots.at[keys[k - 1].value].pin != order->page->spots.at[keys[i].value].pin)
+        together = false;
+  if (!together) return;
+  for (uint32_t i = 0; i < n; i++) spots[i] = keys[i].value;
+}
+
+static void order_rank(struct order *order, uint32_t rank, bool up, bool down) {
+  uint32_t n = order->ranks[rank].n, *slots = order->ranks[rank].at;
+  struct key *keys = PL_NEW_ARRAY(order->page->arena, struct key, (size_t)n + 1);
+  for (uint32_t i = 0; i < n; i++) {
+    uint32_t cell = (slots[i] & PASSING) != 0 ? slots[i] & ~PASSING : order->page->parts.at[slots[i]].first_cell;
+    keys[i] = (struct key){slot_weight(order, slots[i], up, down, order->page->cells.at[cell].place), i, slots[i]};
+  }
+  qsort(keys, n, sizeof *keys, by_weight);
+  for (uint32_t i = 0; i < n; i++) {
+    slots[i] = keys[i].value;
+    if ((slots[i] & PASSING) != 0) continue;
+    struct pl_part *part = &order->page->parts.at[slots[i]];
+    if (up) order_side(order, part->tops.at, part->tops.n);
+    if (down) order_side(order, part->bottoms.at, part->bottoms.n);
+    number_spots(order->page, part);
+  }
+  number_places(order, rank);
+}
+
+/* Crossings in one channel, with a little for length. */
+static double channel_cost(const struct order *order, uint32_t channel) {
+  const struct pl_page *page = order->page;
+  uint32_t n = order->channel_links[channel].n;
+  double cost = 0;
+  for (uint32_t i = 0; i < n; i++) {
+    const struct pl_link *a = &page->links.at[order->channel_links[channel].at[i]];
+    double a0 = tie_place(order, &a->tie[0]), a1 = tie_place(order, &a->tie[1]);
+    bool a_turn = a->tie[0].from_above == a->tie[1].from_above;
+    cost += fabs(a1 - a0) * 0.01;
+    if (!a_turn && !a->tie[0].from_above) {
+      double swap = a0;
+      a0 = a1;
+      a1 = swap;
+    }
+    for (uint32_t k = i + 1; k < n; k++) {
+      const struct pl_link *b = &page->links.at[order->channel_links[channel].at[k]];
+      double b0 = tie_place(order, &b->tie[0]), b1 = tie_place(order, &b->tie[1]);
+      bool b_turn = b->tie[0].from_above == b->tie[1].from_above;
+      if (!b_turn && !b->tie[0].from_above) {
+        double swap = b0;
+        b0 = b1;
+        b1 = swap;
+      }
+      if (!a_turn && !b_turn) {
+        cost += (a0 - b0) * (a1 - b1) < 0;
+      } else if (a_turn && b_turn) {
+        double al = fmin(a0, a1), ar = fmax(a0, a1), bl = fmin(b0, b1), br = fmax(b0, b1);
+        if (a->tie[0].from_above == b->tie[0].from_above) cost += (al < bl && bl < ar && ar < br) || (bl < al && al < br && br < ar);
+      } else {
+        bool above = a_turn ? a->tie[0].from_above : b->tie[0].from_above;
+        double l = a_turn ? fmin(a0, a1) : fmin(b0, b1), r = a_turn ? fmax(a0, a1) : fmax(b0, b1);
+        double x = a_turn ? (above ? b0 : b1) : (above ? a0 : a1);
+        cost += l < x && x < r;
+      }
+    }
+  }
+  return cost;
+}
+
+static double total_cost(const struct order *order) {
+  double cost = 0;
+  for (uint32_t c = 0; c <= order->page->row_count; c++) cost += channel_cost(order, c);
+  return cost;
+}
+
+struct saved { uint32_t *slots, *spots; };
+
+static void keep(const struct order *order, struct saved *saved, bool back) {
+  uint32_t slot = 0, spot = 0;
+  for (uint32_t r = 0; r < order->page->row_count; r++)
+    for (uint32_t i = 0; i < order->ranks[r].n; i++, slot++) {
+      if (back) order->ranks[r].at[i] = saved->slots[slot];
+      else saved->slots[slot] = order->ranks[r].at[i];
+    }
+  for (uint32_t p = 0; p < order->page->parts.n; p++) {
+    struct pl_part *part = &order->page->parts.at[p];
+    for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++, spot++) {
+      uint32_t *at = i < part->tops.n ? &part->tops.at[i] : &part->bottoms.at[i - part->tops.n];
+      if (back) *at = saved->spots[spot];
+      else saved->spots[spot] = *at;
+    }
+    if (back) number_spots(order->page, part);
+  }
+  if (back)
+    for (uint32_t r = 0; r < order->page->row_count; r++) number_places((struct order *)order, r);
+}
+
+/* Swaps neighbours while that helps. */
+static void exchange(struct order *order) {
+  for (int round = 0; round < 6; round++) {
+    bool better = false;
+    for (uint32_t r = 0; r < order->page->row_count; r++)
+      for (uint32_t i = 0; i + 1 < order->ranks[r].n; i++) {
+        uint32_t *slots = order->ranks[r].at;
+        double before = channel_cost(order, r) + channel_cost(order, r + 1);
+        uint32_t swap = slots[i];
+        slots[i] = slots[i + 1];
+        slots[i + 1] = swap;
+        number_places(order, r);
+        if (channel_cost(order, r) + channel_cost(order, r + 1) < before - 1e-9) {
+          better = true;
+          continue;
+        }
+        slots[i + 1] = slots[i];
+        slots[i] = swap;
+        number_places(order, r);
+      }
+    if (!better) return;
+  }
+}
+
+static void append(struct order *order, uint32_t rank, uint32_t slot) { order->ranks[rank].at[order->ranks[rank].n++] = slot; }
+
+/* First order: along the paths, in the order of the text. */
+static void first_order(struct order *order) {
+  struct pl_page *page = order->page;
+  bool *part_done = PL_NEW_ARRAY(page->arena, bool, (size_t)page->parts.n + 1), *edge_done = PL_NEW_ARRAY(page->arena, bool, (size_t)page->edges.n + 1);
+  uint32_t *stack = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->spots.n * 2 + page->parts.n + 1);
+  for (uint32_t start = 0; start < page->edges.n + page->parts.n; start++) {
+    uint32_t depth = 0;
+    stack[depth++] = start < page->edges.n ? page->spots.at[page->edges.at[start].spot[0]].part : start - page->edges.n;
+    while (depth > 0) {
+      uint32_t at = stack[--depth];
+      if (part_done[at]) continue;
+      part_done[at] = true;
+      const struct pl_part *part = &page->parts.at[at];
+      append(order, part->rank, at);
+      uint32_t base = depth;
+      for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
+        uint32_t spot = i < part->bottoms.n ? part->bottoms.at[i] : part->tops.at[i - part->bottoms.n], edge = page->spots.at[spot].edge;
+        if (edge == NONE) continue;
+        if (!edge_done[edge]) {
+          edge_done[edge] = true;
+          for (uint32_t l = 0; l + 1 < page->edges.at[edge].link_count; l++) {
+            uint32_t cell = page->links.at[page->edges.at[edge].first_link + l].tie[1].cell;
+            append(order, page->cells.at[cell].rank, cell | PASSING);
+          }
+        }
+        uint32_t far = page->edges.at[edge].spot[0] == spot ? page->edges.at[edge].spot[1] : page->edges.at[edge].spot[0];
+        stack[depth++] = page->spots.at[far].part;
+      }
+      for (uint32_t l = base, r = depth; l + 1 < r; l++, r--) { /* the first wire on top of the stack */
+        uint32_t swap = stack[l];
+        stack[l] = stack[r - 1];
+        stack[r - 1] = swap;
+      }
+    }
+  }
+  for (uint32_t r = 0; r < page->row_count; r++) number_places(order, r);
+}
+
+static void start_order(struct order *order, struct pl_page *page) {
+  order->page = page;
+  order->ranks = pl_arena_alloc(page->arena, (size_t)page->row_count + 1, sizeof *order->ranks);
+  order->channel_links = pl_arena_alloc(page->arena, (size_t)page->row_count + 2, sizeof *order->channel_links);
+  order->spot_link = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->spots.n + 1);
+  for (uint32_t i = 0; i < page->spots.n; i++) order->spot_link[i] = NONE;
+  for (uint32_t r = 0; r < page->row_count; r++) order->ranks[r].at = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->cells.n + 1);
+  for (uint32_t l = 0; l < page->links.n; l++) {
+    const struct pl_link *link = &page->links.at[l];
+    PL_PUSH(page->arena, &order->channel_links[link->channel], l);
+    for (int t = 0; t < 2; t++) {
+      if (link->tie[t].spot != NONE) order->spot_link[link->tie[t].spot] = l;
+      else if (link->tie[t].from_above) page->cells.at[link->tie[t].cell].down = l;
+      else page->cells.at[link->tie[t].cell].up = l;
+    }
+  }
+}
+
+/* ---- columns ---- */
+
+static uint32_t root_of(uint32_t *block, uint32_t cell) {
+  while (block[cell] != cell) cell = block[cell] = block[block[cell]];
+  return cell;
+}
+
+struct pair { uint32_t above, below, link; double weight; };
+
+static int by_above(const void *left, const void *right) {
+  const struct pair *a = left, *b = right;
+  return a->above < b->above ? -1 : a->above > b->above;
+}
+
+/* Of the links of one channel that could be straight, the heaviest set without crossings becomes straight. */
+static void align_channel(const struct order *order, uint32_t channel, uint32_t *block) {
+  struct pl_page *page = order->page;
+  uint32_t n = 0, count = order->channel_links[channel].n;
+  struct pair *pairs = PL_NEW_ARRAY(page->arena, struct pair, (size_t)count + 1);
+  for (uint32_t i = 0; i < count; i++) {
+    uint32_t l = order->channel_links[channel].at[i];
+    const struct pl_link *link = &page->links.at[l];
+    if (link->tie[0].from_above == link->tie[1].from_above) continue;
+    int above = link->tie[0].from_above ? 0 : 1;
+    bool inner = link->tie[0].spot == NONE && link->tie[1].spot == NONE;
+    pairs[n++] = (struct pair){page->cells.at[tie_cell(page, &link->tie[above])].place, page->cells.at[tie_cell(page, &link->tie[!above])].place, l,
+                               inner ? 3 : 2};
+  }
+  qsort(pairs, n, sizeof *pairs, by_above);
+  double *best = PL_NEW_ARRAY(page->arena, double, (size_t)n + 1), top = 0;
+  uint32_t *before = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1), last = NONE;
+  for (uint32_t i = 0; i < n; i++) {
+    best[i] = pairs[i].weight;
+    before[i] = NONE;
+    for (uint32_t k = 0; k < i; k++)
+      if (pairs[k].below < pairs[i].below && best[k] + pairs[i].weight > best[i]) {
+        best[i] = best[k] + pairs[i].weight;
+        before[i] = k;
+      }
+    if (best[i] > top) {
+      top = best[i];
+      last = i;
+    }
+  }
+  for (; last != NONE; last = before[last]) {
+    const struct pl_link *link = &page->links.at[pairs[last].link];
+    uint32_t a = root_of(block, tie_cell(page, &link->tie[0])), b = root_of(block, tie_cell(page, &link->tie[1]));
+    if (a != b) block[a > b ? a : b] = a > b ? b : a;
+  }
+}
+
+struct rank_cells { uint32_t *at; uint32_t n; };
+
+/* Leftmost columns in which neighbours of a rank stay apart and blocks stay straight. */
+static uint32_t *block_columns(const struct pl_page *page, const struct rank_cells *ranks, uint32_t *block, uint32_t **turn, uint32_t *turn_count) {
+  uint32_t n = page->cells.n, *column = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1), *waits = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
+  PL_VEC(uint32_t) *next = pl_arena_alloc(page->arena, (size_t)n + 1, sizeof *next);
+  for (uint32_t r = 0; r < page->row_count; r++)
+    for (uint32_t i = 0; i + 1 < ranks[r].n; i++) {
+      uint32_t a = root_of(block, ranks[r].at[i]), b = root_of(block, ranks[r].at[i + 1]);
+      PL_PUSH(page->arena, &next[a], b);
+      waits[b]++;
+    }
+  uint32_t *queue = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1), head = 0, tail = 0;
+  for (uint32_t i = 0; i < n; i++)
+    if (root_of(block, i) == i && waits[i] == 0) queue[tail++] = i;
+  for (; head < tail; head++)
+    for (uint32_t k = 0; k < next[queue[head]].n; k++) {
+      uint32_t to = next[queue[head]].at[k];
+      if (column[to] < column[queue[head]] + 1) column[to] = column[queue[head]] + 1;
+      if (--waits[to] == 0) queue[tail++] = to;
+    }
+  *turn = queue;
+  *turn_count = tail;
+  return column;
+}
+
+static int by_value(const void *left, const void *right) {
+  double a = *(const double *)left, b = *(const double *)right;
+  return a < b ? -1 : a > b;
+}
+
+/* Moves blocks within their room towards what they lead to. */
+static void relax(struct pl_page *page, const struct rank_cells *ranks, uint32_t *block, uint32_t *column, const uint32_t *turn, uint32_t turns) {
+  uint32_t n = page->cells.n, most = 0;
+  PL_VEC(uint32_t) *members = pl_arena_alloc(page->arena, (size_t)n + 1, sizeof *members), *links = pl_arena_alloc(page->arena, (size_t)n + 1, sizeof *links);
+  for (uint32_t i = 0; i < n; i++) {
+    uint32_t root = root_of(block, i);
+    PL_PUSH(page->arena, &members[root], i);
+    if (column[root] > most) most = column[root];
+  }
+  for (uint32_t l = 0; l < page->links.n; l++) {
+    uint32_t a = root_of(block, tie_cell(page, &page->links.at[l].tie[0])), b = root_of(block, tie_cell(page, &page->links.at[l].tie[1]));
+    if (a == b) continue;
+    PL_PUSH(page->arena, &links[a], b);
+    PL_PUSH(page->arena, &links[b], a);
+  }
+  double *wants = PL_NEW_ARRAY(page->arena, double, (size_t)page->links.n * 2 + 1);
+  for (int round = 0; round < 8; round++)
+    for (uint32_t t = 0; t < turns; t++) {
+      uint32_t root = round % 2 == 0 ? turn[turns - 1 - t] : turn[t], low = 0, high = most;
+      if (links[root].n == 0) continue;
+      for (uint32_t m = 0; m < members[root].n; m++) {
+        const struct pl_cell *cell = &page->cells.at[members[root].at[m]];
+        const struct rank_cells *rank = &ranks[cell->rank];
+        if (cell->place > 0) {
+          uint32_t left = column[root_of(block, rank->at[cell->place - 1])] + 1;
+          if (left > low) low = left;
+        }
+        if (cell->place + 1 < rank->n) {
+          uint32_t right = column[root_of(block, rank->at[cell->place + 1])] - 1;
+          if (right < high) high = right;
+        }
+      }
+      for (uint32_t k = 0; k < links[root].n; k++) wants[k] = column[links[root].at[k]];
+      qsort(wants, links[root].n, sizeof *wants, by_value);
+      uint32_t want = (uint32_t)wants[(links[root].n - 1) / 2];
+      column[root] = want < low ? low : want > high ? high : want;
+    }
+}
+
+static void make_columns(struct order *order) {
+  struct pl_page *page = order->page;
+  uint32_t n = page->cells.n, *block = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
+  struct rank_cells *ranks = PL_NEW_ARRAY(page->arena, struct rank_cells, (size_t)page->row_count + 1);
+  for (uint32_t r = 0; r < page->row_count; r++) ranks[r].at = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
+  for (uint32_t i = 0; i < n; i++) {
+    block[i] = i;
+    ranks[page->cells.at[i].rank].at[page->cells.at[i].place] = i;
+    ranks[page->cells.at[i].rank].n++;
+  }
+  for (uint32_t c = 0; c <= page->row_count; c++) align_channel(order, c, block);
+  uint32_t *turn, turns, *column = block_columns(page, ranks, block, &turn, &turns);
+  relax(page, ranks, block, column, turn, turns);
+  uint32_t *used = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 2);
+  for (uint32_t i = 0; i < n; i++) used[column[root_of(block, i)]] = 1;
+  uint32_t count = 0;
+  for (uint32_t c = 0; c <= n; c++) {
+    uint32_t mine = used[c] != 0 ? count++ : count;
+    used[c] = mine;
+  }
+  for (uint32_t i = 0; i < n; i++) page->cells.at[i].column = used[column[root_of(block, i)]];
+  page->column_count = count;
+  for (uint32_t r = 0; r < page->row_count; r++)
+    for (uint32_t i = 0; i < ranks[r].n; i++) PL_PUSH(page->arena, &page->rows[r].cells, ranks[r].at[i]);
+}
+
+void pl_order_cells(struct pl_page *page) {
+  make_cells(page);
+  make_links(page);
+  struct order order;
+  start_order(&order, page);
+  first_order(&order);
+  struct saved best = {PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->cells.n + 1), PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->spots.n + 1)};
+  keep(&order, &best, false);
+  double least = total_cost(&order);
+  uint32_t sweeps = page->cells.n > 400 ? 6 : 16;
+  for (uint32_t sweep = 0; sweep < sweeps && page->row_count > 0; sweep++) {
+    for (uint32_t i = 0; i < page->row_count; i++) {
+      uint32_t r = sweep % 2 == 0 ? i : page->row_count - 1 - i;
+      order_rank(&order, r, sweep % 2 == 0 || sweep % 4 == 3, sweep % 2 == 1 || sweep % 4 == 2);
+    }
+    double cost = total_cost(&order);
+    if (cost < least) {
+      least = cost;
+      keep(&order, &best, false);
+    }
+  }
+  keep(&order, &best, true);
+  if (page->cells.n <= 300) exchange(&order);
+  for (uint32_t l = 0; l < page->links.n; l++)
+    for (int t = 0; t < 2; t++) page->links.at[l].tie[t].cell = tie_cell(page, &page->links.at[l].tie[t]);
+  make_columns(&order);
+}

@@ -1,0 +1,462 @@
+/* One page of a circuit: collects what stands on it, has it ordered and routed, and gives everything its millimetres.  Wires that would make the
+ * page too high are cut, with a reference at both ends. */
+#include "draw/paths.h"
+
+#include <math.h>
+#include <string.h>
+
+#define NONE UINT32_MAX
+
+/* ---- what is on the page ---- */
+
+static uint32_t new_part(struct pl_page *page, enum pl_symbol symbol, uint32_t piece) {
+  struct pl_part part = {.symbol = symbol, .piece = piece, .rail = ""};
+  PL_PUSH(page->arena, &page->parts, part);
+  return page->parts.n - 1;
+}
+
+static uint32_t new_spot(struct pl_page *page, uint32_t part, struct pl_spot spot) {
+  spot.part = part;
+  spot.edge = NONE;
+  PL_PUSH(page->arena, &page->spots, spot);
+  uint32_t id = page->spots.n - 1;
+  if (spot.top) PL_PUSH(page->arena, &page->parts.at[part].tops, id);
+  else PL_PUSH(page->arena, &page->parts.at[part].bottoms, id);
+  return id;
+}
+
+static void collect_parts(struct pl_page *page) {
+  const struct pl_paths *paths = page->paths;
+  page->spot_of_port = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)paths->ports.n + 1);
+  for (uint32_t i = 0; i < paths->ports.n; i++) page->spot_of_port[i] = NONE;
+  for (uint32_t p = 0; p < paths->pieces.n; p++) {
+    const struct pl_piece *piece = &paths->pieces.at[p];
+    uint32_t part = NONE;
+    for (uint32_t i = piece->first_port; i < piece->first_port + piece->port_count; i++) {
+      if (page->page_of[i] != page->number) continue;
+      if (part == NONE) {
+        part = new_part(page, piece->symbol, p);
+        for (uint32_t l = 0; l < piece->line_count; l++) page->parts.at[part].lines[l] = piece->lines[l];
+        page->parts.at[part].line_count = piece->line_count;
+      }
+      const struct pl_port *port = &paths->ports.at[i];
+      struct pl_spot spot = {.source = i, .pin = port->pin, .top = port->top, .earthed = port->earthed, .far_port = NONE,
+                             .reference = {port->reference[0], port->reference[1]}};
+      page->spot_of_port[i] = new_spot(page, part, spot);
+    }
+  }
+}
+
+static void new_edge(struct pl_page *page, uint32_t wire, uint32_t upper, uint32_t lower) {
+  struct pl_edge edge = {.wire = wire, .spot = {upper, lower}, .label_tie = page->spots.at[lower].top || !page->spots.at[upper].top ? 1 : 0};
+  /* the label stands above a pin it comes down to, if it comes down to one */
+  if (!page->spots.at[lower].top && page->spots.at[upper].top) edge.label_tie = 0;
+  page->spots.at[upper].edge = page->spots.at[lower].edge = page->edges.n;
+  PL_PUSH(page->arena, &page->edges, edge);
+}
+
+static const char *full_name(const struct pl_page *page, pl_id pin) {
+  return pin == PL_NONE ? "" : page->paths->harness->pins.at[pin].full;
+}
+
+static bool seen_text(const struct pl_page *page, uint32_t before, const char *name) {
+  for (uint32_t i = 0; i < before; i++) {
+    const struct pl_part *part = &page->parts.at[i];
+    if ((part->symbol == PL_SYM_RAIL || part->symbol == PL_SYM_EARTH) && part->line_count > 0 && strcmp(part->lines[0], name) == 0) return true;
+  }
+  return false;
+}
+
+static uint32_t line_end(struct pl_page *page, const struct pl_wire_end *end, pl_id pin, bool named) {
+  bool rail = end->kind == PL_END_RAIL;
+  uint32_t id = new_part(page, rail ? PL_SYM_RAIL : PL_SYM_EARTH, NONE);
+  struct pl_part *part = &page->parts.at[id];
+  if (named) {
+    const struct pl_device *device = &page->paths->harness->devices.at[page->paths->harness->pins.at[pin].device];
+    part->lines[part->line_count++] = pl_text_fit(page->arena, full_name(page, pin), PL_NAME_SIZE, true, 24);
+    if (!seen_text(page, id, part->lines[0]))
+      part->line_count += pl_text_wrap(page->arena, device->text, PL_TEXT_SIZE, false, 19, part->lines + 1, 2);
+  }
+  part->rail = end->rail;
+  if (rail) {
+    bool known = false;
+    for (uint32_t i = 0; i < page->rails.n; i++) known = known || strcmp(page->rails.at[i], end->rail) == 0;
+    if (!known) PL_PUSH(page->arena, &page->rails, end->rail);
+  } else {
+    page->has_earth = true;
+  }
+  return new_spot(page, id, (struct pl_spot){.source = NONE, .pin = pin, .top = !rail, .far_port = NONE});
+}
+
+static uint32_t reference_to(struct pl_page *page, uint32_t far_port, bool top) {
+  uint32_t part = new_part(page, PL_SYM_REFERENCE, NONE);
+  struct pl_spot spot = {.source = NONE, .pin = PL_NONE, .top = top, .far_port = far_port};
+  const struct pl_port *far = &page->paths->ports.at[far_port];
+  const char *text = pl_arena_printf(page->arena, "to %s", far->pin == PL_NONE ? "open end" : full_name(page, far->pin));
+  spot.reference[0] = pl_text_fit(page->arena, text, PL_TEXT_SIZE, false, 24);
+  return new_spot(page, part, spot);
+}
+
+/* The pin whose wire is drawn elsewhere says where. */
+static void refer_back(struct pl_page *page, uint32_t spot, uint32_t far_port, uint32_t wire) {
+  const char *number = page->paths->harness->wires.at[page->paths->wires.at[wire].wire].number;
+  page->spots.at[spot].far_port = far_port;
+  page->spots.at[spot].reference[0] = pl_text_fit(page->arena, pl_arena_printf(page->arena, "wire %s", number), PL_TEXT_SIZE, false, 20);
+}
+
+static void collect_edge(struct pl_page *page, uint32_t w) {
+  const struct pl_paths *paths = page->paths;
+  const struct pl_path_wire *wire = &paths->wires.at[w];
+  const struct pl_wire *row = &paths->harness->wires.at[wire->wire];
+  int up = wire->upper, down = !up;
+  uint32_t spots[2] = {NONE, NONE};
+  for (int e = 0; e < 2; e++)
+    if (wire->end[e].kind == PL_END_PORT && wire->end[e].port != NONE) spots[e] = page->spot_of_port[wire->end[e].port];
+  if (spots[0] == NONE && spots[1] == NONE) return;
+  for (int e = 0; e < 2; e++)
+    if (wire->end[e].kind != PL_END_PORT) spots[e] = line_end(page, &wire->end[e], row->end[e], true);
+  if (spots[0] != NONE && spots[1] != NONE && !page->cut[w]) {
+    new_edge(page, w, spots[up], spots[down]);
+    return;
+  }
+  if (spots[up] != NONE) {
+    uint32_t end = reference_to(page, wire->end[down].port, !page->spots.at[spots[up]].top);
+    if (page->spots.at[spots[up]].top) new_edge(page, w, end, spots[up]);
+    else new_edge(page, w, spots[up], end);
+  }
+  if (spots[down] != NONE) refer_back(page, spots[down], wire->end[up].port, w);
+}
+
+static void collect_battery(struct pl_page *page) {
+  const struct pl_paths *paths = page->paths;
+  if (paths->battery == PL_NONE || page->spot_of_port[0] == NONE) return;
+  struct pl_wire_end live = {.kind = PL_END_RAIL, .rail = pl_flow_rail(paths->flow, paths->ports.at[0].pin)}, earth = {.kind = PL_END_EARTH, .rail = ""};
+  uint32_t from = line_end(page, &live, paths->ports.at[0].pin, false), to = line_end(page, &earth, paths->ports.at[1].pin, false);
+  new_edge(page, NONE, from, page->spot_of_port[0]);
+  new_edge(page, NONE, page->spot_of_port[1], to);
+}
+
+static uint32_t rail_turn(const char *rail) {
+  static const char *const known[] = {"30", "30a", "15", "15a"};
+  for (uint32_t i = 0; i < 4; i++)
+    if (strcmp(known[i], rail) == 0) return i;
+  return strcmp(rail, "+") == 0 ? 9 : 5;
+}
+
+static void sort_rails(struct pl_page *page) {
+  for (uint32_t i = 1; i < page->rails.n; i++)
+    for (uint32_t k = i; k > 0 && rail_turn(page->rails.at[k]) < rail_turn(page->rails.at[k - 1]); k--) {
+      const char *swap = page->rails.at[k];
+      page->rails.at[k] = page->rails.at[k - 1];
+      page->rails.at[k - 1] = swap;
+    }
+}
+
+static void collect(struct pl_page *page) {
+  page->spots.n = page->parts.n = page->cells.n = page->links.n = page->edges.n = page->rails.n = 0;
+  page->has_earth = false;
+  collect_parts(page);
+  collect_battery(page);
+  for (uint32_t w = 0; w < page->paths->wires.n; w++) collect_edge(page, w);
+  sort_rails(page);
+}
+
+/* ---- sizes ---- */
+
+static double label_height(const struct pl_page *page) { return page->flat_labels ? 4.3 : 7.4; }
+
+static const struct pl_wire *edge_wire(const struct pl_page *page, const struct pl_edge *edge) {
+  return &page->paths->harness->wires.at[page->paths->wires.at[edge->wire].wire];
+}
+
+static const char *label_number(const struct pl_page *page, const struct pl_wire *wire) {
+  return pl_text_fit(page->arena, wire->number, PL_TEXT_SIZE, true, 18);
+}
+
+static double label_width(const struct pl_page *page, const struct pl_wire *wire) {
+  char colour[16];
+  pl_colour_text(&wire->colour, colour);
+  double first = pl_text_width(label_number(page, wire), PL_TEXT_SIZE, true) + (colour[0] != '\0' ? 1.0 + pl_text_width(colour, PL_TEXT_SIZE, false) : 0);
+  double size = pl_text_width(wire->size, PL_TEXT_SIZE, false);
+  return page->flat_labels ? first + 1.0 + size + 1.0 : fmax(first, size) + 1.0;
+}
+
+static void measure_columns(struct pl_page *page) {
+  uint32_t n = page->column_count;
+  page->column_x = PL_NEW_ARRAY(page->arena, double, (size_t)n + 1);
+  page->column_left = PL_NEW_ARRAY(page->arena, double, (size_t)n + 1);
+  page->column_right = PL_NEW_ARRAY(page->arena, double, (size_t)n + 1);
+  for (uint32_t c = 0; c < n; c++) {
+    page->column_left[c] = 2.4;
+    page->column_right[c] = 3.6;
+  }
+  for (uint32_t i = 0; i < page->cells.n; i++) {
+    const struct pl_cell *cell = &page->cells.at[i];
+    if (cell->left > page->column_left[cell->column]) page->column_left[cell->column] = cell->left;
+    if (cell->right > page->column_right[cell->column]) page->column_right[cell->column] = cell->right;
+  }
+  double x = 0;
+  for (uint32_t c = 0; c < n; c++) {
+    page->column_x[c] = x + page->column_left[c];
+    x = page->column_x[c] + page->column_right[c];
+  }
+  page->width = x + page->rail_width;
+}
+
+static void measure_rows(struct pl_page *page) {
+  for (uint32_t i = 0; i < page->parts.n; i++) {
+    const struct pl_part *part = &page->parts.at[i];
+    double height = part->above + part->height + part->below;
+    struct pl_row *row = &page->rows[part->rank];
+    if (height > row->y2) row->y2 = height; /* for now the height */
+  }
+  for (uint32_t e = 0; e < page->edges.n; e++) {
+    struct pl_edge *edge = &page->edges.at[e];
+    if (edge->wire == NONE) continue;
+    const struct pl_spot *spot = &page->spots.at[edge->spot[edge->label_tie]];
+    edge->label_width = label_width(page, edge_wire(page, edge));
+    struct pl_cell *cell = &page->cells.at[spot->cell];
+    cell->right = fmax(cell->right, edge->label_width + 2.4);
+    uint32_t channel = page->parts.at[spot->part].rank + (spot->top ? 0 : 1);
+    if (spot->top) page->channels[channel].down = label_height(page);
+    else page->channels[channel].up = label_height(page);
+  }
+}
+
+static double channel_height(const struct pl_page *page, uint32_t c) {
+  const struct pl_channel *channel = &page->channels[c];
+  double lanes = channel->lanes == 0 ? 0 : channel->lanes * PL_LANE + 1;
+  double height = channel->up + lanes + (channel->jogs ? PL_LANE : 0) + channel->down;
+  return c == 0 || c == page->row_count ? height : fmax(height, 2.0);
+}
+
+static void measure(struct pl_page *page) {
+  for (uint32_t i = 0; i < page->parts.n; i++) pl_symbol_measure(page, i);
+  measure_rows(page);
+  page->rail_width = 0;
+  for (uint32_t i = 0; i < page->rails.n; i++) page->rail_width = fmax(page->rail_width, pl_text_width(page->rails.at[i], 3.2, true) + 3);
+  if (page->has_earth) page->rail_width = fmax(page->rail_width, 6.6);
+  measure_columns(page);
+  page->height = 0;
+  for (uint32_t r = 0; r < page->row_count; r++) page->height += page->rows[r].y2;
+  for (uint32_t c = 0; c <= page->row_count; c++) page->height += channel_height(page, c);
+}
+
+/* ---- too high: cut wires ---- */
+
+static bool can_be_cut(const struct pl_page *page, const struct pl_edge *edge) {
+  if (edge->wire == NONE) return false;
+  for (int i = 0; i < 2; i++)
+    if (page->parts.at[page->spots.at[edge->spot[i]].part].piece == NONE || page->spots.at[edge->spot[i]].pin == PL_NONE) return false;
+  return true;
+}
+
+static bool cut_below(struct pl_page *page, uint32_t rank) {
+  bool any = false;
+  for (uint32_t e = 0; e < page->edges.n; e++) {
+    const struct pl_edge *edge = &page->edges.at[e];
+    uint32_t a = page->parts.at[page->spots.at[edge->spot[0]].part].rank, b = page->parts.at[page->spots.at[edge->spot[1]].part].rank;
+    if (a > b) {
+      uint32_t swap = a;
+      a = b;
+      b = swap;
+    }
+    if (a >= rank || b < rank || !can_be_cut(page, edge)) continue;
+    page->cut[edge->wire] = true;
+    any = true;
+  }
+  return any;
+}
+
+/* Cuts where the page is full; false when there is nothing to cut. */
+static bool cut_somewhere(struct pl_page *page, double room) {
+  double used = page->rows[page->row_count - 1].y2 + 14;
+  uint32_t rank = 0;
+  for (uint32_t r = 0; r + 1 < page->row_count; r++) {
+    used += page->rows[r].y2 + channel_height(page, r + 1);
+    if (used > room) break;
+    rank = r + 1;
+  }
+  if (rank + 1 > page->row_count) rank = page->row_count - 1;
+  for (; rank >= 2; rank--)
+    if (cut_below(page, rank)) return true;
+  return false;
+}
+
+static void plan_once(struct pl_page *page) {
+  collect(page);
+  pl_order_ranks(page);
+  page->rows = PL_NEW_ARRAY(page->arena, struct pl_row, (size_t)page->row_count + 1);
+  page->channels = PL_NEW_ARRAY(page->arena, struct pl_channel, (size_t)page->row_count + 2);
+  pl_order_cells(page);
+  pl_route_lanes(page);
+  measure(page);
+}
+
+/* Labels of two lines where there is height for them, else of one line, which take width; last of all wires are cut. */
+void pl_page_plan(struct pl_page *page, const struct pl_paths *paths, const uint32_t *page_of, uint32_t number, double room_height,
+                  struct pl_arena *arena) {
+  *page = (struct pl_page){.paths = paths, .page_of = page_of, .number = number, .arena = arena};
+  page->cut = PL_NEW_ARRAY(arena, bool, (size_t)paths->wires.n + 1);
+  plan_once(page);
+  if (page->height <= room_height) return;
+  page->flat_labels = true;
+  plan_once(page);
+  for (uint32_t turn = 0; page->height > room_height && turn < 40 && cut_somewhere(page, room_height); turn++) plan_once(page);
+}
+
+/* ---- millimetres ---- */
+
+static void place_parts(struct pl_page *page) {
+  for (uint32_t i = 0; i < page->parts.n; i++) {
+    struct pl_part *part = &page->parts.at[i];
+    const struct pl_row *row = &page->rows[part->rank];
+    uint32_t first = page->cells.at[part->first_cell].column, last = page->cells.at[part->first_cell + part->cell_count - 1].column;
+    part->x1 = page->column_x[first] - page->column_left[first];
+    part->x2 = page->column_x[last] + page->column_right[last];
+    double height = part->above + part->height + part->below;
+    bool low = part->symbol == PL_SYM_EARTH || (part->symbol == PL_SYM_REFERENCE && part->tops.n == 0);
+    part->y1 = low ? row->y2 - height : row->y1;
+    part->y2 = part->y1 + height;
+    for (uint32_t k = 0; k < part->tops.n + part->bottoms.n; k++) {
+      struct pl_spot *spot = &page->spots.at[k < part->tops.n ? part->tops.at[k] : part->bottoms.at[k - part->tops.n]];
+      spot->x = page->column_x[page->cells.at[spot->cell].column];
+      spot->y = spot->top ? part->y1 + part->above : part->y2 - part->below;
+      if (part->symbol == PL_SYM_BAR) spot->y = part->y2 - part->below - 1.6; /* pl_symbol draws the bar there */
+      if (part->symbol == PL_SYM_RAIL) spot->y = pl_symbol_rail_y(page, part->rail);
+      if (part->symbol == PL_SYM_EARTH) spot->y = part->y2 - 4.2;
+    }
+  }
+}
+
+void pl_page_place(struct pl_page *page, double x, double y, double room_width, double room_height) {
+  double spare = room_width - page->width, more = 0;
+  if (spare > 0 && page->column_count > 0) more = fmin(spare / page->column_count, 5);
+  double at = x + page->rail_width;
+  for (uint32_t c = 0; c < page->column_count; c++) {
+    page->column_x[c] = at + page->column_left[c];
+    page->column_right[c] += more;
+    at = page->column_x[c] + page->column_right[c];
+  }
+  double gap = 0;
+  if (room_height > page->height && page->row_count > 1) gap = fmin((room_height - page->height) / (page->row_count - 1), 12);
+  at = y;
+  for (uint32_t r = 0; r <= page->row_count; r++) {
+    struct pl_channel *channel = &page->channels[r];
+    double height = channel_height(page, r), extra = r > 0 && r < page->row_count ? gap : 0;
+    channel->y_up = at;
+    double lanes = at + channel->up + extra / 2;
+    channel->y_lanes = lanes + 0.5 + PL_LANE / 2;
+    channel->y_jog = lanes + (channel->lanes == 0 ? 0 : channel->lanes * PL_LANE + 1) + PL_LANE / 2;
+    at += height + extra;
+    channel->y_down = at;
+    if (r == page->row_count) break;
+    double row = page->rows[r].y2;
+    page->rows[r].y1 = at;
+    page->rows[r].y2 = at + row;
+    at += row;
+  }
+  page->height = at - y;
+  place_parts(page);
+}
+
+/* ---- drawing ---- */
+
+#define JOG 2.4
+
+static void add_point(struct pl_mm *points, uint32_t *n, double x, double y) {
+  if (*n >= 2 && ((points[*n - 1].x <= x && points[*n - 1].x >= x && points[*n - 2].x <= x && points[*n - 2].x >= x) ||
+                  (points[*n - 1].y <= y && points[*n - 1].y >= y && points[*n - 2].y <= y && points[*n - 2].y >= y)))
+    (*n)--;
+  points[(*n)++] = (struct pl_mm){x, y};
+}
+
+static uint32_t trace(const struct pl_page *page, const struct pl_edge *edge, struct pl_mm *points) {
+  const struct pl_spot *a = &page->spots.at[edge->spot[0]], *b = &page->spots.at[edge->spot[1]];
+  uint32_t n = 0;
+  add_point(points, &n, a->x, a->y);
+  for (uint32_t l = edge->first_link; l < edge->first_link + edge->link_count; l++) {
+    const struct pl_link *link = &page->links.at[l];
+    if (link->lane == NONE) continue;
+    const struct pl_channel *channel = &page->channels[link->channel];
+    double y = channel->y_lanes + link->lane * PL_LANE;
+    for (int t = 0; t < 2; t++) {
+      double x = page->column_x[page->cells.at[link->tie[t].cell].column];
+      if (!link->jog[t]) {
+        add_point(points, &n, x, y);
+      } else if (t == 0) {
+        add_point(points, &n, x, channel->y_jog);
+        add_point(points, &n, x + JOG, channel->y_jog);
+        add_point(points, &n, x + JOG, y);
+      } else {
+        add_point(points, &n, x + JOG, y);
+        add_point(points, &n, x + JOG, channel->y_jog);
+        add_point(points, &n, x, channel->y_jog);
+      }
+    }
+  }
+  add_point(points, &n, b->x, b->y);
+  return n;
+}
+
+static void draw_label(const struct pl_page *page, const struct pl_edge *edge, struct pl_scene *scene) {
+  const struct pl_wire *wire = edge_wire(page, edge);
+  const struct pl_spot *spot = &page->spots.at[edge->spot[edge->label_tie]];
+  uint32_t c = page->parts.at[spot->part].rank + (spot->top ? 0 : 1);
+  double x = spot->x + 1.3, y = spot->top ? page->channels[c].y_down - label_height(page) + 0.4 : page->channels[c].y_up + 0.6;
+  const char *number = label_number(page, wire);
+  char colour[16];
+  pl_colour_text(&wire->colour, colour);
+  pl_scene_box(scene, PL_STROKE_THIN, PL_FILL_PAPER, x, y, edge->label_width, label_height(page) - 1);
+  pl_scene_bold(scene, x + 0.5, y + 2.6, PL_TEXT_SIZE, PL_ANCHOR_START, number);
+  pl_scene_text(scene, x + 1.5 + pl_text_width(number, PL_TEXT_SIZE, true), y + 2.6, PL_TEXT_SIZE, PL_ANCHOR_START, pl_arena_strdup(page->arena, colour));
+  if (page->flat_labels) pl_scene_text(scene, x + edge->label_width - 0.5, y + 2.6, PL_TEXT_SIZE, PL_ANCHOR_END, wire->size);
+  else pl_scene_text(scene, x + 0.5, y + 5.6, PL_TEXT_SIZE, PL_ANCHOR_START, wire->size);
+}
+
+static const char *end_name(const struct pl_page *page, pl_id pin) { return pin == PL_NONE ? "an open end" : full_name(page, pin); }
+
+static void draw_edge(const struct pl_page *page, const struct pl_edge *edge, struct pl_scene *scene) {
+  struct pl_mm *points = PL_NEW_ARRAY(page->arena, struct pl_mm, (size_t)edge->link_count * 6 + 4);
+  uint32_t n = trace(page, edge, points);
+  if (edge->wire == NONE) {
+    for (uint32_t i = 0; i + 1 < n; i++) pl_scene_line(scene, PL_STROKE_NORMAL, points[i].x, points[i].y, points[i + 1].x, points[i + 1].y);
+    return;
+  }
+  const struct pl_wire *wire = edge_wire(page, edge);
+  char colour[16];
+  const char *title = pl_arena_printf(page->arena, "Wire %s, %s %s, from %s to %s", wire->number, wire->size, pl_colour_text(&wire->colour, colour),
+                                      end_name(page, wire->end[0]), end_name(page, wire->end[1]));
+  pl_scene_open_of(scene, pl_arena_printf(page->arena, "w-%s", pl_safe_name(page->arena, wire->number)), title, "", "wire", wire->number);
+  pl_scene_wire(scene, wire->colour, points, n);
+  draw_label(page, edge, scene);
+  pl_scene_close(scene);
+}
+
+static void draw_rails(const struct pl_page *page, double right, struct pl_scene *scene) {
+  double left = page->column_x[0] - page->column_left[0];
+  for (uint32_t i = 0; i < page->rails.n; i++) {
+    double y = pl_symbol_rail_y(page, page->rails.at[i]);
+    pl_scene_bold(scene, left - 1.2, y + 1.1, 3.2, PL_ANCHOR_END, page->rails.at[i]);
+    pl_scene_line(scene, PL_STROKE_BOLD, left, y, right, y);
+  }
+  if (!page->has_earth) return;
+  double y = page->rows[page->row_count - 1].y2 - 4.2;
+  pl_scene_bold(scene, left - 1.2, y + 1.1, 3.2, PL_ANCHOR_END, "31");
+  pl_scene_line(scene, PL_STROKE_BOLD, left, y, right, y);
+}
+
+void pl_page_draw(struct pl_page *page, struct pl_scene *scene) {
+  if (page->column_count == 0) return;
+  uint32_t last = page->column_count - 1;
+  double right = page->column_x[last] + page->column_right[last];
+  draw_rails(page, right, scene);
+  for (uint32_t e = 0; e < page->edges.n; e++) draw_edge(page, &page->edges.at[e], scene);
+  for (uint32_t i = 0; i < page->parts.n; i++) pl_symbol_draw(page, i, scene);
+  double y = page->rows[page->row_count - 1].y2 + 1;
+  pl_scene_line(scene, PL_STROKE_THIN, page->column_x[0] - page->column_left[0], y, right, y);
+  for (uint32_t c = 0; c <= last; c++) {
+    pl_scene_line(scene, PL_STROKE_THIN, page->column_x[c], y, page->column_x[c], y + 0.8);
+    pl_scene_text(scene, page->column_x[c], y + 3.6, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, pl_arena_printf(page->arena, "%u", c + 1));
+  }
+}

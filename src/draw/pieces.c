@@ -1,0 +1,510 @@
+/* A circuit as pieces: which symbol stands for what, which pin faces up, where wires end on a supply line or on ground. Knows no places. */
+#include "draw/paths.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/number.h"
+
+struct end_of { pl_id pin; uint32_t wire; int end; uint32_t device_turn; };
+
+struct maker {
+  struct pl_paths *paths;
+  struct end_of *ends; uint32_t n;   /* ends that are ports, by device as first touched, pin, wire */
+};
+
+static const struct pl_device *device_of(const struct pl_paths *paths, pl_id pin) {
+  return &paths->harness->devices.at[paths->harness->pins.at[pin].device];
+}
+
+static const struct pl_wire *wire_of(const struct pl_paths *paths, uint32_t wire) {
+  return &paths->harness->wires.at[paths->wires.at[wire].wire];
+}
+
+/* ---- supply lines and ground ---- */
+
+/* Does a wire of this circuit lead from `pin` to a pin nearer to the supply (or to ground)? */
+static bool continues(const struct pl_paths *paths, pl_id pin, const double *hops) {
+  const struct pl_pin *one = &paths->harness->pins.at[pin];
+  for (uint32_t i = 0; i < one->wires.n; i++) {
+    const struct pl_wire *wire = &paths->harness->wires.at[one->wires.at[i]];
+    pl_id other = pl_wire_other_end(wire, pin);
+    if (wire->circuit == paths->circuit && other != PL_NONE && hops[other] < hops[pin]) return true;
+  }
+  return false;
+}
+
+static bool is_battery_pole(const struct pl_paths *paths, pl_id pin, bool earthed) {
+  pl_id device = paths->harness->pins.at[pin].device;
+  return paths->harness->devices.at[device].kind == PL_KIND_BATTERY && pin == pl_flow_pole(paths->harness, device, earthed);
+}
+
+static struct pl_wire_end classify(const struct pl_paths *paths, pl_id pin) {
+  struct pl_wire_end end = {.kind = PL_END_PORT, .port = UINT32_MAX, .rail = ""};
+  if (pin == PL_NONE) return end;
+  enum pl_kind kind = device_of(paths, pin)->kind;
+  const struct pl_flow *flow = paths->flow;
+  if (is_battery_pole(paths, pin, false) ? flow->feed[pin] <= 0 : (kind == PL_KIND_STUD || kind == PL_KIND_SPLICE)) {
+    const char *rail = pl_flow_rail(flow, pin);
+    if (rail[0] != '\0' && !continues(paths, pin, flow->feed)) {
+      end.kind = PL_END_RAIL;
+      end.rail = rail;
+      return end;
+    }
+  }
+  bool node = pl_kind_is_node(kind) || kind == PL_KIND_BOND || is_battery_pole(paths, pin, true);
+  if (node && pl_flow_grounded(flow, pin) && !pl_flow_fed(flow, pin) && !continues(paths, pin, flow->ground)) end.kind = PL_END_EARTH;
+  return end;
+}
+
+static void classify_wire(struct pl_paths *paths, struct pl_path_wire *wire) {
+  const struct pl_wire *row = &paths->harness->wires.at[wire->wire];
+  for (int i = 0; i < 2; i++) wire->end[i] = classify(paths, row->end[i]);
+  double a = row->end[0] == PL_NONE ? INFINITY : pl_flow_height(paths->flow, row->end[0]);
+  double b = row->end[1] == PL_NONE ? INFINITY : pl_flow_height(paths->flow, row->end[1]);
+  wire->upper = b < a ? 1 : 0;
+  struct pl_wire_end *upper = &wire->end[wire->upper], *lower = &wire->end[!wire->upper];
+  if (upper->kind == PL_END_PORT || lower->kind == PL_END_PORT) {
+    /* an end on a supply line is above, one on ground below, whatever the distances say */
+    if (upper->kind == PL_END_EARTH || lower->kind == PL_END_RAIL) wire->upper = !wire->upper;
+    return;
+  }
+  /* both ends on lines: one becomes a node of its own, so that the wire is seen */
+  if (upper->kind == PL_END_RAIL) lower->kind = PL_END_PORT;
+  else upper->kind = PL_END_PORT;
+}
+
+/* ---- texts ---- */
+
+static const char *with_unit(struct pl_paths *paths, double value, int digits, const char *unit) {
+  char text[PL_NUMBER_SIZE];
+  return pl_arena_printf(paths->arena, "%s %s", pl_number_print(text, value, digits), unit);
+}
+
+static const char *ohms_text(struct pl_paths *paths, double ohms) {
+  if (ohms >= 1000) return with_unit(paths, ohms / 1000, 3, "kohm");
+  return with_unit(paths, ohms, 3, "ohm");
+}
+
+static const char *value_text(struct pl_paths *paths, const struct pl_device *device) {
+  if (pl_kind_is_protection(device->kind) || device->kind == PL_KIND_DIODE)
+    return isnan(device->rating) ? "" : with_unit(paths, device->rating, 3, "A");
+  if (device->kind == PL_KIND_RESISTOR || device->kind == PL_KIND_TERMINATOR || device->kind == PL_KIND_SENSOR)
+    return isnan(device->ohms) ? "" : ohms_text(paths, device->ohms);
+  if (device->kind == PL_KIND_BATTERY) return isnan(device->volts) ? with_unit(paths, paths->harness->machine.volts, 3, "V") : with_unit(paths, device->volts, 3, "V");
+  if (device->kind == PL_KIND_ALTERNATOR) return isnan(device->speed_amps) ? "" : with_unit(paths, device->speed_amps, 3, "A");
+  if (device->kind == PL_KIND_STARTER) return isnan(device->crank_amps) ? "" : with_unit(paths, device->crank_amps, 3, "A");
+  if (pl_kind_is_load(device->kind)) {
+    if (!isnan(device->load_amps)) {
+      if (device->kind == PL_KIND_LAMP && !isnan(device->load_volts)) return with_unit(paths, device->load_amps * device->load_volts, 3, "W");
+      return with_unit(paths, device->load_amps, 3, "A");
+    }
+    return isnan(device->ohms) ? "" : ohms_text(paths, device->ohms);
+  }
+  return "";
+}
+
+#define TEXT_WIDTH 21.0
+
+static void add_line(struct pl_piece *piece, const char *text) {
+  if (text[0] != '\0' && piece->line_count < PL_PIECE_LINES) piece->lines[piece->line_count++] = text;
+}
+
+static void add_texts(struct pl_paths *paths, struct pl_piece *piece, double width, uint32_t most, bool value) {
+  const struct pl_device *device = &paths->harness->devices.at[piece->device];
+  add_line(piece, pl_text_fit(paths->arena, device->name, PL_NAME_SIZE, true, width + 6));
+  const char *lines[PL_PIECE_LINES];
+  uint32_t n = pl_text_wrap(paths->arena, device->text, PL_TEXT_SIZE, false, width, lines, most);
+  for (uint32_t i = 0; i < n; i++) add_line(piece, lines[i]);
+  if (value) add_line(piece, value_text(paths, device));
+}
+
+/* ---- ports ---- */
+
+static uint32_t new_piece(struct pl_paths *paths, enum pl_symbol symbol, pl_id device) {
+  struct pl_piece piece = {.symbol = symbol, .device = device, .first_port = paths->ports.n, .twin = UINT32_MAX};
+  PL_PUSH(paths->arena, &paths->pieces, piece);
+  return paths->pieces.n - 1;
+}
+
+static void add_port(struct pl_paths *paths, uint32_t piece, struct pl_port port) {
+  port.piece = piece;
+  if (port.wire != UINT32_MAX) {
+    uint32_t *mine = &paths->wires.at[port.wire].end[port.end].port;
+    if (*mine == UINT32_MAX) *mine = paths->ports.n;
+    else port.wire = UINT32_MAX; /* the pin belongs to two symbols: the wire is at the first */
+  }
+  PL_PUSH(paths->arena, &paths->ports, port);
+  paths->pieces.at[piece].port_count++;
+}
+
+static const char *circuit_title(const struct pl_harness *harness, pl_id circuit) {
+  if (circuit == PL_NONE || circuit >= harness->circuits.n) return "";
+  const struct pl_circuit *one = &harness->circuits.at[circuit];
+  return one->title != NULL && one->title[0] != '\0' ? one->title : one->name;
+}
+
+/* A pin without a wire in this circuit. */
+static struct pl_port bare_port(struct pl_paths *paths, pl_id pin, bool top) {
+  struct pl_port port = {.pin = pin, .wire = UINT32_MAX, .top = top};
+  const struct pl_pin *one = &paths->harness->pins.at[pin];
+  const struct pl_device *device = device_of(paths, pin);
+  if (one->wires.n > 0) {
+    const struct pl_wire *wire = &paths->harness->wires.at[one->wires.at[0]];
+    const char *more = one->wires.n > 1 ? "wires " : "wire ";
+    const char *text = pl_arena_printf(paths->arena, "%s%s%s", more, wire->number, one->wires.n > 1 ? "..." : "");
+    port.reference[0] = pl_text_fit(paths->arena, text, PL_TEXT_SIZE, false, 20);
+    port.reference[1] = pl_text_fit(paths->arena, circuit_title(paths->harness, wire->circuit), PL_TEXT_SIZE, false, 20);
+  } else if (device->body != PL_NONE && !top) {
+    port.earthed = true;
+  }
+  return port;
+}
+
+/* All wire ends of one pin; a bare port when there are none. */
+static void add_pin(struct maker *maker, uint32_t piece, const struct end_of *ends, uint32_t n, pl_id pin, bool top) {
+  bool any = false;
+  for (uint32_t i = 0; i < n; i++) {
+    if (ends[i].pin != pin) continue;
+    add_port(maker->paths, piece, (struct pl_port){.pin = pin, .wire = ends[i].wire, .end = ends[i].end, .top = top});
+    any = true;
+  }
+  if (!any) add_port(maker->paths, piece, bare_port(maker->paths, pin, top));
+}
+
+static bool touched(const struct end_of *ends, uint32_t n, pl_id pin) {
+  for (uint32_t i = 0; i < n; i++)
+    if (ends[i].pin == pin) return true;
+  return false;
+}
+
+/* ---- the symbols of each kind ---- */
+
+static void make_bar(struct maker *maker, pl_id device, const struct end_of *ends, uint32_t n) {
+  struct pl_paths *paths = maker->paths;
+  uint32_t piece = new_piece(paths, PL_SYM_BAR, device);
+  paths->pieces.at[piece].split = true;
+  for (uint32_t i = 0; i < n; i++) {
+    bool top = paths->wires.at[ends[i].wire].upper != ends[i].end;
+    add_port(paths, piece, (struct pl_port){.pin = ends[i].pin, .wire = ends[i].wire, .end = ends[i].end, .top = top});
+  }
+  add_texts(paths, &paths->pieces.at[piece], TEXT_WIDTH, 2, false);
+}
+
+static void make_two(struct maker *maker, enum pl_symbol symbol, pl_id device, const struct end_of *ends, uint32_t n, pl_id a, pl_id b) {
+  struct pl_paths *paths = maker->paths;
+  uint32_t piece = new_piece(paths, symbol, device);
+  double high_a = pl_flow_height(paths->flow, a), high_b = pl_flow_height(paths->flow, b);
+  bool flipped = high_b < high_a;
+  /* ends that hang on a line say it more surely */
+  for (uint32_t i = 0; i < n; i++) {
+    enum pl_end_kind other = paths->wires.at[ends[i].wire].end[!ends[i].end].kind;
+    if (other == PL_END_PORT || (ends[i].pin != a && ends[i].pin != b)) continue;
+    flipped = (other == PL_END_RAIL) != (ends[i].pin == a);
+    break;
+  }
+  paths->pieces.at[piece].flipped = flipped;
+  add_pin(maker, piece, ends, n, flipped ? b : a, true);
+  add_pin(maker, piece, ends, n, flipped ? a : b, false);
+  if (symbol == PL_SYM_COIL) {
+    add_texts(paths, &paths->pieces.at[piece], TEXT_WIDTH, 1, false);
+    const struct pl_device *row = &paths->harness->devices.at[device];
+    if (!isnan(row->coil_ohms)) add_line(&paths->pieces.at[piece], ohms_text(paths, row->coil_ohms));
+    if (row->suppression[0] != '\0' && strcmp(row->suppression, "none") != 0)
+      add_line(&paths->pieces.at[piece], pl_text_fit(paths->arena, row->suppression, PL_TEXT_SIZE, false, TEXT_WIDTH + 3));
+  } else if (symbol == PL_SYM_CAVITY) {
+    struct pl_piece *one = &paths->pieces.at[piece];
+    add_line(one, pl_text_fit(paths->arena, paths->harness->devices.at[device].name, PL_NAME_SIZE, true, TEXT_WIDTH));
+  } else {
+    add_texts(paths, &paths->pieces.at[piece], TEXT_WIDTH, 3, true);
+  }
+}
+
+static bool module_low_side_hangs(const struct pl_flow *flow, pl_id pin) {
+  pl_id source = flow->source[pin];
+  return source != PL_NONE && flow->harness->devices.at[flow->harness->pins.at[source].device].kind == PL_KIND_MODULE;
+}
+
+static bool box_pin_top(const struct pl_paths *paths, pl_id pin) {
+  const struct pl_pin *one = &paths->harness->pins.at[pin];
+  const struct pl_flow *flow = paths->flow;
+  bool fed = pl_flow_fed(flow, pin) && !module_low_side_hangs(flow, pin);
+  switch (device_of(paths, pin)->kind) {
+    case PL_KIND_SENSOR: case PL_KIND_TERMINATOR: return true;
+    case PL_KIND_ALTERNATOR: return !pl_flow_grounded(flow, pin);
+    case PL_KIND_CONNECTOR: return !pl_flow_grounded(flow, pin) || fed;
+    case PL_KIND_MODULE: break;
+    default: return fed;
+  }
+  switch (one->role) {
+    case PL_ROLE_BATTERY_FEED: case PL_ROLE_KEYED_INPUT: case PL_ROLE_PLUS: return true;
+    case PL_ROLE_LOW_SIDE: return !module_low_side_hangs(flow, pin);
+    case PL_ROLE_SWITCH_INPUT: return (one->pull_volts >= 0 && one->pull_volts <= 0) || fed;
+    case PL_ROLE_PASSIVE: return fed;
+    default: return false;
+  }
+}
+
+static void make_box(struct maker *maker, pl_id device, const struct end_of *ends, uint32_t n) {
+  struct pl_paths *paths = maker->paths;
+  uint32_t piece = new_piece(paths, PL_SYM_BOX, device);
+  paths->pieces.at[piece].split = true;
+  const struct pl_device *row = &paths->harness->devices.at[device];
+  for (uint32_t i = 0; i < n; i++)
+    if (i == 0 || ends[i].pin != ends[i - 1].pin) add_pin(maker, piece, ends, n, ends[i].pin, box_pin_top(paths, ends[i].pin));
+  /* small devices show all their pins */
+  if (row->pin_count <= 4 && row->kind != PL_KIND_MODULE && row->kind != PL_KIND_CONNECTOR)
+    for (pl_id pin = row->first_pin; pin < row->first_pin + row->pin_count; pin++)
+      if (!touched(ends, n, pin) && (row->body != PL_NONE || paths->harness->pins.at[pin].wires.n > 0))
+        add_pin(maker, piece, ends, n, pin, box_pin_top(paths, pin));
+  add_texts(paths, &paths->pieces.at[piece], 34, 2, true);
+}
+
+/* ---- switches and relay contacts ---- */
+
+typedef PL_VEC(struct pl_contact) contacts;
+
+static void add_contact(struct pl_paths *paths, contacts *all, struct pl_join join, bool closed, const char *label) {
+  bool swap = pl_flow_height(paths->flow, join.b) < pl_flow_height(paths->flow, join.a);
+  pl_id common = swap ? join.b : join.a, out = swap ? join.a : join.b;
+  for (uint32_t i = 0; i < all->n; i++) {
+    struct pl_contact *one = &all->at[i];
+    if (!((one->common == common && one->out == out) || (one->common == out && one->out == common))) continue;
+    one->closed = one->closed || closed;
+    if (label[0] != '\0') one->label = one->label[0] == '\0' ? label : pl_arena_printf(paths->arena, "%s, %s", one->label, label);
+    return;
+  }
+  struct pl_contact contact = {.common = common, .out = out, .closed = closed, .label = label};
+  PL_PUSH(paths->arena, all, contact);
+}
+
+static void contacts_of(struct pl_paths *paths, const struct pl_device *device, contacts *all) {
+  for (uint32_t i = 0; i < device->make.n; i++) add_contact(paths, all, device->make.at[i], false, "");
+  for (uint32_t i = 0; i < device->brk.n; i++) add_contact(paths, all, device->brk.at[i], true, "");
+  for (uint32_t t = 0; t < device->throws.n; t++)
+    for (uint32_t i = 0; i < device->throws.at[t].joins.n; i++)
+      add_contact(paths, all, device->throws.at[t].joins.at[i], t == device->rest, device->throws.at[t].name);
+}
+
+/* Gives every contact's pins one number for each set of pins that belong together. */
+static void number_sets(const contacts *all, uint32_t *set) {
+  for (uint32_t i = 0; i < all->n; i++) set[i] = i;
+  for (bool more = true; more;) {
+    more = false;
+    for (uint32_t i = 0; i < all->n; i++)
+      for (uint32_t k = 0; k < i; k++) {
+        const struct pl_contact *a = &all->at[i], *b = &all->at[k];
+        if (set[i] == set[k] || (a->common != b->common && a->common != b->out && a->out != b->common && a->out != b->out)) continue;
+        set[i] = set[k] = set[i] < set[k] ? set[i] : set[k];
+        more = true;
+      }
+  }
+}
+
+enum { MOST_CONTACTS = 8 };
+
+/* One fan: all contacts share a pin.  Returns false when they do not. */
+static bool fan(contacts *some, bool *common_below) {
+  bool above = true, below = true;
+  for (uint32_t i = 1; i < some->n; i++) {
+    above = above && some->at[i].common == some->at[0].common;
+    below = below && some->at[i].out == some->at[0].out;
+  }
+  if (some->n > 2 && !above && !below) { /* perhaps they only disagree on which end is the upper one */
+    pl_id tries[2] = {some->at[0].common, some->at[0].out};
+    for (int t = 0; t < 2 && !above; t++) {
+      uint32_t same = 0;
+      for (uint32_t i = 0; i < some->n; i++) same += some->at[i].common == tries[t] || some->at[i].out == tries[t];
+      if (same < some->n) continue;
+      for (uint32_t i = 0; i < some->n; i++)
+        if (some->at[i].out == tries[t]) {
+          some->at[i].out = some->at[i].common;
+          some->at[i].common = tries[t];
+        }
+      above = true;
+    }
+  }
+  *common_below = !above && below;
+  return (above || below) && some->n <= MOST_CONTACTS;
+}
+
+/* Positions in which a contact closes, for contacts that need a list. */
+static void list_contacts(struct pl_paths *paths, struct pl_piece *piece, const contacts *some) {
+  for (uint32_t i = 0; i < some->n && piece->line_count < PL_PIECE_LINES; i++) {
+    const struct pl_contact *one = &some->at[i];
+    const char *text = pl_arena_printf(paths->arena, "%s-%s %s%s", paths->harness->pins.at[one->common].name, paths->harness->pins.at[one->out].name,
+                                       one->label[0] != '\0' ? one->label : one->closed ? "closed at rest" : "open at rest",
+                                       one->closed && one->label[0] != '\0' ? " (rest)" : "");
+    add_line(piece, pl_text_fit(paths->arena, text, PL_TEXT_SIZE, false, 40));
+  }
+}
+
+static void make_contacts(struct maker *maker, pl_id device, const struct end_of *ends, uint32_t n) {
+  struct pl_paths *paths = maker->paths;
+  const struct pl_device *row = &paths->harness->devices.at[device];
+  contacts all = {0};
+  contacts_of(paths, row, &all);
+  uint32_t *set = PL_NEW_ARRAY(paths->arena, uint32_t, all.n + 1);
+  number_sets(&all, set);
+  bool first = true;
+  for (uint32_t s = 0; s < all.n; s++) {
+    contacts some = {0};
+    for (uint32_t i = 0; i < all.n; i++)
+      if (set[i] == s && (touched(ends, n, all.at[i].common) || touched(ends, n, all.at[i].out))) PL_PUSH(paths->arena, &some, all.at[i]);
+    if (some.n == 0) continue;
+    bool below = false, good = fan(&some, &below);
+    uint32_t piece = new_piece(paths, good ? PL_SYM_CONTACTS : PL_SYM_BOX, device);
+    paths->pieces.at[piece].split = !good;
+    paths->pieces.at[piece].flipped = below;
+    if (good) {
+      add_pin(maker, piece, ends, n, below ? some.at[0].out : some.at[0].common, !below);
+      for (uint32_t i = 0; i < some.n; i++) {
+        add_pin(maker, piece, ends, n, below ? some.at[i].common : some.at[i].out, below);
+        some.at[i].label = pl_text_fit(paths->arena, some.at[i].label, PL_TEXT_SIZE, false, 24);
+        PL_PUSH(paths->arena, &paths->pieces.at[piece].contacts, some.at[i]);
+      }
+    } else {
+      for (pl_id pin = row->first_pin; pin < row->first_pin + row->pin_count; pin++) {
+        bool common = false, out = false;
+        for (uint32_t i = 0; i < some.n; i++) {
+          common = common || some.at[i].common == pin;
+          out = out || some.at[i].out == pin;
+        }
+        if (common || out) add_pin(maker, piece, ends, n, pin, common && !out);
+      }
+    }
+    add_texts(paths, &paths->pieces.at[piece], good ? TEXT_WIDTH : 40, first ? 2 : 1, false);
+    if (!good) list_contacts(paths, &paths->pieces.at[piece], &some);
+    first = false;
+  }
+  /* pins that no position joins */
+  for (uint32_t i = 0; i < n; i++) {
+    pl_id pin = ends[i].pin;
+    bool known = pin == row->coil_a || pin == row->coil_b || (i > 0 && ends[i - 1].pin == pin);
+    for (uint32_t k = 0; k < all.n; k++) known = known || all.at[k].common == pin || all.at[k].out == pin;
+    if (known) continue;
+    uint32_t piece = new_piece(paths, PL_SYM_BOX, device);
+    paths->pieces.at[piece].split = true;
+    add_pin(maker, piece, ends, n, pin, pl_flow_fed(paths->flow, pin));
+    add_texts(paths, &paths->pieces.at[piece], 34, 2, false);
+  }
+}
+
+static void make_relay(struct maker *maker, pl_id device, const struct end_of *ends, uint32_t n) {
+  struct pl_paths *paths = maker->paths;
+  const struct pl_device *row = &paths->harness->devices.at[device];
+  uint32_t first = paths->pieces.n;
+  if (row->coil_a != PL_NONE && row->coil_b != PL_NONE && (touched(ends, n, row->coil_a) || touched(ends, n, row->coil_b)))
+    make_two(maker, PL_SYM_COIL, device, ends, n, row->coil_a, row->coil_b);
+  make_contacts(maker, device, ends, n);
+  for (uint32_t i = first; i + 1 < paths->pieces.n; i++) paths->pieces.at[i].twin = i + 1;
+  if (paths->pieces.n > first + 1) paths->pieces.at[paths->pieces.n - 1].twin = first;
+}
+
+static void make_inline(struct maker *maker, pl_id device, const struct end_of *ends, uint32_t n) {
+  struct pl_paths *paths = maker->paths;
+  const struct pl_device *row = &paths->harness->devices.at[device];
+  for (uint32_t i = 0; i < n; i++) {
+    pl_id pin = ends[i].pin, mate = PL_NONE;
+    for (uint32_t k = 0; k < row->fixed.n && mate == PL_NONE; k++)
+      mate = row->fixed.at[k].a == pin ? row->fixed.at[k].b : row->fixed.at[k].b == pin ? row->fixed.at[k].a : PL_NONE;
+    if (i > 0 && ends[i - 1].pin == pin) continue;
+    if (mate != PL_NONE && mate < pin && touched(ends, n, mate)) continue; /* made with its mate */
+    uint32_t same = 1;
+    while (i + same < n && ends[i + same].pin == pin) same++;
+    if (mate == PL_NONE) make_box(maker, device, ends + i, same);
+    else make_two(maker, PL_SYM_CAVITY, device, ends, n, pin < mate ? pin : mate, pin < mate ? mate : pin);
+  }
+}
+
+static void make_device(struct maker *maker, pl_id device, const struct end_of *ends, uint32_t n) {
+  const struct pl_device *row = &maker->paths->harness->devices.at[device];
+  switch (row->kind) {
+    case PL_KIND_STUD: case PL_KIND_SPLICE: case PL_KIND_CHASSIS: case PL_KIND_BOND: make_bar(maker, device, ends, n); return;
+    case PL_KIND_RELAY: make_relay(maker, device, ends, n); return;
+    case PL_KIND_SWITCH: make_contacts(maker, device, ends, n); return;
+    case PL_KIND_INLINE: make_inline(maker, device, ends, n); return;
+    case PL_KIND_MODULE: case PL_KIND_CONNECTOR: case PL_KIND_SENSOR: case PL_KIND_ALTERNATOR: case PL_KIND_STARTER: case PL_KIND_TERMINATOR:
+      make_box(maker, device, ends, n);
+      return;
+    default: break;
+  }
+  if (row->pin_count == 2) make_two(maker, PL_SYM_TWO, device, ends, n, row->first_pin, row->first_pin + 1);
+  else make_box(maker, device, ends, n);
+}
+
+static int by_place(const void *left, const void *right) {
+  const struct end_of *a = left, *b = right;
+  if (a->device_turn != b->device_turn) return a->device_turn < b->device_turn ? -1 : 1;
+  if (a->pin != b->pin) return a->pin < b->pin ? -1 : 1;
+  if (a->wire != b->wire) return a->wire < b->wire ? -1 : 1;
+  return a->end - b->end;
+}
+
+/* An end in the air is a piece of its own. */
+static void make_air(struct pl_paths *paths, uint32_t wire, int end) {
+  uint32_t piece = new_piece(paths, PL_SYM_AIR, PL_NONE);
+  const char *status = wire_of(paths, wire)->status == PL_WIRE_DONOR_REMOVED ? "removed" : wire_of(paths, wire)->status == PL_WIRE_DONOR_CAPPED ? "capped" : "open end";
+  add_port(paths, piece, (struct pl_port){.pin = PL_NONE, .wire = wire, .end = end, .top = paths->wires.at[wire].upper != end});
+  add_line(&paths->pieces.at[piece], status);
+}
+
+static pl_id battery_between_rails(const struct pl_paths *paths) {
+  for (uint32_t w = 0; w < paths->wires.n; w++)
+    for (int e = 0; e < 2; e++) {
+      pl_id pin = wire_of(paths, w)->end[e];
+      if (pin == PL_NONE || device_of(paths, pin)->kind != PL_KIND_BATTERY) continue;
+      pl_id device = paths->harness->pins.at[pin].device;
+      pl_id live = pl_flow_pole(paths->harness, device, false), earthed = pl_flow_pole(paths->harness, device, true);
+      if (live == PL_NONE || earthed == PL_NONE || pin != live || classify(paths, live).kind != PL_END_RAIL || classify(paths, earthed).kind != PL_END_EARTH) continue;
+      for (uint32_t other = 0; other < paths->wires.n; other++)
+        if (wire_of(paths, other)->end[0] == earthed || wire_of(paths, other)->end[1] == earthed) return device;
+    }
+  return PL_NONE;
+}
+
+/* Drawn from line to line, without wires: its own are where they end on the lines. */
+static void make_battery(struct pl_paths *paths) {
+  paths->battery = battery_between_rails(paths);
+  if (paths->battery == PL_NONE) return;
+  uint32_t piece = new_piece(paths, PL_SYM_TWO, paths->battery);
+  pl_id live = pl_flow_pole(paths->harness, paths->battery, false), earthed = pl_flow_pole(paths->harness, paths->battery, true);
+  paths->pieces.at[piece].flipped = paths->harness->machine.positive_earth;
+  add_port(paths, piece, (struct pl_port){.pin = live, .wire = UINT32_MAX, .top = true});
+  add_port(paths, piece, (struct pl_port){.pin = earthed, .wire = UINT32_MAX});
+  add_texts(paths, &paths->pieces.at[piece], TEXT_WIDTH, 2, true);
+}
+
+void pl_paths_make(struct pl_paths *paths, const struct pl_flow *flow, pl_id circuit, struct pl_arena *arena) {
+  *paths = (struct pl_paths){.harness = flow->harness, .flow = flow, .arena = arena, .circuit = circuit, .battery = PL_NONE};
+  const struct pl_harness *harness = flow->harness;
+  const struct pl_circuit *row = &harness->circuits.at[circuit];
+  for (uint32_t i = 0; i < row->wires.n; i++) {
+    struct pl_path_wire wire = {.wire = row->wires.at[i]};
+    PL_PUSH(arena, &paths->wires, wire);
+    classify_wire(paths, &paths->wires.at[paths->wires.n - 1]);
+  }
+  make_battery(paths);
+  struct maker maker = {.paths = paths, .ends = PL_NEW_ARRAY(arena, struct end_of, 2 * (size_t)paths->wires.n + 1)};
+  struct pl_table turns;
+  pl_table_init(&turns, arena);
+  uint32_t turn = 0;
+  for (uint32_t w = 0; w < paths->wires.n; w++)
+    for (int e = 0; e < 2; e++) {
+      pl_id pin = wire_of(paths, w)->end[e];
+      if (paths->wires.at[w].end[e].kind != PL_END_PORT || pin == PL_NONE) continue;
+      const char *name = device_of(paths, pin)->name;
+      uint32_t mine = turn;
+      if (!pl_table_find(&turns, name, &mine)) pl_table_add(&turns, name, turn++);
+      maker.ends[maker.n++] = (struct end_of){.pin = pin, .wire = w, .end = e, .device_turn = mine};
+    }
+  qsort(maker.ends, maker.n, sizeof maker.ends[0], by_place);
+  for (uint32_t i = 0, k; i < maker.n; i = k) {
+    for (k = i; k < maker.n && maker.ends[k].device_turn == maker.ends[i].device_turn; k++) continue;
+    make_device(&maker, harness->pins.at[maker.ends[i].pin].device, maker.ends + i, k - i);
+  }
+  for (uint32_t w = 0; w < paths->wires.n; w++)
+    for (int e = 0; e < 2; e++)
+      if (wire_of(paths, w)->end[e] == PL_NONE) make_air(paths, w, e);
+}

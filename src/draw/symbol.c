@@ -1,0 +1,552 @@
+/* Symbols of the current-path pages: plain geometry with the meaning that IEC 60617 gives them (common practice; own drawings).  Contacts stand at
+ * rest.  Two-terminal symbols stand upright. */
+#include "draw/paths.h"
+
+#include <math.h>
+#include <string.h>
+
+#define NONE UINT32_MAX
+#define LEAD 3.2
+#define BOX_LEAD 1.2
+#define REFERENCE_HEIGHT 6.8
+#define STUB 1.2
+#define RAIL_PITCH 5.5
+#define CONTACT 9.0
+
+static const struct pl_piece *piece_of(const struct pl_page *page, const struct pl_part *part) {
+  return part->piece == NONE ? NULL : &page->paths->pieces.at[part->piece];
+}
+
+static enum pl_kind kind_of(const struct pl_page *page, const struct pl_part *part) {
+  const struct pl_piece *piece = piece_of(page, part);
+  return piece == NULL || piece->device == PL_NONE ? PL_KIND_SPLICE : page->paths->harness->devices.at[piece->device].kind;
+}
+
+static const char *pin_name(const struct pl_page *page, pl_id pin) { return pin == PL_NONE ? "" : page->paths->harness->pins.at[pin].name; }
+
+static const char *pin_label(const struct pl_page *page, pl_id pin) {
+  return pl_text_fit(page->arena, pin_name(page, pin), PL_TEXT_SIZE, true, 14);
+}
+
+static double lines_width(const struct pl_part *part) {
+  double width = 0;
+  for (uint32_t i = 0; i < part->line_count; i++)
+    width = fmax(width, pl_text_width(part->lines[i], i == 0 ? PL_NAME_SIZE : PL_TEXT_SIZE, i == 0));
+  return width;
+}
+
+static double lines_height(const struct pl_part *part) { return part->line_count * PL_LEADING; }
+
+static void draw_lines(struct pl_scene *scene, const struct pl_part *part, double x, double y) {
+  for (uint32_t i = 0; i < part->line_count; i++) {
+    double base = y + i * PL_LEADING + 2.4;
+    if (i == 0) pl_scene_bold(scene, x, base, PL_NAME_SIZE, PL_ANCHOR_START, part->lines[i]);
+    else pl_scene_text(scene, x, base, PL_TEXT_SIZE, PL_ANCHOR_START, part->lines[i]);
+  }
+}
+
+double pl_symbol_rail_y(const struct pl_page *page, const char *rail) {
+  for (uint32_t i = 0; i < page->rails.n; i++)
+    if (strcmp(page->rails.at[i], rail) == 0) return page->rows[0].y1 + 2 + i * RAIL_PITCH;
+  return page->rows[0].y1 + 2;
+}
+
+/* ---- sizes ---- */
+
+static void widen(struct pl_page *page, uint32_t cell, double left, double right) {
+  struct pl_cell *one = &page->cells.at[cell];
+  one->left = fmax(one->left, left);
+  one->right = fmax(one->right, right);
+}
+
+#define POSITION_TEXT "page 88, col. 88"
+
+static double reference_width(const struct pl_spot *spot) {
+  double width = pl_text_width(spot->reference[0], PL_TEXT_SIZE, false);
+  if (spot->far_port != NONE) width = fmax(width, pl_text_width(POSITION_TEXT, PL_TEXT_SIZE, false));
+  else if (spot->reference[1] != NULL) width = fmax(width, pl_text_width(spot->reference[1], PL_TEXT_SIZE, false));
+  return width + 1.6;
+}
+
+/* Pin names, and what bare pins carry above or below. */
+static void measure_spots(struct pl_page *page, struct pl_part *part, bool names) {
+  part->above = part->below = 0;
+  for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
+    const struct pl_spot *spot = &page->spots.at[i < part->tops.n ? part->tops.at[i] : part->bottoms.at[i - part->tops.n]];
+    if (names) widen(page, spot->cell, pl_text_width(pin_label(page, spot->pin), PL_TEXT_SIZE, false) + 1.9, 0);
+    double need = 0;
+    if (spot->edge == NONE && spot->reference[0] != NULL) {
+      widen(page, spot->cell, 4.4, reference_width(spot) - 2.4);
+      need = REFERENCE_HEIGHT + STUB;
+    } else if (spot->edge == NONE && spot->earthed) {
+      widen(page, spot->cell, 4, 4);
+      need = 4.4;
+    }
+    if (spot->top) part->above = fmax(part->above, need);
+    else part->below = fmax(part->below, need);
+  }
+}
+
+#define FUNCTION_WIDTH 17.0
+
+static uint32_t function_lines(const struct pl_page *page, pl_id pin, const char **lines) {
+  if (pin == PL_NONE) return 0;
+  return pl_text_wrap(page->arena, page->paths->harness->pins.at[pin].text, PL_TEXT_SIZE, false, FUNCTION_WIDTH, lines, 2);
+}
+
+/* Texts inside a box begin this far left of their pin. */
+#define INSET 2.4
+
+/* Lines inside a box along one edge: the pin's name, then its function. */
+static uint32_t side_lines(const struct pl_page *page, const uint32_t *spots, uint32_t n) {
+  uint32_t most = 0;
+  for (uint32_t i = 0; i < n; i++) {
+    const char *lines[2];
+    uint32_t count = function_lines(page, page->spots.at[spots[i]].pin, lines);
+    most = count + 1 > most ? count + 1 : most;
+  }
+  return most;
+}
+
+static bool has_inner(enum pl_kind kind) {
+  return kind == PL_KIND_STARTER || kind == PL_KIND_ALTERNATOR || kind == PL_KIND_GAUGE || kind == PL_KIND_SENSOR || kind == PL_KIND_SENDER ||
+         kind == PL_KIND_TERMINATOR || pl_kind_is_load(kind);
+}
+
+static void measure_box(struct pl_page *page, struct pl_part *part) {
+  for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
+    const struct pl_spot *spot = &page->spots.at[i < part->tops.n ? part->tops.at[i] : part->bottoms.at[i - part->tops.n]];
+    const char *lines[2];
+    uint32_t n = function_lines(page, spot->pin, lines);
+    double width = pl_text_width(pin_label(page, spot->pin), PL_TEXT_SIZE, true);
+    for (uint32_t k = 0; k < n; k++) width = fmax(width, pl_text_width(lines[k], PL_TEXT_SIZE, false));
+    widen(page, spot->cell, INSET + 1.6, width - INSET + 1.8);
+  }
+  double inner = has_inner(kind_of(page, part)) ? 9.5 : 0, band = fmax(lines_height(part), inner > 0 ? 9 : 0);
+  double share = (lines_width(part) + inner + 4) / part->cell_count;
+  for (uint32_t k = 0; k < part->cell_count; k++) {
+    const struct pl_cell *cell = &page->cells.at[part->first_cell + k];
+    widen(page, part->first_cell + k, 4, share - fmax(cell->left, 4));
+  }
+  part->height = band + 1.6 + (part->tops.n > 0 ? BOX_LEAD : 0) + (part->bottoms.n > 0 ? BOX_LEAD : 0) +
+                 PL_LEADING * (side_lines(page, part->tops.at, part->tops.n) + side_lines(page, part->bottoms.at, part->bottoms.n));
+}
+
+/* Room for where the other half of a relay stands. */
+static uint32_t twin_lines(const struct pl_page *page, const struct pl_part *part) {
+  const struct pl_piece *piece = piece_of(page, part);
+  if (piece == NULL || kind_of(page, part) != PL_KIND_RELAY) return 0;
+  return piece->symbol == PL_SYM_COIL || piece->symbol == PL_SYM_CONTACTS ? 1 : 0;
+}
+
+/* One contact: its texts stand beside it, else above the bar. */
+static bool beside(const struct pl_piece *piece) { return piece->symbol == PL_SYM_CONTACTS && piece->contacts.n == 1; }
+
+static const char *position_words(const struct pl_page *page, const struct pl_piece *piece) {
+  if (piece->contacts.at[0].label[0] == '\0') return "";
+  return pl_text_fit(page->arena, pl_arena_printf(page->arena, "closed in: %s", piece->contacts.at[0].label), PL_TEXT_SIZE, false, 26);
+}
+
+void pl_symbol_measure(struct pl_page *page, uint32_t id) {
+  struct pl_part *part = &page->parts.at[id];
+  const struct pl_piece *piece = piece_of(page, part);
+  double text = lines_width(part), high = lines_height(part) + twin_lines(page, part) * PL_LEADING;
+  if (twin_lines(page, part) > 0) text = fmax(text, pl_text_width("contact: " POSITION_TEXT, PL_TEXT_SIZE, false));
+  bool names = part->symbol != PL_SYM_BAR && piece != NULL && part->symbol != PL_SYM_AIR && part->symbol != PL_SYM_BOX;
+  measure_spots(page, part, names);
+  switch (part->symbol) {
+    case PL_SYM_RAIL:
+      part->height = 2 + page->rails.n * RAIL_PITCH - RAIL_PITCH + 1 + high;
+      widen(page, part->first_cell, 2, text + 2.4);
+      break;
+    case PL_SYM_EARTH:
+      part->height = high + 0.6 + 4.2;
+      widen(page, part->first_cell, 3.4, fmax(text + 2.4, 3.4));
+      break;
+    case PL_SYM_AIR:
+      part->height = 3.6;
+      widen(page, part->first_cell, 2.4, text + 4.4);
+      break;
+    case PL_SYM_REFERENCE: {
+      const struct pl_spot *spot = &page->spots.at[part->tops.n > 0 ? part->tops.at[0] : part->bottoms.at[0]];
+      part->height = REFERENCE_HEIGHT;
+      part->above = part->below = 0;
+      widen(page, part->first_cell, 4.4, reference_width(spot) - 2.4);
+      break;
+    }
+    case PL_SYM_BAR:
+      part->height = high + 1.2 + 3.2;
+      widen(page, part->first_cell, 2.4, text + 3.0);
+      break;
+    case PL_SYM_TWO:
+    case PL_SYM_COIL:
+      part->height = fmax(LEAD * 2 + (part->symbol == PL_SYM_COIL ? 6 : 9), high + 0.6);
+      widen(page, part->first_cell, 5.4, 5.6 + text + 1.4);
+      break;
+    case PL_SYM_CAVITY:
+      part->height = fmax(LEAD * 2 + 5, high + 0.6);
+      widen(page, part->first_cell, 3.4, 4 + text + 1.4);
+      break;
+    case PL_SYM_CONTACTS:
+      if (beside(piece)) {
+        bool label = piece->contacts.at[0].label[0] != '\0';
+        part->height = fmax(LEAD * 2 + CONTACT, high + (label ? PL_LEADING : 0) + 0.6);
+        widen(page, part->first_cell, 6.4, 3.4 + fmax(text, pl_text_width(position_words(page, piece), PL_TEXT_SIZE, false)) + 1.4);
+        break;
+      }
+      part->height = LEAD * 2 + fmax(high - 1.6, 0) + 0.8 + CONTACT;
+      widen(page, part->first_cell, 6.4, 1.6 + text + 1.4);
+      for (uint32_t i = 0; i < piece->contacts.n; i++) /* any of them may come to stand in any cell */
+        for (uint32_t k = 0; k < part->cell_count; k++)
+          widen(page, part->first_cell + k, 4.4, 2.6 + pl_text_width(piece->contacts.at[i].label, PL_TEXT_SIZE, false));
+      break;
+    case PL_SYM_BOX: measure_box(page, part); break;
+  }
+}
+
+/* ---- drawing: details ---- */
+
+static void line(struct pl_scene *scene, double x, double y, double x2, double y2) { pl_scene_line(scene, PL_STROKE_NORMAL, x, y, x2, y2); }
+
+static void draw_chassis(struct pl_scene *scene, double x, double y) {
+  pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-2.6 0H2.6M-2.6 0l-1 2M0 0l-1 2M2.6 0l-1 2");
+}
+
+static const char *position_text(const struct pl_page *page, uint32_t far_port) {
+  const struct pl_port *port = &page->paths->ports.at[far_port];
+  if (port->page == page->number) return pl_arena_printf(page->arena, "col. %u", port->column);
+  return pl_arena_printf(page->arena, "page %u, col. %u", port->page, port->column);
+}
+
+static void draw_reference(const struct pl_page *page, const struct pl_spot *spot, double x, double y, struct pl_scene *scene) {
+  double width = reference_width(spot);
+  const char *second = spot->far_port != NONE ? position_text(page, spot->far_port) : spot->reference[1];
+  pl_scene_open_of(scene, "", pl_arena_printf(page->arena, "Goes on: %s, %s", spot->reference[0], second == NULL ? "" : second), "", "reference",
+                   spot->reference[0]);
+  pl_scene_box(scene, PL_STROKE_NORMAL, PL_FILL_PAPER, x - 3.6, y, width, REFERENCE_HEIGHT);
+  pl_scene_text(scene, x - 2.8, y + 2.8, PL_TEXT_SIZE, PL_ANCHOR_START, spot->reference[0]);
+  if (second != NULL) pl_scene_text(scene, x - 2.8, y + 5.9, PL_TEXT_SIZE, PL_ANCHOR_START, second);
+  pl_scene_close(scene);
+}
+
+static void draw_dot(struct pl_scene *scene, double x, double y) { pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, x, y, 0.9); }
+
+/* Names beside the leads, references at bare pins, and the bar that joins several wires at one pin. */
+static void draw_spots(const struct pl_page *page, const struct pl_part *part, bool names, struct pl_scene *scene) {
+  for (int side = 0; side < 2; side++) {
+    uint32_t n = side == 0 ? part->tops.n : part->bottoms.n;
+    const uint32_t *spots = side == 0 ? part->tops.at : part->bottoms.at;
+    for (uint32_t i = 0; i < n; i++) {
+      const struct pl_spot *spot = &page->spots.at[spots[i]];
+      bool again = i > 0 && page->spots.at[spots[i - 1]].pin == spot->pin && spot->pin != PL_NONE;
+      if (again) {
+        const struct pl_spot *before = &page->spots.at[spots[i - 1]];
+        pl_scene_line(scene, PL_STROKE_BOLD, before->x, before->y, spot->x, spot->y);
+        draw_dot(scene, before->x, before->y);
+        draw_dot(scene, spot->x, spot->y);
+      } else if (names) {
+        pl_scene_text(scene, spot->x - 0.9, side == 0 ? spot->y + 2.6 : spot->y - 0.9, PL_TEXT_SIZE, PL_ANCHOR_END, pin_label(page, spot->pin));
+      }
+      if (spot->edge != NONE) continue;
+      if (spot->reference[0] != NULL) {
+        line(scene, spot->x, spot->y, spot->x, side == 0 ? spot->y - STUB : spot->y + STUB);
+        draw_reference(page, spot, spot->x, side == 0 ? spot->y - STUB - REFERENCE_HEIGHT : spot->y + STUB, scene);
+      } else if (spot->earthed) {
+        line(scene, spot->x, spot->y, spot->x, spot->y + 1);
+        draw_chassis(scene, spot->x, spot->y + 1);
+      }
+    }
+  }
+}
+
+/* ---- drawing: upright symbols; body from y to y2 around x ---- */
+
+static void upright(struct pl_scene *scene, double x, double y, double y2, const char *body, double half) {
+  double middle = (y + y2) / 2;
+  line(scene, x, y, x, middle - half);
+  line(scene, x, middle + half, x, y2);
+  pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, middle, body);
+}
+
+static void draw_circle_with(struct pl_scene *scene, double x, double y, double y2, const char *letter, const char *more) {
+  double middle = (y + y2) / 2;
+  line(scene, x, y, x, middle - 4);
+  line(scene, x, middle + 4, x, y2);
+  pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, middle, 4);
+  if (letter[0] != '\0') pl_scene_bold(scene, x, middle + (more[0] != '\0' ? 1.9 : 1.3), more[0] != '\0' ? 3.2 : 3.6, PL_ANCHOR_MIDDLE, letter);
+  if (more[0] != '\0') pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, middle, more);
+}
+
+static void draw_battery(struct pl_scene *scene, double x, double y, double y2, bool flipped) {
+  double middle = (y + y2) / 2, plus = flipped ? 0.8 : -0.8;
+  line(scene, x, y, x, middle - 2.6);
+  line(scene, x, middle + 2.6, x, y2);
+  pl_scene_line(scene, PL_STROKE_DASHED, x, middle - 0.9, x, middle + 0.9);
+  for (int i = -1; i < 2; i += 2) {
+    double at = middle + i * 1.7;
+    line(scene, x - 4, at + plus, x + 4, at + plus);
+    pl_scene_line(scene, PL_STROKE_BOLD, x - 2, at - plus, x + 2, at - plus);
+  }
+}
+
+static void draw_two(const struct pl_page *page, const struct pl_part *part, double x, double y, double y2, struct pl_scene *scene) {
+  const struct pl_piece *piece = piece_of(page, part);
+  enum pl_kind kind = kind_of(page, part);
+  switch (kind) {
+    case PL_KIND_BATTERY: draw_battery(scene, x, y, y2, piece->flipped); return;
+    case PL_KIND_FUSE: upright(scene, x, y, y2, "M-1.6-4H1.6V4H-1.6zM0-4V4", 4); return;
+    case PL_KIND_BREAKER: upright(scene, x, y, y2, "M0 4V2.4L-2.4-3M0-2.6V-4M-1-3.6L1-1.6M1-3.6L-1-1.6M-3.4-1.2h-1.4v2.4h1.4", 4); return;
+    case PL_KIND_FUSIBLE_LINK: upright(scene, x, y, y2, "M0-4.2C2.6-2.8-2.6-1.4 0 0S-2.6 2.8 0 4.2M-1.6-4.2H1.6M-1.6 4.2H1.6", 4.2); return;
+    case PL_KIND_DISCONNECT: upright(scene, x, y, y2, "M0-4.4V-2.6M0 4.4V2.6L-.6-2.6M-1.4-2.6H1.2M-4.6-1.4v2.8M-4.6 0h1M-2.9 0h1M-1.2 0h.8", 4.4); return;
+    case PL_KIND_LAMP: draw_circle_with(scene, x, y, y2, "", "M-2.83-2.83L2.83 2.83M-2.83 2.83L2.83-2.83"); return;
+    case PL_KIND_MOTOR: draw_circle_with(scene, x, y, y2, "M", ""); return;
+    case PL_KIND_PUMP: draw_circle_with(scene, x, y, y2, "M", "M-1.1-1.7L0-3.5L1.1-1.7z"); return;
+    case PL_KIND_FAN: draw_circle_with(scene, x, y, y2, "M", "M-2.2-2.4C-1.6-3.4-.6-3.2 0-2.5S1.6-1.6 2.2-2.6"); return;
+    case PL_KIND_SOLENOID: upright(scene, x, y, y2, "M-4-2.6H4V2.6H-4zM-4 2.6L0-2.6", 2.6); return;
+    case PL_KIND_HEATER: upright(scene, x, y, y2, "M-1.6-4H1.6V4H-1.6zM-1.6-2H1.6M-1.6 0H1.6M-1.6 2H1.6", 4); return;
+    case PL_KIND_HORN: upright(scene, x, y, y2, "M-2-3H1V3H-2zM1-1.6L4-3.4V3.4L1 1.6M-.5-4V-3M-.5 3V4M0-4H-.5M0 4H-.5", 4); return;
+    case PL_KIND_BUZZER: upright(scene, x, y, y2, "M-3.6 1.4A3.6 3.6 0 0 1 3.6 1.4zM0-4V-2.2M0 1.4V4", 4); return;
+    case PL_KIND_DIODE:
+      upright(scene, x, y, y2, piece->flipped ? "M0-4V4M-2.8 2.4h5.6L0-2.4zM-2.8-2.4h5.6" : "M0-4V4M-2.8-2.4h5.6L0 2.4zM-2.8 2.4h5.6", 4);
+      return;
+    case PL_KIND_SENDER: upright(scene, x, y, y2, "M-1.6-4H1.6V4H-1.6zM-4.2 3.6L4-3.6M4-3.6l-1.9.5M4-3.6l-.8 1.8", 4); return;
+    case PL_KIND_SENSOR: upright(scene, x, y, y2, "M-1.6-4H1.6V4H-1.6zM-4.4 3.6h1.8L3.4-3.6", 4); return;
+    case PL_KIND_GAUGE: draw_circle_with(scene, x, y, y2, "", "M-2 2L1.8-1.8M1.8-1.8l-1.7.4M1.8-1.8l-.4 1.7"); return;
+    case PL_KIND_RESISTOR: case PL_KIND_TERMINATOR: upright(scene, x, y, y2, "M-1.6-4H1.6V4H-1.6z", 4); return;
+    default: upright(scene, x, y, y2, "M-3.4-4H3.4V4H-3.4z", 4); return;
+  }
+}
+
+/* ---- drawing: contacts ---- */
+
+static const struct pl_spot *spot_of_pin(const struct pl_page *page, const struct pl_part *part, pl_id pin) {
+  for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
+    const struct pl_spot *spot = &page->spots.at[i < part->tops.n ? part->tops.at[i] : part->bottoms.at[i - part->tops.n]];
+    if (spot->pin == pin) return spot;
+  }
+  return NULL;
+}
+
+/* A contact from the shared bar to its own pin: the blade turns on the pin's side. `turn` -1 draws it upside down. */
+static void draw_contact(struct pl_scene *scene, double x, double bar, double pin, bool closed, bool relay, double turn) {
+  double fixed = bar + turn * 1.6, pivot = bar + turn * (CONTACT - 1.2);
+  line(scene, x, bar, x, fixed);
+  line(scene, x, pivot, x, pin);
+  pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, x, pivot, 0.45);
+  if (closed && relay) { /* break contact: the blade rests on a tick */
+    line(scene, x, fixed, x + 2.2, fixed);
+    line(scene, x, pivot, x + 1.6, fixed - turn * 0.6);
+  } else if (closed) {
+    line(scene, x, pivot, x, fixed);
+    pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_PAPER, x, fixed, 0.45);
+  } else {
+    line(scene, x, pivot, x - 2.6, fixed + turn * 0.4);
+  }
+}
+
+static void draw_contacts(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
+  const struct pl_piece *piece = piece_of(page, part);
+  bool relay = kind_of(page, part) == PL_KIND_RELAY, momentary = false;
+  double turn = piece->flipped ? -1 : 1, edge = piece->flipped ? part->y2 - part->below : part->y1 + part->above;
+  double far = piece->flipped ? part->y1 + part->above : part->y2 - part->below, bar = far - turn * (LEAD + CONTACT);
+  if (beside(piece)) bar = far - turn * ((fabs(far - edge) - CONTACT) / 2 + CONTACT);
+  const struct pl_spot *common = spot_of_pin(page, part, piece->flipped ? piece->contacts.at[0].out : piece->contacts.at[0].common);
+  double left = common->x, right = common->x, middle = bar + turn * (CONTACT / 2 + 0.4);
+  line(scene, common->x, edge, common->x, bar);
+  for (uint32_t i = 0; i < piece->contacts.n; i++) {
+    const struct pl_contact *contact = &piece->contacts.at[i];
+    const struct pl_spot *out = spot_of_pin(page, part, piece->flipped ? contact->common : contact->out);
+    if (out == NULL) continue;
+    draw_contact(scene, out->x, bar, far, contact->closed, relay, turn);
+    if (!beside(piece)) pl_scene_text(scene, out->x + 2.4, middle + 1, PL_TEXT_SIZE, PL_ANCHOR_START, contact->label);
+    left = fmin(left, out->x);
+    right = fmax(right, out->x);
+  }
+  if (right > left) line(scene, left, bar, right, bar);
+  const struct pl_device *device = &page->paths->harness->devices.at[piece->device];
+  for (uint32_t i = 0; i < device->throws.n; i++) momentary = momentary || device->throws.at[i].momentary;
+  pl_scene_line(scene, PL_STROKE_DASHED, left - (relay ? 4.4 : 4.2), middle, left - 1.5, middle);
+  if (!relay) pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, left - 4.2, middle, momentary ? "M0-1.4H-1V1.4H0" : "M0-1.4V1.4");
+  if (beside(piece)) return;
+  double text = piece->flipped ? bar + 0.6 : edge + 0.2;
+  draw_lines(scene, part, common->x + 1.6, text);
+}
+
+/* ---- drawing: boxes ---- */
+
+static void draw_inner(struct pl_scene *scene, enum pl_kind kind, double x, double y) {
+  switch (kind) {
+    case PL_KIND_STARTER: case PL_KIND_ALTERNATOR: case PL_KIND_MOTOR: case PL_KIND_PUMP: case PL_KIND_FAN:
+      pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, 3.6);
+      pl_scene_bold(scene, x, y + 1.2, 3.4, PL_ANCHOR_MIDDLE, kind == PL_KIND_ALTERNATOR ? "G" : "M");
+      return;
+    case PL_KIND_GAUGE:
+      pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, 3.6);
+      pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-2 2L1.8-1.8M1.8-1.8l-1.7.4M1.8-1.8l-.4 1.7");
+      return;
+    case PL_KIND_LAMP:
+      pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, 3.6);
+      pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-2.55-2.55L2.55 2.55M-2.55 2.55L2.55-2.55");
+      return;
+    case PL_KIND_SENDER: pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-1.3-3.4H1.3V3.4H-1.3zM-3.4 3L3.4-3M3.4-3l-1.9.5M3.4-3l-.8 1.8"); return;
+    case PL_KIND_SENSOR: pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-1.3-3.4H1.3V3.4H-1.3zM-3.6 3h1.6L3-3"); return;
+    default: pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-1.3-3.4H1.3V3.4H-1.3z"); return;
+  }
+}
+
+static void draw_box(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
+  double y1 = part->y1 + part->above + (part->tops.n > 0 ? BOX_LEAD : 0), y2 = part->y2 - part->below - (part->bottoms.n > 0 ? BOX_LEAD : 0);
+  double x1 = part->x1 + 0.6, x2 = part->x2 - 0.8;
+  uint32_t first = page->cells.at[part->first_cell].column, last = page->cells.at[part->first_cell + part->cell_count - 1].column;
+  /* a column may be wide because of others: the box need not be */
+  x1 = fmax(x1, page->column_x[first] - fmax(page->cells.at[part->first_cell].left - 0.6, 3.4));
+  double natural = page->column_x[last] + fmax(page->cells.at[part->first_cell + part->cell_count - 1].right, 4) - 0.8;
+  double text = lines_width(part) + (has_inner(kind_of(page, part)) ? 9.5 : 0) + 3.2;
+  x2 = fmin(x2, fmax(natural, x1 + text));
+  pl_scene_box(scene, PL_STROKE_NORMAL, PL_FILL_GREY, x1, y1, x2 - x1, y2 - y1);
+  for (int side = 0; side < 2; side++) {
+    uint32_t n = side == 0 ? part->tops.n : part->bottoms.n;
+    const uint32_t *spots = side == 0 ? part->tops.at : part->bottoms.at;
+    for (uint32_t i = 0; i < n; i++) {
+      const struct pl_spot *spot = &page->spots.at[spots[i]];
+      if (i > 0 && page->spots.at[spots[i - 1]].pin == spot->pin) continue;
+      line(scene, spot->x, spot->y, spot->x, side == 0 ? y1 : y2);
+      const char *lines[2];
+      uint32_t count = function_lines(page, spot->pin, lines);
+      double base = side == 0 ? y1 + 2.8 : y2 - 1 - count * PL_LEADING;
+      pl_scene_bold(scene, spot->x - INSET, base, PL_TEXT_SIZE, PL_ANCHOR_START, pin_label(page, spot->pin));
+      for (uint32_t k = 0; k < count; k++) pl_scene_text(scene, spot->x - INSET, base + (k + 1) * PL_LEADING, PL_TEXT_SIZE, PL_ANCHOR_START, lines[k]);
+    }
+  }
+  double top = y1 + side_lines(page, part->tops.at, part->tops.n) * PL_LEADING + 0.6, bottom = y2 - side_lines(page, part->bottoms.at, part->bottoms.n) * PL_LEADING;
+  double x = x1 + 1.6;
+  if (has_inner(kind_of(page, part))) {
+    draw_inner(scene, kind_of(page, part), x1 + 5, (top + bottom) / 2);
+    x = x1 + 10;
+  }
+  draw_lines(scene, part, x, (top + bottom) / 2 - lines_height(part) / 2 - 0.2);
+}
+
+/* ---- drawing: nodes and ends ---- */
+
+static void draw_bar(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
+  double left = INFINITY, right = -INFINITY, y = part->y2 - part->below - 1.6;
+  enum pl_kind kind = kind_of(page, part);
+  for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
+    const struct pl_spot *spot = &page->spots.at[i < part->tops.n ? part->tops.at[i] : part->bottoms.at[i - part->tops.n]];
+    left = fmin(left, spot->x);
+    right = fmax(right, spot->x);
+  }
+  if (right > left) pl_scene_line(scene, PL_STROKE_BOLD, left, y, right, y);
+  for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
+    const struct pl_spot *spot = &page->spots.at[i < part->tops.n ? part->tops.at[i] : part->bottoms.at[i - part->tops.n]];
+    if (spot->edge == NONE && spot->reference[0] != NULL) {
+      double end = spot->top ? part->y1 + part->above - STUB : part->y2 - part->below + STUB;
+      line(scene, spot->x, y, spot->x, end);
+      draw_reference(page, spot, spot->x, spot->top ? end - REFERENCE_HEIGHT : end, scene);
+    }
+    if (kind == PL_KIND_SPLICE) pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, spot->x, y, 1.2);
+    else pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_PAPER, spot->x, y, 1.3);
+  }
+  draw_lines(scene, part, page->column_x[page->cells.at[part->first_cell].column] + 1.8, part->y1 + part->above);
+}
+
+static void draw_air(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
+  const struct pl_spot *spot = &page->spots.at[part->tops.n > 0 ? part->tops.at[0] : part->bottoms.at[0]];
+  double y = spot->y + (spot->top ? 1 : -1);
+  line(scene, spot->x, spot->y, spot->x, y);
+  pl_scene_line(scene, PL_STROKE_BOLD, spot->x - 1.5, y, spot->x + 1.5, y);
+  pl_scene_text(scene, spot->x + 2.4, part->y1 + 2.6, PL_TEXT_SIZE, PL_ANCHOR_START, part->lines[0]);
+}
+
+static void draw_cavity(const struct pl_part *part, double x, double y, double y2, struct pl_scene *scene) {
+  (void)part;
+  double middle = (y + y2) / 2;
+  line(scene, x, y, x, middle - 2.4);
+  line(scene, x, middle + 1.2, x, y2);
+  pl_scene_line(scene, PL_STROKE_BOLD, x, middle - 2.4, x, middle + 0.2);
+  pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, middle - 0.6, "M-1.8 0A1.8 1.8 0 0 0 1.8 0");
+}
+
+static void draw_twin(const struct pl_page *page, const struct pl_part *part, double x, double y, struct pl_scene *scene) {
+  const struct pl_piece *piece = piece_of(page, part);
+  if (twin_lines(page, part) == 0) return;
+  const char *what = piece->symbol == PL_SYM_COIL ? "contact" : "coil", *where = "other circuit";
+  if (piece->twin != NONE) where = position_text(page, page->paths->pieces.at[piece->twin].first_port);
+  pl_scene_text(scene, x, y + part->line_count * PL_LEADING + 2.4, PL_TEXT_SIZE, PL_ANCHOR_START, pl_arena_printf(page->arena, "%s: %s", what, where));
+}
+
+/* Does this end sit on the machine's body itself? */
+static bool is_body(const struct pl_page *page, const struct pl_part *part) {
+  pl_id pin = page->spots.at[part->tops.at[0]].pin;
+  enum pl_kind kind = page->paths->harness->devices.at[page->paths->harness->pins.at[pin].device].kind;
+  return kind == PL_KIND_CHASSIS || kind == PL_KIND_BOND;
+}
+
+static void draw_shape(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
+  double x = page->column_x[page->cells.at[part->first_cell].column], y = part->y1 + part->above, y2 = part->y2 - part->below;
+  switch (part->symbol) {
+    case PL_SYM_RAIL:
+      if (part->line_count > 0) draw_dot(scene, x, pl_symbol_rail_y(page, part->rail));
+      draw_lines(scene, part, x + 1.4, page->rows[0].y1 + 2 + (page->rails.n - 1) * RAIL_PITCH + 0.8);
+      break;
+    case PL_SYM_EARTH:
+      if (part->line_count > 0) draw_dot(scene, x, part->y2 - 4.2);
+      if (part->line_count > 0) draw_lines(scene, part, x + 1.4, part->y1);
+      if (is_body(page, part)) {
+        line(scene, x, part->y2 - 4.2, x, part->y2 - 2.6);
+        draw_chassis(scene, x, part->y2 - 2.6);
+      }
+      break;
+    case PL_SYM_AIR: draw_air(page, part, scene); break;
+    case PL_SYM_REFERENCE: draw_reference(page, &page->spots.at[part->tops.n > 0 ? part->tops.at[0] : part->bottoms.at[0]], x, part->y1, scene); break;
+    case PL_SYM_BAR: draw_bar(page, part, scene); break;
+    case PL_SYM_TWO:
+      draw_two(page, part, x, y, y2, scene);
+      draw_lines(scene, part, x + 5.6, (y + y2) / 2 - lines_height(part) / 2);
+      break;
+    case PL_SYM_COIL: {
+      double high = lines_height(part) + twin_lines(page, part) * PL_LEADING;
+      upright(scene, x, y, y2, "M-4-2.6H4V2.6H-4z", 2.6);
+      draw_lines(scene, part, x + 5.6, (y + y2) / 2 - high / 2);
+      draw_twin(page, part, x + 5.6, (y + y2) / 2 - high / 2, scene);
+      break;
+    }
+    case PL_SYM_CAVITY:
+      draw_cavity(part, x, y, y2, scene);
+      draw_lines(scene, part, x + 3.2, (y + y2) / 2 - lines_height(part) / 2);
+      break;
+    case PL_SYM_CONTACTS: {
+      const struct pl_piece *piece = piece_of(page, part);
+      draw_contacts(page, part, scene);
+      if (beside(piece)) {
+        const char *made = position_words(page, piece);
+        double high = lines_height(part) + twin_lines(page, part) * PL_LEADING + (made[0] != '\0' ? PL_LEADING : 0), top = (y + y2) / 2 - high / 2;
+        draw_lines(scene, part, x + 3.4, top);
+        draw_twin(page, part, x + 3.4, top, scene);
+        pl_scene_text(scene, x + 3.4, top + high - PL_LEADING + 2.4, PL_TEXT_SIZE, PL_ANCHOR_START, made);
+        break;
+      }
+      double bar = part->y1 + part->above + LEAD + CONTACT;
+      draw_twin(page, part, x + 1.6, piece->flipped ? bar + 0.6 : part->y1 + part->above + 0.2, scene);
+      break;
+    }
+    case PL_SYM_BOX: draw_box(page, part, scene); break;
+  }
+}
+
+void pl_symbol_draw(struct pl_page *page, uint32_t id, struct pl_scene *scene) {
+  const struct pl_part *part = &page->parts.at[id];
+  const struct pl_piece *piece = piece_of(page, part);
+  bool names = piece != NULL && part->symbol != PL_SYM_BAR && part->symbol != PL_SYM_AIR && part->symbol != PL_SYM_BOX;
+  if (piece == NULL || piece->device == PL_NONE) {
+    draw_shape(page, part, scene);
+    return;
+  }
+  const struct pl_device *device = &page->paths->harness->devices.at[piece->device];
+  const char *title = pl_arena_printf(page->arena, "%s %s%s%s", pl_kind_name(device->kind), device->name, device->text[0] != '\0' ? ", " : "", device->text);
+  pl_scene_open_of(scene, pl_arena_printf(page->arena, "d-%s_-%u", pl_safe_name(page->arena, device->name), id), title, "", "device", device->name);
+  draw_shape(page, part, scene);
+  if (part->symbol != PL_SYM_BAR && part->symbol != PL_SYM_AIR) draw_spots(page, part, names, scene);
+  pl_scene_close(scene);
+}
