@@ -4,8 +4,7 @@
 #include "out/page.h"
 #include "out/xhtml.h"
 
-enum { SHOWN = 12 };  /* findings told on the cover; the rest stand in the tables */
-
+enum { SHOWN = 12 }; /* findings told on the cover; the rest stand in the tables */
 
 static const struct pl_sheet *sheet_named(const pl_sheets *sheets, const char *file) {
   for (uint32_t i = 0; i < sheets->n; i++)
@@ -48,8 +47,10 @@ static void put_findings(struct pl_page *page, const struct pl_findings *finding
     return;
   }
   struct pl_finding_counts counts = pl_findings_count(findings);
-  pl_page_line(page, "p", pl_arena_printf(page->arena, "Dangers: %u. Faults: %u. Advice: %u. Accepted with a written reason: %u.",
-                                          counts.of[PL_DANGER] + counts.of[PL_ERROR], counts.of[PL_FAULT], counts.of[PL_ADVICE], counts.waived));
+  pl_page_line(page, "p",
+               pl_arena_printf(page->arena, "Dangers: %u. Faults: %u. Advice: %u. Accepted with a written reason: %u.",
+                               counts.of[PL_DANGER] + counts.of[PL_ERROR], counts.of[PL_FAULT], counts.of[PL_ADVICE],
+                               counts.waived));
   if (counts.of[PL_DANGER] + counts.of[PL_ERROR] > 0) {
     pl_page_start(page, "p", "danger");
     pl_xml_text(xml, "Do not power the machine while a danger stands.");
@@ -59,7 +60,8 @@ static void put_findings(struct pl_page *page, const struct pl_findings *finding
   put_worst(page, findings);
   if (sheet_named(sheets, "findings") == NULL && sheet_named(sheets, "waivers") == NULL) return;
   pl_page_start(page, "p", "screen");
-  if (sheet_named(sheets, "findings") != NULL) pl_page_link(page, "tables.html#s-findings", "All findings, with what to do");
+  if (sheet_named(sheets, "findings") != NULL)
+    pl_page_link(page, "tables.html#s-findings", "All findings, with what to do");
   if (sheet_named(sheets, "waivers") != NULL) {
     pl_xml_text(xml, sheet_named(sheets, "findings") != NULL ? "; " : "");
     pl_page_link(page, "tables.html#s-waivers", "what was accepted, and why");
@@ -72,11 +74,14 @@ static void put_findings(struct pl_page *page, const struct pl_findings *finding
 
 static void put_print(struct pl_page *page, bool drawings) {
   static const char *const lines[] = {
-    "Page of tables: print it from the browser, A4 or Letter, two-sided if you like. Background colours are not needed.",
-    "Drawings: A4 or A3 on its side as each page says, at 100 %, not fitted to the page.",
-    "For the helper at the bench: the connector tables, the wire list and the splices, with the drawings of the connectors.",
-    "For the first power-up: this page, the fuses, and the volts to expect, with a pencil for the column where the readings go.",
-    "Compare the text digest at the foot of each print before you use an old one."};
+      "Page of tables: print it from the browser, A4 or Letter, two-sided if you like. Background colours are "
+      "not needed.",
+      "Drawings: A4 or A3 on its side as each page says, at 100 %, not fitted to the page.",
+      "For the helper at the bench: the connector tables, the wire list and the splices, with the drawings of "
+      "the connectors.",
+      "For the first power-up: this page, the fuses, and the volts to expect, with a pencil for the column "
+      "where the readings go.",
+      "Compare the text digest at the foot of each print before you use an old one."};
   pl_page_line(page, "h2", "What to print");
   pl_xml_start(&page->xml, "ul");
   pl_xml_break(&page->xml);

@@ -32,8 +32,8 @@ static void add_drawings(const pl_scenes *scenes, struct pl_arena *arena, pl_out
   }
 }
 
-static void add_tables(const struct pl_output_inputs *in, const pl_sheets *sheets, const pl_scenes *scenes, struct pl_arena *arena,
-                       pl_outputs *outputs) {
+static void add_tables(const struct pl_output_inputs *in, const pl_sheets *sheets, const pl_scenes *scenes,
+                       struct pl_arena *arena, pl_outputs *outputs) {
   struct pl_buffer page;
   pl_buffer_init(&page, arena);
   pl_xhtml_tables(&page, in->harness, sheets, scenes, arena);

@@ -5,15 +5,19 @@
 #include "draw/scene.h"
 #include "sheet/sheet.h"
 
-struct pl_output { const char *name; const char *bytes; size_t size; };  /* name: "csv/wires.csv", with '/' only */
+struct pl_output {
+  const char *name;
+  const char *bytes;
+  size_t size;
+}; /* name: "csv/wires.csv", with '/' only */
 typedef PL_VEC(struct pl_output) pl_outputs;
 
 struct pl_output_inputs {
   const struct pl_harness *harness;
-  const struct pl_network *network;     /* NULL: not solved */
-  const struct pl_solution *solutions;  /* one for each state, in order; NULL: not solved */
-  const struct pl_findings *findings;   /* NULL: not checked */
-  const struct pl_sources *sources;     /* NULL: findings without places in the text */
+  const struct pl_network *network;    /* NULL: not solved */
+  const struct pl_solution *solutions; /* one for each state, in order; NULL: not solved */
+  const struct pl_findings *findings;  /* NULL: not checked */
+  const struct pl_sources *sources;    /* NULL: findings without places in the text */
 };
 
 /* All drawings: circuit-*.svg, connector-*.svg. */

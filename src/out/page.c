@@ -9,76 +9,88 @@
 /* Screen: light or dark by the system's wish; drawings and colour samples stay on paper white.  Paper: nothing hangs on
  * colour or backgrounds, heads repeat, rows stay whole. */
 static const char style[] =
-  ":root{color-scheme:light dark;--ink:#1b1d1f;--paper:#fff;--soft:#5a6066;--line:#b9bfc5;--band:#f2f4f5;--link:#0b4f8a;--warn:#9c2a10}\n"
-  "@media (prefers-color-scheme:dark){:root{--ink:#e6e8ea;--paper:#16181a;--soft:#a4abb2;--line:#4a5158;--band:#202428;--link:#8fc3f2;--warn:#ffb199}}\n"
-  "*{box-sizing:border-box}\n"
-  "body{margin:0 auto;padding:1rem clamp(.7rem,2vw,2rem) 4rem;max-width:80rem;background:var(--paper);color:var(--ink);"
-  "font:16px/1.45 \"Liberation Sans\",Arial,Helvetica,sans-serif;overflow-wrap:anywhere}\n"
-  "a{color:var(--link);text-underline-offset:.15em}\n"
-  "h1{font-size:1.7rem;line-height:1.2;margin:.2rem 0 .8rem}\n"
-  "h2{font-size:1.3rem;margin:2.4rem 0 .6rem;padding-top:.5rem;border-top:3px solid var(--ink)}\n"
-  "h3{font-size:1.08rem;margin:1.6rem 0 .3rem}\n"
-  "p{margin:.3rem 0 .6rem}\n"
-  "dl.block{display:grid;grid-template-columns:repeat(auto-fit,minmax(11rem,1fr));margin:0 0 1rem;border:1px solid var(--line);border-width:1px 0 0 1px}\n"
-  "dl.block div{padding:.3rem .6rem;border:1px solid var(--line);border-width:0 1px 1px 0}\n"
-  "dt{font-size:.8rem;color:var(--soft)}\n"
-  "dd{margin:0;unicode-bidi:isolate}\n"
-  ".care{border:2px solid var(--warn);padding:.4rem 1rem .6rem;margin:1rem 0}\n"
-  ".care h2{border:0;margin:0;padding:.2rem 0;font-size:1.1rem;color:var(--warn)}\n"
-  ".care ul{margin:.2rem 0;padding-left:1.2rem}\n"
-  "nav ul{columns:15rem;padding-left:1.2rem;margin:.2rem 0 .8rem}\n"
-  ".scroll{overflow-x:auto;margin:.3rem 0 1rem}\n"
-  "table{border-collapse:collapse;width:100%;font-size:.88rem;line-height:1.3}\n"
-  "caption{text-align:left;color:var(--soft);padding:.2rem 0 .3rem;caption-side:top}\n"
-  "th,td{border:1px solid var(--line);padding:.22rem .4rem;text-align:left;vertical-align:top;overflow-wrap:break-word;unicode-bidi:isolate}\n"
-  "thead th{background:var(--band);font-weight:bold;vertical-align:bottom}\n"
-  "tbody th{font-weight:bold}\n"
-  ".n{text-align:right;font-variant-numeric:tabular-nums}\n"
-  ".s{white-space:nowrap}\n"
-  ".l{overflow-wrap:anywhere;min-width:6rem}\n"
-  ".m{min-width:4.5rem}\n"
-  ".again{display:none}\n"
-  ".k{width:30px;height:11px;vertical-align:-1px;margin-right:.35em;forced-color-adjust:none;-webkit-print-color-adjust:exact;print-color-adjust:exact}\n"
-  ".kept{position:absolute;width:0;height:0}\n"
-  ".u{font-size:.85em;border:1px solid currentColor;padding:0 .2em;margin-left:.35em;white-space:nowrap}\n"
-  ".b{display:inline-block;width:.9em;height:.9em;border:1.3px solid currentColor;vertical-align:-.1em}\n"
-  "tr:target th,tr:target td{outline:3px solid var(--link);outline-offset:-2px}\n"
-  "figure{margin:.4rem 0;background:#fff;border:1px solid var(--line);padding:.3rem}\n"
-  "figure svg,figure img{display:block;width:100%;height:auto}\n"
-  "figcaption{background:var(--paper);padding:.3rem}\n"
-  ".face svg{max-width:60rem;margin:0 auto}\n"
-  ".small{display:grid;grid-template-columns:repeat(auto-fill,minmax(16rem,1fr));gap:1rem}\n"
-  ".small figure{margin:0}\n"
-  ".danger{color:var(--warn);font-weight:bold}\n"
-  "@media print{\n"
-  ":root{--ink:#000;--paper:#fff;--soft:#333;--line:#777;--band:#fff;--link:#000;--warn:#000}\n"
-  "body{padding:0;max-width:none;font-size:10pt;line-height:1.3}\n"
-  "a{text-decoration:none}\n"
-  "h1{font-size:17pt;margin:0 0 3mm}\n"
-  "h2{font-size:13.5pt;margin:0 0 2mm;padding-top:1.5mm;border-top-width:1mm}\n"
-  "h3{font-size:11.5pt;margin:5mm 0 1mm}\n"
-  "h1,h2,h3,caption,.head{break-after:avoid}\n"
-  ".head,.care,dl.block,figure{break-inside:avoid}\n"
-  ".new{break-before:page}\n"
-  "nav,.screen{display:none}\n"
-  ".scroll{overflow:visible;margin:1mm 0 4mm}\n"
-  "table{font-size:9.5pt;line-height:1.22}\n"
-  "table.wide{font-size:9pt}\n"
-  "th,td{border:.25mm solid #777;padding:.6mm 1mm}\n"
-  "thead th{border-bottom:.6mm solid #000}\n"
-  "tr{break-inside:avoid}\n"
-  ".whole{break-inside:avoid}\n"
-  "thead{display:table-header-group}\n"
-  "tr.again{display:table-row}\n"
-  "tr.again th{border:0;padding-left:0}\n"
-  "tr:target th,tr:target td{outline:0}\n"
-  ".l{min-width:0}\n"
-  ".m{min-width:14mm}\n"
-  ".k{width:8mm;height:2.9mm}\n"
-  ".face{border:0;padding:0;margin:1mm 0}\n"
-  ".lying{page:lying}\n"
-  ".small{grid-template-columns:1fr 1fr 1fr;gap:3mm}\n"
-  "}\n";
+    ":root{color-scheme:light dark;--ink:#1b1d1f;--paper:#fff;--soft:#5a6066;--line:#b9bfc5;--band:#f2f4f5;"
+    "--link:#0b4f8a;--warn:#9c2a10}\n"
+    "@media (prefers-color-scheme:dark){:root{--ink:#e6e8ea;--paper:#16181a;--soft:#a4abb2;--line:#4a5158;"
+    "--band:#202428;--link:#8fc3f2;--warn:#ffb199}}\n"
+    "*{box-sizing:border-box}\n"
+    "body{margin:0 auto;padding:1rem clamp(.7rem,2vw,2rem) 4rem;max-width:80rem;background:var(--paper);"
+    "color:var(--ink);"
+    "font:16px/1.45 \"Liberation Sans\",Arial,Helvetica,sans-serif;overflow-wrap:anywhere}\n"
+    "a{color:var(--link);text-underline-offset:.15em}\n"
+    "h1{font-size:1.7rem;line-height:1.2;margin:.2rem 0 .8rem}\n"
+    "h2{font-size:1.3rem;margin:2.4rem 0 .6rem;padding-top:.5rem;border-top:3px solid var(--ink)}\n"
+    "h3{font-size:1.08rem;margin:1.6rem 0 .3rem}\n"
+    "p{margin:.3rem 0 .6rem}\n"
+    "dl.block{display:grid;grid-template-columns:repeat(auto-fit,minmax(11rem,1fr));margin:0 0 1rem;border:1px "
+    "solid var(--line);border-width:1px 0 0 1px}\n"
+    "dl.block div{padding:.3rem .6rem;border:1px solid var(--line);border-width:0 1px 1px 0}\n"
+    "dt{font-size:.8rem;color:var(--soft)}\n"
+    "dd{margin:0;unicode-bidi:isolate}\n"
+    ".care{border:2px solid var(--warn);padding:.4rem 1rem .6rem;margin:1rem 0}\n"
+    ".care h2{border:0;margin:0;padding:.2rem 0;font-size:1.1rem;color:var(--warn)}\n"
+    ".care ul{margin:.2rem 0;padding-left:1.2rem}\n"
+    "nav ul{columns:15rem;padding-left:1.2rem;margin:.2rem 0 .8rem}\n"
+    ".scroll{overflow-x:auto;margin:.3rem 0 1rem}\n"
+    "table{border-collapse:collapse;width:100%;font-size:.88rem;line-height:1.3}\n"
+    "caption{text-align:left;color:var(--soft);padding:.2rem 0 .3rem;caption-side:top}\n"
+    "th,td{border:1px solid var(--line);padding:.22rem .4rem;text-align:left;vertical-align:top;"
+    "overflow-wrap:break-word;unicode-bidi:isolate}\n"
+    "thead th{background:var(--band);font-weight:bold;vertical-align:bottom}\n"
+    "tbody th{font-weight:bold}\n"
+    ".n{text-align:right;font-variant-numeric:tabular-nums}\n"
+    ".s{white-space:nowrap}\n"
+    ".l{overflow-wrap:anywhere;min-width:6rem}\n"
+    ".m{min-width:4.5rem}\n"
+    ".v span{display:inline-block;writing-mode:vertical-rl;transform:rotate(180deg);max-height:8rem;line-height:1.1}\n"
+    ".again{display:none}\n"
+    ".k{width:30px;height:11px;vertical-align:-1px;margin-right:.35em;forced-color-adjust:none;"
+    "-webkit-print-color-adjust:exact;print-color-adjust:exact}\n"
+    ".u{font-size:.85em;border:1px solid currentColor;padding:0 .2em;margin-left:.35em;white-space:nowrap}\n"
+    ".b{display:inline-block;width:.9em;height:.9em;border:1.3px solid currentColor;vertical-align:-.1em}\n"
+    "tr:target th,tr:target td{outline:3px solid var(--link);outline-offset:-2px}\n"
+    "figure{margin:.4rem 0;background:#fff;border:1px solid var(--line);padding:.3rem}\n"
+    "figure svg,figure img{display:block;width:100%;height:auto}\n"
+    "figcaption{background:var(--paper);padding:.3rem}\n"
+    ".face svg{max-width:60rem;margin:0 auto}\n"
+    ".small{display:grid;grid-template-columns:repeat(auto-fill,minmax(16rem,1fr));gap:1rem}\n"
+    ".small figure{margin:0}\n"
+    ".hid{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}\n"
+    ".danger{color:var(--warn);font-weight:bold}\n"
+    "@media print{\n"
+    ":root{--ink:#000;--paper:#fff;--soft:#333;--line:#777;--band:#fff;--link:#000;--warn:#000}\n"
+    "body{padding:0;max-width:none;font-size:10pt;line-height:1.3}\n"
+    "a{text-decoration:none}\n"
+    "h1{font-size:17pt;margin:0 0 3mm}\n"
+    "h2{font-size:13.5pt;margin:0 0 2mm;padding-top:1.5mm;border-top-width:1mm}\n"
+    "h3{font-size:11.5pt;margin:5mm 0 1mm}\n"
+    "h1,h2,h3,caption,.head{break-after:avoid}\n"
+    "dl.block{grid-template-columns:2fr 1fr 1fr 1.2fr 1.2fr}\n"
+    ".head,.care,dl.block,figure{break-inside:avoid}\n"
+    ".new{break-before:page}\n"
+    "nav,.screen{display:none}\n"
+    ".scroll{overflow:visible;margin:1mm 0 4mm}\n"
+    "table{font-size:9.5pt;line-height:1.22}\n"
+    "table.wide{font-size:9pt}\n"
+    "th,td{border:.25mm solid #777;padding:.6mm 1mm}\n"
+    "table.wide th,table.wide td{padding:.5mm .8mm}\n"
+    "thead th{border-bottom:.6mm solid #000}\n"
+    "tr{break-inside:avoid}\n"
+    "tbody tr:first-child{break-before:avoid}\n"
+    "tbody tr:last-child{break-before:avoid}\n"
+    ".whole{break-inside:avoid}\n"
+    "thead{display:table-header-group}\n"
+    "tr.again{display:table-row}\n"
+    "tr.again th{border:0;padding-left:0}\n"
+    "tr:target th,tr:target td{outline:0}\n"
+    ".l{min-width:0}\n"
+    ".m{min-width:14mm}\n"
+    ".v span{max-height:30mm}\n"
+    ".k{width:8mm;height:2.9mm}\n"
+    ".face{border:0;padding:0;margin:1mm 0}\n"
+    ".lying{page:lying}\n"
+    ".small{grid-template-columns:1fr 1fr 1fr;gap:3mm}\n"
+    "}\n";
 
 void pl_page_start(struct pl_page *page, const char *name, const char *class) {
   pl_xml_start(&page->xml, name);
@@ -140,18 +152,22 @@ static void put_paper(struct pl_page *page, struct pl_buffer *css, const char *w
   pl_buffer_puts(css, "\": \"");
   put_css_string(css, what, 20);
   pl_buffer_printf(css, "}@top-right{%scontent:", font);
-  put_css_string(css, block.revision[0] != '\0' ? pl_arena_printf(page->arena, "Revision %s", block.revision) : "No revision said", 24);
+  put_css_string(
+      css, block.revision[0] != '\0' ? pl_arena_printf(page->arena, "Revision %s", block.revision) : "No revision said",
+      24);
   pl_buffer_printf(css, "}@bottom-left{%scontent:", font);
-  put_css_string(css, block.digest[0] != '\0' ? pl_arena_printf(page->arena, "Text %s", short_digest(page, block.digest)) : "", 40);
+  put_css_string(
+      css, block.digest[0] != '\0' ? pl_arena_printf(page->arena, "Text %s", short_digest(page, block.digest)) : "",
+      40);
   pl_buffer_printf(css, "}@bottom-right{%scontent:\"Page \"counter(page)\" of \"counter(pages)}}\n", font);
   pl_buffer_puts(css, "@page lying{size:landscape}\n");
 }
 
 static void put_head(struct pl_page *page, const char *title, const char *what) {
   static const char *const metas[][3] = {
-    {"name", "viewport", "width=device-width, initial-scale=1"},
-    {"http-equiv", "Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; img-src 'self' data:"},
-    {"name", "generator", "pinloom"}};
+      {"name", "viewport", "width=device-width, initial-scale=1"},
+      {"http-equiv", "Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; img-src 'self' data:"},
+      {"name", "generator", "pinloom"}};
   struct pl_buffer css;
   pl_buffer_init(&css, page->arena);
   put_paper(page, &css, what);
@@ -182,8 +198,8 @@ static void put_head(struct pl_page *page, const char *title, const char *what) 
   pl_xml_break(&page->xml);
 }
 
-void pl_page_begin(struct pl_page *page, struct pl_buffer *out, const struct pl_harness *harness, struct pl_arena *arena,
-                   const char *what) {
+void pl_page_begin(struct pl_page *page, struct pl_buffer *out, const struct pl_harness *harness,
+                   struct pl_arena *arena, const char *what) {
   const char *machine = harness->machine.title[0] != '\0' ? harness->machine.title : "Machine without a name";
   *page = (struct pl_page){.arena = arena, .harness = harness};
   page->rows[PL_LINK_PIN] = PL_NEW_ARRAY(arena, uint8_t, harness->pins.n);
@@ -210,8 +226,11 @@ bool pl_page_end(struct pl_page *page) { return pl_xml_finish(&page->xml); }
 
 void pl_page_title_block(struct pl_page *page) {
   struct pl_title_block block = pl_title_block_of(page->harness);
-  const char *const rows[][2] = {{"Machine", block.machine},   {"Revision", block.revision}, {"Date", block.date},
-                                 {"Drawn up by", block.author}, {"Text (SHA-256, first 12 digits)", short_digest(page, block.digest)}};
+  const char *const rows[][2] = {{"Machine", block.machine},
+                                 {"Revision", block.revision},
+                                 {"Date", block.date},
+                                 {"Drawn up by", block.author},
+                                 {"Digest of the text", short_digest(page, block.digest)}};
   pl_page_start(page, "dl", "block");
   pl_xml_break(&page->xml);
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
@@ -228,15 +247,21 @@ void pl_page_title_block(struct pl_page *page) {
 /* Customary in this work. */
 void pl_page_cautions(struct pl_page *page) {
   static const char *const lines[] = {
-    "Machine on level ground, wheels or tracks blocked, attachments down, hydraulic pressure released, before anyone crawls under it.",
-    "Key off, wait for the controllers to shut down, then battery off: the earthed pole comes off first and goes on last. Rings and watch off; no sparks near a battery.",
-    "Put the fuse close to the battery and never fit a larger one. Protect heavy feeders where they can chafe.",
-    "Before first power: every wire rung out, controllers unplugged, fuses out; then one fuse at a time with a lamp in series. Extinguisher within reach.",
-    "Start from the seat, in neutral, brake on. Never jump across the starter, and never bypass an interlock, not even to test.",
-    "Stay away from belts, fan, exhaust, high-pressure fuel lines and injector wiring while the engine runs: they can kill.",
-    "Before welding take both battery cables off, unplug the controllers, and clamp close to the weld.",
-    "Colour never proves function, and a drawing is not a proof: measure before trusting. Pins marked web or guess are claims.",
-    "Local codes, the makers' manuals and licensed practice come first."};
+      "Machine on level ground, wheels or tracks blocked, attachments down, hydraulic pressure released, "
+      "before anyone crawls under it.",
+      "Key off, wait for the controllers to shut down, then battery off: the earthed pole comes off first and "
+      "goes on last. Rings and watch off; no sparks near a battery.",
+      "Put the fuse close to the battery and never fit a larger one. Protect heavy feeders where they can chafe.",
+      "Before first power: every wire rung out, controllers unplugged, fuses out; then one fuse at a time with "
+      "a lamp in series. Extinguisher within reach.",
+      "Start from the seat, in neutral, brake on. Never jump across the starter, and never bypass an interlock,"
+      " not even to test.",
+      "Stay away from belts, fan, exhaust, high-pressure fuel lines and injector wiring while the engine runs: "
+      "they can kill.",
+      "Before welding take both battery cables off, unplug the controllers, and clamp close to the weld.",
+      "Colour never proves function, and a drawing is not a proof: measure before trusting. Pins marked web or "
+      "guess are claims.",
+      "Local codes, the makers' manuals and licensed practice come first."};
   pl_page_start(page, "section", "care");
   pl_page_line(page, "h2", "Take care");
   pl_xml_start(&page->xml, "ul");

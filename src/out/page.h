@@ -1,4 +1,5 @@
-/* The frame that all pages share: head, look on screen and paper, title block, cautions, sheets.  Private to this room. */
+/* The frame that all pages share: head, look on screen and paper, title block, cautions, sheets.  Private to this
+ * room. */
 #ifndef PL_OUT_PAGE_H
 #define PL_OUT_PAGE_H
 
@@ -10,11 +11,13 @@ struct pl_page {
   struct pl_xml xml;
   struct pl_arena *arena;
   const struct pl_harness *harness;
-  uint8_t *rows[PL_LINK_DEVICE + 1];  /* by kind of link and id: the page has a row about it (1), and its id is written (2) */
+  uint8_t *
+      rows[PL_LINK_DEVICE + 1]; /* by kind of link and id: the page has a row about it (1), and its id is written (2) */
 };
 
 /* Opens html, head and body.  `what`: "Tables"; the machine's title comes before it. */
-void pl_page_begin(struct pl_page *page, struct pl_buffer *out, const struct pl_harness *harness, struct pl_arena *arena, const char *what);
+void pl_page_begin(struct pl_page *page, struct pl_buffer *out, const struct pl_harness *harness,
+                   struct pl_arena *arena, const char *what);
 /* False: something was refused on the way, a fault of the program. */
 bool pl_page_end(struct pl_page *page);
 
@@ -30,6 +33,17 @@ void pl_page_cautions(struct pl_page *page);
 /* Rows of the sheets become places that cells may point at. */
 void pl_page_know(struct pl_page *page, const pl_sheets *sheets);
 /* Heading, drawing (scene NULL: none), table or tables.  `heading`: "h3". */
-void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_scene *scene, const char *heading);
+void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_scene *scene,
+                   const char *heading);
+
+enum {
+  PL_PAGE_LONG_WORD = 22, /* characters; a longer word may be broken anywhere */
+  PL_PAGE_NARROW = 14     /* bytes of a short text in a narrow column, which is never broken */
+};
+/* The least width of a column on paper, mm: no word broken, short texts on one line.  `turned`: its head stands upright. */
+double pl_page_least_width(const struct pl_sheet *sheet, uint32_t column, bool turned);
+/* Widths, mm, of the `count` columns on `paper` mm; more than that when they need it.  `turned`: heads of readings. */
+double *pl_page_widths(struct pl_arena *arena, const struct pl_sheet *sheet, const uint32_t *columns, uint32_t count,
+                       bool turned, double paper);
 
 #endif

@@ -1,29 +1,37 @@
-/* A sheet as tables of a page: the wiring, then the readings, state by state.  Rows that say what they are about can be pointed at. */
+/* A sheet as tables of a page: the wiring, then the readings, state by state.  Rows that say what they are about can
+ * be pointed at. */
 #include "out/page.h"
 
 #include <math.h>
 #include <string.h>
 
+#include "base/number.h"
 #include "base/utf8.h"
 #include "out/svg.h"
 #include "standard/limits_data.h"
 
 enum {
-  READINGS = 8,      /* columns of readings beside each other */
-  SHORT = 14,        /* rows of a table that is kept on one page */
-  LONG_WORD = 22,    /* characters of a word that may be broken anywhere */
-  NARROW = 14        /* bytes of a short text that is never broken */
+  READINGS = 8, /* columns of readings beside each other */
+  WHOLE = 16,   /* rows of a table that is kept on one page */
+  LONG = 24     /* a table of more rows says its title again on every page */
 };
+
+#define PAPER 190.0 /* mm between the margins, upright on A4; Letter has more */
+#define LYING 259.0 /* on its side on Letter; A4 has more */
+#define BOX 12.0    /* mm of the column of boxes to tick, or to write in */
 
 /* ---- what a cell points at ---- */
 
-static bool is_row_kind(enum pl_link_kind kind) { return kind == PL_LINK_PIN || kind == PL_LINK_WIRE || kind == PL_LINK_DEVICE; }
+static bool is_row_kind(enum pl_link_kind kind) {
+  return kind == PL_LINK_PIN || kind == PL_LINK_WIRE || kind == PL_LINK_DEVICE;
+}
 
 void pl_page_know(struct pl_page *page, const pl_sheets *sheets) {
   for (uint32_t s = 0; s < sheets->n; s++)
     for (uint32_t r = 0; r < sheets->at[s].rows.n; r++) {
       struct pl_link subject = sheets->at[s].rows.at[r].subject;
-      if (is_row_kind(subject.kind) && page->rows[subject.kind][subject.id] == 0) page->rows[subject.kind][subject.id] = 1;
+      if (is_row_kind(subject.kind) && page->rows[subject.kind][subject.id] == 0)
+        page->rows[subject.kind][subject.id] = 1;
     }
 }
 
@@ -32,7 +40,10 @@ static const char *row_id(struct pl_page *page, struct pl_link link) {
   const char *name = link.kind == PL_LINK_PIN    ? harness->pins.at[link.id].full
                      : link.kind == PL_LINK_WIRE ? harness->wires.at[link.id].number
                                                  : harness->devices.at[link.id].name;
-  return pl_arena_printf(page->arena, "%c-%s", link.kind == PL_LINK_PIN ? 'p' : link.kind == PL_LINK_WIRE ? 'w' : 'd',
+  return pl_arena_printf(page->arena, "%c-%s",
+                         link.kind == PL_LINK_PIN    ? 'p'
+                         : link.kind == PL_LINK_WIRE ? 'w'
+                                                     : 'd',
                          pl_safe_name(page->arena, name));
 }
 
@@ -55,7 +66,8 @@ static const char *rgb_of(const char *letters) {
   return row == UINT32_MAX ? NULL : pl_colours[row].rgb;
 }
 
-static void put_rect(struct pl_page *page, double x, double y, double width, double height, const char *fill, const char *stroke) {
+static void put_rect(struct pl_page *page, double x, double y, double width, double height, const char *fill,
+                     const char *stroke) {
   struct pl_xml *xml = &page->xml;
   pl_xml_start(xml, "rect");
   pl_xml_number(xml, "x", x);
@@ -104,12 +116,13 @@ static int longest_word(const char *text) {
 }
 
 static const char *cell_class(const struct pl_column *column, const char *text) {
-  if (longest_word(text) > LONG_WORD) return "l";
+  if (longest_word(text) > PL_PAGE_LONG_WORD) return "l";
   if (column->number) return "n s";
-  return column->narrow && strlen(text) <= NARROW ? "s" : "";
+  return column->narrow && strlen(text) <= PL_PAGE_NARROW ? "s" : "";
 }
 
-static void put_cell(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_row *row, uint32_t column, bool first) {
+static void put_cell(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_row *row, uint32_t column,
+                     bool first) {
   struct pl_link link = row->links[column];
   const char *target = target_of(page, link, row->subject), *text = row->cells[column];
   struct pl_xml *xml = &page->xml;
@@ -134,28 +147,57 @@ static void put_cell(struct pl_page *page, const struct pl_sheet *sheet, const s
 
 /* ---- tables ---- */
 
-struct piece {                 /* some of the sheet's columns */
+struct piece { /* some of the sheet's columns */
   const uint32_t *columns;
   uint32_t count;
   const char *caption;
-  bool ids, meter;             /* rows get ids; a column to write readings in */
+  bool ids, meter; /* rows get ids; a column to write readings in */
+  bool turned;     /* heads of readings stand upright */
 };
 
-static void put_head_cell(struct pl_page *page, const struct pl_column *column) {
-  size_t n = strlen(column->head);
-  const char *head = column->head;
-  if (column->reading && n > 2 && strcmp(head + n - 2, " V") == 0) head = pl_arena_strndup(page->arena, head, n - 2);
-  pl_page_start(page, "th", longest_word(head) > LONG_WORD ? "l" : column->number ? "n" : "");
+/* "cranking V" without its unit, which stands in the caption. */
+static const char *without_volts(struct pl_page *page, const char *head) {
+  size_t n = strlen(head);
+  return n > 2 && strcmp(head + n - 2, " V") == 0 ? pl_arena_strndup(page->arena, head, n - 2) : head;
+}
+
+static void put_head_cell(struct pl_page *page, const struct pl_column *column, const struct piece *piece) {
+  const char *head = column->reading && piece->meter ? without_volts(page, column->head) : column->head;
+  bool turned = column->reading && piece->turned;
+  pl_page_start(page, "th", turned ? "v l" : longest_word(head) > PL_PAGE_LONG_WORD ? "l" : column->number ? "n" : "");
   pl_xml_attribute(&page->xml, "scope", "col");
+  if (turned) pl_xml_start(&page->xml, "span");
   pl_xml_text(&page->xml, head);
+  if (turned) pl_xml_end(&page->xml);
   pl_xml_end(&page->xml);
+}
+
+static void put_columns(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece) {
+  double box = sheet->tick || piece->meter ? BOX : 0, total = box;
+  const double *width = pl_page_widths(page->arena, sheet, piece->columns, piece->count, piece->turned,
+                                       (sheet->wide ? LYING : PAPER) - box);
+  for (uint32_t c = 0; c < piece->count; c++) total += width[c];
+  pl_xml_start(&page->xml, "colgroup");
+  for (uint32_t c = 0; c < piece->count; c++) {
+    char number[PL_NUMBER_SIZE];
+    pl_xml_start(&page->xml, "col");
+    pl_xml_attribute(&page->xml, "style",
+                     pl_arena_printf(page->arena, "width:%s%%", pl_number_fixed(number, 100 * width[c] / total, 1)));
+    pl_xml_end(&page->xml);
+  }
+  if (box > 0) {
+    pl_xml_start(&page->xml, "col");
+    pl_xml_end(&page->xml);
+  }
+  pl_xml_end(&page->xml);
+  pl_xml_break(&page->xml);
 }
 
 static void put_head(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece) {
   struct pl_xml *xml = &page->xml;
   bool tick = sheet->tick && !piece->meter;
   pl_xml_start(xml, "thead");
-  if (sheet->rows.n > SHORT) { /* says on the following pages what goes on there */
+  if (sheet->rows.n > LONG) { /* says on the following pages what goes on there */
     pl_page_start(page, "tr", "again");
     pl_xml_start(xml, "th");
     pl_xml_number(xml, "colspan", piece->count + (tick || piece->meter));
@@ -165,7 +207,7 @@ static void put_head(struct pl_page *page, const struct pl_sheet *sheet, const s
     pl_xml_break(xml);
   }
   pl_xml_start(xml, "tr");
-  for (uint32_t c = 0; c < piece->count; c++) put_head_cell(page, &sheet->columns[piece->columns[c]]);
+  for (uint32_t c = 0; c < piece->count; c++) put_head_cell(page, &sheet->columns[piece->columns[c]], piece);
   if (tick || piece->meter) {
     pl_page_start(page, "th", piece->meter ? "m" : "");
     pl_xml_attribute(xml, "scope", "col");
@@ -177,7 +219,8 @@ static void put_head(struct pl_page *page, const struct pl_sheet *sheet, const s
   pl_xml_break(xml);
 }
 
-static void put_row(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece, const struct pl_row *row) {
+static void put_row(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece,
+                    const struct pl_row *row) {
   struct pl_xml *xml = &page->xml;
   struct pl_link subject = row->subject;
   pl_xml_start(xml, "tr");
@@ -198,64 +241,91 @@ static void put_row(struct pl_page *page, const struct pl_sheet *sheet, const st
   pl_xml_break(xml);
 }
 
+/* A pin is read once, whatever its wires; an empty cavity is not. */
+static bool is_read(const struct pl_page *page, const struct pl_sheet *sheet, uint32_t row) {
+  struct pl_link pin = sheet->rows.at[row].subject;
+  if (pin.kind != PL_LINK_PIN) return true;
+  if (page->harness->pins.at[pin.id].wires.n == 0) return false;
+  return row == 0 || sheet->rows.at[row - 1].subject.kind != PL_LINK_PIN ||
+         sheet->rows.at[row - 1].subject.id != pin.id;
+}
+
 static void put_table(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece) {
   struct pl_xml *xml = &page->xml;
-  bool whole = sheet->rows.n <= SHORT;
+  bool whole = sheet->rows.n <= WHOLE;
   pl_page_start(page, "div", whole ? "scroll whole" : "scroll");
   pl_page_start(page, "table", sheet->wide ? "wide" : "");
   pl_xml_break(xml);
-  pl_page_line(page, "caption", piece->caption);
+  pl_page_start(page, "caption", piece->caption[0] == '\0' ? "hid" : "");
+  pl_xml_text(xml, piece->caption[0] == '\0' ? sheet->title : piece->caption);
+  pl_xml_end(xml);
+  pl_xml_break(xml);
+  put_columns(page, sheet, piece);
   put_head(page, sheet, piece);
   pl_xml_start(xml, "tbody");
   pl_xml_break(xml);
   for (uint32_t r = 0; r < sheet->rows.n; r++) {
-    bool same = piece->meter && r > 0 && sheet->rows.at[r].subject.kind == PL_LINK_PIN &&
-                sheet->rows.at[r].subject.id == sheet->rows.at[r - 1].subject.id; /* a pin is read once, whatever its wires */
-    if (!same) put_row(page, sheet, piece, &sheet->rows.at[r]);
+    if (!piece->meter || is_read(page, sheet, r)) put_row(page, sheet, piece, &sheet->rows.at[r]);
   }
   pl_xml_end(xml);
   pl_xml_end(xml);
   pl_xml_end(xml);
   pl_xml_break(xml);
+}
+
+static bool has_text(const struct pl_sheet *sheet, uint32_t column) {
+  for (uint32_t r = 0; r < sheet->rows.n; r++)
+    if (sheet->rows.at[r].cells[column][0] != '\0') return true;
+  return false;
 }
 
 /* The readings, at most READINGS states beside each other, in pieces of about the same size. */
 static void put_readings(struct pl_page *page, const struct pl_sheet *sheet, uint32_t readings) {
   uint32_t pieces = (readings + READINGS - 1) / READINGS, done = 0, n;
   uint32_t *columns = PL_NEW_ARRAY(page->arena, uint32_t, sheet->column_count);
-  const char *caption = pl_arena_printf(page->arena,
-    "%s: volts to expect, black lead on the battery's earthed post, everything plugged in. open: nothing joins the pin to the battery.", sheet->title);
+  const char *caption = pl_arena_printf(
+      page->arena, "%s: volts to expect, black lead on the battery's earthed post, everything plugged in",
+      sheet->title);
   for (uint32_t p = 0; p < pieces; p++) {
     uint32_t from = done, to = readings * (p + 1) / pieces, seen = 0;
     n = 0;
     for (uint32_t c = 0; c < sheet->column_count; c++) {
       const struct pl_column *column = &sheet->columns[c];
-      if (column->key && !column->reading) columns[n++] = c;
+      if (column->key && !column->reading && (c == 0 || has_text(sheet, c))) columns[n++] = c;
       if (!column->reading) continue;
       if (seen >= from && seen < to) columns[n++] = c;
       seen++;
     }
     done = to;
-    put_table(page, sheet, &(struct piece){columns, n, caption, false, true});
+    put_table(page, sheet, &(struct piece){columns, n, caption, false, true, false});
   }
 }
 
-/* An empty connector has nothing to read. */
-static bool has_wires(const struct pl_page *page, const struct pl_sheet *sheet) {
-  for (uint32_t r = 0; r < sheet->rows.n; r++) {
-    struct pl_link subject = sheet->rows.at[r].subject;
-    if (subject.kind != PL_LINK_PIN || page->harness->pins.at[subject.id].wires.n > 0) return true;
-  }
+static bool has_readings(const struct pl_page *page, const struct pl_sheet *sheet) {
+  for (uint32_t r = 0; r < sheet->rows.n; r++)
+    if (is_read(page, sheet, r)) return true;
   return false;
 }
 
-void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_scene *scene, const char *heading) {
+void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_scene *scene,
+                   const char *heading) {
   struct pl_xml *xml = &page->xml;
   uint32_t *columns = PL_NEW_ARRAY(page->arena, uint32_t, sheet->column_count), n = 0, readings = 0;
+  double width = sheet->tick ? BOX : 0, readings_width = 0, turned_width = 0;
   for (uint32_t c = 0; c < sheet->column_count; c++) {
     readings += sheet->columns[c].reading;
-    if (!sheet->columns[c].reading && !sheet->columns[c].csv_only) columns[n++] = c;
+    if (sheet->columns[c].reading) {
+      readings_width += pl_page_least_width(sheet, c, false);
+      turned_width += pl_page_least_width(sheet, c, true);
+    }
+    if (sheet->columns[c].reading || sheet->columns[c].csv_only || (c > 0 && !has_text(sheet, c))) continue;
+    width += pl_page_least_width(sheet, c, false);
+    columns[n++] = c;
   }
+  bool turned = width + readings_width > PAPER,
+       apart = width + turned_width > PAPER; /* readings that do not fit beside the wiring get a table of their own */
+  for (uint32_t c = 0; !apart && c < sheet->column_count; c++)
+    if (sheet->columns[c].reading) columns[n++] = c;
   pl_page_start(page, "section", sheet->wide ? "lying" : "");
   pl_xml_attribute(xml, "id", pl_arena_printf(page->arena, "s-%s", sheet->file));
   pl_xml_break(xml);
@@ -268,8 +338,8 @@ void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const str
     pl_xml_break(xml);
   }
   pl_xml_end(xml);
-  put_table(page, sheet, &(struct piece){columns, n, sheet->note[0] != '\0' ? sheet->note : sheet->title, true, false});
-  if (readings > 0 && has_wires(page, sheet)) put_readings(page, sheet, readings);
+  put_table(page, sheet, &(struct piece){columns, n, sheet->note, true, false, turned});
+  if (apart && readings > 0 && has_readings(page, sheet)) put_readings(page, sheet, readings);
   pl_xml_end(xml);
   pl_xml_break(xml);
 }

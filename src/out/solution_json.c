@@ -24,7 +24,8 @@ static void put_pair(struct pl_buffer *out, bool first, const char *name, double
   pl_buffer_printf(out, ": %s", isfinite(value) ? pl_number_exact(number, value) : "null");
 }
 
-void pl_solution_write_json(struct pl_buffer *out, const struct pl_harness *harness, const struct pl_solution *solution) {
+void pl_solution_write_json(struct pl_buffer *out, const struct pl_harness *harness,
+                            const struct pl_solution *solution) {
   bool solved = solution->status == PL_SOLVED, first = true;
   pl_buffer_puts(out, "{\"state\": ");
   pl_json_string(out, state_name(harness, solution->state));
@@ -80,7 +81,8 @@ static void put_blanks(struct pl_buffer *out, size_t n) {
 }
 
 /* A name set left in `width` columns, a figure set right in ten. */
-static void put_line(struct pl_buffer *out, const char *name, size_t width, const char *figure, const char *unit, const char *after) {
+static void put_line(struct pl_buffer *out, const char *name, size_t width, const char *figure, const char *unit,
+                     const char *after) {
   size_t used, digits = strlen(figure);
   pl_buffer_puts(out, "  ");
   used = put_safe(out, name);
@@ -105,13 +107,15 @@ static void put_pins(struct pl_buffer *out, const struct pl_harness *harness, co
     char number[PL_NUMBER_SIZE];
     if (pin->wires.n == 0 && isnan(solution->pin_volts[p])) continue; /* an empty cavity */
     bool floats = isnan(solution->pin_volts[p]);
-    put_line(out, pin->full, width, floats ? "open" : pl_number_fixed(number, solution->pin_volts[p], 3), floats ? "" : " V", pin->text);
+    put_line(out, pin->full, width, floats ? "open" : pl_number_fixed(number, solution->pin_volts[p], 3),
+             floats ? "" : " V", pin->text);
   }
 }
 
 static const char *wire_ends(const struct pl_harness *harness, struct pl_arena *arena, const struct pl_wire *wire) {
   const char *names[2];
-  for (int end = 0; end < 2; end++) names[end] = wire->end[end] < harness->pins.n ? harness->pins.at[wire->end[end]].full : "-";
+  for (int end = 0; end < 2; end++)
+    names[end] = wire->end[end] < harness->pins.n ? harness->pins.at[wire->end[end]].full : "-";
   return pl_arena_printf(arena, "%s to %s", names[0], names[1]);
 }
 
@@ -129,7 +133,8 @@ static void put_wires(struct pl_buffer *out, const struct pl_harness *harness, c
   }
 }
 
-void pl_solution_write_table(struct pl_buffer *out, const struct pl_harness *harness, const struct pl_solution *solution) {
+void pl_solution_write_table(struct pl_buffer *out, const struct pl_harness *harness,
+                             const struct pl_solution *solution) {
   bool any = false;
   pl_buffer_puts(out, "State ");
   put_safe(out, state_name(harness, solution->state));

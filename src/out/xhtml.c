@@ -37,8 +37,22 @@ static void put_contents(struct pl_page *page, const pl_sheets *sheets) {
   pl_xml_break(xml);
 }
 
-bool pl_xhtml_tables(struct pl_buffer *out, const struct pl_harness *harness, const pl_sheets *sheets, const pl_scenes *drawings,
-                     struct pl_arena *arena) {
+static bool has_readings(const struct pl_sheet *sheet) {
+  return sheet->column_count > 0 && sheet->columns[sheet->column_count - 1].reading;
+}
+
+static void put_how_to_read(struct pl_page *page) {
+  pl_page_line(
+      page, "p",
+      "Volts are computed from this text, with the black lead of the meter on the battery's earthed post and "
+      "everything plugged in, "
+      "in the states named. open: nothing joins the pin to the battery. A reading that is off by more than a "
+      "few tenths wants an answer "
+      "before you go on.");
+}
+
+bool pl_xhtml_tables(struct pl_buffer *out, const struct pl_harness *harness, const pl_sheets *sheets,
+                     const pl_scenes *drawings, struct pl_arena *arena) {
   struct pl_page page;
   pl_page_begin(&page, out, harness, arena, "Tables");
   pl_page_know(&page, sheets);
@@ -47,10 +61,12 @@ bool pl_xhtml_tables(struct pl_buffer *out, const struct pl_harness *harness, co
   put_contents(&page, sheets);
   for (uint32_t i = 0; i < sheets->n; i++) {
     if (starts_group(sheets, i)) {
-      pl_page_start(&page, "h2", sheets->at[i].wide ? "new lying" : "new");
+      bool several = i + 1 < sheets->n && !starts_group(sheets, i + 1);
+      pl_page_start(&page, "h2", sheets->at[i].wide ? "new lying" : several ? "new" : "");
       pl_xml_text(&page.xml, sheets->at[i].group);
       pl_xml_end(&page.xml);
       pl_xml_break(&page.xml);
+      if (has_readings(&sheets->at[i])) put_how_to_read(&page);
     }
     pl_page_sheet(&page, &sheets->at[i], scene_of(drawings, sheets->at[i].drawing), "h3");
   }

@@ -8,7 +8,8 @@
 static const char *where(struct pl_sheet_maker *maker, struct pl_span span) {
   if (maker->sources == NULL || span.file >= maker->sources->files.n) return "";
   struct pl_position position = pl_source_position(maker->sources, span);
-  return pl_arena_printf(maker->arena, "%s:%u:%u", maker->sources->files.at[span.file].path, position.line, position.column);
+  return pl_arena_printf(maker->arena, "%s:%u:%u", maker->sources->files.at[span.file].path, position.line,
+                         position.column);
 }
 
 /* The place as findings print it: "wire 41", "ECM.A12", "F3". */
@@ -26,7 +27,8 @@ static void place_cell(struct pl_sheet_maker *maker, const char *place) {
 }
 
 void pl_sheet_findings(struct pl_sheet_maker *maker) {
-  pl_sheet_begin(maker, "findings", "Findings", "Findings", "Worst first within a line of the text. Nothing is powered while a danger stands.");
+  pl_sheet_begin(maker, "findings", "Findings", "Findings",
+                 "Worst first within a line of the text. Nothing is powered while a danger stands.");
   maker->sheet.wide = maker->sheet.tick = true;
   pl_sheet_column(maker, "severity")->narrow = true;
   pl_sheet_column(maker, "place")->key = true;
@@ -59,7 +61,8 @@ void pl_sheet_findings(struct pl_sheet_maker *maker) {
 }
 
 void pl_sheet_waivers(struct pl_sheet_maker *maker) {
-  pl_sheet_begin(maker, "waivers", "Findings", "Accepted, with reasons", "Findings that somebody looked at and wrote down why they may stand.");
+  pl_sheet_begin(maker, "waivers", "Findings", "Accepted, with reasons",
+                 "Findings that somebody looked at and wrote down why they may stand.");
   pl_sheet_column(maker, "severity")->narrow = true;
   pl_sheet_column(maker, "place")->key = true;
   pl_sheet_column(maker, "in state");
@@ -121,9 +124,13 @@ void pl_sheet_states(struct pl_sheet_maker *maker) {
     pl_sheet_figure(maker, state->lasts, 4);
     pl_sheet_text(maker, settings_text(maker, state));
     pl_sheet_text(maker, outputs_text(maker, state));
-    if (solution == NULL) pl_sheet_text(maker, "no");
-    else if (solution->status == PL_SOLVED) pl_sheet_text(maker, "yes");
-    else pl_sheet_text(maker, solution->failure == NULL ? "no" : pl_arena_printf(maker->arena, "no: %s", solution->failure));
+    if (solution == NULL)
+      pl_sheet_text(maker, "no");
+    else if (solution->status == PL_SOLVED)
+      pl_sheet_text(maker, "yes");
+    else
+      pl_sheet_text(maker,
+                    solution->failure == NULL ? "no" : pl_arena_printf(maker->arena, "no: %s", solution->failure));
   }
   pl_sheet_end(maker);
 }
@@ -138,18 +145,25 @@ static uint32_t wires_at(const struct pl_harness *harness, const struct pl_devic
 
 /* Only what people look for on the part: rating, load, cranking, battery. */
 static const char *figures_text(struct pl_sheet_maker *maker, const struct pl_device *device) {
-  const struct { const char *before; double value; const char *after; } figures[] = {
-    {"rating ", device->rating, " A"}, {"draws ", device->load_amps, " A"},      {"at ", device->load_volts, " V"},
-    {"coil ", device->coil_ohms, " ohm"}, {"pulls in at ", device->pull_in, " V"}, {"cranks ", device->crank_amps, " A"},
-    {"", device->cca, " A cold cranking"}, {"", device->amp_hours, " Ah"}, {"set ", device->set_volts, " V"},
-    {"gives ", device->speed_amps, " A"}};
+  const struct {
+    const char *before;
+    double value;
+    const char *after;
+  } figures[] = {{"rating ", device->rating, " A"},       {"draws ", device->load_amps, " A"},
+                 {"at ", device->load_volts, " V"},       {"coil ", device->coil_ohms, " ohm"},
+                 {"pulls in at ", device->pull_in, " V"}, {"cranks ", device->crank_amps, " A"},
+                 {"", device->cca, " A cold cranking"},   {"", device->amp_hours, " Ah"},
+                 {"set ", device->set_volts, " V"},       {"gives ", device->speed_amps, " A"}};
   struct pl_buffer out;
   char number[PL_NUMBER_SIZE];
   pl_buffer_init(&out, maker->arena);
   for (size_t i = 0; i < sizeof figures / sizeof figures[0]; i++) {
     if (!isfinite(figures[i].value) || (i == 2 && !isfinite(device->load_amps))) continue;
-    pl_buffer_printf(&out, "%s%s%s%s", out.n == 0 ? "" : i == 2 ? " " : ", ", figures[i].before, pl_number_print(number, figures[i].value, 4),
-                     figures[i].after);
+    pl_buffer_printf(&out, "%s%s%s%s",
+                     out.n == 0 ? ""
+                     : i == 2   ? " "
+                                : ", ",
+                     figures[i].before, pl_number_print(number, figures[i].value, 3), figures[i].after);
   }
   return out.at;
 }

@@ -5,15 +5,20 @@
 
 #include "base/number.h"
 
-void pl_sheet_begin(struct pl_sheet_maker *maker, const char *file, const char *group, const char *title, const char *note) {
-  maker->sheet = (struct pl_sheet){.file = file, .group = group, .title = title, .note = note, .drawing = "", .connector = PL_NONE};
+#define NOTHING 5e-5 /* amps: less than a tenth of a milliamp, as no clamp shows it */
+
+void pl_sheet_begin(struct pl_sheet_maker *maker, const char *file, const char *group, const char *title,
+                    const char *note) {
+  maker->sheet = (struct pl_sheet){
+      .file = file, .group = group, .title = title, .note = note, .drawing = "", .connector = PL_NONE};
   maker->column_room = 0;
 }
 
 struct pl_column *pl_sheet_column(struct pl_sheet_maker *maker, const char *head) {
   struct pl_sheet *sheet = &maker->sheet;
   if (sheet->column_count == maker->column_room)
-    sheet->columns = pl_vec_grow(maker->arena, sheet->columns, sheet->column_count, &maker->column_room, sizeof *sheet->columns);
+    sheet->columns =
+        pl_vec_grow(maker->arena, sheet->columns, sheet->column_count, &maker->column_room, sizeof *sheet->columns);
   sheet->columns[sheet->column_count] = (struct pl_column){.head = head};
   return &sheet->columns[sheet->column_count++];
 }
@@ -31,7 +36,8 @@ void pl_sheet_end(struct pl_sheet_maker *maker) {
 
 void pl_sheet_row(struct pl_sheet_maker *maker, enum pl_link_kind kind, pl_id subject) {
   uint32_t n = maker->sheet.column_count;
-  struct pl_row row = {.cells = PL_NEW_ARRAY(maker->arena, const char *, n), .links = PL_NEW_ARRAY(maker->arena, struct pl_link, n),
+  struct pl_row row = {.cells = PL_NEW_ARRAY(maker->arena, const char *, n),
+                       .links = PL_NEW_ARRAY(maker->arena, struct pl_link, n),
                        .subject = {kind, subject}};
   for (uint32_t i = 0; i < n; i++) {
     row.cells[i] = "";
@@ -48,11 +54,17 @@ void pl_sheet_link(struct pl_sheet_maker *maker, const char *text, enum pl_link_
   maker->row.cells[maker->filled++] = text == NULL ? "" : text;
 }
 
-void pl_sheet_text(struct pl_sheet_maker *maker, const char *text) { pl_sheet_link(maker, text, PL_LINK_NONE, PL_NONE); }
+void pl_sheet_text(struct pl_sheet_maker *maker, const char *text) {
+  pl_sheet_link(maker, text, PL_LINK_NONE, PL_NONE);
+}
 
 void pl_sheet_figure(struct pl_sheet_maker *maker, double value, int digits) {
   char text[PL_NUMBER_SIZE];
   pl_sheet_text(maker, isfinite(value) ? pl_arena_strdup(maker->arena, pl_number_print(text, value, digits)) : "");
+}
+
+void pl_sheet_amps(struct pl_sheet_maker *maker, double amps) {
+  pl_sheet_figure(maker, amps < 0.1 ? round(amps * 1e4) / 1e4 : amps, amps < 0.1 ? 2 : 3);
 }
 
 static struct pl_worst worst_of(const struct pl_sheet_maker *maker, pl_id id, bool wire) {
@@ -62,16 +74,20 @@ static struct pl_worst worst_of(const struct pl_sheet_maker *maker, pl_id id, bo
     if (solution->status != PL_SOLVED) continue;
     double amps = fabs(wire ? solution->wire_amps[id] : solution->device_amps[id]);
     if (isnan(worst.amps)) worst.amps = 0;
-    if (amps <= worst.amps) continue;
+    if (amps <= worst.amps || amps < NOTHING) continue;
     worst.amps = amps;
     worst.state = s;
   }
   return worst;
 }
 
-struct pl_worst pl_worst_wire(const struct pl_sheet_maker *maker, pl_id wire) { return worst_of(maker, wire, true); }
+struct pl_worst pl_worst_wire(const struct pl_sheet_maker *maker, pl_id wire) {
+  return worst_of(maker, wire, true);
+}
 
-struct pl_worst pl_worst_device(const struct pl_sheet_maker *maker, pl_id device) { return worst_of(maker, device, false); }
+struct pl_worst pl_worst_device(const struct pl_sheet_maker *maker, pl_id device) {
+  return worst_of(maker, device, false);
+}
 
 const char *pl_sheet_state(const struct pl_sheet_maker *maker, pl_id state) {
   return state < maker->harness->states.n ? maker->harness->states.at[state].name : "";

@@ -6,19 +6,20 @@
 
 struct pl_sheet_maker {
   const struct pl_harness *harness;
-  const struct pl_solution *solutions;  /* NULL: none */
+  const struct pl_solution *solutions; /* NULL: none */
   const struct pl_findings *findings;
   const struct pl_sources *sources;
   struct pl_arena *arena;
   pl_sheets *sheets;
-  struct pl_sheet sheet;                /* being made */
+  struct pl_sheet sheet; /* being made */
   uint32_t column_room;
-  struct pl_row row;                    /* being made */
-  uint32_t filled;                      /* its cells so far */
+  struct pl_row row; /* being made */
+  uint32_t filled;   /* its cells so far */
 };
 
 /* A sheet; columns, then rows follow; pl_sheet_end hands it over, unless it has no rows. */
-void pl_sheet_begin(struct pl_sheet_maker *maker, const char *file, const char *group, const char *title, const char *note);
+void pl_sheet_begin(struct pl_sheet_maker *maker, const char *file, const char *group, const char *title,
+                    const char *note);
 struct pl_column *pl_sheet_column(struct pl_sheet_maker *maker, const char *head);
 void pl_sheet_narrow(struct pl_sheet_maker *maker, const char *head);
 void pl_sheet_number(struct pl_sheet_maker *maker, const char *head);
@@ -31,17 +32,23 @@ void pl_sheet_link(struct pl_sheet_maker *maker, const char *text, enum pl_link_
 /* At most `digits` significant digits; empty when it is not a number. */
 void pl_sheet_figure(struct pl_sheet_maker *maker, double value, int digits);
 
+void pl_sheet_amps(struct pl_sheet_maker *maker, double amps);
+
 /* Figures of a wire or device over all states. */
-struct pl_worst { double amps; pl_id state; };  /* amps NAN and state PL_NONE when no state was solved; state PL_NONE too when no current flows */
+struct pl_worst {
+  double amps;
+  pl_id state;
+}; /* amps NAN and state PL_NONE when no state was solved; state PL_NONE too when no current flows */
 struct pl_worst pl_worst_wire(const struct pl_sheet_maker *maker, pl_id wire);
 struct pl_worst pl_worst_device(const struct pl_sheet_maker *maker, pl_id device);
-const char *pl_sheet_state(const struct pl_sheet_maker *maker, pl_id state);  /* its name; "" */
+const char *pl_sheet_state(const struct pl_sheet_maker *maker, pl_id state); /* its name; "" */
 
 /* Cells that several sheets have. */
-void pl_sheet_wire_cells(struct pl_sheet_maker *maker, pl_id wire);           /* number, colour, size */
+void pl_sheet_wire_cells(struct pl_sheet_maker *maker, pl_id wire); /* number, colour, size */
 void pl_sheet_wire_columns(struct pl_sheet_maker *maker);
 void pl_sheet_place_cell(struct pl_sheet_maker *maker, pl_id place);
-void pl_sheet_end_cell(struct pl_sheet_maker *maker, pl_id wire, pl_id pin);  /* what is at the other end of the wire, seen from `pin` */
+void pl_sheet_end_cell(struct pl_sheet_maker *maker, pl_id wire,
+                       pl_id pin); /* what is at the other end of the wire, seen from `pin` */
 /* "web", "guess": a fact nobody vouches for; "" otherwise. */
 const char *pl_pin_unsure(const struct pl_pin *pin);
 

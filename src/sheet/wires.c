@@ -15,7 +15,8 @@ static void length_cell(struct pl_sheet_maker *maker, double metres) {
   char text[PL_NUMBER_SIZE];
   bool feet = in_feet(maker);
   double length = feet ? metres * FEET_PER_METRE : metres;
-  pl_sheet_text(maker, isfinite(length) ? pl_arena_strdup(maker->arena, pl_number_fixed(text, length, feet ? 1 : 2)) : "");
+  pl_sheet_text(maker,
+                isfinite(length) ? pl_arena_strdup(maker->arena, pl_number_fixed(text, length, feet ? 1 : 2)) : "");
 }
 
 /* "bay > firewall > cab"; runs lie from end to end, so that each shares a place with the next. */
@@ -28,7 +29,8 @@ static const char *route_text(struct pl_sheet_maker *maker, const struct pl_wire
     const struct pl_run *run = &harness->runs.at[wire->route.at[i]];
     if (i == 0) {
       const struct pl_run *next = wire->route.n > 1 ? &harness->runs.at[wire->route.at[1]] : NULL;
-      pl_id start = wire->end[0] < harness->pins.n ? harness->devices.at[harness->pins.at[wire->end[0]].device].place : PL_NONE;
+      pl_id start =
+          wire->end[0] < harness->pins.n ? harness->devices.at[harness->pins.at[wire->end[0]].device].place : PL_NONE;
       bool backward = next != NULL ? run->a == next->a || run->a == next->b : start == run->b;
       at = backward ? run->b : run->a;
       pl_buffer_puts(&out, harness->places.at[at].name);
@@ -41,7 +43,6 @@ static const char *route_text(struct pl_sheet_maker *maker, const struct pl_wire
     pl_id place = end < harness->pins.n ? harness->devices.at[harness->pins.at[end].device].place : PL_NONE;
     if (place < harness->places.n) pl_buffer_printf(&out, "at %s", harness->places.at[place].name);
   }
-  if (wire->length_written) pl_buffer_puts(&out, out.n > 0 ? "; length as written" : "length as written");
   return out.at;
 }
 
@@ -59,7 +60,8 @@ static const char *unsure_ends(struct pl_sheet_maker *maker, const struct pl_wir
   struct pl_buffer out;
   pl_buffer_init(&out, maker->arena);
   for (int end = 0; end < 2; end++) {
-    const char *unsure = wire->end[end] < maker->harness->pins.n ? pl_pin_unsure(&maker->harness->pins.at[wire->end[end]]) : "";
+    const char *unsure =
+        wire->end[end] < maker->harness->pins.n ? pl_pin_unsure(&maker->harness->pins.at[wire->end[end]]) : "";
     if (unsure[0] != '\0') pl_buffer_printf(&out, "%s%s: %s", out.n > 0 ? ", " : "", names[end], unsure);
   }
   return out.at;
@@ -75,14 +77,18 @@ static const char *wire_note(struct pl_sheet_maker *maker, const struct pl_wire 
 }
 
 static void drop_cell(struct pl_sheet_maker *maker, pl_id wire, struct pl_worst worst) {
-  double drop = isnan(worst.amps) ? NAN : worst.state == PL_NONE ? 0 : 1000 * worst.amps * maker->solutions[worst.state].wire_ohms[wire];
-  pl_sheet_figure(maker, drop, 3);
+  double drop = isnan(worst.amps)        ? NAN
+                : worst.state == PL_NONE ? 0
+                                         : 1000 * worst.amps * maker->solutions[worst.state].wire_ohms[wire];
+  pl_sheet_figure(maker, drop < 10 ? round(drop * 100) / 100 : drop, 3); /* no meter shows less than 0.01 mV */
 }
 
 void pl_sheet_wires(struct pl_sheet_maker *maker) {
   const struct pl_harness *harness = maker->harness;
-  pl_sheet_begin(maker, "wires", "Wires", "Wire list",
-                 "Length: cut length with tails and slack. Amps: the most in any state; drop: over the whole wire and its two contacts at those amps.");
+  pl_sheet_begin(
+      maker, "wires", "Wires", "Wire list",
+      "Length: cut length with tails and slack. Amps: the most in any state; drop: over the whole wire and its "
+      "two contacts at those amps.");
   maker->sheet.wide = maker->sheet.tick = true;
   pl_sheet_wire_columns(maker);
   pl_sheet_column(maker, "from");
@@ -91,6 +97,7 @@ void pl_sheet_wires(struct pl_sheet_maker *maker) {
   pl_sheet_column(maker, "circuit");
   pl_sheet_narrow(maker, "insulation");
   pl_sheet_number(maker, in_feet(maker) ? "length ft" : "length m");
+  pl_sheet_column(maker, "length from")->csv_only = true;
   pl_sheet_column(maker, "route");
   pl_sheet_number(maker, "most A");
   pl_sheet_column(maker, "in state");
@@ -108,8 +115,9 @@ void pl_sheet_wires(struct pl_sheet_maker *maker) {
     pl_sheet_text(maker, wire->circuit < harness->circuits.n ? harness->circuits.at[wire->circuit].name : "");
     pl_sheet_text(maker, wire->insulation < pl_insulation_count ? pl_insulations[wire->insulation].name : "");
     length_cell(maker, wire->length);
+    pl_sheet_text(maker, wire->length_written ? "text" : "runs");
     pl_sheet_text(maker, route_text(maker, wire));
-    pl_sheet_figure(maker, worst.amps, 3);
+    pl_sheet_amps(maker, worst.amps);
     pl_sheet_text(maker, pl_sheet_state(maker, worst.state));
     drop_cell(maker, id, worst);
     pl_sheet_text(maker, pl_wire_status_name(wire->status));
@@ -122,7 +130,8 @@ void pl_sheet_wires(struct pl_sheet_maker *maker) {
 
 static const char *fuse_colour(const struct pl_device *device) {
   for (uint32_t i = 0; i < pl_fuse_count; i++)
-    if (strcmp(pl_fuses[i].family, device->family) == 0 && fabs(pl_fuses[i].rating - device->rating) < 1e-9) return pl_fuses[i].colour;
+    if (strcmp(pl_fuses[i].family, device->family) == 0 && fabs(pl_fuses[i].rating - device->rating) < 1e-9)
+      return pl_fuses[i].colour;
   return "";
 }
 
@@ -142,8 +151,12 @@ void pl_sheet_fuses(struct pl_sheet_maker *maker) {
   const struct pl_harness *harness = maker->harness;
   char share[PL_NUMBER_SIZE];
   pl_number_print(share, 100 * harness->machine.fuse_share, 3);
-  pl_sheet_begin(maker, "fuses", "Wires", "Fuses and protection",
-                 pl_arena_printf(maker->arena, "A continuous load may use %s %% of a rating. Battery off before a fuse is changed; never a larger one.", share));
+  pl_sheet_begin(
+      maker, "fuses", "Wires", "Fuses and protection",
+      pl_arena_printf(
+          maker->arena,
+          "A continuous load may use %s %% of a rating. Battery off before a fuse is changed; never a larger one.",
+          share));
   maker->sheet.tick = true;
   struct pl_column *name = pl_sheet_column(maker, "device");
   name->narrow = name->key = true;
@@ -170,7 +183,7 @@ void pl_sheet_fuses(struct pl_sheet_maker *maker) {
     pl_sheet_text(maker, fuse_colour(device));
     pl_sheet_text(maker, device->text);
     pl_sheet_text(maker, fuse_feeds(maker, device));
-    pl_sheet_figure(maker, worst.amps, 3);
+    pl_sheet_amps(maker, worst.amps);
     pl_sheet_text(maker, pl_sheet_state(maker, worst.state));
     pl_sheet_figure(maker, device->rating > 0 ? 100 * worst.amps / device->rating : NAN, 2);
   }
@@ -181,11 +194,16 @@ void pl_sheet_fuses(struct pl_sheet_maker *maker) {
 
 static const char *donor_work(const struct pl_wire *wire) {
   switch (wire->status) {
-    case PL_WIRE_DONOR_KEPT: return "keep as it is";
-    case PL_WIRE_DONOR_EXTENDED: return "extend: splice on, sealed, same size or larger";
-    case PL_WIRE_DONOR_CAPPED: return "cut back and cap, tag with number";
-    case PL_WIRE_DONOR_REMOVED: return "remove; plug the cavity";
-    case PL_WIRE_NEW: break;
+    case PL_WIRE_DONOR_KEPT:
+      return "keep as it is";
+    case PL_WIRE_DONOR_EXTENDED:
+      return "extend: splice on, sealed, same size or larger";
+    case PL_WIRE_DONOR_CAPPED:
+      return "cut back and cap, tag with number";
+    case PL_WIRE_DONOR_REMOVED:
+      return "remove; plug the cavity";
+    case PL_WIRE_NEW:
+      break;
   }
   return "";
 }
@@ -205,7 +223,8 @@ static void donor_row(struct pl_sheet_maker *maker, pl_id id, int end) {
 void pl_sheet_donor(struct pl_sheet_maker *maker) {
   const struct pl_harness *harness = maker->harness;
   bool *done = PL_NEW_ARRAY(maker->arena, bool, harness->wires.n);
-  pl_sheet_begin(maker, "donor", "Wires", "Donor wires, cavity by cavity", "What came with the engine and what becomes of it. Colour never proves function: ring each one out.");
+  pl_sheet_begin(maker, "donor", "Wires", "Donor wires, cavity by cavity",
+                 "What came with the engine and what becomes of it. Colour never proves function: ring each one out.");
   maker->sheet.tick = true;
   pl_sheet_column(maker, "cavity")->key = true;
   pl_sheet_wire_columns(maker);
