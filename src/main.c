@@ -1,7 +1,4 @@
-/* The command: says how it is used. */
-#include <stdio.h>
+/* The command; everything it can do is in the library and in cli/. */
+#include "cli/cli.h"
 
-int main(void) {
-  fputs("usage: pinloom COMMAND FILE\n", stderr);
-  return 2;
-}
+int main(int argc, char **argv) { return pl_cli_main(argc, argv); }

@@ -3,7 +3,7 @@
 #include "network_kit.h"
 
 #include "base/number.h"
-#include "network/defaults.h"
+#include "standard/defaults.h"
 #include "out/spice.h"
 #include "standard/wire.h"
 
@@ -367,8 +367,8 @@ static void defaults_in_docs(void) {
   size_t n = fread(text, 1, sizeof text - 1, file);
   fclose(file);
   text[n] = '\0';
-  for (int i = 0; i < PL_NETWORK_DEFAULT_COUNT; i++) {
-    const struct pl_network_default *d = &pl_network_defaults[i];
+  for (int i = 0; i < PL_STANDARD_DEFAULT_COUNT; i++) {
+    const struct pl_standard_default *d = &pl_standard_defaults[i];
     char row[400], value[PL_NUMBER_SIZE];
     snprintf(row, sizeof row, "| %s | %s %s | %s |", d->meaning, pl_number_print(value, d->value, 6), d->unit, d->source);
     PL_CHECK(strstr(text, row) != NULL, row);

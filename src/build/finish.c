@@ -2,22 +2,8 @@
 #include <string.h>
 
 #include "build/draft.h"
+#include "standard/defaults.h"
 #include "standard/limits_data.h"
-
-/* Defaults of devices, in one place.  All are common practice or from memory, as the last column says. */
-#define DEFAULT_CONTACT_OHMS 0.010      /* hand switch */
-#define DEFAULT_DISCONNECT_OHMS 0.0005  /* battery disconnect */
-#define DEFAULT_RELAY_OHMS 0.005        /* ~50 mV at 10 A */
-#define DEFAULT_BOND_OHMS 0.001
-#define DEFAULT_INLINE_OHMS 0.005
-#define DEFAULT_ALTERNATOR_OHMS 0.010
-#define DEFAULT_EXCITER_OHMS 10.0
-#define DEFAULT_SENSOR_OHMS 2500.0      /* thermistor near 20 degC */
-#define DEFAULT_SENDER_OHMS 90.0
-#define DEFAULT_GAUGE_OHMS 150.0
-#define DEFAULT_TERMINATOR_OHMS 120.0   /* SAE J1939-11 */
-#define DEFAULT_DIODE_DROP 0.7
-#define CELL_VOLTS 2.1                  /* open-circuit volts of a charged lead-acid cell */
 
 static const char *const pins_of[PL_KIND_COUNT] = {
     [PL_KIND_BATTERY] = "+ -", [PL_KIND_ALTERNATOR] = "B+ D+ W B-", [PL_KIND_STARTER] = "30 50 31", [PL_KIND_FUSE] = "in out",
@@ -47,11 +33,16 @@ static void role(struct pl_draft *draft, pl_id id, enum pl_role value) {
   if (id != PL_NONE && draft->pins.at[id].pin.role == PL_ROLE_PASSIVE) draft->pins.at[id].pin.role = value;
 }
 
-static void take_default(struct pl_draft *draft, double *field, double value, const char *what, const char *unit, const char *source) {
+static void note_default(struct pl_draft *draft, double *field, double value, const char *what, const char *unit, const char *source) {
   if (!isnan(*field)) return;
   *field = value;
   pl_builder_default(draft->builder, pl_arena_printf(draft->builder->arena, "%s of %s %s", what, pl_kind_name(draft->device.kind), draft->device.name),
                      pl_builder_quantity(draft->builder, value, unit), source);
+}
+
+/* A default of the table, scaled to the device's volts by `scale`. */
+static void take_default(struct pl_draft *draft, double *field, enum pl_standard_default_id id, double scale, const char *what, const char *unit) {
+  note_default(draft, field, pl_standard_defaults[id].value * scale, what, unit, pl_standard_defaults[id].source);
 }
 
 static void wrong(struct pl_draft *draft, struct pl_cursor *cursor, const char *what, const char *remedy) {
@@ -67,10 +58,9 @@ static void missing(struct pl_draft *draft, struct pl_cursor *cursor, const char
 static void finish_source(struct pl_draft *draft, struct pl_cursor *cursor) {
   struct pl_device *d = &draft->device;
   if (d->kind == PL_KIND_BATTERY) {
-    double cells = round(d->volts / 2.0);
     d->plus = pin(draft, "+");
     d->minus = pin(draft, "-");
-    take_default(draft, &d->emf, cells * CELL_VOLTS, "open-circuit volts", "V", "2.1 V a cell, common practice");
+    take_default(draft, &d->emf, PL_DEFAULT_EMF, d->volts, "open-circuit volts", "V");
     if (isnan(d->ohms) && isnan(d->cca)) {
       missing(draft, cursor, "how strong it is", "add a line: cca 900 A");
       return;
@@ -79,9 +69,9 @@ static void finish_source(struct pl_draft *draft, struct pl_cursor *cursor) {
   } else {
     d->plus = pin(draft, "B+");
     d->minus = pin(draft, "B-");
-    take_default(draft, &d->set_volts, d->volts / 12.0 * 14.2, "set volts", "V", "common practice");
-    take_default(draft, &d->ohms, DEFAULT_ALTERNATOR_OHMS, "inner resistance", "ohm", "from memory");
-    take_default(draft, &d->exciter_ohms, DEFAULT_EXCITER_OHMS, "exciter resistance", "ohm", "from memory");
+    take_default(draft, &d->set_volts, PL_DEFAULT_ALTERNATOR_SET, d->volts, "set volts", "V");
+    take_default(draft, &d->ohms, PL_DEFAULT_ALTERNATOR, 1.0, "inner resistance", "ohm");
+    take_default(draft, &d->exciter_ohms, PL_DEFAULT_EXCITER, 1.0, "exciter resistance", "ohm");
     if (isnan(d->idle_amps)) missing(draft, cursor, "what it can give", "add a line: output 40..110 A (at idle .. at speed)");
   }
   role(draft, d->plus, PL_ROLE_PLUS);
@@ -90,25 +80,25 @@ static void finish_source(struct pl_draft *draft, struct pl_cursor *cursor) {
 
 static void finish_coil(struct pl_draft *draft, struct pl_cursor *cursor) {
   struct pl_device *d = &draft->device;
-  double scale = d->volts / 12.0;
+  double square = (d->volts / 12.0) * (d->volts / 12.0);
   struct pl_join make = {pin(draft, "30"), pin(draft, "87")}, rest = {pin(draft, "30"), pin(draft, "87a")};
   if (d->kind == PL_KIND_STARTER) {
     d->coil_a = pin(draft, "50");
     d->coil_b = d->minus = pin(draft, "31");
     d->plus = pin(draft, "30");
-    take_default(draft, &d->coil_ohms, 0.6 * scale * scale, "coil resistance", "ohm", "from memory");
-    take_default(draft, &d->pull_in, 8.0 * scale, "pull-in volts", "V", "common practice");
-    take_default(draft, &d->drop_out, 3.0 * scale, "drop-out volts", "V", "from memory");
+    take_default(draft, &d->coil_ohms, PL_DEFAULT_STARTER_COIL, square, "coil resistance", "ohm");
+    take_default(draft, &d->pull_in, PL_DEFAULT_STARTER_IN, d->volts, "pull-in volts", "V");
+    take_default(draft, &d->drop_out, PL_DEFAULT_STARTER_OUT, d->volts, "drop-out volts", "V");
     if (isnan(d->crank_amps)) missing(draft, cursor, "what it draws", "add a line: cranks 400 A at 9 V");
   } else {
     d->coil_a = pin(draft, "86");
     d->coil_b = pin(draft, "85");
     PL_PUSH(draft->builder->arena, &d->make, make);
     if (rest.b != PL_NONE) PL_PUSH(draft->builder->arena, &d->brk, rest);
-    take_default(draft, &d->coil_ohms, 90.0 * scale * scale, "coil resistance", "ohm", "common practice, 60 to 110 ohm at 12 V");
-    take_default(draft, &d->pull_in, 8.0 * scale, "pull-in volts", "V", "common practice");
-    take_default(draft, &d->drop_out, 1.5 * scale, "drop-out volts", "V", "from memory");
-    take_default(draft, &d->ohms, DEFAULT_RELAY_OHMS, "contact resistance", "ohm", "common practice, 50 mV at 10 A");
+    take_default(draft, &d->coil_ohms, PL_DEFAULT_RELAY_COIL, square, "coil resistance", "ohm");
+    take_default(draft, &d->pull_in, PL_DEFAULT_RELAY_IN, d->volts, "pull-in volts", "V");
+    take_default(draft, &d->drop_out, PL_DEFAULT_RELAY_OUT, d->volts, "drop-out volts", "V");
+    take_default(draft, &d->ohms, PL_DEFAULT_RELAY, 1.0, "contact resistance", "ohm");
   }
   if (d->drop_out >= d->pull_in) wrong(draft, cursor, "lets go at no less volts than it pulls in at", "give it a `drops out` below its `pulls in`");
 }
@@ -130,7 +120,7 @@ static void finish_protection(struct pl_draft *draft, struct pl_cursor *cursor) 
   }
   double ohms = d->kind == PL_KIND_FUSE ? pl_fuse_ohms(d->family, d->rating) : NAN;
   if (isnan(ohms)) ohms = 0.1 / d->rating;
-  take_default(draft, &d->ohms, ohms, "resistance", "ohm", d->kind == PL_KIND_FUSE ? "cold resistance of its family" : "100 mV at its rating, common practice");
+  note_default(draft, &d->ohms, ohms, "resistance", "ohm", d->kind == PL_KIND_FUSE ? "cold resistance of its family" : "100 mV at its rating, common practice");
 }
 
 static void finish_switch(struct pl_draft *draft, struct pl_cursor *cursor) {
@@ -143,7 +133,7 @@ static void finish_switch(struct pl_draft *draft, struct pl_cursor *cursor) {
     PL_PUSH(draft->builder->arena, &d->throws, closed);
     PL_PUSH(draft->builder->arena, &d->throws, open);
   }
-  take_default(draft, &d->ohms, disconnect ? DEFAULT_DISCONNECT_OHMS : DEFAULT_CONTACT_OHMS, "contact resistance", "ohm", "common practice");
+  take_default(draft, &d->ohms, disconnect ? PL_DEFAULT_DISCONNECT : PL_DEFAULT_SWITCH, 1.0, "contact resistance", "ohm");
   if (d->throws.n == 0) {
     missing(draft, cursor, "its positions", "add lines: position off, and: position on: in to out");
     return;
@@ -186,9 +176,9 @@ static void finish_sensor(struct pl_draft *draft) {
   d->plus = pin(draft, d->kind == PL_KIND_GAUGE ? "+" : "supply");
   if (d->kind == PL_KIND_SENDER && isnan(d->ohms) && d->points.n >= 2)
     d->ohms = (d->points.at[0].ohms + d->points.at[d->points.n - 1].ohms) / 2.0;
-  double ohms = d->kind == PL_KIND_GAUGE ? DEFAULT_GAUGE_OHMS : d->kind == PL_KIND_SENDER ? DEFAULT_SENDER_OHMS : DEFAULT_SENSOR_OHMS;
-  take_default(draft, &d->ohms, ohms, "resistance", "ohm", "from memory");
-  if (d->kind == PL_KIND_SENSOR && d->plus != PL_NONE) take_default(draft, &d->signal_share, 0.5, "signal", "of its supply", "middle of the range");
+  take_default(draft, &d->ohms, d->kind == PL_KIND_GAUGE ? PL_DEFAULT_GAUGE : d->kind == PL_KIND_SENDER ? PL_DEFAULT_SENDER : PL_DEFAULT_SENSOR, 1.0,
+               "resistance", "ohm");
+  if (d->kind == PL_KIND_SENSOR && d->plus != PL_NONE) take_default(draft, &d->signal_share, PL_DEFAULT_SENSOR_SHARE, 1.0, "signal", "of its supply");
 }
 
 static void join_halves(struct pl_draft *draft) {
@@ -215,18 +205,18 @@ void pl_draft_finish(struct pl_draft *draft, struct pl_cursor *cursor) {
     case PL_KIND_SENSOR:
     case PL_KIND_SENDER:
     case PL_KIND_GAUGE: finish_sensor(draft); break;
-    case PL_KIND_DIODE: take_default(draft, &d->drop, DEFAULT_DIODE_DROP, "forward drop", "V", "common practice, silicon"); break;
+    case PL_KIND_DIODE: take_default(draft, &d->drop, PL_DEFAULT_DIODE_DROP, 1.0, "forward drop", "V"); break;
     case PL_KIND_RESISTOR:
       if (isnan(d->ohms)) missing(draft, cursor, "its resistance", "add a line: resistance 150 ohm");
       break;
-    case PL_KIND_TERMINATOR: take_default(draft, &d->ohms, DEFAULT_TERMINATOR_OHMS, "resistance", "ohm", "SAE J1939-11"); break;
+    case PL_KIND_TERMINATOR: take_default(draft, &d->ohms, PL_DEFAULT_TERMINATOR, 1.0, "resistance", "ohm"); break;
     case PL_KIND_BOND:
-      take_default(draft, &d->ohms, DEFAULT_BOND_OHMS, "resistance", "ohm", "common practice, bare metal");
+      take_default(draft, &d->ohms, PL_DEFAULT_BOND, 1.0, "resistance", "ohm");
       if (draft->fixups.n == 0) missing(draft, cursor, "which chassis it is bonded to", "add a line: to FRAME");
       break;
     case PL_KIND_INLINE:
       if (draft->connectors.n == 0) missing(draft, cursor, "how many cavities it has", "add a line: cavities 12, 2 rows, sealed");
-      take_default(draft, &d->ohms, DEFAULT_INLINE_OHMS, "contact resistance", "ohm", "from memory");
+      take_default(draft, &d->ohms, PL_DEFAULT_TERMINAL, 1.0, "contact resistance", "ohm");
       join_halves(draft);
       break;
     case PL_KIND_CONNECTOR:

@@ -209,6 +209,11 @@ static bool whole(struct pl_cursor *cursor, const struct pl_wire *wire) {
   if (cursor->failed) return false;
   const char *what = wire->number[0] == '\0' ? "number" : isnan(wire->area) ? "size" : wire->end_span[0].file == PL_NO_FILE ? "first end" :
                      wire->end_span[1].file == PL_NO_FILE ? "second end" : NULL;
+  if (what == NULL && wire->status == PL_WIRE_DONOR_CAPPED && wire->end[0] != PL_NONE && wire->end[1] != PL_NONE) {
+    pl_cursor_error(cursor, &cursor->tree->words.at[cursor->line->first], "a capped wire has an end that was cut, but both ends of this one sit on pins",
+                    "write `-` for the end that was cut back and capped, or `donor` for a wire that is kept");
+    return false;
+  }
   if (what == NULL) return true;
   pl_cursor_error(cursor, &cursor->tree->words.at[cursor->line->first], what[0] == 'n' ? "this wire has no number" : what[0] == 's' && what[1] == 'i' ?
                   "this wire has no size" : "this wire lacks an end", "a row is: number, from, to, size, colour");

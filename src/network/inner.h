@@ -3,7 +3,7 @@
 #ifndef PL_NETWORK_INNER_H
 #define PL_NETWORK_INNER_H
 
-#include "network/defaults.h"
+#include "standard/defaults.h"
 #include "network/network.h"
 #include "network/sparse.h"
 

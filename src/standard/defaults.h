@@ -1,12 +1,12 @@
-/* What the network takes when the text says nothing.  One row each: name, value, unit, meaning, where the value comes from.
+/* What is taken of a device when the text says nothing, by the builder and by the network.  One row each: name, value, unit, meaning, where the value comes from.
  * docs/electrical.md prints the same rows; a test compares them. */
-#ifndef PL_NETWORK_DEFAULTS_H
-#define PL_NETWORK_DEFAULTS_H
+#ifndef PL_STANDARD_DEFAULTS_H
+#define PL_STANDARD_DEFAULTS_H
 
 #include <stdint.h>
 
 /* Values with the unit "of supply" are shares of the device's nominal volts. */
-#define PL_NETWORK_DEFAULTS(ROW)                                                                                                  \
+#define PL_STANDARD_DEFAULTS(ROW)                                                                                                  \
   ROW(LEAST, 1e-6, "ohm", "least resistance of a wire, contact or load", "our choice: far below any meter")                       \
   ROW(MOST, 1e8, "ohm", "a resistance above this counts as open", "our choice: above a meter's 10 Mohm")                          \
   ROW(TERMINAL, 0.005, "ohm", "a crimped and mated contact whose family states none", "common practice")                          \
@@ -54,16 +54,16 @@
       "common practice")
 
 #define PL_DEFAULT_ID(name, value, unit, meaning, source) PL_DEFAULT_##name,
-enum pl_network_default_id { PL_NETWORK_DEFAULTS(PL_DEFAULT_ID) PL_NETWORK_DEFAULT_COUNT };
+enum pl_standard_default_id { PL_STANDARD_DEFAULTS(PL_DEFAULT_ID) PL_STANDARD_DEFAULT_COUNT };
 #undef PL_DEFAULT_ID
 
-struct pl_network_default {
+struct pl_standard_default {
   const char *name;
   double value;
   const char *unit, *meaning, *source;
 };
-extern const struct pl_network_default pl_network_defaults[PL_NETWORK_DEFAULT_COUNT];
+extern const struct pl_standard_default pl_standard_defaults[PL_STANDARD_DEFAULT_COUNT];
 
-#define PL_DEFAULT(name) (pl_network_defaults[PL_DEFAULT_##name].value)
+#define PL_DEFAULT(name) (pl_standard_defaults[PL_DEFAULT_##name].value)
 
 #endif
