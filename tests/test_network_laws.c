@@ -1,7 +1,7 @@
 /* One law at a time: each device between a battery of 12 V (1 micro-ohm inside) and ground, its current worked by hand. */
 #include "network_kit.h"
 
-#include "network/defaults.h"
+#include "standard/defaults.h"
 #include "standard/limits_data.h"
 
 static void start(struct kit *kit) {

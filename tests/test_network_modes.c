@@ -2,7 +2,7 @@
 #include "network_kit.h"
 
 #include "base/limits.h"
-#include "network/defaults.h"
+#include "standard/defaults.h"
 
 /* A relay of 90 ohm, pulls in at 8 V, drops out at 1.5 V, its lamp of 12 ohm on 87, over a supply of `volts`. */
 static void relay_machine(struct kit *kit, double volts) {
