@@ -119,35 +119,47 @@ static void put_tables(struct pl_page *page, const pl_sheets *sheets) {
   pl_xml_break(xml);
 }
 
-static void put_drawings(struct pl_page *page, const pl_scenes *drawings) {
+static void put_drawing(struct pl_page *page, const struct pl_scene *scene) {
   struct pl_xml *xml = &page->xml;
-  pl_page_start(page, "h2", "new");
-  pl_xml_text(xml, "Drawings");
+  pl_xml_start(xml, "figure");
+  pl_xml_start(xml, "a");
+  pl_xml_attribute(xml, "href", scene->file);
+  pl_xml_start(xml, "img");
+  pl_xml_attribute(xml, "src", scene->file);
+  pl_xml_attribute(xml, "alt", scene->title);
+  pl_xml_number(xml, "width", scene->width);
+  pl_xml_number(xml, "height", scene->height);
+  pl_xml_end(xml);
+  pl_xml_end(xml);
+  pl_xml_start(xml, "figcaption");
+  pl_page_link(page, scene->file, scene->title);
+  pl_xml_end(xml);
   pl_xml_end(xml);
   pl_xml_break(xml);
+}
+
+static bool is_connector(const struct pl_scene *scene) { return strncmp(scene->file, "connector-", 10) == 0; }
+
+static void put_drawings(struct pl_page *page, const pl_scenes *drawings) {
+  static const char *const heads[] = {"Circuits", "Connectors"}, *const classes[] = {"small", "small many"};
+  pl_page_start(page, "h2", drawings->n > 0 ? "new" : "");
+  pl_xml_text(&page->xml, "Drawings");
+  pl_xml_end(&page->xml);
+  pl_xml_break(&page->xml);
   if (drawings->n == 0) pl_page_line(page, "p", "There is nothing to draw.");
-  pl_page_start(page, "div", "small");
-  pl_xml_break(xml);
-  for (uint32_t i = 0; i < drawings->n; i++) {
-    const struct pl_scene *scene = &drawings->at[i];
-    pl_xml_start(xml, "figure");
-    pl_xml_start(xml, "a");
-    pl_xml_attribute(xml, "href", scene->file);
-    pl_xml_start(xml, "img");
-    pl_xml_attribute(xml, "src", scene->file);
-    pl_xml_attribute(xml, "alt", scene->title);
-    pl_xml_number(xml, "width", scene->width);
-    pl_xml_number(xml, "height", scene->height);
-    pl_xml_end(xml);
-    pl_xml_end(xml);
-    pl_xml_start(xml, "figcaption");
-    pl_page_link(page, scene->file, scene->title);
-    pl_xml_end(xml);
-    pl_xml_end(xml);
-    pl_xml_break(xml);
+  for (int kind = 0; kind < 2; kind++) {
+    uint32_t n = 0;
+    for (uint32_t i = 0; i < drawings->n; i++) {
+      if (is_connector(&drawings->at[i]) != (kind == 1)) continue;
+      if (n++ == 0) {
+        pl_page_line(page, "h3", heads[kind]);
+        pl_page_start(page, "div", classes[kind]);
+        pl_xml_break(&page->xml);
+      }
+      put_drawing(page, &drawings->at[i]);
+    }
+    if (n > 0) pl_xml_end(&page->xml);
   }
-  pl_xml_end(xml);
-  pl_xml_break(xml);
 }
 
 bool pl_xhtml_index(struct pl_buffer *out, const struct pl_harness *harness, const struct pl_findings *findings,

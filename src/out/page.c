@@ -42,7 +42,8 @@ static const char style[] =
     ".s{white-space:nowrap}\n"
     ".l{overflow-wrap:anywhere;min-width:6rem}\n"
     ".m{min-width:4.5rem}\n"
-    ".v span{display:inline-block;writing-mode:vertical-rl;transform:rotate(180deg);max-height:8rem;line-height:1.1}\n"
+    ".v span{display:inline-block;writing-mode:vertical-rl;transform:rotate(180deg);max-height:8rem;line-height:1.1;"
+    "vertical-align:bottom;padding:.25em 0}\n"
     ".again{display:none}\n"
     ".k{width:30px;height:11px;vertical-align:-1px;margin-right:.35em;forced-color-adjust:none;"
     "-webkit-print-color-adjust:exact;print-color-adjust:exact}\n"
@@ -50,9 +51,10 @@ static const char style[] =
     ".b{display:inline-block;width:.9em;height:.9em;border:1.3px solid currentColor;vertical-align:-.1em}\n"
     "tr:target th,tr:target td{outline:3px solid var(--link);outline-offset:-2px}\n"
     "figure{margin:.4rem 0;background:#fff;border:1px solid var(--line);padding:.3rem}\n"
-    "figure svg,figure img{display:block;width:100%;height:auto}\n"
+    "figure svg,figure img{display:block;max-width:100%;height:auto}\n"
+    "figure img{width:100%}\n"
     "figcaption{background:var(--paper);padding:.3rem}\n"
-    ".face svg{max-width:60rem;margin:0 auto}\n"
+    ".face{display:inline-block;max-width:100%}\n"
     ".small{display:grid;grid-template-columns:repeat(auto-fill,minmax(16rem,1fr));gap:1rem}\n"
     ".small figure{margin:0}\n"
     ".hid{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}\n"
@@ -90,6 +92,8 @@ static const char style[] =
     ".face{border:0;padding:0;margin:1mm 0}\n"
     ".lying{page:lying}\n"
     ".small{grid-template-columns:1fr 1fr 1fr;gap:3mm}\n"
+    ".many{grid-template-columns:1fr 1fr 1fr 1fr 1fr}\n"
+    ".many figcaption{font-size:9pt;padding:0}\n"
     "}\n";
 
 void pl_page_start(struct pl_page *page, const char *name, const char *class) {

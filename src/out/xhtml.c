@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "out/faces.h"
 #include "out/page.h"
 
 static const struct pl_scene *scene_of(const pl_scenes *drawings, const char *file) {
@@ -42,13 +43,12 @@ static bool has_readings(const struct pl_sheet *sheet) {
 }
 
 static void put_how_to_read(struct pl_page *page) {
-  pl_page_line(
-      page, "p",
-      "Volts are computed from this text, with the black lead of the meter on the battery's earthed post and "
-      "everything plugged in, "
-      "in the states named. open: nothing joins the pin to the battery. A reading that is off by more than a "
-      "few tenths wants an answer "
-      "before you go on.");
+  pl_page_line(page, "p",
+               "Volts are computed from this text, with the black lead of the meter on the battery's earthed post and "
+               "everything plugged in, "
+               "in the states named. open: nothing joins the pin to the battery. A reading that is off by more than a "
+               "few tenths wants an answer "
+               "before you go on.");
 }
 
 bool pl_xhtml_tables(struct pl_buffer *out, const struct pl_harness *harness, const pl_sheets *sheets,
@@ -68,7 +68,10 @@ bool pl_xhtml_tables(struct pl_buffer *out, const struct pl_harness *harness, co
       pl_xml_break(&page.xml);
       if (has_readings(&sheets->at[i])) put_how_to_read(&page);
     }
-    pl_page_sheet(&page, &sheets->at[i], scene_of(drawings, sheets->at[i].drawing), "h3");
+    const struct pl_scene *drawing = scene_of(drawings, sheets->at[i].drawing);
+    struct pl_scene faces;
+    bool cut = drawing != NULL && pl_faces_cut(drawing, arena, &faces);
+    pl_page_sheet(&page, &sheets->at[i], cut ? &faces : drawing, "h3");
   }
   return pl_page_end(&page);
 }
