@@ -53,6 +53,7 @@ static void check_cavities(struct pl_check *check, pl_id c) {
   for (pl_id p = connector->first_pin; p < connector->first_pin + connector->pin_count; p++) {
     const struct pl_pin *pin = &check->harness->pins.at[p];
     if (pin->plugged || wired(check, p, true) || pin->need == PL_NEED_REQUIRED) continue;
+    if (pin->role == PL_ROLE_PLUS || pin->role == PL_ROLE_MINUS) continue;  /* it lacks a wire, not a plug: load-without-feed, -return */
     PL_PUSH(check->arena, &open, pin->cavity[0] == '\0' ? pin->name : pin->cavity);
   }
   if (open.n == 0) return;
