@@ -37,7 +37,6 @@ watch() {
 
 for demo in pump-skid snowplow; do
   text=$top/harnesses/$demo/$demo.loom
-  watch 1 check "$text"
   watch 1 check --json "$text"
   watch 1 book "$text" -o "$work/$demo"
 done
