@@ -120,6 +120,24 @@ static void every_command_is_in_the_man_page(void) {
   }
 }
 
+/* The finding that README shows is what the program prints, line by line. */
+static void readme_shows_a_real_finding(void) {
+  struct pl_session session;
+  struct pl_buffer out;
+  pl_session_init(&session, &arena);
+  PL_CHECK(pl_session_run(&session, pl_test_path("harnesses/mistakes/wire-drop.loom"), &pl_reader_disk, PL_STAGE_CHECKED), "wire-drop.loom");
+  pl_buffer_init(&out, &arena);
+  pl_findings_print(&out, &session.findings, &session.sources);
+  const char *readme = document("README.md"), *from = strstr(out.at, "harnesses/mistakes/");
+  for (int i = 0; i < 6 && from != NULL; i++) {  /* the finding with its source line, caret, state, remedy and limit */
+    size_t n = strcspn(from, "\n");
+    const char *line = pl_arena_strndup(&arena, from, n);
+    PL_CHECK(strstr(readme, line) != NULL, line);
+    from += n + 1;
+  }
+  pl_session_release(&session);
+}
+
 static void every_option_is_in_the_man_page(void) {
   const char *man = document("docs/pinloom.1");
   const char *options[] = {"-o ", "--state ", "--json", "--spice"};
@@ -140,6 +158,7 @@ static CU_TestInfo tests[] = {{"every example of the language is read", every_ex
                               {"every word of the language is explained", every_word_is_explained},
                               {"every example line is read", every_line_example_is_read},
                               {"every command is in the man page", every_command_is_in_the_man_page},
+                              {"README shows a real finding", readme_shows_a_real_finding},
                               {"every option is in the man page", every_option_is_in_the_man_page},
                               {"every rule has its paragraph", every_rule_has_its_paragraph},
                               CU_TEST_INFO_NULL};
