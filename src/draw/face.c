@@ -10,19 +10,24 @@
 #define WIDTH 297.0
 #define HEIGHT 210.0
 #define FACE_HEIGHT 66.0     /* at most */
-#define ROW 3.7
 #define CELL_WIDTH 16.0      /* of a cavity, at most */
-#define CELL_HEIGHT 13.0
 #define PI 3.14159265358979323846
 
 static const char *const notes[] = {
-  "Wire side: as seen when wires point at you. Mating side: as seen looking into the contacts; left and right are exchanged.",
-  "Cross: plugged. Dash: no wire. Go by the marks moulded on the connector before you trust a picture.",
-  "Disconnect the battery before you unplug connectors or push terminals out.",
+  "Wire side: seen with the wires pointing at you.",
+  "Mating side: seen looking into the contacts; left and right change.",
+  "Cross: plugged. Dash: no wire. The moulded marks decide.",
+  "Disconnect the battery before you unplug connectors.",
 };
 enum { NOTES = sizeof notes / sizeof notes[0] };
 
+/* Wide where there is room; else closer, so that sixty and more cavities stay on one page.  The third has no functions: the tables have them. */
+struct manner { double row, cell_height; uint32_t columns; bool functions; };
+static const struct manner manners[] = {{3.7, 13.0, 2, true}, {3.3, 9.7, 2, true}, {3.3, 9.7, 3, false}};
+enum { MANNERS = sizeof manners / sizeof manners[0] };
+
 struct face {
+  struct manner manner;
   const struct pl_harness *harness;
   const struct pl_connector *connector;
   const struct pl_device *device;
@@ -50,26 +55,56 @@ static void draw_swatch(const struct face *face, const struct pl_wire *wire, dou
   face->scene->items.at[face->scene->items.n - 1].size = thick;
 }
 
-static void draw_content(const struct face *face, const struct pl_pin *pin, double x, double y, double w, double h, bool round) {
+static const char *word_of(const struct pl_pin *pin) {
+  return pin->plugged ? "plug" : pin->role == PL_ROLE_UNUSED || pin->need == PL_NEED_UNUSED ? "unused" : "no wire";
+}
+
+static void draw_sign(const struct face *face, const struct pl_pin *pin, double x, double y) {
+  if (pin->plugged) pl_scene_path(face->scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-1.1-1.1L1.1 1.1M-1.1 1.1L1.1-1.1");
+  else pl_scene_line(face->scene, PL_STROKE_NORMAL, x - 1.1, y, x + 1.1, y);
+}
+
+static const char *number_of(const struct face *face, const struct pl_pin *pin) {
+  const struct pl_wire *wire = wire_at(face, pin, 0);
+  return pin->wires.n > 1 ? pl_arena_printf(face->arena, "%s+", wire->number) : wire->number;
+}
+
+static void draw_in_box(const struct face *face, const struct pl_pin *pin, double x, double y, double w, double h) {
   struct pl_scene *scene = face->scene;
-  double inner = w - (round ? 2.4 : 1.0);
-  if (h < 3) return;
-  pl_scene_bold(scene, x, y - h / 2 + (round ? h * 0.32 : 3.0), PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, pl_text_fit(face->arena, pin->cavity, PL_TEXT_SIZE, true, inner));
-  double middle = y - h / 2 + (round ? h * 0.32 : 3.0) + (h >= 8.4 ? 3.2 : 2.6);
+  double inner = w - 1, middle = y - h / 2 + 3.0 + (h >= 8.4 ? 3.2 : 2.6);
+  if (h < 3.2 || pl_text_width("...", PL_TEXT_SIZE, true) > inner) return;
+  pl_scene_bold(scene, x, y - h / 2 + 2.6, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, pl_text_fit(face->arena, pin->cavity, PL_TEXT_SIZE, true, inner));
   if (h < 6.4) return;
   if (pin->wires.n == 0) {
-    if (pin->plugged) pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, middle - 1, "M-1.1-1.1L1.1 1.1M-1.1 1.1L1.1-1.1");
-    else pl_scene_line(scene, PL_STROKE_NORMAL, x - 1.1, middle - 1, x + 1.1, middle - 1);
-    const char *word = pin->plugged ? "plug" : pin->role == PL_ROLE_UNUSED || pin->need == PL_NEED_UNUSED ? "unused" : "no wire";
-    if (h >= 9 && pl_text_width(word, PL_TEXT_SIZE, false) <= inner)
-      pl_scene_text(scene, x, middle + 3, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, word);
+    draw_sign(face, pin, x, middle - 1);
+    const char *word = word_of(pin);
+    if (h >= 9.6 && pl_text_width(word, PL_TEXT_SIZE, false) <= inner) pl_scene_text(scene, x, middle + 2.7, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, word);
     return;
   }
-  const struct pl_wire *wire = wire_at(face, pin, 0);
-  const char *number = pin->wires.n > 1 ? pl_arena_printf(face->arena, "%s+", wire->number) : wire->number;
-  pl_scene_text(scene, x, middle, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, pl_text_fit(face->arena, number, PL_TEXT_SIZE, false, inner));
-  double length = fmin(w - (round ? 3.4 : 1.6), 10);
-  if (h >= 8.4 && length > 1.5) draw_swatch(face, wire, x - length / 2, fmin(middle + 1.9, y + h / 2 - 1.2), length, 1.5);
+  pl_scene_text(scene, x, middle, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, pl_text_fit(face->arena, number_of(face, pin), PL_TEXT_SIZE, false, inner));
+  double length = fmin(w - 1.6, 10);
+  if (h >= 9 && length > 1.5) draw_swatch(face, wire_at(face, pin, 0), x - length / 2, fmin(middle + 2.2, y + h / 2 - 1.2), length, 1.5);
+}
+
+/* In a circle: the text must fit the chord at its farther edge. */
+static double chord(double size, double away) {
+  double radius = size / 2 - 0.3;
+  return radius > away ? 2 * sqrt(radius * radius - away * away) : 0;
+}
+
+static void draw_in_circle(const struct face *face, const struct pl_pin *pin, double x, double y, double size) {
+  struct pl_scene *scene = face->scene;
+  const char *number = pin->wires.n > 0 ? number_of(face, pin) : word_of(pin);
+  double label = pl_text_width(pin->cavity, PL_TEXT_SIZE, true);
+  bool two = pl_text_width(number, PL_TEXT_SIZE, false) <= chord(size, 2.1) && label <= chord(size, 3.0);
+  if (!two && label > chord(size, 1.2)) return; /* the list says it */
+  pl_scene_bold(scene, x, two ? y - 1.2 : y + 0.9, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, pin->cavity);
+  if (!two) return;
+  pl_scene_text(scene, x, y + 1.2, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, number);
+  double length = fmin(chord(size, 3.2), 8);
+  if (length < 2.4) return;
+  if (pin->wires.n > 0) draw_swatch(face, wire_at(face, pin, 0), x - length / 2, y + 2.5, length, 0.9);
+  else draw_sign(face, pin, x, y + 2.9);
 }
 
 static const char *cavity_title(const struct face *face, const struct pl_pin *pin) {
@@ -93,7 +128,8 @@ static void draw_cavity(const struct face *face, uint32_t i, const char *prefix,
   enum pl_fill fill = pin->wires.n > 0 ? PL_FILL_PAPER : PL_FILL_GREY;
   if (round) pl_scene_circle(face->scene, PL_STROKE_NORMAL, fill, x, y, w / 2);
   else pl_scene_box(face->scene, PL_STROKE_NORMAL, fill, x - w / 2, y - h / 2, w, h);
-  draw_content(face, pin, x, y, w, h, round);
+  if (round) draw_in_circle(face, pin, x, y, w);
+  else draw_in_box(face, pin, x, y, w, h);
   pl_scene_close(face->scene);
 }
 
@@ -114,7 +150,7 @@ static uint32_t columns_of(const struct face *face) {
 /* Height used. */
 static double draw_rows(const struct face *face, double x, double y, double width, bool mirrored) {
   uint32_t rows = rows_of(face), columns = columns_of(face);
-  double w = fmin(CELL_WIDTH, (width - 4) / columns), h = fmin(CELL_HEIGHT, (FACE_HEIGHT - 4) / rows);
+  double w = fmin(CELL_WIDTH, (width - 4) / columns), h = fmin(face->manner.cell_height, (FACE_HEIGHT - 4) / rows);
   double left = x + (width - columns * w) / 2, top = y + 2;
   pl_scene_box(face->scene, PL_STROKE_BOLD, PL_FILL_NONE, left - 2, y, columns * w + 4, rows * h + 4);
   pl_scene_box(face->scene, PL_STROKE_BOLD, PL_FILL_INK, left + columns * w / 2 - 3, y - 1.6, 6, 1.6);
@@ -187,18 +223,18 @@ static double draw_faces(const struct face *face, struct pl_room room, double y)
 
 /* ---- the list ---- */
 
-struct entry { const struct pl_pin *pin; const struct pl_wire *wire; };
+struct entry { const struct pl_pin *pin, *last; const struct pl_wire *wire; };  /* pin..last: a run of empty cavities */
 
 enum { LIST_COLUMNS = 6 };
 struct list_layout { double at[LIST_COLUMNS + 1]; };
 
-static struct list_layout layout_of(double width) {
+static struct list_layout layout_of(double width, bool functions) {
   /* cavity, wire, colour (with swatch), size, goes to, function */
-  double fixed[] = {11, 15, 23, 16, 26}, at = 0;
+  double fixed[] = {13, 15, 23, 16, 26}, at = 0;
   struct list_layout layout;
   for (int i = 0; i < LIST_COLUMNS; i++) {
     layout.at[i] = at;
-    at += i < 5 ? fixed[i] : 0;
+    at += i < (functions ? 5 : 4) ? fixed[i] : i == 4 ? width - at : 0;
   }
   layout.at[LIST_COLUMNS] = width;
   return layout;
@@ -216,9 +252,15 @@ static const char *goes_to(const struct face *face, const struct entry *entry) {
   return other == PL_NONE ? "open end" : face->harness->pins.at[other].full;
 }
 
+static const char *function_of(const struct pl_pin *pin) {
+  if (pin->text[0] != '\0' || pin->role == PL_ROLE_PASSIVE || pin->role == PL_ROLE_UNUSED) return pin->text;
+  return pl_role_name(pin->role);
+}
+
 static void draw_entry(const struct face *face, const struct list_layout *layout, const struct entry *entry, bool first, double x, double y) {
-  if (first) put(face, layout, x, y, 0, entry->pin->cavity, true, 0);
-  if (first) put(face, layout, x, y, 5, entry->pin->text, false, 0);
+  const char *cavity = entry->pin == entry->last ? entry->pin->cavity : pl_arena_printf(face->arena, "%s..%s", entry->pin->cavity, entry->last->cavity);
+  if (first) put(face, layout, x, y, 0, cavity, true, 0);
+  if (first && face->manner.functions) put(face, layout, x, y, 5, function_of(entry->pin), false, 0);
   if (entry->wire == NULL) {
     put(face, layout, x, y, 1, state_of(entry->pin), false, 0);
     return;
@@ -234,25 +276,27 @@ static void draw_entry(const struct face *face, const struct list_layout *layout
 
 static void draw_heads(const struct face *face, const struct list_layout *layout, double x, double y) {
   static const char *const heads[] = {"cavity", "wire", "colour", "size", "goes to", "function"};
-  for (int i = 0; i < LIST_COLUMNS; i++) put(face, layout, x, y + 2.6, i, heads[i], true, 0);
+  for (int i = 0; i < (face->manner.functions ? LIST_COLUMNS : LIST_COLUMNS - 1); i++) put(face, layout, x, y + 2.6, i, heads[i], true, 0);
   pl_scene_line(face->scene, PL_STROKE_NORMAL, x, y + 3.6, x + layout->at[LIST_COLUMNS], y + 3.6);
+}
+
+static uint32_t list_rows(const struct face *face, struct pl_room room, double y) {
+  return (uint32_t)fmax(1, floor((room.y + room.height - y - 4.4) / face->manner.row));
 }
 
 /* Draws entries from `from` on as far as the room goes; returns the first that did not fit. */
 static uint32_t draw_list(const struct face *face, const struct entry *entries, uint32_t n, uint32_t from, struct pl_room room, double y) {
-  double bottom = room.y + room.height;
-  uint32_t rows = (uint32_t)fmax(1, floor((bottom - y - 4.4) / ROW));
-  bool two = n - from > rows;
-  double width = two ? (room.width - 6) / 2 : fmin(room.width, 180);
-  struct list_layout layout = layout_of(width);
-  if (two && n - from < 2 * rows) rows = (n - from + 1) / 2;
-  for (uint32_t half = 0; half < (two ? 2u : 1u); half++) {
-    double x = room.x + half * (width + 6);
+  uint32_t rows = list_rows(face, room, y), left = n - from, columns = left > rows ? face->manner.columns : 1;
+  double width = columns > 1 ? (room.width - 6 * (columns - 1)) / columns : fmin(room.width, 180);
+  struct list_layout layout = layout_of(width, face->manner.functions);
+  if (left < columns * rows) rows = (left + columns - 1) / columns;
+  for (uint32_t column = 0; column < columns && from < n; column++) {
+    double x = room.x + column * (width + 6);
     draw_heads(face, &layout, x, y);
     for (uint32_t i = 0; i < rows && from < n; i++, from++) {
-      double at = y + 4.4 + (i + 1) * ROW - 1;
+      double at = y + 4.4 + (i + 1) * face->manner.row - 0.9;
       draw_entry(face, &layout, &entries[from], from == 0 || i == 0 || entries[from].pin != entries[from - 1].pin, x, at);
-      pl_scene_line(face->scene, PL_STROKE_THIN, x, at + 1, x + width, at + 1);
+      pl_scene_line(face->scene, PL_STROKE_THIN, x, at + 0.8, x + width, at + 0.8);
     }
   }
   return from;
@@ -303,17 +347,40 @@ static const char *page_file(const struct face *face, pl_id connector, uint32_t 
   return pl_arena_printf(face->arena, "%.*s_-p%u.svg", (int)(strlen(file) - 4), file, page);
 }
 
+static bool same_emptiness(const struct pl_pin *a, const struct pl_pin *b) {
+  return b->wires.n == 0 && strcmp(state_of(a), state_of(b)) == 0 && strcmp(function_of(a), function_of(b)) == 0;
+}
+
 static uint32_t list_entries(const struct face *face, struct entry **entries) {
-  uint32_t n = 0;
-  for (uint32_t i = 0; i < face->connector->pin_count; i++) n += pin_at(face, i)->wires.n > 0 ? pin_at(face, i)->wires.n : 1;
+  uint32_t n = 0, count = face->connector->pin_count;
+  for (uint32_t i = 0; i < count; i++) n += pin_at(face, i)->wires.n > 0 ? pin_at(face, i)->wires.n : 1;
   *entries = PL_NEW_ARRAY(face->arena, struct entry, (size_t)n + 1);
   n = 0;
-  for (uint32_t i = 0; i < face->connector->pin_count; i++) {
+  for (uint32_t i = 0; i < count; i++) {
     const struct pl_pin *pin = pin_at(face, i);
-    if (pin->wires.n == 0) (*entries)[n++] = (struct entry){pin, NULL};
-    for (uint32_t w = 0; w < pin->wires.n; w++) (*entries)[n++] = (struct entry){pin, wire_at(face, pin, w)};
+    for (uint32_t w = 0; w < pin->wires.n; w++) (*entries)[n++] = (struct entry){pin, pin, wire_at(face, pin, w)};
+    if (pin->wires.n > 0) continue;
+    while (i + 1 < count && same_emptiness(pin, pin_at(face, i + 1))) i++;
+    (*entries)[n++] = (struct entry){pin, pin_at(face, i), NULL};
   }
   return n;
+}
+
+static double faces_height(const struct face *face) {
+  if (face->connector->shape == PL_SHAPE_ROUND) return FACE_HEIGHT + 6;
+  return fmin(face->manner.cell_height * rows_of(face), FACE_HEIGHT - 4) + 4 + 6;
+}
+
+#define HEAD_HEIGHT (13 + 2 * PL_LEADING)
+
+/* The first manner in which all fits one page; the first of all when none does. */
+static void choose_manner(struct face *face, uint32_t n) {
+  struct pl_room room = pl_frame_room(WIDTH, HEIGHT, NOTES);
+  for (uint32_t i = 0; i < MANNERS; i++) {
+    face->manner = manners[i];
+    if (list_rows(face, room, room.y + HEAD_HEIGHT + faces_height(face) + 4) * manners[i].columns >= n) return;
+  }
+  face->manner = manners[0];
 }
 
 /* Returns the first entry that did not fit. */
@@ -336,6 +403,7 @@ void pl_draw_connector(const struct pl_harness *harness, pl_id connector, struct
   if (face.connector->pin_count == 0) return;
   struct entry *entries;
   uint32_t n = list_entries(&face, &entries), first_page = pages->n;
+  choose_manner(&face, n);
   for (uint32_t from = 0, page = 1; from < n; page++) {
     struct pl_scene scene;
     pl_scene_init(&scene, arena, page_file(&face, connector, page), name_of(&face), WIDTH, HEIGHT);

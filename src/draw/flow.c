@@ -54,6 +54,10 @@ static void step_inside(struct walk *walk, pl_id from) {
   }
   step_joins(walk, device->fixed.at, device->fixed.n, from, false);
   if (walk->solid) return;
+  if (device->kind == PL_KIND_DIODE && device->pin_count == 2) { /* anode first; feed goes with the arrow, ground against it */
+    pl_id anode = device->plus != PL_NONE ? device->plus : device->first_pin, cathode = anode == device->first_pin ? device->first_pin + 1 : device->first_pin;
+    if (from == (walk->source != NULL ? anode : cathode)) step(walk, from, from == anode ? cathode : anode, false);
+  }
   step_joins(walk, device->make.at, device->make.n, from, switched);
   step_joins(walk, device->brk.at, device->brk.n, from, switched);
   for (uint32_t i = 0; i < device->throws.n; i++) step_joins(walk, device->throws.at[i].joins.at, device->throws.at[i].joins.n, from, switched);
@@ -98,7 +102,7 @@ static void cross_loads(struct walk *walk, double level) {
     pl_id from = walk->beyond.at[i];
     const struct pl_device *device = &walk->harness->devices.at[walk->harness->pins.at[from].device];
     if (device->kind == PL_KIND_MODULE || device->kind == PL_KIND_CONNECTOR || device->kind == PL_KIND_INLINE || device->pin_count > 8 ||
-        device->kind == PL_KIND_SWITCH || device->kind == PL_KIND_BATTERY)
+        device->kind == PL_KIND_SWITCH || device->kind == PL_KIND_BATTERY || (device->kind == PL_KIND_ALTERNATOR && walk->source != NULL))
       continue;
     bool coil = device->coil_a != PL_NONE && device->coil_b != PL_NONE;
     for (uint32_t k = 0; k < device->pin_count; k++) {

@@ -256,7 +256,7 @@ static void make_box(struct maker *maker, pl_id device, const struct end_of *end
   /* small devices show all their pins */
   if (row->pin_count <= 4 && row->kind != PL_KIND_MODULE && row->kind != PL_KIND_CONNECTOR)
     for (pl_id pin = row->first_pin; pin < row->first_pin + row->pin_count; pin++)
-      if (!touched(ends, n, pin) && (row->body != PL_NONE || paths->harness->pins.at[pin].wires.n > 0))
+      if (!touched(ends, n, pin) && ((row->body != PL_NONE && pin == row->minus) || paths->harness->pins.at[pin].wires.n > 0))
         add_pin(maker, piece, ends, n, pin, box_pin_top(paths, pin));
   add_texts(paths, &paths->pieces.at[piece], 34, 2, true);
 }
@@ -361,7 +361,7 @@ static void make_contacts(struct maker *maker, pl_id device, const struct end_of
       add_pin(maker, piece, ends, n, below ? some.at[0].out : some.at[0].common, !below);
       for (uint32_t i = 0; i < some.n; i++) {
         add_pin(maker, piece, ends, n, below ? some.at[i].common : some.at[i].out, below);
-        some.at[i].label = pl_text_fit(paths->arena, some.at[i].label, PL_TEXT_SIZE, false, 24);
+        some.at[i].label = pl_text_fit(paths->arena, some.at[i].label, PL_TEXT_SIZE, false, 34);
         PL_PUSH(paths->arena, &paths->pieces.at[piece].contacts, some.at[i]);
       }
     } else {
@@ -418,8 +418,19 @@ static void make_inline(struct maker *maker, pl_id device, const struct end_of *
   }
 }
 
+/* So many wires on one pin that they may have to be shared out over pages. */
+static bool crowded(const struct end_of *ends, uint32_t n) {
+  for (uint32_t i = 0; i + MOST_CONTACTS - 1 < n; i++)
+    if (ends[i].pin == ends[i + MOST_CONTACTS - 1].pin) return true;
+  return false;
+}
+
 static void make_device(struct maker *maker, pl_id device, const struct end_of *ends, uint32_t n) {
   const struct pl_device *row = &maker->paths->harness->devices.at[device];
+  if (!pl_kind_is_node(row->kind) && row->kind != PL_KIND_BOND && crowded(ends, n)) {
+    make_box(maker, device, ends, n);
+    return;
+  }
   switch (row->kind) {
     case PL_KIND_STUD: case PL_KIND_SPLICE: case PL_KIND_CHASSIS: case PL_KIND_BOND: make_bar(maker, device, ends, n); return;
     case PL_KIND_RELAY: make_relay(maker, device, ends, n); return;
@@ -446,7 +457,10 @@ static int by_place(const void *left, const void *right) {
 static void make_air(struct pl_paths *paths, uint32_t wire, int end) {
   uint32_t piece = new_piece(paths, PL_SYM_AIR, PL_NONE);
   const char *status = wire_of(paths, wire)->status == PL_WIRE_DONOR_REMOVED ? "removed" : wire_of(paths, wire)->status == PL_WIRE_DONOR_CAPPED ? "capped" : "open end";
-  add_port(paths, piece, (struct pl_port){.pin = PL_NONE, .wire = wire, .end = end, .top = paths->wires.at[wire].upper != end});
+  /* it hangs below a pin of a lower edge and stands above one of an upper edge */
+  uint32_t other = paths->wires.at[wire].end[!end].port;
+  bool top = other != UINT32_MAX ? !paths->ports.at[other].top : paths->wires.at[wire].upper != end;
+  add_port(paths, piece, (struct pl_port){.pin = PL_NONE, .wire = wire, .end = end, .top = top});
   add_line(&paths->pieces.at[piece], status);
 }
 

@@ -74,7 +74,7 @@ void pl_draw_all(const struct pl_harness *harness, struct pl_arena *arena, pl_sc
  * pl_draw_* keep them apart with "_-2"). */
 const char *pl_safe_name(struct pl_arena *arena, const char *name);
 
-/* Files of the drawings: "circuit-starting.svg", page 2 of it "circuit-starting_-p2.svg"; "connector-ECM-A.svg". */
+/* Files of the drawings: "circuit-starting.svg", page 2 of it "circuit-starting_-p2.svg"; "connector-ECM_-c-A.svg". */
 const char *pl_circuit_file(struct pl_arena *arena, const struct pl_harness *harness, pl_id circuit, uint32_t page);
 const char *pl_connector_file(struct pl_arena *arena, const struct pl_harness *harness, pl_id connector);
 

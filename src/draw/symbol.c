@@ -468,12 +468,29 @@ static void draw_cavity(const struct pl_part *part, double x, double y, double y
   pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, middle - 0.6, "M-1.8 0A1.8 1.8 0 0 0 1.8 0");
 }
 
+/* The circuit that has the other half of a relay. */
+static const char *twin_circuit(const struct pl_page *page, const struct pl_piece *piece) {
+  const struct pl_harness *harness = page->paths->harness;
+  const struct pl_device *device = &harness->devices.at[piece->device];
+  for (pl_id pin = device->first_pin; pin < device->first_pin + device->pin_count; pin++) {
+    bool coil = pin == device->coil_a || pin == device->coil_b;
+    if (coil == (piece->symbol == PL_SYM_COIL) || harness->pins.at[pin].wires.n == 0) continue;
+    pl_id circuit = harness->wires.at[harness->pins.at[pin].wires.at[0]].circuit;
+    if (circuit == PL_NONE || circuit >= harness->circuits.n) continue;
+    const struct pl_circuit *one = &harness->circuits.at[circuit];
+    return one->title != NULL && one->title[0] != '\0' ? one->title : one->name;
+  }
+  return "not wired";
+}
+
 static void draw_twin(const struct pl_page *page, const struct pl_part *part, double x, double y, struct pl_scene *scene) {
   const struct pl_piece *piece = piece_of(page, part);
   if (twin_lines(page, part) == 0) return;
-  const char *what = piece->symbol == PL_SYM_COIL ? "contact" : "coil", *where = "other circuit";
+  const char *what = piece->symbol == PL_SYM_COIL ? "contact" : "coil", *where = twin_circuit(page, piece);
   if (piece->twin != NONE) where = position_text(page, page->paths->pieces.at[piece->twin].first_port);
-  pl_scene_text(scene, x, y + part->line_count * PL_LEADING + 2.4, PL_TEXT_SIZE, PL_ANCHOR_START, pl_arena_printf(page->arena, "%s: %s", what, where));
+  pl_scene_text(scene, x, y + part->line_count * PL_LEADING + 2.4, PL_TEXT_SIZE, PL_ANCHOR_START,
+                pl_text_fit(page->arena, pl_arena_printf(page->arena, "%s: %s", what, where), PL_TEXT_SIZE, false,
+                            pl_text_width("contact: " POSITION_TEXT, PL_TEXT_SIZE, false)));
 }
 
 /* Does this end sit on the machine's body itself? */

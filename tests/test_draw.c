@@ -1,0 +1,7 @@
+/* Tests of src/draw: scenes and text widths, current-path pages, geometry, connector faces. */
+#include "test_draw.h"
+
+int main(void) {
+  CU_SuiteInfo suites[] = {PL_SUITE("geometry", draw_geometry_tests), CU_SUITE_INFO_NULL};
+  return pl_test_main(suites);
+}
