@@ -1,0 +1,13 @@
+/* Writers: runs the suites. */
+#include "pl_test.h"
+#include "test_out.h"
+
+int main(void) {
+  CU_SuiteInfo suites[] = {
+    PL_SUITE("CSV", out_csv_tests),
+    PL_SUITE("pages", out_page_tests),
+    PL_SUITE("solved states", out_solution_tests),
+    CU_SUITE_INFO_NULL,
+  };
+  return pl_test_main(suites);
+}
