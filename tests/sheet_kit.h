@@ -1,5 +1,5 @@
-/* A small machine made by hand, with figures that are easy to check, for the tests of sheets and of what is written from
- * them.  No solver is needed: two solved states are made up. */
+/* A small machine made by hand, with figures that are easy to check, for the tests of sheets and of what is written
+ * from them.  No solver is needed: two solved states are made up. */
 #ifndef SHEET_KIT_H
 #define SHEET_KIT_H
 
@@ -56,7 +56,8 @@ static inline void kit_state(struct kit *kit, const char *name) {
 static inline void kit_solution(struct kit *kit, pl_id state, double amps) {
   const struct pl_harness *harness = &kit->harness;
   struct pl_solution *solution = &kit->solutions[state];
-  *solution = (struct pl_solution){.state = state, .status = PL_SOLVED,
+  *solution = (struct pl_solution){.state = state,
+                                   .status = PL_SOLVED,
                                    .pin_volts = PL_NEW_ARRAY(&kit->arena, double, harness->pins.n),
                                    .wire_amps = PL_NEW_ARRAY(&kit->arena, double, harness->wires.n),
                                    .wire_ohms = PL_NEW_ARRAY(&kit->arena, double, harness->wires.n),
@@ -141,17 +142,32 @@ static inline void kit_make(struct kit *kit, const char *text) {
   kit_state(kit, text);
   kit_solution(kit, 0, 1.5);
   kit_solution(kit, 1, -7.5);
-  pl_findings_add(&kit->findings, (struct pl_finding){.rule = "fuse-load", .severity = PL_DANGER, .span = PL_NO_SPAN, .place = "wire 1",
-                                                      .state = text, .figure = 7.5, .limit = 7, .unit = "A", .text = text, .remedy = text});
-  pl_findings_add(&kit->findings, (struct pl_finding){.rule = "guess", .severity = PL_ADVICE, .span = PL_NO_SPAN, .place = "ECM.A2",
-                                                      .figure = NAN, .limit = NAN, .text = text, .waived = text});
+  pl_findings_add(&kit->findings, (struct pl_finding){.rule = "fuse-load",
+                                                      .severity = PL_DANGER,
+                                                      .span = PL_NO_SPAN,
+                                                      .place = "wire 1",
+                                                      .state = text,
+                                                      .figure = 7.5,
+                                                      .limit = 7,
+                                                      .unit = "A",
+                                                      .text = text,
+                                                      .remedy = text});
+  pl_findings_add(&kit->findings, (struct pl_finding){.rule = "guess",
+                                                      .severity = PL_ADVICE,
+                                                      .span = PL_NO_SPAN,
+                                                      .place = "ECM.A2",
+                                                      .figure = NAN,
+                                                      .limit = NAN,
+                                                      .text = text,
+                                                      .waived = text});
 }
 
 static inline void kit_release(struct kit *kit) { pl_arena_release(&kit->arena); }
 
 static inline void kit_sheets(struct kit *kit, bool solved, pl_sheets *sheets) {
   *sheets = (pl_sheets){0};
-  pl_sheets_make(&kit->harness, NULL, solved ? kit->solutions : NULL, &kit->findings, &kit->sources, &kit->arena, sheets);
+  pl_sheets_make(&kit->harness, NULL, solved ? kit->solutions : NULL, &kit->findings, &kit->sources, &kit->arena,
+                 sheets);
 }
 
 static inline const struct pl_sheet *kit_sheet(const pl_sheets *sheets, const char *file) {

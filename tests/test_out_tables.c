@@ -13,28 +13,75 @@
 #include "test_out.h"
 
 static const char long_name[] =
-  "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-of-a-name-that-nobody-would-ever-writ"
-  "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-of-a-name-that-nobody-would-ever-writ"
-  "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-of-a-name-that-nobody-would-ever-writ"
-  "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-of-a-name-that-nobody-would-ever-writ"
-  "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-of-a-name-that-nobody-would-ever-writ";
+    "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-of-a-name-that-nobody-would-ever-writ"
+    "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-of-a-name-that-nobody-would-ever-writ"
+    "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-of-a-name-that-nobody-would-ever-writ"
+    "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-of-a-name-that-nobody-would-ever-writ"
+    "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-of-a-name-that-nobody-would-ever-writ";
 
 /* What people, spreadsheets and people with too much time type. */
-static const char *const hostile[] = {
-  "<script>alert(1)</script>", "</style></title><img src=x onerror=alert(1)>", "\"quoted\" and 'single'", "a & b &amp; c &#60;",
-  "]]> --> <!-- <![CDATA[", "\"} body{display:none} @import url(x); \\", "\xE2\x80\xAEtfel-ot-thgir", "\xD7\xA9\xD7\xA0\xD7\x94",
-  "=1+1", "+1+1", "-1+cmd|' /C calc'!A0", "@SUM(A1)", "\t=1", "line\nbreak, comma; \"quote\"", "../../etc/passwd", "C:\\x\\..\\y",
-  "javascript:alert(1)", "%s%n%d", "\xFF\xFE broken \xC3", "\x01\x1B[31m\x7F", "", " ", long_name};
+static const char *const hostile[] = {"<script>alert(1)</script>",
+                                      "</style></title><img src=x onerror=alert(1)>",
+                                      "\"quoted\" and 'single'",
+                                      "a & b &amp; c &#60;",
+                                      "]]> --> <!-- <![CDATA[",
+                                      "\"} body{display:none} @import url(x); \\",
+                                      "\xE2\x80\xAEtfel-ot-thgir",
+                                      "\xD7\xA9\xD7\xA0\xD7\x94",
+                                      "=1+1",
+                                      "+1+1",
+                                      "-1+cmd|' /C calc'!A0",
+                                      "@SUM(A1)",
+                                      "\t=1",
+                                      "line\nbreak, comma; \"quote\"",
+                                      "../../etc/passwd",
+                                      "C:\\x\\..\\y",
+                                      "javascript:alert(1)",
+                                      "%s%n%d",
+                                      "\xFF\xFE broken \xC3",
+                                      "\x01\x1B[31m\x7F",
+                                      "",
+                                      " ",
+                                      long_name};
 enum { HOSTILE = sizeof hostile / sizeof hostile[0] };
 
 /* ---- CSV ---- */
 
 static void formulas(void) {
-  static const struct { const char *text; bool formula; } rows[] = {
-    {"", false},      {"41", false},     {"-0.3", false},    {"-12", false},   {"-1e3", false},     {"+", false},  {"-", false},
-    {"RD/WH", false}, {"a=b", false},    {"BAT.+", false},   {"=1", true},     {"==", true},        {"+1", true},  {"--", true},
-    {"-1+1", true},   {"-x", true},      {"@x", true},       {"@", true},      {"\tx", true},       {"\rx", true}, {"=", true},
-    {"-0.3 V", true}, {"-1|cmd", true},  {"\xEF\xBC\x9D" "1", true}, {"\xEF\xBC\x8B" "1", true}, {"\nx", true}, {"-inf", true}};
+  static const struct {
+    const char *text;
+    bool formula;
+  } rows[] = {{"", false},
+              {"41", false},
+              {"-0.3", false},
+              {"-12", false},
+              {"-1e3", false},
+              {"+", false},
+              {"-", false},
+              {"RD/WH", false},
+              {"a=b", false},
+              {"BAT.+", false},
+              {"=1", true},
+              {"==", true},
+              {"+1", true},
+              {"--", true},
+              {"-1+1", true},
+              {"-x", true},
+              {"@x", true},
+              {"@", true},
+              {"\tx", true},
+              {"\rx", true},
+              {"=", true},
+              {"-0.3 V", true},
+              {"-1|cmd", true},
+              {"\xEF\xBC\x9D"
+               "1",
+               true},
+              {"\xEF\xBC\x8B"
+               "1",
+               true},
+              {"\nx", true},
+              {"-inf", true}};
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
     PL_CHECK(pl_csv_is_formula(rows[i].text) == rows[i].formula, rows[i].text);
 }
@@ -68,8 +115,10 @@ static const char *expected_field(struct pl_arena *arena, const char *text) {
   for (; *text != '\0'; text++) {
     unsigned char c = (unsigned char)*text;
     bool control = (c < 0x20 && c != '\t' && c != '\n') || c == 0x7F;
-    if (control || c == 0xFF || c == 0xFE || (c == 0xC3 && ((unsigned char)text[1] & 0xC0) != 0x80)) pl_buffer_puts(&out, "\xEF\xBF\xBD");
-    else pl_buffer_add(&out, text, 1);
+    if (control || c == 0xFF || c == 0xFE || (c == 0xC3 && ((unsigned char)text[1] & 0xC0) != 0x80))
+      pl_buffer_puts(&out, "\xEF\xBF\xBD");
+    else
+      pl_buffer_add(&out, text, 1);
   }
   return out.at;
 }
@@ -117,8 +166,10 @@ static void csv_bytes(void) {
   pl_arena_release(&arena);
 }
 
-CU_TestInfo out_csv_tests[] = {
-  {"what is a formula", formulas}, {"exact bytes", csv_bytes}, {"hostile text reads back", csv_reads_back}, CU_TEST_INFO_NULL};
+CU_TestInfo out_csv_tests[] = {{"what is a formula", formulas},
+                               {"exact bytes", csv_bytes},
+                               {"hostile text reads back", csv_reads_back},
+                               CU_TEST_INFO_NULL};
 
 /* ---- pages ---- */
 
@@ -180,7 +231,8 @@ static void hostile_pages(void) {
       const char *rules = strstr(output->bytes, "<style>"), *body = strstr(output->bytes, "</head>");
       CU_ASSERT_TRUE_FATAL(rules != NULL && body != NULL && rules < body);
       rules = pl_arena_strndup(&kit.arena, rules, (size_t)(body - rules));
-      PL_CHECK(strstr(rules, "@import") == NULL && strstr(rules, "url(") == NULL && strstr(rules, "} body") == NULL, hostile[i]);
+      PL_CHECK(strstr(rules, "@import") == NULL && strstr(rules, "url(") == NULL && strstr(rules, "} body") == NULL,
+               hostile[i]);
       PL_CHECK(strstr(output->bytes, "<html") != NULL && strstr(output->bytes, "lang=\"en\"") != NULL, hostile[i]);
     }
     kit_release(&kit);
@@ -190,10 +242,10 @@ static void hostile_pages(void) {
 /* Text that XML may hold comes back whole, in a cell. */
 static void text_arrives(void) {
   static const char *const rows[][2] = {
-    {"<script>alert(1)</script>", "&lt;script&gt;alert(1)&lt;/script&gt; (web)</td>"},
-    {"a & b &amp; c", "a &amp; b &amp;amp; c (web)</td>"},
-    {"=1+1", "<td>=1+1 (web)</td>"},
-    {"\xD7\xA9\xD7\xA0\xD7\x94", "<td>\xD7\xA9\xD7\xA0\xD7\x94 (web)</td>"}};
+      {"<script>alert(1)</script>", "&lt;script&gt;alert(1)&lt;/script&gt; (web)</td>"},
+      {"a & b &amp; c", "a &amp; b &amp;amp; c (web)</td>"},
+      {"=1+1", "<td>=1+1 (web)</td>"},
+      {"\xD7\xA9\xD7\xA0\xD7\x94", "<td>\xD7\xA9\xD7\xA0\xD7\x94 (web)</td>"}};
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
     struct kit kit;
     pl_outputs outputs;
@@ -223,11 +275,13 @@ static const char *value_at(struct pl_arena *arena, const char *at) {
 static void collect_ids(struct pl_arena *arena, const struct pl_output *page, struct pl_table *ids) {
   pl_table_init(ids, arena);
   for (const char *at = page->bytes; (at = strstr(at, " id=\"")) != NULL; at++)
-    PL_CHECK(pl_table_add(ids, value_at(arena, at), 0), pl_arena_printf(arena, "%s: an id twice: %s", page->name, value_at(arena, at)));
+    PL_CHECK(pl_table_add(ids, value_at(arena, at), 0),
+             pl_arena_printf(arena, "%s: an id twice: %s", page->name, value_at(arena, at)));
 }
 
 /* Every link leads to a row of the page or to a file of the folder (and a row there, when it is a page). */
-static void check_links(struct pl_arena *arena, const pl_outputs *outputs, const struct pl_output *page, const struct pl_table *tables) {
+static void check_links(struct pl_arena *arena, const pl_outputs *outputs, const struct pl_output *page,
+                        const struct pl_table *tables) {
   static const char *const names[] = {" href=\"", " src=\""};
   struct pl_table ids;
   uint32_t ignored;
@@ -277,7 +331,8 @@ static void check_folder(struct pl_arena *arena, const pl_outputs *outputs) {
     if (!ends_with(outputs->at[i].name, ".html")) continue;
     check_links(arena, outputs, &outputs->at[i], &tables);
     check_headings(&outputs->at[i]);
-    PL_CHECK(count_of(outputs->at[i].bytes, "<table") == count_of(outputs->at[i].bytes, "<caption"), outputs->at[i].name);
+    PL_CHECK(count_of(outputs->at[i].bytes, "<table") == count_of(outputs->at[i].bytes, "<caption"),
+             outputs->at[i].name);
     PL_CHECK(strstr(outputs->at[i].bytes, "src=\"http") == NULL, outputs->at[i].name);
   }
 }
@@ -334,7 +389,8 @@ static void demo_folders(void) {
     CU_ASSERT_EQUAL_FATAL(outputs[0].n, outputs[1].n);
     for (uint32_t o = 0; o < outputs[0].n; o++) {
       const struct pl_output *a = &outputs[0].at[o], *b = &outputs[1].at[o];
-      PL_CHECK(strcmp(a->name, b->name) == 0 && a->size == b->size && memcmp(a->bytes, b->bytes, a->size) == 0, a->name);
+      PL_CHECK(strcmp(a->name, b->name) == 0 && a->size == b->size && memcmp(a->bytes, b->bytes, a->size) == 0,
+               a->name);
       if (lint && ends_with(a->name, ".html")) PL_CHECK(reads_as_xml(a), a->name);
     }
     for (int i = 0; i < 2; i++) pl_arena_release(&arenas[i]);
@@ -373,13 +429,13 @@ static void tables_alone(void) {
 }
 
 CU_TestInfo out_page_tests[] = {
-  {"hostile text stays text", hostile_pages},
-  {"text arrives whole", text_arrives},
-  {"names, links, ids, headings", kit_folders},
-  {"the demos' folders, twice the same", demo_folders},
-  {"a harness with nothing in it", nothing_at_all},
-  {"tables alone, drawings alone", tables_alone},
-  CU_TEST_INFO_NULL,
+    {"hostile text stays text", hostile_pages},
+    {"text arrives whole", text_arrives},
+    {"names, links, ids, headings", kit_folders},
+    {"the demos' folders, twice the same", demo_folders},
+    {"a harness with nothing in it", nothing_at_all},
+    {"tables alone, drawings alone", tables_alone},
+    CU_TEST_INFO_NULL,
 };
 
 /* ---- solved states ---- */
@@ -392,7 +448,9 @@ static void json_text(void) {
   pl_buffer_init(&out, &kit.arena);
   pl_solution_write_json(&out, &kit.harness, &kit.solutions[1]);
   PL_CHECK(strncmp(out.at, "{\"state\": \"a\\\"b\\\\c\", \"solved\": true,\n \"volts\": {", 46) == 0, "head");
-  PL_CHECK(strstr(out.at, pl_arena_printf(&kit.arena, "\"BAT.+\": %s,", pl_number_exact(number, 12.34567890123))) != NULL, "all digits");
+  PL_CHECK(
+      strstr(out.at, pl_arena_printf(&kit.arena, "\"BAT.+\": %s,", pl_number_exact(number, 12.34567890123))) != NULL,
+      "all digits");
   PL_CHECK(strstr(out.at, "\"ECM.A3\": null,") != NULL, "a pin that floats");
   PL_CHECK(strstr(out.at, "\"1\": -7.5,") != NULL, "amps with their sign");
   PL_CHECK(strstr(out.at, "\"on\": [\"ECM\"]}\n") != NULL, "devices that are on");
@@ -402,7 +460,8 @@ static void json_text(void) {
   pl_buffer_init(&out, &kit.arena);
   pl_solution_write_json(&out, &kit.harness, &kit.solutions[1]);
   PL_CHECK(strstr(out.at, "\"solved\": false, \"failure\": \"K1 buzzes\"") != NULL, "why not");
-  PL_CHECK(strstr(out.at, "\"BAT.+\": null,") != NULL && strstr(out.at, "-7.5") == NULL, "no figure of a state that was not solved");
+  PL_CHECK(strstr(out.at, "\"BAT.+\": null,") != NULL && strstr(out.at, "-7.5") == NULL,
+           "no figure of a state that was not solved");
   kit_release(&kit);
 }
 

@@ -206,15 +206,20 @@ static void empty_harness(void) {
 }
 
 static CU_TestInfo ends[] = {
-  {"every end of the kit's wires once", ends_of_the_kit},
-  {"every end of the demos' wires once", ends_of_the_demos},
-  CU_TEST_INFO_NULL,
+    {"every end of the kit's wires once", ends_of_the_kit},
+    {"every end of the demos' wires once", ends_of_the_demos},
+    CU_TEST_INFO_NULL,
 };
 static CU_TestInfo cells[] = {
-  {"rows are whole", whole_rows},       {"connector", connector_cells}, {"wire list", wire_cells},
-  {"fuses", fuse_cells},                {"donor", donor_cells},         {"findings and waivers", finding_cells},
-  {"a state without a solution", unsolved_states}, {"a harness with nothing in it", empty_harness},
-  CU_TEST_INFO_NULL,
+    {"rows are whole", whole_rows},
+    {"connector", connector_cells},
+    {"wire list", wire_cells},
+    {"fuses", fuse_cells},
+    {"donor", donor_cells},
+    {"findings and waivers", finding_cells},
+    {"a state without a solution", unsolved_states},
+    {"a harness with nothing in it", empty_harness},
+    CU_TEST_INFO_NULL,
 };
 
 int main(void) {

@@ -40,7 +40,8 @@ enum {
   PL_PAGE_LONG_WORD = 22, /* characters; a longer word may be broken anywhere */
   PL_PAGE_NARROW = 14     /* bytes of a short text in a narrow column, which is never broken */
 };
-/* The least width of a column on paper, mm: no word broken, short texts on one line.  `turned`: its head stands upright. */
+/* The least width of a column on paper, mm: no word broken, short texts on one line.  `turned`: its head stands
+ * upright. */
 double pl_page_least_width(const struct pl_sheet *sheet, uint32_t column, bool turned);
 /* Widths, mm, of the `count` columns on `paper` mm; more than that when they need it.  `turned`: heads of readings. */
 double *pl_page_widths(struct pl_arena *arena, const struct pl_sheet *sheet, const uint32_t *columns, uint32_t count,
