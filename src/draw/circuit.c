@@ -19,6 +19,27 @@ static const char *const notes[] = {
 };
 enum { NOTES = sizeof notes / sizeof notes[0] };
 
+/* Memory for a plan that is thrown away: given back at once, and when it cannot be had the failure is the big arena's. */
+struct scratch { struct pl_arena arena, *parent; };
+
+static void scratch_fails(void *context) {
+  struct scratch *scratch = context;
+  struct pl_arena *parent = scratch->parent;
+  pl_arena_release(&scratch->arena);
+  parent->on_oom(parent->oom_context);
+}
+
+static void start_scratch(struct scratch *scratch, struct pl_arena *parent) {
+  scratch->parent = parent;
+  pl_arena_init(&scratch->arena, scratch_fails, scratch);
+  if (parent->fail_at > parent->calls) scratch->arena.fail_at = parent->fail_at - parent->calls;
+}
+
+static void end_scratch(struct scratch *scratch) {
+  scratch->parent->calls += scratch->arena.calls;
+  pl_arena_release(&scratch->arena);
+}
+
 /* What is put on a page as one: a symbol, or one port of a symbol that may be shared out. */
 struct unit { uint32_t port, count, column, rank; };
 
@@ -52,12 +73,15 @@ static void list_units(struct book *book) {
 /* Order of the units from a plan of all of them on one endless page. */
 static void order_units(struct book *book) {
   struct pl_page page;
-  pl_page_plan(&page, &book->paths, book->page_of, 1, INFINITY, book->arena);
+  struct scratch scratch;
+  start_scratch(&scratch, book->arena);
+  pl_page_plan(&page, &book->paths, book->page_of, 1, INFINITY, &scratch.arena);
   for (uint32_t u = 0; u < book->unit_count; u++) {
     const struct pl_spot *spot = &page.spots.at[page.spot_of_port[book->units[u].port]];
     book->units[u].column = page.cells.at[spot->cell].column;
     book->units[u].rank = page.parts.at[spot->part].rank;
   }
+  end_scratch(&scratch);
   qsort(book->units, book->unit_count, sizeof *book->units, by_column);
 }
 
@@ -66,12 +90,20 @@ static void mark(struct book *book, uint32_t from, uint32_t to, uint32_t page) {
     for (uint32_t i = 0; i < book->units[u].count; i++) book->page_of[book->units[u].port + i] = page;
 }
 
-static bool fits(struct book *book, uint32_t from, uint32_t to, uint32_t number, struct pl_room room) {
+static bool plan_fits(const struct book *book, uint32_t number, struct pl_room room) {
   struct pl_page page;
-  mark(book, from, to, number);
-  pl_page_plan(&page, &book->paths, book->page_of, number, room.height - FOOT, book->arena);
-  mark(book, from, to, ELSEWHERE);
+  struct scratch scratch;
+  start_scratch(&scratch, book->arena);
+  pl_page_plan(&page, &book->paths, book->page_of, number, room.height - FOOT, &scratch.arena);
+  end_scratch(&scratch);
   return page.width <= room.width && page.height <= room.height - FOOT + 0.01;
+}
+
+static bool fits(struct book *book, uint32_t from, uint32_t to, uint32_t number, struct pl_room room) {
+  mark(book, from, to, number);
+  bool good = plan_fits(book, number, room);
+  mark(book, from, to, ELSEWHERE);
+  return good;
 }
 
 /* How many units from `from` on fit one page; at least one. */
@@ -95,11 +127,7 @@ static uint32_t fill(struct book *book, uint32_t from, uint32_t number, struct p
 static void share_out(struct book *book, struct pl_room room) {
   for (uint32_t i = 0; i < book->paths.ports.n; i++) book->page_of[i] = 1;
   book->pages = 1;
-  if (book->unit_count <= 80) {
-    struct pl_page page;
-    pl_page_plan(&page, &book->paths, book->page_of, 1, room.height - FOOT, book->arena);
-    if (page.width <= room.width && page.height <= room.height - FOOT + 0.01) return;
-  }
+  if (book->unit_count <= 80 && plan_fits(book, 1, room)) return;
   if (book->unit_count <= 300) order_units(book);
   for (uint32_t i = 0; i < book->paths.ports.n; i++) book->page_of[i] = ELSEWHERE;
   book->pages = 0;
