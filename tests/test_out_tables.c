@@ -3,6 +3,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "base/file.h"
 #include "base/number.h"
 #include "build/build.h"
 #include "out/csv.h"
@@ -166,9 +167,36 @@ static void csv_bytes(void) {
   pl_arena_release(&arena);
 }
 
+/* docs/output.md names every file and every column. */
+static void columns_are_documented(void) {
+  struct kit kit;
+  pl_sheets sheets;
+  const char *docs;
+  size_t size;
+  kit_make(&kit, "night");
+  PL_PUSH(&kit.arena, &kit.harness.defaults, ((struct pl_default){"slack", "5 %", "common practice"}));
+  CU_ASSERT_EQUAL_FATAL(pl_file_read(&kit.arena, pl_test_path("docs/output.md"), &docs, &size), PL_FILE_OK);
+  for (int units = 0; units < 2; units++) {
+    kit.harness.machine.units = units == 0 ? PL_UNITS_METRIC : PL_UNITS_US;
+    kit_sheets(&kit, true, &sheets);
+    for (uint32_t s = 0; s < sheets.n; s++) {
+      const struct pl_sheet *sheet = &sheets.at[s];
+      const char *file =
+          pl_arena_printf(&kit.arena, "`%s.csv`", sheet->connector == PL_NONE ? sheet->file : "connector-*");
+      PL_CHECK(strstr(docs, file) != NULL, file);
+      for (uint32_t c = 0; c < sheet->column_count; c++) {
+        const char *head = pl_arena_printf(&kit.arena, "`%s`", sheet->columns[c].head);
+        PL_CHECK(sheet->columns[c].reading || strstr(docs, head) != NULL, head);
+      }
+    }
+  }
+  kit_release(&kit);
+}
+
 CU_TestInfo out_csv_tests[] = {{"what is a formula", formulas},
                                {"exact bytes", csv_bytes},
                                {"hostile text reads back", csv_reads_back},
+                               {"files and columns are documented", columns_are_documented},
                                CU_TEST_INFO_NULL};
 
 /* ---- pages ---- */

@@ -62,10 +62,8 @@ static void put_findings(struct pl_page *page, const struct pl_findings *finding
   pl_page_start(page, "p", "screen");
   if (sheet_named(sheets, "findings") != NULL)
     pl_page_link(page, "tables.html#s-findings", "All findings, with what to do");
-  if (sheet_named(sheets, "waivers") != NULL) {
-    pl_xml_text(xml, sheet_named(sheets, "findings") != NULL ? "; " : "");
-    pl_page_link(page, "tables.html#s-waivers", "what was accepted, and why");
-  }
+  if (sheet_named(sheets, "findings") != NULL && sheet_named(sheets, "waivers") != NULL) pl_xml_text(xml, ". ");
+  if (sheet_named(sheets, "waivers") != NULL) pl_page_link(page, "tables.html#s-waivers", "What was accepted, and why");
   pl_xml_end(xml);
   pl_xml_break(xml);
 }

@@ -45,7 +45,7 @@ static const char style[] =
     ".v span{display:inline-block;writing-mode:vertical-rl;transform:rotate(180deg);max-height:8rem;line-height:1.1;"
     "vertical-align:bottom;padding:.25em 0}\n"
     ".again{display:none}\n"
-    ".k{width:30px;height:11px;vertical-align:-1px;margin-right:.35em;forced-color-adjust:none;"
+    ".k{width:32px;height:13px;padding:1px;background:#fff;vertical-align:-1px;margin-right:.35em;forced-color-adjust:none;"
     "-webkit-print-color-adjust:exact;print-color-adjust:exact}\n"
     ".u{font-size:.85em;border:1px solid currentColor;padding:0 .2em;margin-left:.35em;white-space:nowrap}\n"
     ".b{display:inline-block;width:.9em;height:.9em;border:1.3px solid currentColor;vertical-align:-.1em}\n"
