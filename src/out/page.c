@@ -6,6 +6,8 @@
 #include "base/utf8.h"
 #include "out/svg.h"
 
+#define MARGIN_TEXT 3.0 /* mm: 8.5 pt */
+
 /* Screen: light or dark by the system's wish; drawings and colour samples stay on paper white.  Paper: nothing hangs on
  * colour or backgrounds, heads repeat, rows stay whole. */
 static const char style[] =
@@ -119,17 +121,13 @@ static bool plain(uint32_t code) {
          !(code >= 0x2028 && code <= 0x202E) && !(code >= 0x2066 && code <= 0x2069);
 }
 
-/* A string of CSS: letters, digits and blanks as they are, all else as a number.  At most `most` characters. */
-static void put_css_string(struct pl_buffer *css, const char *text, int most) {
+/* A string of CSS: letters, digits and blanks as they are, all else as a number. */
+static void put_css_string(struct pl_buffer *css, const char *text) {
   size_t left = strlen(text);
   pl_buffer_puts(css, "\"");
-  for (int n = 0; left > 0; n++) {
+  while (left > 0) {
     uint32_t code = 0;
     size_t took = pl_utf8_decode(text, left, &code);
-    if (n == most) {
-      pl_buffer_puts(css, "...");
-      break;
-    }
     if (took == 0 || !plain(code)) code = 0xFFFD;
     if ((code >= '0' && code <= '9') || (code >= 'A' && code <= 'Z') || (code >= 'a' && code <= 'z') || code == ' ')
       pl_buffer_printf(css, "%c", (char)code);
@@ -152,17 +150,18 @@ static void put_paper(struct pl_page *page, struct pl_buffer *css, const char *w
   struct pl_title_block block = pl_title_block_of(page->harness);
   static const char font[] = "font:8.5pt \"Liberation Sans\",Arial,Helvetica,sans-serif;color:#000;white-space:nowrap;";
   pl_buffer_printf(css, "@page{size:portrait;margin:14mm 10mm 12mm;@top-left{%scontent:", font);
-  put_css_string(css, block.machine, 64);
+  put_css_string(css, pl_text_fit(page->arena, block.machine, MARGIN_TEXT, false, 105));
   pl_buffer_puts(css, "\": \"");
-  put_css_string(css, what, 20);
+  put_css_string(css, what);
   pl_buffer_printf(css, "}@top-right{%scontent:", font);
-  put_css_string(
-      css, block.revision[0] != '\0' ? pl_arena_printf(page->arena, "Revision %s", block.revision) : "No revision said",
-      24);
+  const char *revision =
+      block.revision[0] == '\0' ? "No revision said" : pl_arena_printf(page->arena, "Revision %s", block.revision);
+  put_css_string(css, pl_text_fit(page->arena, revision, MARGIN_TEXT, false, 50));
   pl_buffer_printf(css, "}@bottom-left{%scontent:", font);
-  put_css_string(
-      css, block.digest[0] != '\0' ? pl_arena_printf(page->arena, "Text %s", short_digest(page, block.digest)) : "",
-      40);
+  if (block.digest[0] != '\0')
+    put_css_string(css, pl_arena_printf(page->arena, "Text %s", short_digest(page, block.digest)));
+  else
+    put_css_string(css, "");
   pl_buffer_printf(css, "}@bottom-right{%scontent:\"Page \"counter(page)\" of \"counter(pages)}}\n", font);
   pl_buffer_puts(css, "@page lying{size:landscape}\n");
 }

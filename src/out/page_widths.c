@@ -11,6 +11,7 @@ enum { ROWS_SEEN = 400 }; /* rows that the widths are chosen by */
 #define WIDE_SIZE 0.95 /* of that in sheets with many columns: 9 pt */
 #define GAP 2.6        /* mm beside a cell's text */
 #define SAMPLE 9.5     /* mm of a colour sample */
+#define BROKEN 34.0    /* mm: words that are wider are broken anywhere */
 #define RAGGED 1.06    /* lines are not filled to their ends */
 
 static double widest_word(const char *text, bool bold) {
@@ -24,11 +25,13 @@ static double widest_word(const char *text, bool bold) {
       word[n] = '\0';
       double width = pl_text_width(word, TEXT_SIZE, bold);
       widest = width > widest ? width : widest;
+    } else {
+      widest = BROKEN;
     }
     text += n;
     text += strspn(text, " ");
   }
-  return widest;
+  return widest < BROKEN ? widest : BROKEN;
 }
 
 /* The least width of a column, mm: no word broken, short texts on one line. */
