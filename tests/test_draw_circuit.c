@@ -1,6 +1,8 @@
 /* What stands on current-path pages. */
 #include "test_draw.h"
 
+#include <setjmp.h>
+
 static bool has_text(const struct pl_scene *scene, const char *text) {
   for (uint32_t i = 0; i < scene->items.n; i++)
     if (scene->items.at[i].kind == PL_SHAPE_TEXT && strcmp(scene->items.at[i].text, text) == 0) return true;
@@ -9,13 +11,15 @@ static bool has_text(const struct pl_scene *scene, const char *text) {
 
 static const struct pl_item *find_text(const struct pl_scene *scene, const char *text) {
   for (uint32_t i = 0; i < scene->items.n; i++)
-    if (scene->items.at[i].kind == PL_SHAPE_TEXT && strcmp(scene->items.at[i].text, text) == 0) return &scene->items.at[i];
+    if (scene->items.at[i].kind == PL_SHAPE_TEXT && strcmp(scene->items.at[i].text, text) == 0)
+      return &scene->items.at[i];
   return NULL;
 }
 
 static const struct pl_item *find_wire(const struct pl_scene *scene, const char *number) {
   for (uint32_t i = 0; i + 1 < scene->items.n; i++)
-    if (scene->items.at[i].kind == PL_SHAPE_OPEN && strcmp(scene->items.at[i].what, "wire") == 0 && strcmp(scene->items.at[i].name, number) == 0)
+    if (scene->items.at[i].kind == PL_SHAPE_OPEN && strcmp(scene->items.at[i].what, "wire") == 0 &&
+        strcmp(scene->items.at[i].name, number) == 0)
       return &scene->items.at[i + 1];
   return NULL;
 }
@@ -29,9 +33,29 @@ static void words(void) {
   CU_ASSERT_EQUAL_FATAL(pages.n, 1);
   const struct pl_scene *page = &pages.at[0];
   static const char *const texts[] = {
-    "30", "31", "MAIN", "G1", "F1", "K1", "KEY", "ECM", "B1", "SP1", "lift pump relay", "14 AWG", "RD/WH", "87a", "capped", /* circuit */
-    "Drawn at rest: key off, engine stopped, cold, no pressure.",
-    "Test carrier", "Fuel supply & <warning>", "B", "2026-01-31", "bench", "0123456789ab", "1 of 1", /* title block */
+      "30",
+      "31",
+      "MAIN",
+      "G1",
+      "F1",
+      "K1",
+      "KEY",
+      "ECM",
+      "B1",
+      "SP1",
+      "lift pump relay",
+      "14 AWG",
+      "RD/WH",
+      "87a",
+      "capped", /* circuit */
+      "Drawn at rest: key off, engine stopped, cold, no pressure.",
+      "Test carrier",
+      "Fuel supply & <warning>",
+      "B",
+      "2026-01-31",
+      "bench",
+      "0123456789ab",
+      "1 of 1", /* title block */
   };
   kit.harness.wires.at[kit.harness.wires.n - 1].status = PL_WIRE_DONOR_CAPPED;
   pl_scenes again = {0};
@@ -83,9 +107,11 @@ static void relay_halves(void) {
     bool contact = item->kind == PL_SHAPE_TEXT && strncmp(item->text, "contact: col. ", 14) == 0;
     if (!coil && !contact) continue;
     found++;
-    const struct pl_item *column = NULL, *wire = find_wire(page, coil ? "17" : "11"); /* 86 of the coil, 30 of the contact */
-    for (uint32_t k = 0; k < page->items.n; k++) /* the column numbers are the last texts */
-      if (page->items.at[k].kind == PL_SHAPE_TEXT && strcmp(page->items.at[k].text, item->text + (coil ? 11 : 14)) == 0) column = &page->items.at[k];
+    const struct pl_item *column = NULL,
+                         *wire = find_wire(page, coil ? "17" : "11"); /* 86 of the coil, 30 of the contact */
+    for (uint32_t k = 0; k < page->items.n; k++)                      /* the column numbers are the last texts */
+      if (page->items.at[k].kind == PL_SHAPE_TEXT && strcmp(page->items.at[k].text, item->text + (coil ? 11 : 14)) == 0)
+        column = &page->items.at[k];
     CU_ASSERT_FATAL(column != NULL && wire != NULL);
     PL_CHECK_CLOSE(column->x, wire->points[wire->point_count - 1].x, 1e-9, item->text);
   }
@@ -124,11 +150,11 @@ static void a_changeover_to_ground(void) {
 
 /* ---- references ---- */
 
-
 static uint32_t column_at(const struct pl_scene *scene, double x) {
   for (uint32_t i = scene->items.n; i-- > 0;) { /* the column numbers come last */
     const struct pl_item *item = &scene->items.at[i];
-    if (item->kind == PL_SHAPE_TEXT && item->anchor == PL_ANCHOR_MIDDLE && fabs(item->x - x) < 0.01) return (uint32_t)atoi(item->text);
+    if (item->kind == PL_SHAPE_TEXT && item->anchor == PL_ANCHOR_MIDDLE && fabs(item->x - x) < 0.01)
+      return (uint32_t)atoi(item->text);
   }
   return 0;
 }
@@ -145,7 +171,9 @@ static void points_at(const char *text, uint32_t own, uint32_t *page, uint32_t *
 static bool ends_in(const struct pl_item *wire, const struct pl_item *box) {
   for (int e = 0; e < 2; e++) {
     struct pl_mm at = wire->points[e == 0 ? 0 : wire->point_count - 1];
-    if (at.x > box->x && at.x < box->x + box->x2 && (fabs(at.y - box->y) < 0.01 || fabs(at.y - box->y - box->y2) < 0.01)) return true;
+    if (at.x > box->x && at.x < box->x + box->x2 &&
+        (fabs(at.y - box->y) < 0.01 || fabs(at.y - box->y - box->y2) < 0.01))
+      return true;
   }
   return false;
 }
@@ -156,13 +184,15 @@ static void check_references(const pl_scenes *pages, const char *row) {
     const struct pl_scene *scene = &pages->at[p];
     for (uint32_t i = 0; i + 3 < scene->items.n; i++) {
       const struct pl_item *open = &scene->items.at[i], *box = open + 1, *first = open + 2, *second = open + 3;
-      if (open->kind != PL_SHAPE_OPEN || strcmp(open->what, "reference") != 0 || strncmp(first->text, "to ", 3) != 0) continue;
+      if (open->kind != PL_SHAPE_OPEN || strcmp(open->what, "reference") != 0 || strncmp(first->text, "to ", 3) != 0)
+        continue;
       outward++;
       uint32_t page, column, back_page = 0, back_column = 0, found = 0;
       points_at(second->text, p + 1, &page, &column);
       const char *number = "";
       for (uint32_t k = 0; k + 1 < scene->items.n; k++)
-        if (scene->items.at[k].kind == PL_SHAPE_OPEN && strcmp(scene->items.at[k].what, "wire") == 0 && ends_in(&scene->items.at[k + 1], box))
+        if (scene->items.at[k].kind == PL_SHAPE_OPEN && strcmp(scene->items.at[k].what, "wire") == 0 &&
+            ends_in(&scene->items.at[k + 1], box))
           number = scene->items.at[k].name;
       CU_ASSERT_FATAL(page >= 1 && page <= pages->n);
       const struct pl_scene *there = &pages->at[page - 1];
@@ -170,7 +200,8 @@ static void check_references(const pl_scenes *pages, const char *row) {
       snprintf(back, sizeof back, "wire %s", number);
       for (uint32_t k = 0; k + 3 < there->items.n; k++) {
         const struct pl_item *other = &there->items.at[k];
-        if (other->kind != PL_SHAPE_OPEN || strcmp(other->what, "reference") != 0 || strcmp(other[2].text, back) != 0) continue;
+        if (other->kind != PL_SHAPE_OPEN || strcmp(other->what, "reference") != 0 || strcmp(other[2].text, back) != 0)
+          continue;
         if (column_at(there, other[1].x + 3.6) != column) continue;
         points_at(other[3].text, page, &back_page, &back_column);
         found++;
@@ -180,7 +211,9 @@ static void check_references(const pl_scenes *pages, const char *row) {
       PL_CHECK_INT(back_page, p + 1, row);
       const struct pl_item *wire = find_wire(scene, number);
       CU_ASSERT_FATAL(wire != NULL);
-      PL_CHECK(column_at(scene, wire->points[0].x) == back_column || column_at(scene, wire->points[wire->point_count - 1].x) == back_column, row);
+      PL_CHECK(column_at(scene, wire->points[0].x) == back_column ||
+                   column_at(scene, wire->points[wire->point_count - 1].x) == back_column,
+               row);
     }
   }
   PL_CHECK(outward > 0, row);
@@ -197,7 +230,8 @@ static void references(void) {
     const char *name = pl_arena_printf(&kit.arena, "L%u", i);
     draw_device(&kit, PL_KIND_LAMP, name, "a lamp", "+ -");
     draw_wire(&kit, wide, NULL, "SP1", pl_arena_printf(&kit.arena, "%s.+", name), "YE", "BK");
-    draw_wire(&kit, wide, NULL, pl_arena_printf(&kit.arena, "%s.-", name), pl_arena_printf(&kit.arena, "ECM.A%u", i), "BN", "WH");
+    draw_wire(&kit, wide, NULL, pl_arena_printf(&kit.arena, "%s.-", name), pl_arena_printf(&kit.arena, "ECM.A%u", i),
+              "BN", "WH");
   }
   const char *from = "BAT.+";
   for (uint32_t i = 1; i <= 14; i++) {
@@ -232,6 +266,51 @@ static void other_circuits(void) {
   draw_kit_end(&kit);
 }
 
+/* ISO 216 A4; ANSI/ASME Y14.1 A, which is Letter. */
+static void paper(void) {
+  struct draw_kit kit;
+  draw_kit_start(&kit);
+  draw_small_machine(&kit);
+  kit.harness.machine.units = PL_UNITS_US;
+  pl_scenes pages = {0};
+  pl_draw_all(&kit.harness, &kit.arena, &pages);
+  for (uint32_t p = 0; p < pages.n; p++) {
+    PL_CHECK_CLOSE(pages.at[p].width, 279.4, 1e-9, "11 in");
+    PL_CHECK_CLOSE(pages.at[p].height, 215.9, 1e-9, "8.5 in");
+    draw_check_texts(&pages.at[p], "Letter");
+  }
+  draw_kit_end(&kit);
+}
+
+/* Memory that cannot be had: the arena's handler gets it, whichever allocation it is, and nothing is left behind. */
+static jmp_buf out_of_memory;
+
+static void jump_back(void *context) {
+  (void)context;
+  longjmp(out_of_memory, 1);
+}
+
+static void no_memory(void) {
+  struct draw_kit kit;
+  draw_kit_start(&kit);
+  draw_small_machine(&kit);
+  volatile uint32_t failures = 0;
+  for (volatile uint64_t k = 1; k < 40000; k += 1 + k / 16) {
+    struct pl_arena arena;
+    pl_arena_init(&arena, jump_back, NULL);
+    arena.fail_at = k;
+    if (setjmp(out_of_memory) == 0) {
+      pl_scenes pages = {0};
+      pl_draw_all(&kit.harness, &arena, &pages);
+    } else {
+      failures++;
+    }
+    pl_arena_release(&arena);
+  }
+  PL_CHECK(failures > 50, "most of the counts fail");
+  draw_kit_end(&kit);
+}
+
 static void empty_circuit(void) {
   struct draw_kit kit;
   draw_kit_start(&kit);
@@ -244,10 +323,12 @@ static void empty_circuit(void) {
 }
 
 static bool same_items(const struct pl_scene *a, const struct pl_scene *b) {
-  if (a->items.n != b->items.n || strcmp(a->file, b->file) != 0 || strcmp(a->description, b->description) != 0) return false;
+  if (a->items.n != b->items.n || strcmp(a->file, b->file) != 0 || strcmp(a->description, b->description) != 0)
+    return false;
   for (uint32_t i = 0; i < a->items.n; i++) {
     const struct pl_item *x = &a->items.at[i], *y = &b->items.at[i];
-    if (x->kind != y->kind || fabs(x->x - y->x) > 0 || fabs(x->y - y->y) > 0 || strcmp(x->text, y->text) != 0) return false;
+    if (x->kind != y->kind || fabs(x->x - y->x) > 0 || fabs(x->y - y->y) > 0 || strcmp(x->text, y->text) != 0)
+      return false;
   }
   return true;
 }
@@ -262,12 +343,20 @@ static void same_again(void) {
     pl_draw_all(&kits[k].harness, &kits[k].arena, &pages[k]);
   }
   PL_CHECK_INT(pages[0].n, pages[1].n, "pages");
-  for (uint32_t p = 0; p < pages[0].n && p < pages[1].n; p++) PL_CHECK(same_items(&pages[0].at[p], &pages[1].at[p]), pages[0].at[p].file);
+  for (uint32_t p = 0; p < pages[0].n && p < pages[1].n; p++)
+    PL_CHECK(same_items(&pages[0].at[p], &pages[1].at[p]), pages[0].at[p].file);
   PL_CHECK(pages[0].n == 3, "two circuits and one connector");
   for (int k = 0; k < 2; k++) draw_kit_end(&kits[k]);
 }
 
-CU_TestInfo draw_circuit_tests[] = {
-  {"words", words}, {"downward", downward}, {"relay halves", relay_halves}, {"a changeover to ground", a_changeover_to_ground},
-  {"references", references}, {"other circuits", other_circuits}, {"an empty circuit", empty_circuit}, {"the same again", same_again},
-  CU_TEST_INFO_NULL};
+CU_TestInfo draw_circuit_tests[] = {{"words", words},
+                                    {"downward", downward},
+                                    {"relay halves", relay_halves},
+                                    {"a changeover to ground", a_changeover_to_ground},
+                                    {"references", references},
+                                    {"other circuits", other_circuits},
+                                    {"an empty circuit", empty_circuit},
+                                    {"the same again", same_again},
+                                    {"paper", paper},
+                                    {"no memory", no_memory},
+                                    CU_TEST_INFO_NULL};

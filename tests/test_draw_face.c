@@ -22,7 +22,8 @@ static void start(struct draw_kit *kit, uint32_t cavities, uint32_t rows, enum p
   draw_connector_device(kit, PL_KIND_MODULE, "ECM", cavities, rows, shape);
   draw_device(kit, PL_KIND_SPLICE, "SP1", "", "");
   pl_id circuit = draw_circuit(kit, "c", "");
-  for (uint32_t i = 1; i <= wires; i++) draw_wire(kit, circuit, NULL, pl_arena_printf(&kit->arena, "ECM.A%u", i), "SP1", "YE", i % 2 == 0 ? "BK" : "");
+  for (uint32_t i = 1; i <= wires; i++)
+    draw_wire(kit, circuit, NULL, pl_arena_printf(&kit->arena, "ECM.A%u", i), "SP1", "YE", i % 2 == 0 ? "BK" : "");
 }
 
 /* Cavities count from the upper left on the wire side (docs/language.md); the mating side is its mirror image. */
@@ -44,8 +45,10 @@ static void mirrored(void) {
     mating[i] = m[1].x;
     PL_CHECK_CLOSE(v[1].y, m[1].y, 1e-9, "same height");
   }
-  for (uint32_t i = 1; i < 6; i++) PL_CHECK(wire_side[i] > wire_side[i - 1] && mating[i] < mating[i - 1], "left to right and right to left");
-  for (uint32_t i = 0; i < 6; i++) PL_CHECK_CLOSE(wire_side[i] - wire_side[0], mating[0] - mating[i], 1e-9, "mirror image");
+  for (uint32_t i = 1; i < 6; i++)
+    PL_CHECK(wire_side[i] > wire_side[i - 1] && mating[i] < mating[i - 1], "left to right and right to left");
+  for (uint32_t i = 0; i < 6; i++)
+    PL_CHECK_CLOSE(wire_side[i] - wire_side[0], mating[0] - mating[i], 1e-9, "mirror image");
   PL_CHECK_CLOSE(wire_side[6], wire_side[0], 1e-9, "second row");
   PL_CHECK_INT(count_text(&pages, "Wire side", true), 1, "said in words");
   PL_CHECK_INT(count_text(&pages, "Mating side (mirrored)", true), 1, "said in words");
@@ -71,10 +74,18 @@ static void words(void) {
 }
 
 static void sizes(void) {
-  static const struct { uint32_t cavities, rows, wires, pages; enum pl_shape shape; const char *name; } rows[] = {
-    {2, 1, 2, 1, PL_SHAPE_RECT, "2"}, {36, 4, 30, 1, PL_SHAPE_RECT, "36"}, {64, 4, 64, 1, PL_SHAPE_RECT, "64, all wired, on one A4"},
-    {1, 1, 1, 1, PL_SHAPE_ROUND, "1 round"}, {7, 1, 5, 1, PL_SHAPE_ROUND, "7 round"}, {31, 1, 31, 1, PL_SHAPE_ROUND, "31 round"},
-    {19, 3, 19, 1, PL_SHAPE_ROUND, "3 rings"},
+  static const struct {
+    uint32_t cavities, rows, wires, pages;
+    enum pl_shape shape;
+    const char *name;
+  } rows[] = {
+      {2, 1, 2, 1, PL_SHAPE_RECT, "2"},
+      {36, 4, 30, 1, PL_SHAPE_RECT, "36"},
+      {64, 4, 64, 1, PL_SHAPE_RECT, "64, all wired, on one A4"},
+      {1, 1, 1, 1, PL_SHAPE_ROUND, "1 round"},
+      {7, 1, 5, 1, PL_SHAPE_ROUND, "7 round"},
+      {31, 1, 31, 1, PL_SHAPE_ROUND, "31 round"},
+      {19, 3, 19, 1, PL_SHAPE_ROUND, "3 rings"},
   };
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
     struct draw_kit kit;
@@ -100,10 +111,12 @@ static void very_large(void) {
   uint32_t listed = 0;
   for (uint32_t p = 0; p < pages.n; p++) {
     draw_check_texts(&pages.at[p], "1000 cavities");
-    for (uint32_t i = 0; i < pages.at[p].items.n; i++) listed += pages.at[p].items.at[i].kind == PL_SHAPE_TEXT && strcmp(pages.at[p].items.at[i].text, "SP1") == 0;
+    for (uint32_t i = 0; i < pages.at[p].items.n; i++)
+      listed += pages.at[p].items.at[i].kind == PL_SHAPE_TEXT && strcmp(pages.at[p].items.at[i].text, "SP1") == 0;
   }
   PL_CHECK_INT(listed, 1000, "rows of the list");
   draw_kit_end(&kit);
 }
 
-CU_TestInfo draw_face_tests[] = {{"mirrored", mirrored}, {"words", words}, {"sizes", sizes}, {"very large", very_large}, CU_TEST_INFO_NULL};
+CU_TestInfo draw_face_tests[] = {
+    {"mirrored", mirrored}, {"words", words}, {"sizes", sizes}, {"very large", very_large}, CU_TEST_INFO_NULL};

@@ -66,7 +66,8 @@ pl_id draw_device(struct draw_kit *kit, enum pl_kind kind, const char *name, con
   return id;
 }
 
-pl_id draw_connector_device(struct draw_kit *kit, enum pl_kind kind, const char *name, uint32_t cavities, uint32_t rows, enum pl_shape shape) {
+pl_id draw_connector_device(struct draw_kit *kit, enum pl_kind kind, const char *name, uint32_t cavities, uint32_t rows,
+                            enum pl_shape shape) {
   struct pl_device device = pl_device_blank();
   device.kind = kind;
   device.name = name;
@@ -105,7 +106,8 @@ pl_id draw_circuit(struct draw_kit *kit, const char *name, const char *title) {
 
 pl_id draw_pin(const struct draw_kit *kit, const char *full) { return pl_harness_find_pin(&kit->harness, full); }
 
-pl_id draw_wire(struct draw_kit *kit, pl_id circuit, const char *number, const char *from, const char *to, const char *base, const char *stripe) {
+pl_id draw_wire(struct draw_kit *kit, pl_id circuit, const char *number, const char *from, const char *to,
+                const char *base, const char *stripe) {
   struct pl_wire wire = pl_wire_blank();
   wire.number = number != NULL ? number : pl_arena_printf(&kit->arena, "%u", 100 + kit->numbers++);
   wire.end[0] = strcmp(from, "-") == 0 ? PL_NONE : draw_pin(kit, from);
@@ -152,11 +154,16 @@ void draw_small_machine(struct draw_kit *kit) {
 
 /* ---- geometry ---- */
 
-struct area { double x1, y1, x2, y2; const char *text; };
+struct area {
+  double x1, y1, x2, y2;
+  const char *text;
+};
 
 static struct area text_area(const struct pl_item *item) {
   double width = pl_text_width(item->text, item->size, item->bold);
-  double x = item->anchor == PL_ANCHOR_START ? item->x : item->anchor == PL_ANCHOR_MIDDLE ? item->x - width / 2 : item->x - width;
+  double x = item->anchor == PL_ANCHOR_START    ? item->x
+             : item->anchor == PL_ANCHOR_MIDDLE ? item->x - width / 2
+                                                : item->x - width;
   return (struct area){x, item->y - 0.72 * item->size, x + width, item->y + 0.2 * item->size, item->text};
 }
 
@@ -171,18 +178,23 @@ static void report(const char *row, const struct pl_scene *scene, const char *wh
 }
 
 /* Straight lines and the edges of boxes and circles do not run through text. */
-static void check_ink(const struct pl_scene *scene, const struct pl_item *item, const struct area *text, const char *row) {
+static void check_ink(const struct pl_scene *scene, const struct pl_item *item, const struct area *text,
+                      const char *row) {
   if (item->kind == PL_SHAPE_LINE) {
-    struct area line = {fmin(item->x, item->x2) - 0.1, fmin(item->y, item->y2) - 0.1, fmax(item->x, item->x2) + 0.1, fmax(item->y, item->y2) + 0.1, "line"};
+    struct area line = {fmin(item->x, item->x2) - 0.1, fmin(item->y, item->y2) - 0.1, fmax(item->x, item->x2) + 0.1,
+                        fmax(item->y, item->y2) + 0.1, "line"};
     if (meet(&line, text, 0.02)) report(row, scene, "line through text", text->text, "");
   } else if (item->kind == PL_SHAPE_BOX) {
     struct area box = {item->x, item->y, item->x + item->x2, item->y + item->y2, "box"};
     bool inside = text->x1 > box.x1 && text->x2 < box.x2 && text->y1 > box.y1 && text->y2 < box.y2;
     if (meet(&box, text, 0.02) && !inside) report(row, scene, "edge of a box through text", text->text, "");
   } else if (item->kind == PL_SHAPE_CIRCLE) {
-    double far = hypot(fmax(fabs(text->x1 - item->x), fabs(text->x2 - item->x)), fmax(fabs(text->y1 - item->y), fabs(text->y2 - item->y)));
-    double near_x = fmax(0, fmax(text->x1 - item->x, item->x - text->x2)), near_y = fmax(0, fmax(text->y1 - item->y, item->y - text->y2));
-    if (hypot(near_x, near_y) < item->x2 - 0.02 && far > item->x2 + 0.02) report(row, scene, "circle through text", text->text, "");
+    double far = hypot(fmax(fabs(text->x1 - item->x), fabs(text->x2 - item->x)),
+                       fmax(fabs(text->y1 - item->y), fabs(text->y2 - item->y)));
+    double near_x = fmax(0, fmax(text->x1 - item->x, item->x - text->x2)),
+           near_y = fmax(0, fmax(text->y1 - item->y, item->y - text->y2));
+    if (hypot(near_x, near_y) < item->x2 - 0.02 && far > item->x2 + 0.02)
+      report(row, scene, "circle through text", text->text, "");
   }
 }
 
@@ -194,8 +206,10 @@ void draw_check_texts(const struct pl_scene *scene, const char *row) {
     const struct pl_item *item = &scene->items.at[i];
     if (item->kind != PL_SHAPE_TEXT) continue;
     areas[n] = text_area(item);
-    if (areas[n].x1 < 9.9 || areas[n].y1 < 9.9 || areas[n].x2 > scene->width - 9.9 || areas[n].y2 > scene->height - 9.9) report(row, scene, "text off the page", item->text, "");
-    if (item->size < 2.5 && scene->items.n > 0 && item->y < scene->height - 26) report(row, scene, "text too small", item->text, "");
+    if (areas[n].x1 < 9.9 || areas[n].y1 < 9.9 || areas[n].x2 > scene->width - 9.9 || areas[n].y2 > scene->height - 9.9)
+      report(row, scene, "text off the page", item->text, "");
+    if (item->size < 2.5 && scene->items.n > 0 && item->y < scene->height - 26)
+      report(row, scene, "text too small", item->text, "");
     for (uint32_t k = 0; k < n; k++)
       if (meet(&areas[n], &areas[k], 0.02)) report(row, scene, "text on text", item->text, areas[k].text);
     n++;
@@ -225,8 +239,10 @@ static bool on_ink(const struct pl_scene *scene, struct pl_mm at) {
   for (uint32_t i = 0; i < scene->items.n; i++) {
     const struct pl_item *item = &scene->items.at[i];
     if (item->kind == PL_SHAPE_LINE) {
-      bool along_x = fabs(item->y - item->y2) < 1e-9 && fabs(at.y - item->y) < near && at.x > fmin(item->x, item->x2) - near && at.x < fmax(item->x, item->x2) + near;
-      bool along_y = fabs(item->x - item->x2) < 1e-9 && fabs(at.x - item->x) < near && at.y > fmin(item->y, item->y2) - near && at.y < fmax(item->y, item->y2) + near;
+      bool along_x = fabs(item->y - item->y2) < 1e-9 && fabs(at.y - item->y) < near &&
+                     at.x > fmin(item->x, item->x2) - near && at.x < fmax(item->x, item->x2) + near;
+      bool along_y = fabs(item->x - item->x2) < 1e-9 && fabs(at.x - item->x) < near &&
+                     at.y > fmin(item->y, item->y2) - near && at.y < fmax(item->y, item->y2) + near;
       if (along_x || along_y) return true;
     } else if (item->kind == PL_SHAPE_CIRCLE) {
       if (hypot(at.x - item->x, at.y - item->y) < item->x2 + near) return true;
@@ -238,7 +254,8 @@ static bool on_ink(const struct pl_scene *scene, struct pl_mm at) {
   return false;
 }
 
-static void check_along(const struct pl_scene *scene, const struct pl_item *a, const struct pl_item *b, const char *row) {
+static void check_along(const struct pl_scene *scene, const struct pl_item *a, const struct pl_item *b,
+                        const char *row) {
   for (uint32_t i = 0; i + 1 < a->point_count; i++)
     for (uint32_t k = 0; k + 1 < b->point_count; k++) {
       struct pl_mm p = a->points[i], q = a->points[i + 1], r = b->points[k], s = b->points[k + 1];
@@ -251,7 +268,8 @@ static void check_along(const struct pl_scene *scene, const struct pl_item *a, c
     }
 }
 
-static void check_wires(const struct pl_scene *scene, uint32_t *drawn, const struct pl_harness *harness, const char *row) {
+static void check_wires(const struct pl_scene *scene, uint32_t *drawn, const struct pl_harness *harness,
+                        const char *row) {
   const struct pl_item **wires = calloc(scene->items.n + 1, sizeof *wires);
   CU_ASSERT_FATAL(wires != NULL);
   uint32_t n = 0;
@@ -265,10 +283,12 @@ static void check_wires(const struct pl_scene *scene, uint32_t *drawn, const str
     }
     if (item->kind != PL_SHAPE_WIRE) continue;
     wires[n++] = item;
-    if (!on_ink(scene, item->points[0]) || !on_ink(scene, item->points[item->point_count - 1])) report(row, scene, "wire ends nowhere", name, "");
+    if (!on_ink(scene, item->points[0]) || !on_ink(scene, item->points[item->point_count - 1]))
+      report(row, scene, "wire ends nowhere", name, "");
     for (uint32_t k = 0; k + 1 < n; k++) check_along(scene, item, wires[k], row);
     for (uint32_t p = 0; p + 1 < item->point_count; p++)
-      if (fabs(item->points[p].x - item->points[p + 1].x) > 1e-9 && fabs(item->points[p].y - item->points[p + 1].y) > 1e-9)
+      if (fabs(item->points[p].x - item->points[p + 1].x) > 1e-9 &&
+          fabs(item->points[p].y - item->points[p + 1].y) > 1e-9)
         report(row, scene, "slanting wire", name, "");
   }
   free(wires);
@@ -284,7 +304,9 @@ void draw_check_pages(const struct pl_harness *harness, pl_id circuit, const pl_
   }
   for (uint32_t w = 0; w < harness->wires.n; w++) {
     bool mine = harness->wires.at[w].circuit == circuit;
-    if (drawn[w] != (mine ? 1u : 0u)) report(row, &pages->at[0], "wire drawn not once", harness->wires.at[w].number, mine ? "of this circuit" : "of another");
+    if (drawn[w] != (mine ? 1u : 0u))
+      report(row, &pages->at[0], "wire drawn not once", harness->wires.at[w].number,
+             mine ? "of this circuit" : "of another");
   }
   free(drawn);
 }

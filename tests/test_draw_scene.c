@@ -2,12 +2,22 @@
 #include "test_draw.h"
 
 static void safe_names(void) {
-  static const struct { const char *name, *safe; } rows[] = {
-    {"", "_"}, {"41", "41"}, {"K1-a", "K1-a"}, {"_", "__"}, {"a b", "a_20b"}, {"../etc", "_2E_2E_2Fetc"}, {"\xC3\xA4", "_C3_A4"}, {"_20", "__20"},
+  static const struct {
+    const char *name, *safe;
+  } rows[] = {
+      {"", "_"},
+      {"41", "41"},
+      {"K1-a", "K1-a"},
+      {"_", "__"},
+      {"a b", "a_20b"},
+      {"../etc", "_2E_2E_2Fetc"},
+      {"\xC3\xA4", "_C3_A4"},
+      {"_20", "__20"},
   };
   struct pl_arena arena;
   pl_test_arena(&arena);
-  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) PL_CHECK_STR(pl_safe_name(&arena, rows[i].name), rows[i].safe, rows[i].name);
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+    PL_CHECK_STR(pl_safe_name(&arena, rows[i].name), rows[i].safe, rows[i].name);
   /* two names never meet: all names of up to three letters of the awkward ones */
   static const char letters[] = "_2Ea. ";
   struct pl_table seen;
@@ -20,9 +30,12 @@ static void safe_names(void) {
         uint32_t at = 0, picks[] = {i, k, m};
         bool gap = false;
         for (int p = 0; p < 3; p++) {
-          if (picks[p] == n) gap = true;
-          else if (gap) at = 9;
-          else name[at++] = letters[picks[p]];
+          if (picks[p] == n)
+            gap = true;
+          else if (gap)
+            at = 9;
+          else
+            name[at++] = letters[picks[p]];
           if (at > 3) break;
         }
         if (at > 3) continue;
@@ -41,7 +54,8 @@ static void safe_names(void) {
 static void file_names(void) {
   struct draw_kit kit;
   draw_kit_start(&kit);
-  pl_id a = draw_circuit(&kit, "Lights", ""), b = draw_circuit(&kit, "lights", ""), c = draw_circuit(&kit, "cab fan", "");
+  pl_id a = draw_circuit(&kit, "Lights", ""), b = draw_circuit(&kit, "lights", ""),
+        c = draw_circuit(&kit, "cab fan", "");
   PL_CHECK_STR(pl_circuit_file(&kit.arena, &kit.harness, a, 1), "circuit-Lights.svg", "first");
   PL_CHECK_STR(pl_circuit_file(&kit.arena, &kit.harness, b, 1), "circuit-lights_-2.svg", "same but for case");
   PL_CHECK_STR(pl_circuit_file(&kit.arena, &kit.harness, c, 1), "circuit-cab_20fan.svg", "space");
@@ -49,18 +63,30 @@ static void file_names(void) {
   draw_connector_device(&kit, PL_KIND_MODULE, "ECM", 4, 1, PL_SHAPE_RECT);
   draw_connector_device(&kit, PL_KIND_MODULE, "ecm", 4, 1, PL_SHAPE_RECT);
   PL_CHECK_STR(pl_connector_file(&kit.arena, &kit.harness, 0), "connector-ECM_-c-A.svg", "connector");
-  PL_CHECK_STR(pl_connector_file(&kit.arena, &kit.harness, 1), "connector-ecm_-c-A_-2.svg", "connector, same but for case");
+  PL_CHECK_STR(pl_connector_file(&kit.arena, &kit.harness, 1), "connector-ecm_-c-A_-2.svg",
+               "connector, same but for case");
   draw_kit_end(&kit);
 }
 
-/* Advance widths of the Helvetica and Helvetica-Bold AFM files, in thousandths: A 667/722, W 944/944, i 222/278, space 278/278, 0 556/556, m 833/889,
- * eacute 556/556, ae 889/889. */
+/* Advance widths of the Helvetica and Helvetica-Bold AFM files, in thousandths: A 667/722, W 944/944, i 222/278, space
+ * 278/278, 0 556/556, m 833/889, eacute 556/556, ae 889/889. */
 static void widths(void) {
-  static const struct { const char *text; double regular, bold; } rows[] = {
-    {"", 0, 0}, {"A", 667, 722}, {"W", 944, 944}, {"i", 222, 278}, {" ", 278, 278}, {"0", 556, 556}, {"m", 833, 889}, {"\xC3\xA9", 556, 556},
-    {"\xC3\xA6", 889, 889}, {"RD/WH", 722 + 722 + 278 + 944 + 722, 722 + 722 + 278 + 944 + 722},
-    {"\xE6\xBC\xA2", 1000, 1000}, /* a wide glyph: one em, our own rule */
-    {"\xFF", 1000, 1000},         /* a broken byte shows as U+FFFD */
+  static const struct {
+    const char *text;
+    double regular, bold;
+  } rows[] = {
+      {"", 0, 0},
+      {"A", 667, 722},
+      {"W", 944, 944},
+      {"i", 222, 278},
+      {" ", 278, 278},
+      {"0", 556, 556},
+      {"m", 833, 889},
+      {"\xC3\xA9", 556, 556},
+      {"\xC3\xA6", 889, 889},
+      {"RD/WH", 722 + 722 + 278 + 944 + 722, 722 + 722 + 278 + 944 + 722},
+      {"\xE6\xBC\xA2", 1000, 1000}, /* a wide glyph: one em, our own rule */
+      {"\xFF", 1000, 1000},         /* a broken byte shows as U+FFFD */
   };
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
     PL_CHECK_CLOSE(pl_text_width(rows[i].text, 2.5, false), rows[i].regular * 0.0025, 1e-9, rows[i].text);
@@ -71,7 +97,8 @@ static void widths(void) {
 static void fitting(void) {
   struct pl_arena arena;
   pl_test_arena(&arena);
-  static const char *const texts[] = {"coolant temperature", "WWWWWWWW", "\xC3\xA4\xC3\xB6\xC3\xBC\xC3\xA4\xC3\xB6\xC3\xBC", "a b c d e f g h"};
+  static const char *const texts[] = {"coolant temperature", "WWWWWWWW",
+                                      "\xC3\xA4\xC3\xB6\xC3\xBC\xC3\xA4\xC3\xB6\xC3\xBC", "a b c d e f g h"};
   for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++)
     for (double width = 3; width < 40; width += 1.7) {
       const char *fit = pl_text_fit(&arena, texts[i], 2.5, i % 2 == 0, width);
@@ -100,4 +127,4 @@ static void groups(void) {
 }
 
 CU_TestInfo draw_scene_tests[] = {{"safe names", safe_names}, {"file names", file_names}, {"widths", widths},
-                                  {"fitting", fitting}, {"groups", groups}, CU_TEST_INFO_NULL};
+                                  {"fitting", fitting},       {"groups", groups},         CU_TEST_INFO_NULL};

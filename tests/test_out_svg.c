@@ -1,4 +1,5 @@
-/* The XML writer's filters, and scenes as SVG: what is written reads back as well-formed XML, whatever the user typed. */
+/* The XML writer's filters, and scenes as SVG: what is written reads back as well-formed XML, whatever the user typed.
+ */
 #include "pl_test.h"
 #include "test_out.h"
 
@@ -8,9 +9,18 @@
 
 /* ---- a small reader: well-formedness as XML 1.0 asks, as far as our writers go ---- */
 
-struct reader { const char *at, *start; const char *names[128]; size_t lengths[128]; uint32_t depth; const char *fault; };
+struct reader {
+  const char *at, *start;
+  const char *names[128];
+  size_t lengths[128];
+  uint32_t depth;
+  const char *fault;
+};
 
-static bool name_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_' || c == '-' || c == '.' || c == ':'; }
+static bool name_letter(char c) {
+  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_' || c == '-' ||
+         c == '.' || c == ':';
+}
 
 static bool fail(struct reader *reader, const char *why) {
   if (reader->fault == NULL) reader->fault = why;
@@ -70,8 +80,10 @@ static bool read_tag(struct reader *reader) {
     reader->at += 2;
     while (*reader->at != '"') {
       if (*reader->at == '\0' || *reader->at == '<') return fail(reader, "a broken value");
-      if (*reader->at == '&' && !read_reference(reader)) return false;
-      else if (*reader->at != '&' && *reader->at != '"') reader->at++;
+      if (*reader->at == '&' && !read_reference(reader))
+        return false;
+      else if (*reader->at != '&' && *reader->at != '"')
+        reader->at++;
     }
     reader->at++;
   }
@@ -84,7 +96,8 @@ static bool read_end(struct reader *reader) {
   if (*reader->at != '>' || reader->depth == 0) return fail(reader, "an end too many");
   reader->at++;
   reader->depth--;
-  if (reader->lengths[reader->depth] != n || strncmp(reader->names[reader->depth], name, n) != 0) return fail(reader, "ends cross");
+  if (reader->lengths[reader->depth] != n || strncmp(reader->names[reader->depth], name, n) != 0)
+    return fail(reader, "ends cross");
   return true;
 }
 
@@ -95,20 +108,29 @@ static const char *ill_formed(const char *text) {
   if (pl_utf8_check(text, n) != n) return "broken UTF-8";
   for (size_t i = 0; i < n; i++)
     if ((unsigned char)text[i] < 0x20 && text[i] != '\n' && text[i] != '\t') return "a control byte";
-  if (strncmp(reader.at, "<?xml", 5) == 0) reader.at = strstr(reader.at, "?>") + 2;
-  else if (strncmp(reader.at, "<!DOCTYPE html>", 15) == 0) reader.at += 15;
+  if (strncmp(reader.at, "<?xml", 5) == 0)
+    reader.at = strstr(reader.at, "?>") + 2;
+  else if (strncmp(reader.at, "<!DOCTYPE html>", 15) == 0)
+    reader.at += 15;
   while (*reader.at != '\0' && reader.fault == NULL) {
-    if (strncmp(reader.at, "<![CDATA[", 9) == 0) reader.at = strstr(reader.at, "]]>") + 3;
-    else if (reader.at[0] == '<' && reader.at[1] == '/') read_end(&reader);
-    else if (reader.at[0] == '<') read_tag(&reader);
-    else if (reader.at[0] == '&') read_reference(&reader);
-    else reader.at++;
+    if (strncmp(reader.at, "<![CDATA[", 9) == 0)
+      reader.at = strstr(reader.at, "]]>") + 3;
+    else if (reader.at[0] == '<' && reader.at[1] == '/')
+      read_end(&reader);
+    else if (reader.at[0] == '<')
+      read_tag(&reader);
+    else if (reader.at[0] == '&')
+      read_reference(&reader);
+    else
+      reader.at++;
   }
   return reader.fault != NULL ? reader.fault : reader.depth > 0 ? "not closed" : NULL;
 }
 
 static void the_reader_itself(void) {
-  static const char *const bad[] = {"<a>", "<a></b>", "<a b=\"1\" b=\"2\"/>", "<a>&</a>", "<a b=1/>", "<a b=\"<\"/>", "</a>", "<a>\x01</a>", "<a>\xFF</a>", "<a b=\"1\"c=\"2\"/>"};
+  static const char *const bad[] = {
+      "<a>",          "<a></b>", "<a b=\"1\" b=\"2\"/>", "<a>&</a>",    "<a b=1/>",
+      "<a b=\"<\"/>", "</a>",    "<a>\x01</a>",          "<a>\xFF</a>", "<a b=\"1\"c=\"2\"/>"};
   for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) PL_CHECK(ill_formed(bad[i]) != NULL, bad[i]);
   PL_CHECK_STR(ill_formed("<?xml version=\"1.0\"?>\n<a b=\"1\"><c/>&lt;x</a>\n"), NULL, "good");
 }
@@ -116,8 +138,23 @@ static void the_reader_itself(void) {
 /* ---- the writer ---- */
 
 static const char *const hostile[] = {
-  "plain", "<script>alert(1)</script>", "a & b \"c\" 'd'", "]]>", "--><!--", "\x01\x02\x1B[31m", "\xFF\xFE broken", "\xED\xA0\x80 surrogate", "\xEF\xBF\xBE",
-  "line\nbreak\ttab\r\nreturn\r", "\xC2\x80 C1", "\xF0\x9F\x9A\x9C", "&amp;", "\" onload=\"x", "", "%s%n", "\xC3",
+    "plain",
+    "<script>alert(1)</script>",
+    "a & b \"c\" 'd'",
+    "]]>",
+    "--><!--",
+    "\x01\x02\x1B[31m",
+    "\xFF\xFE broken",
+    "\xED\xA0\x80 surrogate",
+    "\xEF\xBF\xBE",
+    "line\nbreak\ttab\r\nreturn\r",
+    "\xC2\x80 C1",
+    "\xF0\x9F\x9A\x9C",
+    "&amp;",
+    "\" onload=\"x",
+    "",
+    "%s%n",
+    "\xC3",
 };
 
 static void filters(void) {
@@ -157,7 +194,10 @@ static void exact(void) {
   pl_xml_end(&xml);
   pl_xml_element(&xml, "td", "");
   PL_CHECK(pl_xml_finish(&xml), "finish closes what is open");
-  PL_CHECK_STR(out.at, "<!DOCTYPE html>\n<p class=\"a&quot;&lt;&amp;\" w=\"0.25\" x=\"0\" y=\"100\">1 &lt; 2 \xEF\xBF\xBD \xE2\x82\xAC<br/><td></td></p>\n", "XHTML");
+  PL_CHECK_STR(out.at,
+               "<!DOCTYPE html>\n<p class=\"a&quot;&lt;&amp;\" w=\"0.25\" x=\"0\" y=\"100\">1 &lt; 2 \xEF\xBF\xBD "
+               "\xE2\x82\xAC<br/><td></td></p>\n",
+               "XHTML");
   pl_arena_release(&arena);
 }
 
@@ -255,7 +295,9 @@ static void svg_well_formed(void) {
     pl_test_arena(&arena);
     const char *svg = written(&arena, hostile[i]);
     PL_CHECK_STR(ill_formed(svg), NULL, hostile[i]);
-    PL_CHECK(strstr(svg, "<script") == NULL && strstr(svg, "<image") == NULL && strstr(svg, "@import") == NULL && strstr(svg, "url(") == NULL, hostile[i]);
+    PL_CHECK(strstr(svg, "<script") == NULL && strstr(svg, "<image") == NULL && strstr(svg, "@import") == NULL &&
+                 strstr(svg, "url(") == NULL,
+             hostile[i]);
     pl_arena_release(&arena);
   }
 }
@@ -265,11 +307,16 @@ static void svg_shape(void) {
   struct pl_arena arena;
   pl_test_arena(&arena);
   const char *svg = written(&arena, "Fuel & air");
-  const char *head = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" "
-                     "version=\"1.1\" width=\"297mm\" height=\"210mm\" viewBox=\"0 0 297 210\" role=\"graphics-document document\" "
-                     "aria-labelledby=\"t d\" class=\"pl-s\">\n<title id=\"t\">Fuel &amp; air</title>\n<desc id=\"d\">Fuel &amp; air</desc>\n";
+  const char *head =
+      "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\" "
+      "xmlns:xlink=\"http://www.w3.org/1999/xlink\" "
+      "version=\"1.1\" width=\"297mm\" height=\"210mm\" viewBox=\"0 0 297 210\" role=\"graphics-document document\" "
+      "aria-labelledby=\"t d\" class=\"pl-s\">\n<title id=\"t\">Fuel &amp; air</title>\n<desc id=\"d\">Fuel &amp; "
+      "air</desc>\n";
   PL_CHECK(strncmp(svg, head, strlen(head)) == 0, "head");
-  PL_CHECK(strstr(svg, "<g id=\"w-41\" role=\"graphics-symbol img\" aria-label=\"Fuel &amp; air\" data-what=\"wire\" data-name=\"Fuel &amp; air\">") != NULL, "group");
+  PL_CHECK(strstr(svg, "<g id=\"w-41\" role=\"graphics-symbol img\" aria-label=\"Fuel &amp; air\" data-what=\"wire\" "
+                       "data-name=\"Fuel &amp; air\">") != NULL,
+           "group");
   PL_CHECK(strstr(svg, "<a xlink:href=\"Fuel &amp; air\">") != NULL, "link");
   PL_CHECK(strstr(svg, ">Fuel &amp; air</text>") != NULL, "real text");
   PL_CHECK(strstr(svg, "<line x1=\"1\" y1=\"2\" x2=\"3\" y2=\"4\" class=\"pl-k pl-o\"/>") != NULL, "line");
@@ -284,7 +331,8 @@ static void svg_wires(void) {
   pl_test_arena(&arena);
   const char *svg = written(&arena, "x");
   const char *path = "<path d=\"M10 10L10 40L60.25 40\" stroke=";
-  const char *layers[] = {"\"#333333\" stroke-width=\"1.4\"/>", "\"#d62728\" stroke-width=\"0.9\"/>", "\"#333333\" stroke-width=\"0.62\" stroke-dasharray=\"2.24 1.76\"",
+  const char *layers[] = {"\"#333333\" stroke-width=\"1.4\"/>", "\"#d62728\" stroke-width=\"0.9\"/>",
+                          "\"#333333\" stroke-width=\"0.62\" stroke-dasharray=\"2.24 1.76\"",
                           "\"#ffffff\" stroke-width=\"0.42\" stroke-dasharray=\"2 2\""};
   const char *at = svg;
   for (size_t i = 0; i < 4; i++) {
@@ -294,7 +342,8 @@ static void svg_wires(void) {
     at += strlen(path);
     PL_CHECK(strncmp(at, layers[i], strlen(layers[i])) == 0, layers[i]);
   }
-  PL_CHECK(strstr(svg, "stroke-dasharray=\"2 6\" stroke-dashoffset=\"-5\"") != NULL, "a second stripe between the dashes of the first");
+  PL_CHECK(strstr(svg, "stroke-dasharray=\"2 6\" stroke-dashoffset=\"-5\"") != NULL,
+           "a second stripe between the dashes of the first");
   PL_CHECK(strstr(svg, "\"#e4e4e4\"") != NULL, "no colour said");
   pl_arena_release(&arena);
 }
@@ -313,7 +362,9 @@ static void svg_inside(void) {
   pl_svg_element(&xml, &scene, "s2-");
   PL_CHECK(pl_xml_finish(&xml), "two drawings in one page");
   PL_CHECK_STR(ill_formed(out.at), NULL, "two drawings in one page");
-  PL_CHECK(strstr(out.at, "id=\"s1-w-41\"") != NULL && strstr(out.at, "id=\"s2-w-41\"") != NULL && strstr(out.at, "id=\"w-41\"") == NULL, "ids");
+  PL_CHECK(strstr(out.at, "id=\"s1-w-41\"") != NULL && strstr(out.at, "id=\"s2-w-41\"") != NULL &&
+               strstr(out.at, "id=\"w-41\"") == NULL,
+           "ids");
   PL_CHECK(strstr(out.at, "aria-labelledby=\"s2-t s2-d\"") != NULL, "labels");
   PL_CHECK(strstr(out.at, "<style") == NULL, "the page carries the style");
   pl_arena_release(&arena);
@@ -334,7 +385,12 @@ static void svg_unbalanced(void) {
   pl_arena_release(&arena);
 }
 
-CU_TestInfo out_xml_tests[] = {{"the test's own reader", the_reader_itself}, {"filters", filters}, {"exact bytes", exact}, {"bad names", refused},
-                               {"limits", limits}, CU_TEST_INFO_NULL};
-CU_TestInfo out_svg_tests[] = {{"well formed", svg_well_formed}, {"head and groups", svg_shape}, {"wires", svg_wires}, {"inside a page", svg_inside},
-                               {"unbalanced groups", svg_unbalanced}, CU_TEST_INFO_NULL};
+CU_TestInfo out_xml_tests[] = {{"the test's own reader", the_reader_itself},
+                               {"filters", filters},
+                               {"exact bytes", exact},
+                               {"bad names", refused},
+                               {"limits", limits},
+                               CU_TEST_INFO_NULL};
+CU_TestInfo out_svg_tests[] = {
+    {"well formed", svg_well_formed}, {"head and groups", svg_shape},        {"wires", svg_wires},
+    {"inside a page", svg_inside},    {"unbalanced groups", svg_unbalanced}, CU_TEST_INFO_NULL};

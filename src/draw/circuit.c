@@ -1,4 +1,5 @@
-/* Current-path pages of a circuit: as many A4 pages as it takes, filled from left to right in the order of the paths. */
+/* Current-path pages of a circuit: as many A4 pages as it takes, filled from left to right in the order of the paths.
+ */
 #include "draw/paths.h"
 
 #include <math.h>
@@ -7,20 +8,21 @@
 
 #define NONE UINT32_MAX
 #define ELSEWHERE (UINT32_MAX - 1)
-#define WIDTH 297.0
-#define HEIGHT 210.0
-#define FOOT 6.0             /* column numbers */
+#define FOOT 6.0 /* column numbers */
 
 static const char *const notes[] = {
-  "Drawn at rest: key off, engine stopped, cold, no pressure.",
-  "Dot: joined. Crossing without dot: not joined.",
-  "A box says where a conductor goes on.",
-  "Disconnect the battery before working on these wires.",
+    "Drawn at rest: key off, engine stopped, cold, no pressure.",
+    "Dot: joined. Crossing without dot: not joined.",
+    "A box says where a conductor goes on.",
+    "Disconnect the battery before working on these wires.",
 };
 enum { NOTES = sizeof notes / sizeof notes[0] };
 
-/* Memory for a plan that is thrown away: given back at once, and when it cannot be had the failure is the big arena's. */
-struct scratch { struct pl_arena arena, *parent; };
+/* Memory for a plan that is thrown away: given back at once, and when it cannot be had the failure is the big arena's.
+ */
+struct scratch {
+  struct pl_arena arena, *parent;
+};
 
 static void scratch_fails(void *context) {
   struct scratch *scratch = context;
@@ -41,13 +43,16 @@ static void end_scratch(struct scratch *scratch) {
 }
 
 /* What is put on a page as one: a symbol, or one port of a symbol that may be shared out. */
-struct unit { uint32_t port, count, column, rank; };
+struct unit {
+  uint32_t port, count, column, rank;
+};
 
 struct book {
   struct pl_paths paths;
   struct pl_arena *arena;
   uint32_t *page_of;
-  struct unit *units; uint32_t unit_count;
+  struct unit *units;
+  uint32_t unit_count;
   uint32_t pages;
 };
 
@@ -63,10 +68,12 @@ static void list_units(struct book *book) {
   for (uint32_t p = 0; p < book->paths.pieces.n; p++) {
     const struct pl_piece *piece = &book->paths.pieces.at[p];
     if (!piece->split) {
-      if (piece->port_count > 0) book->units[book->unit_count++] = (struct unit){.port = piece->first_port, .count = piece->port_count};
+      if (piece->port_count > 0)
+        book->units[book->unit_count++] = (struct unit){.port = piece->first_port, .count = piece->port_count};
       continue;
     }
-    for (uint32_t i = 0; i < piece->port_count; i++) book->units[book->unit_count++] = (struct unit){.port = piece->first_port + i, .count = 1};
+    for (uint32_t i = 0; i < piece->port_count; i++)
+      book->units[book->unit_count++] = (struct unit){.port = piece->first_port + i, .count = 1};
   }
 }
 
@@ -154,8 +161,10 @@ static const char *describe(const struct pl_page *page) {
     if (page->edges.at[e].wire == NONE) continue;
     const struct pl_wire *wire = &harness->wires.at[page->paths->wires.at[page->edges.at[e].wire].wire];
     char colour[16];
-    pl_buffer_printf(&text, " %s from %s to %s, %s %s;", wire->number, wire->end[0] == PL_NONE ? "an open end" : harness->pins.at[wire->end[0]].full,
-                     wire->end[1] == PL_NONE ? "an open end" : harness->pins.at[wire->end[1]].full, wire->size, pl_colour_text(&wire->colour, colour));
+    pl_buffer_printf(&text, " %s from %s to %s, %s %s;", wire->number,
+                     wire->end[0] == PL_NONE ? "an open end" : harness->pins.at[wire->end[0]].full,
+                     wire->end[1] == PL_NONE ? "an open end" : harness->pins.at[wire->end[1]].full, wire->size,
+                     pl_colour_text(&wire->colour, colour));
   }
   return text.at;
 }
@@ -165,10 +174,13 @@ static void draw_page(const struct book *book, struct pl_page *page, pl_scenes *
   pl_id circuit = book->paths.circuit;
   const char *title = title_of(harness, circuit);
   struct pl_scene scene;
-  double width = fmax(WIDTH, page->width + WIDTH - pl_frame_room(WIDTH, HEIGHT, NOTES).width);
-  double height = fmax(HEIGHT, page->height + FOOT + HEIGHT - pl_frame_room(WIDTH, HEIGHT, NOTES).height);
-  struct pl_room room = pl_frame_room(width, height, NOTES);
-  const char *name = book->pages == 1 ? title : pl_arena_printf(book->arena, "%s, page %u of %u", title, page->number, book->pages);
+  struct pl_mm paper = pl_frame_paper(harness);
+  struct pl_room room = pl_frame_room(paper.x, paper.y, NOTES);
+  double width = fmax(paper.x, page->width + paper.x - room.width);
+  double height = fmax(paper.y, page->height + FOOT + paper.y - room.height);
+  room = pl_frame_room(width, height, NOTES);
+  const char *name =
+      book->pages == 1 ? title : pl_arena_printf(book->arena, "%s, page %u of %u", title, page->number, book->pages);
   pl_scene_init(&scene, book->arena, pl_circuit_file(book->arena, harness, circuit, page->number), name, width, height);
   scene.description = describe(page);
   pl_frame_draw(&scene, harness, &(struct pl_frame){title, notes, NOTES, page->number, book->pages});
@@ -181,7 +193,8 @@ void pl_draw_circuit_with(const struct pl_flow *flow, pl_id circuit, struct pl_a
   struct book book = {.arena = arena};
   pl_paths_make(&book.paths, flow, circuit, arena);
   book.page_of = PL_NEW_ARRAY(arena, uint32_t, (size_t)book.paths.ports.n + 1);
-  struct pl_room room = pl_frame_room(WIDTH, HEIGHT, NOTES);
+  struct pl_mm paper = pl_frame_paper(flow->harness);
+  struct pl_room room = pl_frame_room(paper.x, paper.y, NOTES);
   list_units(&book);
   share_out(&book, room);
   struct pl_page *plans = PL_NEW_ARRAY(arena, struct pl_page, (size_t)book.pages + 1);

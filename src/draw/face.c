@@ -1,5 +1,5 @@
-/* Connector faces: the cavities where they are, from the wire side and mirrored from the mating side, and the list of what sits in them.  Rows and
- * columns of the model are those of the wire side. */
+/* Connector faces: the cavities where they are, from the wire side and mirrored from the mating side, and the list of
+ * what sits in them.  Rows and columns of the model are those of the wire side. */
 #include "draw/paths.h"
 
 #include <math.h>
@@ -7,22 +7,25 @@
 
 #include "base/number.h"
 
-#define WIDTH 297.0
-#define HEIGHT 210.0
-#define FACE_HEIGHT 66.0     /* at most */
-#define CELL_WIDTH 16.0      /* of a cavity, at most */
+#define FACE_HEIGHT 66.0 /* at most */
+#define CELL_WIDTH 16.0  /* of a cavity, at most */
 #define PI 3.14159265358979323846
 
 static const char *const notes[] = {
-  "Wire side: seen with the wires pointing at you.",
-  "Mating side: seen looking into the contacts; left and right change.",
-  "Cross: plugged. Dash: no wire. The moulded marks decide.",
-  "Disconnect the battery before you unplug connectors.",
+    "Wire side: seen with the wires pointing at you.",
+    "Mating side: seen looking into the contacts; left and right change.",
+    "Cross: plugged. Dash: no wire. The moulded marks decide.",
+    "Disconnect the battery before you unplug connectors.",
 };
 enum { NOTES = sizeof notes / sizeof notes[0] };
 
-/* Wide where there is room; else closer, so that sixty and more cavities stay on one page.  The third has no functions: the tables have them. */
-struct manner { double row, cell_height; uint32_t columns; bool functions; };
+/* Wide where there is room; else closer, so that sixty and more cavities stay on one page.  The third has no functions:
+ * the tables have them. */
+struct manner {
+  double row, cell_height;
+  uint32_t columns;
+  bool functions;
+};
 static const struct manner manners[] = {{3.7, 13.0, 2, true}, {3.3, 9.7, 2, true}, {3.3, 9.7, 3, false}};
 enum { MANNERS = sizeof manners / sizeof manners[0] };
 
@@ -35,7 +38,9 @@ struct face {
   struct pl_scene *scene;
 };
 
-static const struct pl_pin *pin_at(const struct face *face, uint32_t i) { return &face->harness->pins.at[face->connector->first_pin + i]; }
+static const struct pl_pin *pin_at(const struct face *face, uint32_t i) {
+  return &face->harness->pins.at[face->connector->first_pin + i];
+}
 
 static const struct pl_wire *wire_at(const struct face *face, const struct pl_pin *pin, uint32_t i) {
   return &face->harness->wires.at[pin->wires.at[i]];
@@ -49,7 +54,8 @@ static const char *state_of(const struct pl_pin *pin) {
 
 /* ---- one cavity; the box around its middle is w by h ---- */
 
-static void draw_swatch(const struct face *face, const struct pl_wire *wire, double x, double y, double length, double thick) {
+static void draw_swatch(const struct face *face, const struct pl_wire *wire, double x, double y, double length,
+                        double thick) {
   struct pl_mm points[2] = {{x, y}, {x + length, y}};
   pl_scene_wire(face->scene, wire->colour, points, 2);
   face->scene->items.at[face->scene->items.n - 1].size = thick;
@@ -60,8 +66,10 @@ static const char *word_of(const struct pl_pin *pin) {
 }
 
 static void draw_sign(const struct face *face, const struct pl_pin *pin, double x, double y) {
-  if (pin->plugged) pl_scene_path(face->scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-1.1-1.1L1.1 1.1M-1.1 1.1L1.1-1.1");
-  else pl_scene_line(face->scene, PL_STROKE_NORMAL, x - 1.1, y, x + 1.1, y);
+  if (pin->plugged)
+    pl_scene_path(face->scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-1.1-1.1L1.1 1.1M-1.1 1.1L1.1-1.1");
+  else
+    pl_scene_line(face->scene, PL_STROKE_NORMAL, x - 1.1, y, x + 1.1, y);
 }
 
 static const char *number_of(const struct face *face, const struct pl_pin *pin) {
@@ -73,17 +81,21 @@ static void draw_in_box(const struct face *face, const struct pl_pin *pin, doubl
   struct pl_scene *scene = face->scene;
   double inner = w - 1, middle = y - h / 2 + 3.0 + (h >= 8.4 ? 3.2 : 2.6);
   if (h < 3.2 || pl_text_width("...", PL_TEXT_SIZE, true) > inner) return;
-  pl_scene_bold(scene, x, y - h / 2 + 2.6, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, pl_text_fit(face->arena, pin->cavity, PL_TEXT_SIZE, true, inner));
+  pl_scene_bold(scene, x, y - h / 2 + 2.6, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE,
+                pl_text_fit(face->arena, pin->cavity, PL_TEXT_SIZE, true, inner));
   if (h < 6.4) return;
   if (pin->wires.n == 0) {
     draw_sign(face, pin, x, middle - 1);
     const char *word = word_of(pin);
-    if (h >= 9.6 && pl_text_width(word, PL_TEXT_SIZE, false) <= inner) pl_scene_text(scene, x, middle + 2.7, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, word);
+    if (h >= 9.6 && pl_text_width(word, PL_TEXT_SIZE, false) <= inner)
+      pl_scene_text(scene, x, middle + 2.7, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, word);
     return;
   }
-  pl_scene_text(scene, x, middle, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, pl_text_fit(face->arena, number_of(face, pin), PL_TEXT_SIZE, false, inner));
+  pl_scene_text(scene, x, middle, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE,
+                pl_text_fit(face->arena, number_of(face, pin), PL_TEXT_SIZE, false, inner));
   double length = fmin(w - 1.6, 10);
-  if (h >= 9 && length > 1.5) draw_swatch(face, wire_at(face, pin, 0), x - length / 2, fmin(middle + 2.2, y + h / 2 - 1.2), length, 1.5);
+  if (h >= 9 && length > 1.5)
+    draw_swatch(face, wire_at(face, pin, 0), x - length / 2, fmin(middle + 2.2, y + h / 2 - 1.2), length, 1.5);
 }
 
 /* In a circle: the text must fit the chord at its farther edge. */
@@ -103,8 +115,10 @@ static void draw_in_circle(const struct face *face, const struct pl_pin *pin, do
   pl_scene_text(scene, x, y + 1.2, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, number);
   double length = fmin(chord(size, 3.2), 8);
   if (length < 2.4) return;
-  if (pin->wires.n > 0) draw_swatch(face, wire_at(face, pin, 0), x - length / 2, y + 2.5, length, 0.9);
-  else draw_sign(face, pin, x, y + 2.9);
+  if (pin->wires.n > 0)
+    draw_swatch(face, wire_at(face, pin, 0), x - length / 2, y + 2.5, length, 0.9);
+  else
+    draw_sign(face, pin, x, y + 2.9);
 }
 
 static const char *cavity_title(const struct face *face, const struct pl_pin *pin) {
@@ -116,20 +130,26 @@ static const char *cavity_title(const struct face *face, const struct pl_pin *pi
   for (uint32_t i = 0; i < pin->wires.n; i++) {
     const struct pl_wire *wire = wire_at(face, pin, i);
     char colour[16];
-    pl_buffer_printf(&text, "%s wire %s %s %s", i == 0 ? ":" : " and", wire->number, pl_colour_text(&wire->colour, colour), wire->size);
+    pl_buffer_printf(&text, "%s wire %s %s %s", i == 0 ? ":" : " and", wire->number,
+                     pl_colour_text(&wire->colour, colour), wire->size);
   }
   return text.at;
 }
 
-static void draw_cavity(const struct face *face, uint32_t i, const char *prefix, double x, double y, double w, double h, bool round) {
+static void draw_cavity(const struct face *face, uint32_t i, const char *prefix, double x, double y, double w, double h,
+                        bool round) {
   const struct pl_pin *pin = pin_at(face, i);
-  pl_scene_open_of(face->scene, pl_arena_printf(face->arena, "%s-%s", prefix, pl_safe_name(face->arena, pin->cavity)), cavity_title(face, pin), "", "cavity",
-                   pin->full);
+  pl_scene_open_of(face->scene, pl_arena_printf(face->arena, "%s-%s", prefix, pl_safe_name(face->arena, pin->cavity)),
+                   cavity_title(face, pin), "", "cavity", pin->full);
   enum pl_fill fill = pin->wires.n > 0 ? PL_FILL_PAPER : PL_FILL_GREY;
-  if (round) pl_scene_circle(face->scene, PL_STROKE_NORMAL, fill, x, y, w / 2);
-  else pl_scene_box(face->scene, PL_STROKE_NORMAL, fill, x - w / 2, y - h / 2, w, h);
-  if (round) draw_in_circle(face, pin, x, y, w);
-  else draw_in_box(face, pin, x, y, w, h);
+  if (round)
+    pl_scene_circle(face->scene, PL_STROKE_NORMAL, fill, x, y, w / 2);
+  else
+    pl_scene_box(face->scene, PL_STROKE_NORMAL, fill, x - w / 2, y - h / 2, w, h);
+  if (round)
+    draw_in_circle(face, pin, x, y, w);
+  else
+    draw_in_box(face, pin, x, y, w, h);
   pl_scene_close(face->scene);
 }
 
@@ -137,13 +157,15 @@ static void draw_cavity(const struct face *face, uint32_t i, const char *prefix,
 
 static uint32_t rows_of(const struct face *face) {
   uint32_t rows = face->connector->rows == 0 ? 1 : face->connector->rows;
-  for (uint32_t i = 0; i < face->connector->pin_count; i++) rows = pin_at(face, i)->row > rows ? pin_at(face, i)->row : rows;
+  for (uint32_t i = 0; i < face->connector->pin_count; i++)
+    rows = pin_at(face, i)->row > rows ? pin_at(face, i)->row : rows;
   return rows;
 }
 
 static uint32_t columns_of(const struct face *face) {
   uint32_t columns = face->connector->columns == 0 ? 1 : face->connector->columns;
-  for (uint32_t i = 0; i < face->connector->pin_count; i++) columns = pin_at(face, i)->column > columns ? pin_at(face, i)->column : columns;
+  for (uint32_t i = 0; i < face->connector->pin_count; i++)
+    columns = pin_at(face, i)->column > columns ? pin_at(face, i)->column : columns;
   return columns;
 }
 
@@ -156,7 +178,8 @@ static double draw_rows(const struct face *face, double x, double y, double widt
   pl_scene_box(face->scene, PL_STROKE_BOLD, PL_FILL_INK, left + columns * w / 2 - 3, y - 1.6, 6, 1.6);
   for (uint32_t i = 0; i < face->connector->pin_count; i++) {
     const struct pl_pin *pin = pin_at(face, i);
-    uint32_t row = pin->row == 0 ? i / columns : pin->row - 1, column = pin->column == 0 ? i % columns : pin->column - 1;
+    uint32_t row = pin->row == 0 ? i / columns : pin->row - 1,
+             column = pin->column == 0 ? i % columns : pin->column - 1;
     if (mirrored) column = columns - 1 - column;
     draw_cavity(face, i, mirrored ? "m" : "v", left + (column + 0.5) * w, top + (row + 0.5) * h, w, h, false);
   }
@@ -165,7 +188,8 @@ static double draw_rows(const struct face *face, double x, double y, double widt
 
 enum { MOST_RINGS = 20 };
 
-/* How many cavities each ring takes, outermost first.  Stated rows are rings; else six fewer in each ring inward (common practice). */
+/* How many cavities each ring takes, outermost first.  Stated rows are rings; else six fewer in each ring inward
+ * (common practice). */
 static uint32_t ring_counts(const struct face *face, uint32_t counts[MOST_RINGS]) {
   uint32_t n = face->connector->pin_count, rows = rows_of(face), rings = 0;
   memset(counts, 0, MOST_RINGS * sizeof counts[0]);
@@ -204,7 +228,8 @@ static double draw_rings(const struct face *face, double x, double y, double wid
     if (counts[ring] == 1 && rings == 1) r = 0;
     for (uint32_t k = 0; k < counts[ring]; k++, i++) {
       double angle = 2 * PI * (k + 0.5) / counts[ring];
-      draw_cavity(face, i, mirrored ? "m" : "v", cx + (mirrored ? -1 : 1) * r * sin(angle), cy - r * cos(angle), size, size, true);
+      draw_cavity(face, i, mirrored ? "m" : "v", cx + (mirrored ? -1 : 1) * r * sin(angle), cy - r * cos(angle), size,
+                  size, true);
     }
   }
   return 2 * radius;
@@ -214,8 +239,10 @@ static double draw_faces(const struct face *face, struct pl_room room, double y)
   double width = (room.width - 8) / 2, high = 0;
   for (int side = 0; side < 2; side++) {
     double x = room.x + side * (width + 8);
-    pl_scene_bold(face->scene, x + width / 2, y + 3, 3, PL_ANCHOR_MIDDLE, side == 0 ? "Wire side" : "Mating side (mirrored)");
-    double used = face->connector->shape == PL_SHAPE_ROUND ? draw_rings(face, x, y + 6, width, side == 1) : draw_rows(face, x, y + 6, width, side == 1);
+    pl_scene_bold(face->scene, x + width / 2, y + 3, 3, PL_ANCHOR_MIDDLE,
+                  side == 0 ? "Wire side" : "Mating side (mirrored)");
+    double used = face->connector->shape == PL_SHAPE_ROUND ? draw_rings(face, x, y + 6, width, side == 1)
+                                                           : draw_rows(face, x, y + 6, width, side == 1);
     high = fmax(high, used);
   }
   return y + 6 + high;
@@ -223,10 +250,15 @@ static double draw_faces(const struct face *face, struct pl_room room, double y)
 
 /* ---- the list ---- */
 
-struct entry { const struct pl_pin *pin, *last; const struct pl_wire *wire; };  /* pin..last: a run of empty cavities */
+struct entry {
+  const struct pl_pin *pin, *last;
+  const struct pl_wire *wire;
+}; /* pin..last: a run of empty cavities */
 
 enum { LIST_COLUMNS = 6 };
-struct list_layout { double at[LIST_COLUMNS + 1]; };
+struct list_layout {
+  double at[LIST_COLUMNS + 1];
+};
 
 static struct list_layout layout_of(double width, bool functions) {
   /* cavity, wire, colour (with swatch), size, goes to, function */
@@ -240,11 +272,14 @@ static struct list_layout layout_of(double width, bool functions) {
   return layout;
 }
 
-static void put(const struct face *face, const struct list_layout *layout, double x, double y, int column, const char *text, bool bold, double shift) {
+static void put(const struct face *face, const struct list_layout *layout, double x, double y, int column,
+                const char *text, bool bold, double shift) {
   double width = layout->at[column + 1] - layout->at[column] - 1 - shift;
   const char *shown = pl_text_fit(face->arena, text, PL_TEXT_SIZE, bold, width);
-  if (bold) pl_scene_bold(face->scene, x + layout->at[column] + shift, y, PL_TEXT_SIZE, PL_ANCHOR_START, shown);
-  else pl_scene_text(face->scene, x + layout->at[column] + shift, y, PL_TEXT_SIZE, PL_ANCHOR_START, shown);
+  if (bold)
+    pl_scene_bold(face->scene, x + layout->at[column] + shift, y, PL_TEXT_SIZE, PL_ANCHOR_START, shown);
+  else
+    pl_scene_text(face->scene, x + layout->at[column] + shift, y, PL_TEXT_SIZE, PL_ANCHOR_START, shown);
 }
 
 static const char *goes_to(const struct face *face, const struct entry *entry) {
@@ -257,8 +292,11 @@ static const char *function_of(const struct pl_pin *pin) {
   return pl_role_name(pin->role);
 }
 
-static void draw_entry(const struct face *face, const struct list_layout *layout, const struct entry *entry, bool first, double x, double y) {
-  const char *cavity = entry->pin == entry->last ? entry->pin->cavity : pl_arena_printf(face->arena, "%s..%s", entry->pin->cavity, entry->last->cavity);
+static void draw_entry(const struct face *face, const struct list_layout *layout, const struct entry *entry, bool first,
+                       double x, double y) {
+  const char *cavity = entry->pin == entry->last
+                           ? entry->pin->cavity
+                           : pl_arena_printf(face->arena, "%s..%s", entry->pin->cavity, entry->last->cavity);
   if (first) put(face, layout, x, y, 0, cavity, true, 0);
   if (first && face->manner.functions) put(face, layout, x, y, 5, function_of(entry->pin), false, 0);
   if (entry->wire == NULL) {
@@ -276,7 +314,8 @@ static void draw_entry(const struct face *face, const struct list_layout *layout
 
 static void draw_heads(const struct face *face, const struct list_layout *layout, double x, double y) {
   static const char *const heads[] = {"cavity", "wire", "colour", "size", "goes to", "function"};
-  for (int i = 0; i < (face->manner.functions ? LIST_COLUMNS : LIST_COLUMNS - 1); i++) put(face, layout, x, y + 2.6, i, heads[i], true, 0);
+  for (int i = 0; i < (face->manner.functions ? LIST_COLUMNS : LIST_COLUMNS - 1); i++)
+    put(face, layout, x, y + 2.6, i, heads[i], true, 0);
   pl_scene_line(face->scene, PL_STROKE_NORMAL, x, y + 3.6, x + layout->at[LIST_COLUMNS], y + 3.6);
 }
 
@@ -285,7 +324,8 @@ static uint32_t list_rows(const struct face *face, struct pl_room room, double y
 }
 
 /* Draws entries from `from` on as far as the room goes; returns the first that did not fit. */
-static uint32_t draw_list(const struct face *face, const struct entry *entries, uint32_t n, uint32_t from, struct pl_room room, double y) {
+static uint32_t draw_list(const struct face *face, const struct entry *entries, uint32_t n, uint32_t from,
+                          struct pl_room room, double y) {
   uint32_t rows = list_rows(face, room, y), left = n - from, columns = left > rows ? face->manner.columns : 1;
   double width = columns > 1 ? (room.width - 6 * (columns - 1)) / columns : fmin(room.width, 180);
   struct list_layout layout = layout_of(width, face->manner.functions);
@@ -295,7 +335,8 @@ static uint32_t draw_list(const struct face *face, const struct entry *entries, 
     draw_heads(face, &layout, x, y);
     for (uint32_t i = 0; i < rows && from < n; i++, from++) {
       double at = y + 4.4 + (i + 1) * face->manner.row - 0.9;
-      draw_entry(face, &layout, &entries[from], from == 0 || i == 0 || entries[from].pin != entries[from - 1].pin, x, at);
+      draw_entry(face, &layout, &entries[from], from == 0 || i == 0 || entries[from].pin != entries[from - 1].pin, x,
+                 at);
       pl_scene_line(face->scene, PL_STROKE_THIN, x, at + 0.8, x + width, at + 0.8);
     }
   }
@@ -314,10 +355,12 @@ static const char *facts_of(const struct face *face) {
   struct pl_buffer text;
   pl_buffer_init(&text, face->arena);
   if (face->device->text[0] != '\0') pl_buffer_printf(&text, "%s; ", face->device->text);
-  pl_buffer_printf(&text, "%u cavities, %s, %s, the harness half carries %s", one->pin_count, one->shape == PL_SHAPE_ROUND ? "round" : "rectangular",
-                   one->sealed ? "sealed" : "not sealed", one->pin_half ? "pins" : "sockets");
+  pl_buffer_printf(&text, "%u cavities, %s, %s, the harness half carries %s", one->pin_count,
+                   one->shape == PL_SHAPE_ROUND ? "round" : "rectangular", one->sealed ? "sealed" : "not sealed",
+                   one->pin_half ? "pins" : "sockets");
   if (one->colour[0] != '\0') pl_buffer_printf(&text, ", colour %s", one->colour);
-  if (face->device->place != PL_NONE) pl_buffer_printf(&text, ", at %s", face->harness->places.at[face->device->place].name);
+  if (face->device->place != PL_NONE)
+    pl_buffer_printf(&text, ", at %s", face->harness->places.at[face->device->place].name);
   return text.at;
 }
 
@@ -328,16 +371,20 @@ static const char *keying_of(const struct face *face) {
   pl_buffer_printf(&text, "Keying: %s.", one->key[0] != '\0' ? one->key : "not stated");
   if (one->mate[0] != '\0') pl_buffer_printf(&text, " Mates with %s.", one->mate);
   if (one->part[0] != '\0') pl_buffer_printf(&text, " Part %s.", one->part);
-  pl_buffer_puts(&text, one->shape == PL_SHAPE_ROUND ? " Round: cavities in the order of the text, clockwise from the key on the wire side, outer ring first; the true places are moulded on the connector."
-                                                     : " The dark tab only marks the upper edge.");
+  pl_buffer_puts(&text, one->shape == PL_SHAPE_ROUND
+                            ? " Round: cavities in the order of the text, clockwise from the key on the wire side, "
+                              "outer ring first; the true places are moulded on the connector."
+                            : " The dark tab only marks the upper edge.");
   return text.at;
 }
 
 static const char *describe(const struct face *face) {
   struct pl_buffer text;
   pl_buffer_init(&text, face->arena);
-  pl_buffer_printf(&text, "Face from the wire side and, mirrored, from the mating side. %s. %s", facts_of(face), keying_of(face));
-  for (uint32_t i = 0; i < face->connector->pin_count; i++) pl_buffer_printf(&text, " %s.", cavity_title(face, pin_at(face, i)));
+  pl_buffer_printf(&text, "Face from the wire side and, mirrored, from the mating side. %s. %s", facts_of(face),
+                   keying_of(face));
+  for (uint32_t i = 0; i < face->connector->pin_count; i++)
+    pl_buffer_printf(&text, " %s.", cavity_title(face, pin_at(face, i)));
   return text.at;
 }
 
@@ -375,7 +422,8 @@ static double faces_height(const struct face *face) {
 
 /* The first manner in which all fits one page; the first of all when none does. */
 static void choose_manner(struct face *face, uint32_t n) {
-  struct pl_room room = pl_frame_room(WIDTH, HEIGHT, NOTES);
+  struct pl_mm paper = pl_frame_paper(face->harness);
+  struct pl_room room = pl_frame_room(paper.x, paper.y, NOTES);
   for (uint32_t i = 0; i < MANNERS; i++) {
     face->manner = manners[i];
     if (list_rows(face, room, room.y + HEAD_HEIGHT + faces_height(face) + 4) * manners[i].columns >= n) return;
@@ -385,13 +433,17 @@ static void choose_manner(struct face *face, uint32_t n) {
 
 /* Returns the first entry that did not fit. */
 static uint32_t draw_page(struct face *face, const struct entry *entries, uint32_t n, uint32_t from, bool first) {
-  struct pl_room room = pl_frame_room(WIDTH, HEIGHT, NOTES);
+  struct pl_mm paper = pl_frame_paper(face->harness);
+  struct pl_room room = pl_frame_room(paper.x, paper.y, NOTES);
   double y = room.y;
-  pl_scene_bold(face->scene, room.x, y + 4, 4, PL_ANCHOR_START, pl_text_fit(face->arena, name_of(face), 4, true, room.width));
-  pl_scene_text(face->scene, room.x, y + 8.4, PL_TEXT_SIZE, PL_ANCHOR_START, pl_text_fit(face->arena, facts_of(face), PL_TEXT_SIZE, false, room.width));
+  pl_scene_bold(face->scene, room.x, y + 4, 4, PL_ANCHOR_START,
+                pl_text_fit(face->arena, name_of(face), 4, true, room.width));
+  pl_scene_text(face->scene, room.x, y + 8.4, PL_TEXT_SIZE, PL_ANCHOR_START,
+                pl_text_fit(face->arena, facts_of(face), PL_TEXT_SIZE, false, room.width));
   const char *lines[2];
   uint32_t count = pl_text_wrap(face->arena, keying_of(face), PL_TEXT_SIZE, false, room.width, lines, 2);
-  for (uint32_t i = 0; i < count; i++) pl_scene_text(face->scene, room.x, y + 11.8 + i * PL_LEADING, PL_TEXT_SIZE, PL_ANCHOR_START, lines[i]);
+  for (uint32_t i = 0; i < count; i++)
+    pl_scene_text(face->scene, room.x, y + 11.8 + i * PL_LEADING, PL_TEXT_SIZE, PL_ANCHOR_START, lines[i]);
   y += 13 + count * PL_LEADING;
   if (first) y = draw_faces(face, room, y) + 4;
   return draw_list(face, entries, n, from, room, y);
@@ -406,7 +458,8 @@ void pl_draw_connector(const struct pl_harness *harness, pl_id connector, struct
   choose_manner(&face, n);
   for (uint32_t from = 0, page = 1; from < n; page++) {
     struct pl_scene scene;
-    pl_scene_init(&scene, arena, page_file(&face, connector, page), name_of(&face), WIDTH, HEIGHT);
+    struct pl_mm paper = pl_frame_paper(harness);
+    pl_scene_init(&scene, arena, page_file(&face, connector, page), name_of(&face), paper.x, paper.y);
     face.scene = &scene;
     from = draw_page(&face, entries, n, from, page == 1);
     scene.description = page == 1 ? describe(&face) : "The list of cavities goes on.";

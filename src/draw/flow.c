@@ -1,5 +1,6 @@
-/* Which way things face on a current-path page: how many conductors lie between each pin and the supply, and between it and the earthed pole
- * of the battery.  A breadth-first walk; loads count as far more than any number of conductors.  Computes no volts. */
+/* Which way things face on a current-path page: how many conductors lie between each pin and the supply, and between it
+ * and the earthed pole of the battery.  A breadth-first walk; loads count as far more than any number of conductors.
+ * Computes no volts. */
 #include "draw/paths.h"
 
 #include <math.h>
@@ -10,11 +11,11 @@
 struct walk {
   const struct pl_harness *harness;
   double *hops;
-  pl_id *source, *through;   /* NULL when not wanted */
-  const double *wall;        /* pins with a finite value here are not entered; NULL */
-  bool solid;                /* stops at switches and relays */
+  pl_id *source, *through; /* NULL when not wanted */
+  const double *wall;      /* pins with a finite value here are not entered; NULL */
+  bool solid;              /* stops at switches and relays */
   struct pl_arena *arena;
-  PL_VEC(pl_id) queue, heavy, beyond;   /* heavy: reached, loads of it not yet crossed */
+  PL_VEC(pl_id) queue, heavy, beyond; /* heavy: reached, loads of it not yet crossed */
   uint32_t head;
 };
 
@@ -37,8 +38,10 @@ static void step(struct walk *walk, pl_id from, pl_id to, bool switched) {
 
 static void step_joins(struct walk *walk, const struct pl_join *joins, uint32_t n, pl_id from, bool switched) {
   for (uint32_t i = 0; i < n; i++) {
-    if (joins[i].a == from) step(walk, from, joins[i].b, switched);
-    else if (joins[i].b == from) step(walk, from, joins[i].a, switched);
+    if (joins[i].a == from)
+      step(walk, from, joins[i].b, switched);
+    else if (joins[i].b == from)
+      step(walk, from, joins[i].a, switched);
   }
 }
 
@@ -54,24 +57,29 @@ static void step_inside(struct walk *walk, pl_id from) {
   }
   step_joins(walk, device->fixed.at, device->fixed.n, from, false);
   if (walk->solid) return;
-  if (device->kind == PL_KIND_DIODE && device->pin_count == 2) { /* anode first; feed goes with the arrow, ground against it */
-    pl_id anode = device->plus != PL_NONE ? device->plus : device->first_pin, cathode = anode == device->first_pin ? device->first_pin + 1 : device->first_pin;
+  if (device->kind == PL_KIND_DIODE &&
+      device->pin_count == 2) { /* anode first; feed goes with the arrow, ground against it */
+    pl_id anode = device->plus != PL_NONE ? device->plus : device->first_pin,
+          cathode = anode == device->first_pin ? device->first_pin + 1 : device->first_pin;
     if (from == (walk->source != NULL ? anode : cathode)) step(walk, from, from == anode ? cathode : anode, false);
   }
   step_joins(walk, device->make.at, device->make.n, from, switched);
   step_joins(walk, device->brk.at, device->brk.n, from, switched);
-  for (uint32_t i = 0; i < device->throws.n; i++) step_joins(walk, device->throws.at[i].joins.at, device->throws.at[i].joins.n, from, switched);
+  for (uint32_t i = 0; i < device->throws.n; i++)
+    step_joins(walk, device->throws.at[i].joins.at, device->throws.at[i].joins.n, from, switched);
 }
 
 static void spread(struct walk *walk) {
   for (; walk->head < walk->queue.n; walk->head++) {
     pl_id pin = walk->queue.at[walk->head];
     const struct pl_pin *one = &walk->harness->pins.at[pin];
-    for (uint32_t i = 0; i < one->wires.n; i++) step(walk, pin, pl_wire_other_end(&walk->harness->wires.at[one->wires.at[i]], pin), false);
+    for (uint32_t i = 0; i < one->wires.n; i++)
+      step(walk, pin, pl_wire_other_end(&walk->harness->wires.at[one->wires.at[i]], pin), false);
     step_inside(walk, pin);
     /* a bond and its chassis */
     const struct pl_device *device = &walk->harness->devices.at[one->device];
-    if (device->kind == PL_KIND_BOND && device->body != PL_NONE && walk->harness->devices.at[device->body].pin_count > 0)
+    if (device->kind == PL_KIND_BOND && device->body != PL_NONE &&
+        walk->harness->devices.at[device->body].pin_count > 0)
       step(walk, pin, walk->harness->devices.at[device->body].first_pin, false);
     PL_PUSH(walk->arena, &walk->heavy, pin);
   }
@@ -101,17 +109,20 @@ static void cross_loads(struct walk *walk, double level) {
   for (uint32_t i = 0; i < walk->beyond.n; i++) {
     pl_id from = walk->beyond.at[i];
     const struct pl_device *device = &walk->harness->devices.at[walk->harness->pins.at[from].device];
-    if (device->kind == PL_KIND_MODULE || device->kind == PL_KIND_CONNECTOR || device->kind == PL_KIND_INLINE || device->pin_count > 8 ||
-        device->kind == PL_KIND_SWITCH || device->kind == PL_KIND_BATTERY || (device->kind == PL_KIND_ALTERNATOR && walk->source != NULL))
+    if (device->kind == PL_KIND_MODULE || device->kind == PL_KIND_CONNECTOR || device->kind == PL_KIND_INLINE ||
+        device->pin_count > 8 || device->kind == PL_KIND_SWITCH || device->kind == PL_KIND_BATTERY ||
+        (device->kind == PL_KIND_ALTERNATOR && walk->source != NULL))
       continue;
     bool coil = device->coil_a != PL_NONE && device->coil_b != PL_NONE;
     for (uint32_t k = 0; k < device->pin_count; k++) {
       pl_id to = device->first_pin + k;
-      if (device->kind == PL_KIND_RELAY && coil && !((from == device->coil_a && to == device->coil_b) || (from == device->coil_b && to == device->coil_a)))
+      if (device->kind == PL_KIND_RELAY && coil &&
+          !((from == device->coil_a && to == device->coil_b) || (from == device->coil_b && to == device->coil_a)))
         continue;
       pl_id source = walk->source == NULL ? PL_NONE : walk->source[from];
       pl_id through = walk->through == NULL ? PL_NONE : walk->through[from];
-      if (isinf(walk->hops[to])) reach(walk, to, level * PL_FLOW_LOAD + fmod(walk->hops[from], PL_FLOW_LOAD) + 1, source, through);
+      if (isinf(walk->hops[to]))
+        reach(walk, to, level * PL_FLOW_LOAD + fmod(walk->hops[from], PL_FLOW_LOAD) + 1, source, through);
     }
   }
 }
@@ -132,7 +143,8 @@ static bool middle_pole(const struct pl_harness *harness, pl_id pole, bool earth
     pl_id other = pl_wire_other_end(&harness->wires.at[pin->wires.at[i]], pole);
     if (other == PL_NONE) continue;
     pl_id device = harness->pins.at[other].device;
-    if (harness->devices.at[device].kind == PL_KIND_BATTERY && other == pl_flow_pole(harness, device, !earthed)) return true;
+    if (harness->devices.at[device].kind == PL_KIND_BATTERY && other == pl_flow_pole(harness, device, !earthed))
+      return true;
   }
   return false;
 }
@@ -161,8 +173,13 @@ static void seed_kind(struct walk *walk, enum pl_kind kind) {
 /* Pins of modules from which things hang down. */
 static bool hangs(const struct pl_pin *pin) {
   switch (pin->role) {
-    case PL_ROLE_HIGH_SIDE: case PL_ROLE_SENSOR_SUPPLY: case PL_ROLE_SENSOR_RETURN: case PL_ROLE_SIGNAL_INPUT: case PL_ROLE_DATA_HIGH:
-    case PL_ROLE_DATA_LOW: case PL_ROLE_SHIELD: return true;
+    case PL_ROLE_HIGH_SIDE:
+    case PL_ROLE_SENSOR_SUPPLY:
+    case PL_ROLE_SENSOR_RETURN:
+    case PL_ROLE_SIGNAL_INPUT:
+    case PL_ROLE_DATA_HIGH:
+    case PL_ROLE_DATA_LOW:
+    case PL_ROLE_SHIELD: return true;
     case PL_ROLE_SWITCH_INPUT: return !(pin->pull_volts >= 0 && pin->pull_volts <= 0);
     default: return false;
   }
@@ -173,12 +190,14 @@ static void walk_from_poles(struct walk *walk, bool feed) {
     seed_kind(walk, feed ? PL_KIND_ALTERNATOR : PL_KIND_CHASSIS);
     if (!feed) seed_kind(walk, PL_KIND_BOND);
   }
-  if (feed) spread(walk);
-  else spread_chassis(walk);
+  if (feed)
+    spread(walk);
+  else
+    spread_chassis(walk);
 }
 
-/* What is joined to a pole by wires, studs and fuses alone: a switch that joins a motor to supply or to ground must not let the one walk run
- * into the other's land. */
+/* What is joined to a pole by wires, studs and fuses alone: a switch that joins a motor to supply or to ground must not
+ * let the one walk run into the other's land. */
 static double *solid_land(const struct pl_harness *harness, struct pl_arena *arena, bool feed) {
   double *hops = PL_NEW_ARRAY(arena, double, (size_t)harness->pins.n + 1);
   for (uint32_t i = 0; i < harness->pins.n; i++) hops[i] = INFINITY;
@@ -221,10 +240,15 @@ struct pl_flow *pl_flow_make(const struct pl_harness *harness, struct pl_arena *
     flow->feed[i] = flow->ground[i] = INFINITY;
     flow->source[i] = flow->through[i] = PL_NONE;
   }
-  struct walk feed = {.harness = harness, .hops = flow->feed, .source = flow->source, .through = flow->through, .arena = arena,
+  struct walk feed = {.harness = harness,
+                      .hops = flow->feed,
+                      .source = flow->source,
+                      .through = flow->through,
+                      .arena = arena,
                       .wall = solid_land(harness, arena, false)};
   walk_all(&feed, true);
-  struct walk ground = {.harness = harness, .hops = flow->ground, .arena = arena, .wall = solid_land(harness, arena, true)};
+  struct walk ground = {
+      .harness = harness, .hops = flow->ground, .arena = arena, .wall = solid_land(harness, arena, true)};
   walk_all(&ground, false);
   return flow;
 }
@@ -239,7 +263,8 @@ double pl_flow_height(const struct pl_flow *flow, pl_id pin) {
 }
 
 const char *pl_flow_rail(const struct pl_flow *flow, pl_id pin) {
-  static const char *const customary[][2] = {{"IGN", "15"}, {"RUN", "15"}, {"ST", "50"}, {"START", "50"}, {"BAT", "30"}}; /* common practice */
+  static const char *const customary[][2] = {
+      {"IGN", "15"}, {"RUN", "15"}, {"ST", "50"}, {"START", "50"}, {"BAT", "30"}}; /* common practice */
   const struct pl_harness *harness = flow->harness;
   if (!pl_flow_fed(flow, pin)) return "";
   pl_id source = flow->source[pin];

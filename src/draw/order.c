@@ -1,5 +1,6 @@
-/* Ranks from supply to ground, the order within each rank with few crossings, and columns in which wires run straight.  Works on cells: a symbol
- * takes as many neighbouring cells as it has wires on one side, a passing wire takes one in every rank it passes.  Knows no millimetres. */
+/* Ranks from supply to ground, and the order within each rank with few crossings.  Works on cells: a symbol takes as
+ * many neighbouring cells as it has wires on one side, a passing wire takes one in every rank it passes.  Knows no
+ * millimetres. */
 #include "draw/paths.h"
 
 #include <math.h>
@@ -21,23 +22,28 @@ static bool edge_parts(const struct pl_page *page, const struct pl_edge *edge, u
   return true;
 }
 
-struct visit { uint32_t part, next; };
+struct visit {
+  uint32_t part, next;
+};
 
 /* Longest way from above, without recursion; an edge that closes a ring is left out. */
 static void longest_ways(struct pl_page *page) {
   uint32_t n = page->parts.n;
-  uint32_t *first = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 2), *list = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->edges.n + 1);
+  uint32_t *first = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 2),
+           *list = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->edges.n + 1);
   for (uint32_t pass = 0; pass < 2; pass++) {
     for (uint32_t e = 0; e < page->edges.n; e++) {
       uint32_t upper, lower;
       if (!edge_parts(page, &page->edges.at[e], &upper, &lower)) continue;
-      if (pass == 0) first[upper + 2]++;
-      else list[first[upper + 1]++] = lower;
+      if (pass == 0)
+        first[upper + 2]++;
+      else
+        list[first[upper + 1]++] = lower;
     }
     if (pass == 0)
       for (uint32_t i = 2; i < n + 2; i++) first[i] += first[i - 1];
   }
-  char *state = PL_NEW_ARRAY(page->arena, char, (size_t)n + 1);       /* 1 on the way, 2 done */
+  char *state = PL_NEW_ARRAY(page->arena, char, (size_t)n + 1); /* 1 on the way, 2 done */
   bool *ring = PL_NEW_ARRAY(page->arena, bool, (size_t)page->edges.n + 1);
   uint32_t *done = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1), done_count = 0;
   struct visit *stack = PL_NEW_ARRAY(page->arena, struct visit, (size_t)n + 1);
@@ -55,7 +61,8 @@ static void longest_ways(struct pl_page *page) {
         continue;
       }
       uint32_t edge = top->next++, to = list[edge];
-      if (state[to] == 1) ring[edge] = true;
+      if (state[to] == 1)
+        ring[edge] = true;
       else if (state[to] == 0) {
         state[to] = 1;
         stack[depth++] = (struct visit){to, first[to]};
@@ -77,7 +84,8 @@ static void settle_references(struct pl_page *page) {
     uint32_t upper, lower;
     if (!edge_parts(page, &page->edges.at[e], &upper, &lower)) continue;
     struct pl_part *part = &page->parts.at[upper];
-    if ((part->symbol == PL_SYM_REFERENCE || part->symbol == PL_SYM_AIR) && page->parts.at[lower].rank > 0) part->rank = page->parts.at[lower].rank - 1;
+    if ((part->symbol == PL_SYM_REFERENCE || part->symbol == PL_SYM_AIR) && page->parts.at[lower].rank > 0)
+      part->rank = page->parts.at[lower].rank - 1;
   }
 }
 
@@ -170,12 +178,18 @@ static uint32_t tie_cell(const struct pl_page *page, const struct pl_tie *tie) {
 
 struct order {
   struct pl_page *page;
-  struct { uint32_t *at; uint32_t n; } *ranks;
-  uint32_t *spot_link;       /* by spot */
-  PL_VEC(uint32_t) *channel_links;
+  struct {
+    uint32_t *at;
+    uint32_t n;
+  } * ranks;
+  uint32_t *spot_link; /* by spot */
+  PL_VEC(uint32_t) * channel_links;
 };
 
-struct key { double weight; uint32_t turn, value; };
+struct key {
+  double weight;
+  uint32_t turn, value;
+};
 
 static int by_weight(const void *left, const void *right) {
   const struct key *a = left, *b = right;
@@ -257,7 +271,8 @@ static void order_side(struct order *order, uint32_t *spots, uint32_t n) {
     uint32_t k = i;
     pl_id pin = order->page->spots.at[keys[i].value].pin;
     for (; k < n && order->page->spots.at[keys[k].value].pin == pin; k++)
-      if (order->spot_link[keys[k].value] != NONE) keys[k].weight = far_place(order, order->spot_link[keys[k].value], keys[k].value);
+      if (order->spot_link[keys[k].value] != NONE)
+        keys[k].weight = far_place(order, order->spot_link[keys[k].value], keys[k].value);
     qsort(keys + i, k - i, sizeof *keys, by_weight);
     i = k;
   }
@@ -318,7 +333,8 @@ static double channel_cost(const struct order *order, uint32_t channel) {
         cost += (a0 - b0) * (a1 - b1) < 0;
       } else if (a_turn && b_turn) {
         double al = fmin(a0, a1), ar = fmax(a0, a1), bl = fmin(b0, b1), br = fmax(b0, b1);
-        if (a->tie[0].from_above == b->tie[0].from_above) cost += (al < bl && bl < ar && ar < br) || (bl < al && al < br && br < ar);
+        if (a->tie[0].from_above == b->tie[0].from_above)
+          cost += (al < bl && bl < ar && ar < br) || (bl < al && al < br && br < ar);
       } else {
         bool above = a_turn ? a->tie[0].from_above : b->tie[0].from_above;
         double l = a_turn ? fmin(a0, a1) : fmin(b0, b1), r = a_turn ? fmax(a0, a1) : fmax(b0, b1);
@@ -336,21 +352,27 @@ static double total_cost(const struct order *order) {
   return cost;
 }
 
-struct saved { uint32_t *slots, *spots; };
+struct saved {
+  uint32_t *slots, *spots;
+};
 
 static void keep(const struct order *order, struct saved *saved, bool back) {
   uint32_t slot = 0, spot = 0;
   for (uint32_t r = 0; r < order->page->row_count; r++)
     for (uint32_t i = 0; i < order->ranks[r].n; i++, slot++) {
-      if (back) order->ranks[r].at[i] = saved->slots[slot];
-      else saved->slots[slot] = order->ranks[r].at[i];
+      if (back)
+        order->ranks[r].at[i] = saved->slots[slot];
+      else
+        saved->slots[slot] = order->ranks[r].at[i];
     }
   for (uint32_t p = 0; p < order->page->parts.n; p++) {
     struct pl_part *part = &order->page->parts.at[p];
     for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++, spot++) {
       uint32_t *at = i < part->tops.n ? &part->tops.at[i] : &part->bottoms.at[i - part->tops.n];
-      if (back) *at = saved->spots[spot];
-      else saved->spots[spot] = *at;
+      if (back)
+        *at = saved->spots[spot];
+      else
+        saved->spots[spot] = *at;
     }
     if (back) number_spots(order->page, part);
   }
@@ -382,12 +404,15 @@ static void exchange(struct order *order) {
   }
 }
 
-static void append(struct order *order, uint32_t rank, uint32_t slot) { order->ranks[rank].at[order->ranks[rank].n++] = slot; }
+static void append(struct order *order, uint32_t rank, uint32_t slot) {
+  order->ranks[rank].at[order->ranks[rank].n++] = slot;
+}
 
 /* First order: along the paths, in the order of the text. */
 static void first_order(struct order *order) {
   struct pl_page *page = order->page;
-  bool *part_done = PL_NEW_ARRAY(page->arena, bool, (size_t)page->parts.n + 1), *edge_done = PL_NEW_ARRAY(page->arena, bool, (size_t)page->edges.n + 1);
+  bool *part_done = PL_NEW_ARRAY(page->arena, bool, (size_t)page->parts.n + 1),
+       *edge_done = PL_NEW_ARRAY(page->arena, bool, (size_t)page->edges.n + 1);
   uint32_t *stack = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->spots.n * 2 + page->parts.n + 1);
   for (uint32_t start = 0; start < page->edges.n + page->parts.n; start++) {
     uint32_t depth = 0;
@@ -400,7 +425,8 @@ static void first_order(struct order *order) {
       append(order, part->rank, at);
       uint32_t base = depth;
       for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
-        uint32_t spot = i < part->bottoms.n ? part->bottoms.at[i] : part->tops.at[i - part->bottoms.n], edge = page->spots.at[spot].edge;
+        uint32_t spot = i < part->bottoms.n ? part->bottoms.at[i] : part->tops.at[i - part->bottoms.n],
+                 edge = page->spots.at[spot].edge;
         if (edge == NONE) continue;
         if (!edge_done[edge]) {
           edge_done[edge] = true;
@@ -409,7 +435,8 @@ static void first_order(struct order *order) {
             append(order, page->cells.at[cell].rank, cell | PASSING);
           }
         }
-        uint32_t far = page->edges.at[edge].spot[0] == spot ? page->edges.at[edge].spot[1] : page->edges.at[edge].spot[0];
+        uint32_t far =
+            page->edges.at[edge].spot[0] == spot ? page->edges.at[edge].spot[1] : page->edges.at[edge].spot[0];
         stack[depth++] = page->spots.at[far].part;
       }
       for (uint32_t l = base, r = depth; l + 1 < r; l++, r--) { /* the first wire on top of the stack */
@@ -428,164 +455,23 @@ static void start_order(struct order *order, struct pl_page *page) {
   order->channel_links = pl_arena_alloc(page->arena, (size_t)page->row_count + 2, sizeof *order->channel_links);
   order->spot_link = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->spots.n + 1);
   for (uint32_t i = 0; i < page->spots.n; i++) order->spot_link[i] = NONE;
-  for (uint32_t r = 0; r < page->row_count; r++) order->ranks[r].at = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->cells.n + 1);
+  for (uint32_t r = 0; r < page->row_count; r++)
+    order->ranks[r].at = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->cells.n + 1);
   for (uint32_t l = 0; l < page->links.n; l++) {
     const struct pl_link *link = &page->links.at[l];
     PL_PUSH(page->arena, &order->channel_links[link->channel], l);
     for (int t = 0; t < 2; t++) {
-      if (link->tie[t].spot != NONE) order->spot_link[link->tie[t].spot] = l;
-      else if (link->tie[t].from_above) page->cells.at[link->tie[t].cell].down = l;
-      else page->cells.at[link->tie[t].cell].up = l;
+      if (link->tie[t].spot != NONE)
+        order->spot_link[link->tie[t].spot] = l;
+      else if (link->tie[t].from_above)
+        page->cells.at[link->tie[t].cell].down = l;
+      else
+        page->cells.at[link->tie[t].cell].up = l;
     }
   }
 }
 
-/* ---- columns ---- */
-
-static uint32_t root_of(uint32_t *block, uint32_t cell) {
-  while (block[cell] != cell) cell = block[cell] = block[block[cell]];
-  return cell;
-}
-
-struct pair { uint32_t above, below, link; double weight; };
-
-static int by_above(const void *left, const void *right) {
-  const struct pair *a = left, *b = right;
-  return a->above < b->above ? -1 : a->above > b->above;
-}
-
-/* Of the links of one channel that could be straight, the heaviest set without crossings becomes straight. */
-static void align_channel(const struct order *order, uint32_t channel, uint32_t *block) {
-  struct pl_page *page = order->page;
-  uint32_t n = 0, count = order->channel_links[channel].n;
-  struct pair *pairs = PL_NEW_ARRAY(page->arena, struct pair, (size_t)count + 1);
-  for (uint32_t i = 0; i < count; i++) {
-    uint32_t l = order->channel_links[channel].at[i];
-    const struct pl_link *link = &page->links.at[l];
-    if (link->tie[0].from_above == link->tie[1].from_above) continue;
-    int above = link->tie[0].from_above ? 0 : 1;
-    bool inner = link->tie[0].spot == NONE && link->tie[1].spot == NONE;
-    pairs[n++] = (struct pair){page->cells.at[tie_cell(page, &link->tie[above])].place, page->cells.at[tie_cell(page, &link->tie[!above])].place, l,
-                               inner ? 3 : 2};
-  }
-  qsort(pairs, n, sizeof *pairs, by_above);
-  double *best = PL_NEW_ARRAY(page->arena, double, (size_t)n + 1), top = 0;
-  uint32_t *before = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1), last = NONE;
-  for (uint32_t i = 0; i < n; i++) {
-    best[i] = pairs[i].weight;
-    before[i] = NONE;
-    for (uint32_t k = 0; k < i; k++)
-      if (pairs[k].below < pairs[i].below && best[k] + pairs[i].weight > best[i]) {
-        best[i] = best[k] + pairs[i].weight;
-        before[i] = k;
-      }
-    if (best[i] > top) {
-      top = best[i];
-      last = i;
-    }
-  }
-  for (; last != NONE; last = before[last]) {
-    const struct pl_link *link = &page->links.at[pairs[last].link];
-    uint32_t a = root_of(block, tie_cell(page, &link->tie[0])), b = root_of(block, tie_cell(page, &link->tie[1]));
-    if (a != b) block[a > b ? a : b] = a > b ? b : a;
-  }
-}
-
-struct rank_cells { uint32_t *at; uint32_t n; };
-
-/* Leftmost columns in which neighbours of a rank stay apart and blocks stay straight. */
-static uint32_t *block_columns(const struct pl_page *page, const struct rank_cells *ranks, uint32_t *block, uint32_t **turn, uint32_t *turn_count) {
-  uint32_t n = page->cells.n, *column = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1), *waits = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
-  PL_VEC(uint32_t) *next = pl_arena_alloc(page->arena, (size_t)n + 1, sizeof *next);
-  for (uint32_t r = 0; r < page->row_count; r++)
-    for (uint32_t i = 0; i + 1 < ranks[r].n; i++) {
-      uint32_t a = root_of(block, ranks[r].at[i]), b = root_of(block, ranks[r].at[i + 1]);
-      PL_PUSH(page->arena, &next[a], b);
-      waits[b]++;
-    }
-  uint32_t *queue = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1), head = 0, tail = 0;
-  for (uint32_t i = 0; i < n; i++)
-    if (root_of(block, i) == i && waits[i] == 0) queue[tail++] = i;
-  for (; head < tail; head++)
-    for (uint32_t k = 0; k < next[queue[head]].n; k++) {
-      uint32_t to = next[queue[head]].at[k];
-      if (column[to] < column[queue[head]] + 1) column[to] = column[queue[head]] + 1;
-      if (--waits[to] == 0) queue[tail++] = to;
-    }
-  *turn = queue;
-  *turn_count = tail;
-  return column;
-}
-
-static int by_value(const void *left, const void *right) {
-  double a = *(const double *)left, b = *(const double *)right;
-  return a < b ? -1 : a > b;
-}
-
-/* Moves blocks within their room towards what they lead to. */
-static void relax(struct pl_page *page, const struct rank_cells *ranks, uint32_t *block, uint32_t *column, const uint32_t *turn, uint32_t turns) {
-  uint32_t n = page->cells.n, most = 0;
-  PL_VEC(uint32_t) *members = pl_arena_alloc(page->arena, (size_t)n + 1, sizeof *members), *links = pl_arena_alloc(page->arena, (size_t)n + 1, sizeof *links);
-  for (uint32_t i = 0; i < n; i++) {
-    uint32_t root = root_of(block, i);
-    PL_PUSH(page->arena, &members[root], i);
-    if (column[root] > most) most = column[root];
-  }
-  for (uint32_t l = 0; l < page->links.n; l++) {
-    uint32_t a = root_of(block, tie_cell(page, &page->links.at[l].tie[0])), b = root_of(block, tie_cell(page, &page->links.at[l].tie[1]));
-    if (a == b) continue;
-    PL_PUSH(page->arena, &links[a], b);
-    PL_PUSH(page->arena, &links[b], a);
-  }
-  double *wants = PL_NEW_ARRAY(page->arena, double, (size_t)page->links.n * 2 + 1);
-  for (int round = 0; round < 8; round++)
-    for (uint32_t t = 0; t < turns; t++) {
-      uint32_t root = round % 2 == 0 ? turn[turns - 1 - t] : turn[t], low = 0, high = most;
-      if (links[root].n == 0) continue;
-      for (uint32_t m = 0; m < members[root].n; m++) {
-        const struct pl_cell *cell = &page->cells.at[members[root].at[m]];
-        const struct rank_cells *rank = &ranks[cell->rank];
-        if (cell->place > 0) {
-          uint32_t left = column[root_of(block, rank->at[cell->place - 1])] + 1;
-          if (left > low) low = left;
-        }
-        if (cell->place + 1 < rank->n) {
-          uint32_t right = column[root_of(block, rank->at[cell->place + 1])] - 1;
-          if (right < high) high = right;
-        }
-      }
-      for (uint32_t k = 0; k < links[root].n; k++) wants[k] = column[links[root].at[k]];
-      qsort(wants, links[root].n, sizeof *wants, by_value);
-      uint32_t want = (uint32_t)wants[(links[root].n - 1) / 2];
-      column[root] = want < low ? low : want > high ? high : want;
-    }
-}
-
-static void make_columns(struct order *order) {
-  struct pl_page *page = order->page;
-  uint32_t n = page->cells.n, *block = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
-  struct rank_cells *ranks = PL_NEW_ARRAY(page->arena, struct rank_cells, (size_t)page->row_count + 1);
-  for (uint32_t r = 0; r < page->row_count; r++) ranks[r].at = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
-  for (uint32_t i = 0; i < n; i++) {
-    block[i] = i;
-    ranks[page->cells.at[i].rank].at[page->cells.at[i].place] = i;
-    ranks[page->cells.at[i].rank].n++;
-  }
-  for (uint32_t c = 0; c <= page->row_count; c++) align_channel(order, c, block);
-  uint32_t *turn, turns, *column = block_columns(page, ranks, block, &turn, &turns);
-  relax(page, ranks, block, column, turn, turns);
-  uint32_t *used = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 2);
-  for (uint32_t i = 0; i < n; i++) used[column[root_of(block, i)]] = 1;
-  uint32_t count = 0;
-  for (uint32_t c = 0; c <= n; c++) {
-    uint32_t mine = used[c] != 0 ? count++ : count;
-    used[c] = mine;
-  }
-  for (uint32_t i = 0; i < n; i++) page->cells.at[i].column = used[column[root_of(block, i)]];
-  page->column_count = count;
-  for (uint32_t r = 0; r < page->row_count; r++)
-    for (uint32_t i = 0; i < ranks[r].n; i++) PL_PUSH(page->arena, &page->rows[r].cells, ranks[r].at[i]);
-}
+/* ---- all of it ---- */
 
 void pl_order_cells(struct pl_page *page) {
   make_cells(page);
@@ -593,7 +479,8 @@ void pl_order_cells(struct pl_page *page) {
   struct order order;
   start_order(&order, page);
   first_order(&order);
-  struct saved best = {PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->cells.n + 1), PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->spots.n + 1)};
+  struct saved best = {PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->cells.n + 1),
+                       PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->spots.n + 1)};
   keep(&order, &best, false);
   double least = total_cost(&order);
   uint32_t sweeps = page->cells.n > 400 ? 6 : 16;
@@ -612,5 +499,4 @@ void pl_order_cells(struct pl_page *page) {
   if (page->cells.n <= 300) exchange(&order);
   for (uint32_t l = 0; l < page->links.n; l++)
     for (int t = 0; t < 2; t++) page->links.at[l].tie[t].cell = tie_cell(page, &page->links.at[l].tie[t]);
-  make_columns(&order);
 }

@@ -1,11 +1,15 @@
-/* One page of a circuit: collects what stands on it, has it ordered and routed, and gives everything its millimetres.  Wires that would make the
- * page too high are cut, with a reference at both ends. */
+/* One page of a circuit: collects what stands on it, has it ordered and routed, and gives everything its millimetres.
+ * Wires that would make the page too high are cut, with a reference at both ends. */
 #include "draw/paths.h"
 
 #include <math.h>
 #include <string.h>
 
 #define NONE UINT32_MAX
+
+struct pl_spot *pl_part_spot(const struct pl_page *page, const struct pl_part *part, uint32_t i) {
+  return &page->spots.at[i < part->tops.n ? part->tops.at[i] : part->bottoms.at[i - part->tops.n]];
+}
 
 /* ---- what is on the page ---- */
 
@@ -20,8 +24,10 @@ static uint32_t new_spot(struct pl_page *page, uint32_t part, struct pl_spot spo
   spot.edge = NONE;
   PL_PUSH(page->arena, &page->spots, spot);
   uint32_t id = page->spots.n - 1;
-  if (spot.top) PL_PUSH(page->arena, &page->parts.at[part].tops, id);
-  else PL_PUSH(page->arena, &page->parts.at[part].bottoms, id);
+  if (spot.top)
+    PL_PUSH(page->arena, &page->parts.at[part].tops, id);
+  else
+    PL_PUSH(page->arena, &page->parts.at[part].bottoms, id);
   return id;
 }
 
@@ -40,7 +46,11 @@ static void collect_parts(struct pl_page *page) {
         page->parts.at[part].line_count = piece->line_count;
       }
       const struct pl_port *port = &paths->ports.at[i];
-      struct pl_spot spot = {.source = i, .pin = port->pin, .top = port->top, .earthed = port->earthed, .far_port = NONE,
+      struct pl_spot spot = {.source = i,
+                             .pin = port->pin,
+                             .top = port->top,
+                             .earthed = port->earthed,
+                             .far_port = NONE,
                              .reference = {port->reference[0], port->reference[1]}};
       page->spot_of_port[i] = new_spot(page, part, spot);
     }
@@ -48,7 +58,9 @@ static void collect_parts(struct pl_page *page) {
 }
 
 static void new_edge(struct pl_page *page, uint32_t wire, uint32_t upper, uint32_t lower) {
-  struct pl_edge edge = {.wire = wire, .spot = {upper, lower}, .label_tie = page->spots.at[lower].top || !page->spots.at[upper].top ? 1 : 0};
+  struct pl_edge edge = {.wire = wire,
+                         .spot = {upper, lower},
+                         .label_tie = page->spots.at[lower].top || !page->spots.at[upper].top ? 1 : 0};
   /* the label stands above a pin it comes down to, if it comes down to one */
   if (!page->spots.at[lower].top && page->spots.at[upper].top) edge.label_tie = 0;
   page->spots.at[upper].edge = page->spots.at[lower].edge = page->edges.n;
@@ -62,7 +74,9 @@ static const char *full_name(const struct pl_page *page, pl_id pin) {
 static bool seen_text(const struct pl_page *page, uint32_t before, const char *name) {
   for (uint32_t i = 0; i < before; i++) {
     const struct pl_part *part = &page->parts.at[i];
-    if ((part->symbol == PL_SYM_RAIL || part->symbol == PL_SYM_EARTH) && part->line_count > 0 && strcmp(part->lines[0], name) == 0) return true;
+    if ((part->symbol == PL_SYM_RAIL || part->symbol == PL_SYM_EARTH) && part->line_count > 0 &&
+        strcmp(part->lines[0], name) == 0)
+      return true;
   }
   return false;
 }
@@ -92,7 +106,8 @@ static uint32_t reference_to(struct pl_page *page, uint32_t far_port, bool top) 
   uint32_t part = new_part(page, PL_SYM_REFERENCE, NONE);
   struct pl_spot spot = {.source = NONE, .pin = PL_NONE, .top = top, .far_port = far_port};
   const struct pl_port *far = &page->paths->ports.at[far_port];
-  const char *text = pl_arena_printf(page->arena, "to %s", far->pin == PL_NONE ? "open end" : full_name(page, far->pin));
+  const char *text =
+      pl_arena_printf(page->arena, "to %s", far->pin == PL_NONE ? "open end" : full_name(page, far->pin));
   spot.reference[0] = pl_text_fit(page->arena, text, PL_TEXT_SIZE, false, 24);
   return new_spot(page, part, spot);
 }
@@ -101,7 +116,8 @@ static uint32_t reference_to(struct pl_page *page, uint32_t far_port, bool top) 
 static void refer_back(struct pl_page *page, uint32_t spot, uint32_t far_port, uint32_t wire) {
   const char *number = page->paths->harness->wires.at[page->paths->wires.at[wire].wire].number;
   page->spots.at[spot].far_port = far_port;
-  page->spots.at[spot].reference[0] = pl_text_fit(page->arena, pl_arena_printf(page->arena, "wire %s", number), PL_TEXT_SIZE, false, 20);
+  page->spots.at[spot].reference[0] =
+      pl_text_fit(page->arena, pl_arena_printf(page->arena, "wire %s", number), PL_TEXT_SIZE, false, 20);
 }
 
 static void collect_edge(struct pl_page *page, uint32_t w) {
@@ -121,8 +137,10 @@ static void collect_edge(struct pl_page *page, uint32_t w) {
   }
   if (spots[up] != NONE) {
     uint32_t end = reference_to(page, wire->end[down].port, !page->spots.at[spots[up]].top);
-    if (page->spots.at[spots[up]].top) new_edge(page, w, end, spots[up]);
-    else new_edge(page, w, spots[up], end);
+    if (page->spots.at[spots[up]].top)
+      new_edge(page, w, end, spots[up]);
+    else
+      new_edge(page, w, spots[up], end);
   }
   if (spots[down] != NONE) refer_back(page, spots[down], wire->end[up].port, w);
 }
@@ -130,8 +148,10 @@ static void collect_edge(struct pl_page *page, uint32_t w) {
 static void collect_battery(struct pl_page *page) {
   const struct pl_paths *paths = page->paths;
   if (paths->battery == PL_NONE || page->spot_of_port[0] == NONE) return;
-  struct pl_wire_end live = {.kind = PL_END_RAIL, .rail = pl_flow_rail(paths->flow, paths->ports.at[0].pin)}, earth = {.kind = PL_END_EARTH, .rail = ""};
-  uint32_t from = line_end(page, &live, paths->ports.at[0].pin, false), to = line_end(page, &earth, paths->ports.at[1].pin, false);
+  struct pl_wire_end live = {.kind = PL_END_RAIL, .rail = pl_flow_rail(paths->flow, paths->ports.at[0].pin)},
+                     earth = {.kind = PL_END_EARTH, .rail = ""};
+  uint32_t from = line_end(page, &live, paths->ports.at[0].pin, false),
+           to = line_end(page, &earth, paths->ports.at[1].pin, false);
   new_edge(page, NONE, from, page->spot_of_port[0]);
   new_edge(page, NONE, page->spot_of_port[1], to);
 }
@@ -176,7 +196,8 @@ static const char *label_number(const struct pl_page *page, const struct pl_wire
 static double label_width(const struct pl_page *page, const struct pl_wire *wire) {
   char colour[16];
   pl_colour_text(&wire->colour, colour);
-  double first = pl_text_width(label_number(page, wire), PL_TEXT_SIZE, true) + (colour[0] != '\0' ? 1.0 + pl_text_width(colour, PL_TEXT_SIZE, false) : 0);
+  double first = pl_text_width(label_number(page, wire), PL_TEXT_SIZE, true) +
+                 (colour[0] != '\0' ? 1.0 + pl_text_width(colour, PL_TEXT_SIZE, false) : 0);
   double size = pl_text_width(wire->size, PL_TEXT_SIZE, false);
   return page->flat_labels ? first + 1.0 + size + 1.0 : fmax(first, size) + 1.0;
 }
@@ -218,8 +239,10 @@ static void measure_rows(struct pl_page *page) {
     struct pl_cell *cell = &page->cells.at[spot->cell];
     cell->right = fmax(cell->right, edge->label_width + 2.4);
     uint32_t channel = page->parts.at[spot->part].rank + (spot->top ? 0 : 1);
-    if (spot->top) page->channels[channel].down = label_height(page);
-    else page->channels[channel].up = label_height(page);
+    if (spot->top)
+      page->channels[channel].down = label_height(page);
+    else
+      page->channels[channel].up = label_height(page);
   }
 }
 
@@ -234,7 +257,8 @@ static void measure(struct pl_page *page) {
   for (uint32_t i = 0; i < page->parts.n; i++) pl_symbol_measure(page, i);
   measure_rows(page);
   page->rail_width = 0;
-  for (uint32_t i = 0; i < page->rails.n; i++) page->rail_width = fmax(page->rail_width, pl_text_width(page->rails.at[i], 3.2, true) + 3);
+  for (uint32_t i = 0; i < page->rails.n; i++)
+    page->rail_width = fmax(page->rail_width, pl_text_width(page->rails.at[i], 3.2, true) + 3);
   if (page->has_earth) page->rail_width = fmax(page->rail_width, 6.6);
   measure_columns(page);
   page->height = 0;
@@ -247,7 +271,9 @@ static void measure(struct pl_page *page) {
 static bool can_be_cut(const struct pl_page *page, const struct pl_edge *edge) {
   if (edge->wire == NONE) return false;
   for (int i = 0; i < 2; i++)
-    if (page->parts.at[page->spots.at[edge->spot[i]].part].piece == NONE || page->spots.at[edge->spot[i]].pin == PL_NONE) return false;
+    if (page->parts.at[page->spots.at[edge->spot[i]].part].piece == NONE ||
+        page->spots.at[edge->spot[i]].pin == PL_NONE)
+      return false;
   return true;
 }
 
@@ -255,7 +281,8 @@ static bool cut_below(struct pl_page *page, uint32_t rank) {
   bool any = false;
   for (uint32_t e = 0; e < page->edges.n; e++) {
     const struct pl_edge *edge = &page->edges.at[e];
-    uint32_t a = page->parts.at[page->spots.at[edge->spot[0]].part].rank, b = page->parts.at[page->spots.at[edge->spot[1]].part].rank;
+    uint32_t a = page->parts.at[page->spots.at[edge->spot[0]].part].rank,
+             b = page->parts.at[page->spots.at[edge->spot[1]].part].rank;
     if (a > b) {
       uint32_t swap = a;
       a = b;
@@ -289,20 +316,22 @@ static void plan_once(struct pl_page *page) {
   page->rows = PL_NEW_ARRAY(page->arena, struct pl_row, (size_t)page->row_count + 1);
   page->channels = PL_NEW_ARRAY(page->arena, struct pl_channel, (size_t)page->row_count + 2);
   pl_order_cells(page);
+  pl_order_columns(page);
   pl_route_lanes(page);
   measure(page);
 }
 
 /* Labels of two lines where there is height for them, else of one line, which take width; last of all wires are cut. */
-void pl_page_plan(struct pl_page *page, const struct pl_paths *paths, const uint32_t *page_of, uint32_t number, double room_height,
-                  struct pl_arena *arena) {
+void pl_page_plan(struct pl_page *page, const struct pl_paths *paths, const uint32_t *page_of, uint32_t number,
+                  double room_height, struct pl_arena *arena) {
   *page = (struct pl_page){.paths = paths, .page_of = page_of, .number = number, .arena = arena};
   page->cut = PL_NEW_ARRAY(arena, bool, (size_t)paths->wires.n + 1);
   plan_once(page);
   if (page->height <= room_height) return;
   page->flat_labels = true;
   plan_once(page);
-  for (uint32_t turn = 0; page->height > room_height && turn < 40 && cut_somewhere(page, room_height); turn++) plan_once(page);
+  for (uint32_t turn = 0; page->height > room_height && turn < 40 && cut_somewhere(page, room_height); turn++)
+    plan_once(page);
 }
 
 /* ---- millimetres ---- */
@@ -311,7 +340,8 @@ static void place_parts(struct pl_page *page) {
   for (uint32_t i = 0; i < page->parts.n; i++) {
     struct pl_part *part = &page->parts.at[i];
     const struct pl_row *row = &page->rows[part->rank];
-    uint32_t first = page->cells.at[part->first_cell].column, last = page->cells.at[part->first_cell + part->cell_count - 1].column;
+    uint32_t first = page->cells.at[part->first_cell].column,
+             last = page->cells.at[part->first_cell + part->cell_count - 1].column;
     part->x1 = page->column_x[first] - page->column_left[first];
     part->x2 = page->column_x[last] + page->column_right[last];
     double height = part->above + part->height + part->below;
@@ -319,7 +349,7 @@ static void place_parts(struct pl_page *page) {
     part->y1 = low ? row->y2 - height : row->y1;
     part->y2 = part->y1 + height;
     for (uint32_t k = 0; k < part->tops.n + part->bottoms.n; k++) {
-      struct pl_spot *spot = &page->spots.at[k < part->tops.n ? part->tops.at[k] : part->bottoms.at[k - part->tops.n]];
+      struct pl_spot *spot = pl_part_spot(page, part, k);
       spot->x = page->column_x[page->cells.at[spot->cell].column];
       spot->y = spot->top ? part->y1 + part->above : part->y2 - part->below;
       if (part->symbol == PL_SYM_BAR) spot->y = part->y2 - part->below - 1.6; /* pl_symbol draws the bar there */
@@ -339,7 +369,8 @@ void pl_page_place(struct pl_page *page, double x, double y, double room_width, 
     at = page->column_x[c] + page->column_right[c];
   }
   double gap = 0;
-  if (room_height > page->height && page->row_count > 1) gap = fmin((room_height - page->height) / (page->row_count - 1), 12);
+  if (room_height > page->height && page->row_count > 1)
+    gap = fmin((room_height - page->height) / (page->row_count - 1), 12);
   at = y;
   for (uint32_t r = 0; r <= page->row_count; r++) {
     struct pl_channel *channel = &page->channels[r];
@@ -403,31 +434,40 @@ static void draw_label(const struct pl_page *page, const struct pl_edge *edge, s
   const struct pl_wire *wire = edge_wire(page, edge);
   const struct pl_spot *spot = &page->spots.at[edge->spot[edge->label_tie]];
   uint32_t c = page->parts.at[spot->part].rank + (spot->top ? 0 : 1);
-  double x = spot->x + 1.3, y = spot->top ? page->channels[c].y_down - label_height(page) + 0.4 : page->channels[c].y_up + 0.6;
+  double x = spot->x + 1.3,
+         y = spot->top ? page->channels[c].y_down - label_height(page) + 0.4 : page->channels[c].y_up + 0.6;
   const char *number = label_number(page, wire);
   char colour[16];
   pl_colour_text(&wire->colour, colour);
   pl_scene_box(scene, PL_STROKE_THIN, PL_FILL_PAPER, x, y, edge->label_width, label_height(page) - 1);
   pl_scene_bold(scene, x + 0.5, y + 2.6, PL_TEXT_SIZE, PL_ANCHOR_START, number);
-  pl_scene_text(scene, x + 1.5 + pl_text_width(number, PL_TEXT_SIZE, true), y + 2.6, PL_TEXT_SIZE, PL_ANCHOR_START, pl_arena_strdup(page->arena, colour));
-  if (page->flat_labels) pl_scene_text(scene, x + edge->label_width - 0.5, y + 2.6, PL_TEXT_SIZE, PL_ANCHOR_END, wire->size);
-  else pl_scene_text(scene, x + 0.5, y + 5.6, PL_TEXT_SIZE, PL_ANCHOR_START, wire->size);
+  pl_scene_text(scene, x + 1.5 + pl_text_width(number, PL_TEXT_SIZE, true), y + 2.6, PL_TEXT_SIZE, PL_ANCHOR_START,
+                pl_arena_strdup(page->arena, colour));
+  if (page->flat_labels)
+    pl_scene_text(scene, x + edge->label_width - 0.5, y + 2.6, PL_TEXT_SIZE, PL_ANCHOR_END, wire->size);
+  else
+    pl_scene_text(scene, x + 0.5, y + 5.6, PL_TEXT_SIZE, PL_ANCHOR_START, wire->size);
 }
 
-static const char *end_name(const struct pl_page *page, pl_id pin) { return pin == PL_NONE ? "an open end" : full_name(page, pin); }
+static const char *end_name(const struct pl_page *page, pl_id pin) {
+  return pin == PL_NONE ? "an open end" : full_name(page, pin);
+}
 
 static void draw_edge(const struct pl_page *page, const struct pl_edge *edge, struct pl_scene *scene) {
   struct pl_mm *points = PL_NEW_ARRAY(page->arena, struct pl_mm, (size_t)edge->link_count * 6 + 4);
   uint32_t n = trace(page, edge, points);
   if (edge->wire == NONE) {
-    for (uint32_t i = 0; i + 1 < n; i++) pl_scene_line(scene, PL_STROKE_NORMAL, points[i].x, points[i].y, points[i + 1].x, points[i + 1].y);
+    for (uint32_t i = 0; i + 1 < n; i++)
+      pl_scene_line(scene, PL_STROKE_NORMAL, points[i].x, points[i].y, points[i + 1].x, points[i + 1].y);
     return;
   }
   const struct pl_wire *wire = edge_wire(page, edge);
   char colour[16];
-  const char *title = pl_arena_printf(page->arena, "Wire %s, %s %s, from %s to %s", wire->number, wire->size, pl_colour_text(&wire->colour, colour),
-                                      end_name(page, wire->end[0]), end_name(page, wire->end[1]));
-  pl_scene_open_of(scene, pl_arena_printf(page->arena, "w-%s", pl_safe_name(page->arena, wire->number)), title, "", "wire", wire->number);
+  const char *title = pl_arena_printf(page->arena, "Wire %s, %s %s, from %s to %s", wire->number, wire->size,
+                                      pl_colour_text(&wire->colour, colour), end_name(page, wire->end[0]),
+                                      end_name(page, wire->end[1]));
+  pl_scene_open_of(scene, pl_arena_printf(page->arena, "w-%s", pl_safe_name(page->arena, wire->number)), title, "",
+                   "wire", wire->number);
   pl_scene_wire(scene, wire->colour, points, n);
   draw_label(page, edge, scene);
   pl_scene_close(scene);
@@ -457,6 +497,7 @@ void pl_page_draw(struct pl_page *page, struct pl_scene *scene) {
   pl_scene_line(scene, PL_STROKE_THIN, page->column_x[0] - page->column_left[0], y, right, y);
   for (uint32_t c = 0; c <= last; c++) {
     pl_scene_line(scene, PL_STROKE_THIN, page->column_x[c], y, page->column_x[c], y + 0.8);
-    pl_scene_text(scene, page->column_x[c], y + 3.6, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, pl_arena_printf(page->arena, "%u", c + 1));
+    pl_scene_text(scene, page->column_x[c], y + 3.6, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE,
+                  pl_arena_printf(page->arena, "%u", c + 1));
   }
 }

@@ -1,4 +1,5 @@
-/* A circuit as pieces: which symbol stands for what, which pin faces up, where wires end on a supply line or on ground. Knows no places. */
+/* A circuit as pieces: which symbol stands for what, which pin faces up, where wires end on a supply line or on ground.
+ * Knows no places. */
 #include "draw/paths.h"
 
 #include <math.h>
@@ -7,11 +8,17 @@
 
 #include "base/number.h"
 
-struct end_of { pl_id pin; uint32_t wire; int end; uint32_t device_turn; };
+struct end_of {
+  pl_id pin;
+  uint32_t wire;
+  int end;
+  uint32_t device_turn;
+};
 
 struct maker {
   struct pl_paths *paths;
-  struct end_of *ends; uint32_t n;   /* ends that are ports, by device as first touched, pin, wire */
+  struct end_of *ends;
+  uint32_t n; /* ends that are ports, by device as first touched, pin, wire */
 };
 
 static const struct pl_device *device_of(const struct pl_paths *paths, pl_id pin) {
@@ -37,7 +44,8 @@ static bool continues(const struct pl_paths *paths, pl_id pin, const double *hop
 
 static bool is_battery_pole(const struct pl_paths *paths, pl_id pin, bool earthed) {
   pl_id device = paths->harness->pins.at[pin].device;
-  return paths->harness->devices.at[device].kind == PL_KIND_BATTERY && pin == pl_flow_pole(paths->harness, device, earthed);
+  return paths->harness->devices.at[device].kind == PL_KIND_BATTERY &&
+         pin == pl_flow_pole(paths->harness, device, earthed);
 }
 
 static struct pl_wire_end classify(const struct pl_paths *paths, pl_id pin) {
@@ -54,7 +62,8 @@ static struct pl_wire_end classify(const struct pl_paths *paths, pl_id pin) {
     }
   }
   bool node = pl_kind_is_node(kind) || kind == PL_KIND_BOND || is_battery_pole(paths, pin, true);
-  if (node && pl_flow_grounded(flow, pin) && !pl_flow_fed(flow, pin) && !continues(paths, pin, flow->ground)) end.kind = PL_END_EARTH;
+  if (node && pl_flow_grounded(flow, pin) && !pl_flow_fed(flow, pin) && !continues(paths, pin, flow->ground))
+    end.kind = PL_END_EARTH;
   return end;
 }
 
@@ -71,8 +80,10 @@ static void classify_wire(struct pl_paths *paths, struct pl_path_wire *wire) {
     return;
   }
   /* both ends on lines: one becomes a node of its own, so that the wire is seen */
-  if (upper->kind == PL_END_RAIL) lower->kind = PL_END_PORT;
-  else upper->kind = PL_END_PORT;
+  if (upper->kind == PL_END_RAIL)
+    lower->kind = PL_END_PORT;
+  else
+    upper->kind = PL_END_PORT;
 }
 
 /* ---- texts ---- */
@@ -92,12 +103,17 @@ static const char *value_text(struct pl_paths *paths, const struct pl_device *de
     return isnan(device->rating) ? "" : with_unit(paths, device->rating, 3, "A");
   if (device->kind == PL_KIND_RESISTOR || device->kind == PL_KIND_TERMINATOR || device->kind == PL_KIND_SENSOR)
     return isnan(device->ohms) ? "" : ohms_text(paths, device->ohms);
-  if (device->kind == PL_KIND_BATTERY) return isnan(device->volts) ? with_unit(paths, paths->harness->machine.volts, 3, "V") : with_unit(paths, device->volts, 3, "V");
-  if (device->kind == PL_KIND_ALTERNATOR) return isnan(device->speed_amps) ? "" : with_unit(paths, device->speed_amps, 3, "A");
-  if (device->kind == PL_KIND_STARTER) return isnan(device->crank_amps) ? "" : with_unit(paths, device->crank_amps, 3, "A");
+  if (device->kind == PL_KIND_BATTERY)
+    return isnan(device->volts) ? with_unit(paths, paths->harness->machine.volts, 3, "V")
+                                : with_unit(paths, device->volts, 3, "V");
+  if (device->kind == PL_KIND_ALTERNATOR)
+    return isnan(device->speed_amps) ? "" : with_unit(paths, device->speed_amps, 3, "A");
+  if (device->kind == PL_KIND_STARTER)
+    return isnan(device->crank_amps) ? "" : with_unit(paths, device->crank_amps, 3, "A");
   if (pl_kind_is_load(device->kind)) {
     if (!isnan(device->load_amps)) {
-      if (device->kind == PL_KIND_LAMP && !isnan(device->load_volts)) return with_unit(paths, device->load_amps * device->load_volts, 3, "W");
+      if (device->kind == PL_KIND_LAMP && !isnan(device->load_volts))
+        return with_unit(paths, device->load_amps * device->load_volts, 3, "W");
       return with_unit(paths, device->load_amps, 3, "A");
     }
     return isnan(device->ohms) ? "" : ohms_text(paths, device->ohms);
@@ -132,8 +148,10 @@ static void add_port(struct pl_paths *paths, uint32_t piece, struct pl_port port
   port.piece = piece;
   if (port.wire != UINT32_MAX) {
     uint32_t *mine = &paths->wires.at[port.wire].end[port.end].port;
-    if (*mine == UINT32_MAX) *mine = paths->ports.n;
-    else port.wire = UINT32_MAX; /* the pin belongs to two symbols: the wire is at the first */
+    if (*mine == UINT32_MAX)
+      *mine = paths->ports.n;
+    else
+      port.wire = UINT32_MAX; /* the pin belongs to two symbols: the wire is at the first */
   }
   PL_PUSH(paths->arena, &paths->ports, port);
   paths->pieces.at[piece].port_count++;
@@ -155,7 +173,8 @@ static struct pl_port bare_port(struct pl_paths *paths, pl_id pin, bool top) {
     const char *more = one->wires.n > 1 ? "wires " : "wire ";
     const char *text = pl_arena_printf(paths->arena, "%s%s%s", more, wire->number, one->wires.n > 1 ? "..." : "");
     port.reference[0] = pl_text_fit(paths->arena, text, PL_TEXT_SIZE, false, 20);
-    port.reference[1] = pl_text_fit(paths->arena, circuit_title(paths->harness, wire->circuit), PL_TEXT_SIZE, false, 20);
+    port.reference[1] =
+        pl_text_fit(paths->arena, circuit_title(paths->harness, wire->circuit), PL_TEXT_SIZE, false, 20);
   } else if (device->body != PL_NONE && !top) {
     port.earthed = true;
   }
@@ -192,7 +211,8 @@ static void make_bar(struct maker *maker, pl_id device, const struct end_of *end
   add_texts(paths, &paths->pieces.at[piece], TEXT_WIDTH, 2, false);
 }
 
-static void make_two(struct maker *maker, enum pl_symbol symbol, pl_id device, const struct end_of *ends, uint32_t n, pl_id a, pl_id b) {
+static void make_two(struct maker *maker, enum pl_symbol symbol, pl_id device, const struct end_of *ends, uint32_t n,
+                     pl_id a, pl_id b) {
   struct pl_paths *paths = maker->paths;
   uint32_t piece = new_piece(paths, symbol, device);
   double high_a = pl_flow_height(paths->flow, a), high_b = pl_flow_height(paths->flow, b);
@@ -212,7 +232,8 @@ static void make_two(struct maker *maker, enum pl_symbol symbol, pl_id device, c
     const struct pl_device *row = &paths->harness->devices.at[device];
     if (!isnan(row->coil_ohms)) add_line(&paths->pieces.at[piece], ohms_text(paths, row->coil_ohms));
     if (row->suppression[0] != '\0' && strcmp(row->suppression, "none") != 0)
-      add_line(&paths->pieces.at[piece], pl_text_fit(paths->arena, row->suppression, PL_TEXT_SIZE, false, TEXT_WIDTH + 3));
+      add_line(&paths->pieces.at[piece],
+               pl_text_fit(paths->arena, row->suppression, PL_TEXT_SIZE, false, TEXT_WIDTH + 3));
   } else if (symbol == PL_SYM_CAVITY) {
     struct pl_piece *one = &paths->pieces.at[piece];
     add_line(one, pl_text_fit(paths->arena, paths->harness->devices.at[device].name, PL_NAME_SIZE, true, TEXT_WIDTH));
@@ -231,14 +252,17 @@ static bool box_pin_top(const struct pl_paths *paths, pl_id pin) {
   const struct pl_flow *flow = paths->flow;
   bool fed = pl_flow_fed(flow, pin) && !module_low_side_hangs(flow, pin);
   switch (device_of(paths, pin)->kind) {
-    case PL_KIND_SENSOR: case PL_KIND_TERMINATOR: return true;
+    case PL_KIND_SENSOR:
+    case PL_KIND_TERMINATOR: return true;
     case PL_KIND_ALTERNATOR: return !pl_flow_grounded(flow, pin);
     case PL_KIND_CONNECTOR: return !pl_flow_grounded(flow, pin) || fed;
     case PL_KIND_MODULE: break;
     default: return fed;
   }
   switch (one->role) {
-    case PL_ROLE_BATTERY_FEED: case PL_ROLE_KEYED_INPUT: case PL_ROLE_PLUS: return true;
+    case PL_ROLE_BATTERY_FEED:
+    case PL_ROLE_KEYED_INPUT:
+    case PL_ROLE_PLUS: return true;
     case PL_ROLE_LOW_SIDE: return !module_low_side_hangs(flow, pin);
     case PL_ROLE_SWITCH_INPUT: return (one->pull_volts >= 0 && one->pull_volts <= 0) || fed;
     case PL_ROLE_PASSIVE: return fed;
@@ -252,11 +276,13 @@ static void make_box(struct maker *maker, pl_id device, const struct end_of *end
   paths->pieces.at[piece].split = true;
   const struct pl_device *row = &paths->harness->devices.at[device];
   for (uint32_t i = 0; i < n; i++)
-    if (i == 0 || ends[i].pin != ends[i - 1].pin) add_pin(maker, piece, ends, n, ends[i].pin, box_pin_top(paths, ends[i].pin));
+    if (i == 0 || ends[i].pin != ends[i - 1].pin)
+      add_pin(maker, piece, ends, n, ends[i].pin, box_pin_top(paths, ends[i].pin));
   /* small devices show all their pins */
   if (row->pin_count <= 4 && row->kind != PL_KIND_MODULE && row->kind != PL_KIND_CONNECTOR)
     for (pl_id pin = row->first_pin; pin < row->first_pin + row->pin_count; pin++)
-      if (!touched(ends, n, pin) && ((row->body != PL_NONE && pin == row->minus) || paths->harness->pins.at[pin].wires.n > 0))
+      if (!touched(ends, n, pin) &&
+          ((row->body != PL_NONE && pin == row->minus) || paths->harness->pins.at[pin].wires.n > 0))
         add_pin(maker, piece, ends, n, pin, box_pin_top(paths, pin));
   add_texts(paths, &paths->pieces.at[piece], 34, 2, true);
 }
@@ -272,7 +298,8 @@ static void add_contact(struct pl_paths *paths, contacts *all, struct pl_join jo
     struct pl_contact *one = &all->at[i];
     if (!((one->common == common && one->out == out) || (one->common == out && one->out == common))) continue;
     one->closed = one->closed || closed;
-    if (label[0] != '\0') one->label = one->label[0] == '\0' ? label : pl_arena_printf(paths->arena, "%s, %s", one->label, label);
+    if (label[0] != '\0')
+      one->label = one->label[0] == '\0' ? label : pl_arena_printf(paths->arena, "%s, %s", one->label, label);
     return;
   }
   struct pl_contact contact = {.common = common, .out = out, .closed = closed, .label = label};
@@ -295,7 +322,9 @@ static void number_sets(const contacts *all, uint32_t *set) {
     for (uint32_t i = 0; i < all->n; i++)
       for (uint32_t k = 0; k < i; k++) {
         const struct pl_contact *a = &all->at[i], *b = &all->at[k];
-        if (set[i] == set[k] || (a->common != b->common && a->common != b->out && a->out != b->common && a->out != b->out)) continue;
+        if (set[i] == set[k] ||
+            (a->common != b->common && a->common != b->out && a->out != b->common && a->out != b->out))
+          continue;
         set[i] = set[k] = set[i] < set[k] ? set[i] : set[k];
         more = true;
       }
@@ -333,8 +362,11 @@ static bool fan(contacts *some, bool *common_below) {
 static void list_contacts(struct pl_paths *paths, struct pl_piece *piece, const contacts *some) {
   for (uint32_t i = 0; i < some->n && piece->line_count < PL_PIECE_LINES; i++) {
     const struct pl_contact *one = &some->at[i];
-    const char *text = pl_arena_printf(paths->arena, "%s-%s %s%s", paths->harness->pins.at[one->common].name, paths->harness->pins.at[one->out].name,
-                                       one->label[0] != '\0' ? one->label : one->closed ? "closed at rest" : "open at rest",
+    const char *text = pl_arena_printf(paths->arena, "%s-%s %s%s", paths->harness->pins.at[one->common].name,
+                                       paths->harness->pins.at[one->out].name,
+                                       one->label[0] != '\0' ? one->label
+                                       : one->closed         ? "closed at rest"
+                                                             : "open at rest",
                                        one->closed && one->label[0] != '\0' ? " (rest)" : "");
     add_line(piece, pl_text_fit(paths->arena, text, PL_TEXT_SIZE, false, 40));
   }
@@ -351,7 +383,8 @@ static void make_contacts(struct maker *maker, pl_id device, const struct end_of
   for (uint32_t s = 0; s < all.n; s++) {
     contacts some = {0};
     for (uint32_t i = 0; i < all.n; i++)
-      if (set[i] == s && (touched(ends, n, all.at[i].common) || touched(ends, n, all.at[i].out))) PL_PUSH(paths->arena, &some, all.at[i]);
+      if (set[i] == s && (touched(ends, n, all.at[i].common) || touched(ends, n, all.at[i].out)))
+        PL_PUSH(paths->arena, &some, all.at[i]);
     if (some.n == 0) continue;
     bool below = false, good = fan(&some, &below);
     uint32_t piece = new_piece(paths, good ? PL_SYM_CONTACTS : PL_SYM_BOX, device);
@@ -395,7 +428,8 @@ static void make_relay(struct maker *maker, pl_id device, const struct end_of *e
   struct pl_paths *paths = maker->paths;
   const struct pl_device *row = &paths->harness->devices.at[device];
   uint32_t first = paths->pieces.n;
-  if (row->coil_a != PL_NONE && row->coil_b != PL_NONE && (touched(ends, n, row->coil_a) || touched(ends, n, row->coil_b)))
+  if (row->coil_a != PL_NONE && row->coil_b != PL_NONE &&
+      (touched(ends, n, row->coil_a) || touched(ends, n, row->coil_b)))
     make_two(maker, PL_SYM_COIL, device, ends, n, row->coil_a, row->coil_b);
   make_contacts(maker, device, ends, n);
   for (uint32_t i = first; i + 1 < paths->pieces.n; i++) paths->pieces.at[i].twin = i + 1;
@@ -413,8 +447,10 @@ static void make_inline(struct maker *maker, pl_id device, const struct end_of *
     if (mate != PL_NONE && mate < pin && touched(ends, n, mate)) continue; /* made with its mate */
     uint32_t same = 1;
     while (i + same < n && ends[i + same].pin == pin) same++;
-    if (mate == PL_NONE) make_box(maker, device, ends + i, same);
-    else make_two(maker, PL_SYM_CAVITY, device, ends, n, pin < mate ? pin : mate, pin < mate ? mate : pin);
+    if (mate == PL_NONE)
+      make_box(maker, device, ends + i, same);
+    else
+      make_two(maker, PL_SYM_CAVITY, device, ends, n, pin < mate ? pin : mate, pin < mate ? mate : pin);
   }
 }
 
@@ -432,17 +468,25 @@ static void make_device(struct maker *maker, pl_id device, const struct end_of *
     return;
   }
   switch (row->kind) {
-    case PL_KIND_STUD: case PL_KIND_SPLICE: case PL_KIND_CHASSIS: case PL_KIND_BOND: make_bar(maker, device, ends, n); return;
+    case PL_KIND_STUD:
+    case PL_KIND_SPLICE:
+    case PL_KIND_CHASSIS:
+    case PL_KIND_BOND: make_bar(maker, device, ends, n); return;
     case PL_KIND_RELAY: make_relay(maker, device, ends, n); return;
     case PL_KIND_SWITCH: make_contacts(maker, device, ends, n); return;
     case PL_KIND_INLINE: make_inline(maker, device, ends, n); return;
-    case PL_KIND_MODULE: case PL_KIND_CONNECTOR: case PL_KIND_SENSOR: case PL_KIND_ALTERNATOR: case PL_KIND_STARTER: case PL_KIND_TERMINATOR:
-      make_box(maker, device, ends, n);
-      return;
+    case PL_KIND_MODULE:
+    case PL_KIND_CONNECTOR:
+    case PL_KIND_SENSOR:
+    case PL_KIND_ALTERNATOR:
+    case PL_KIND_STARTER:
+    case PL_KIND_TERMINATOR: make_box(maker, device, ends, n); return;
     default: break;
   }
-  if (row->pin_count == 2) make_two(maker, PL_SYM_TWO, device, ends, n, row->first_pin, row->first_pin + 1);
-  else make_box(maker, device, ends, n);
+  if (row->pin_count == 2)
+    make_two(maker, PL_SYM_TWO, device, ends, n, row->first_pin, row->first_pin + 1);
+  else
+    make_box(maker, device, ends, n);
 }
 
 static int by_place(const void *left, const void *right) {
@@ -456,7 +500,9 @@ static int by_place(const void *left, const void *right) {
 /* An end in the air is a piece of its own. */
 static void make_air(struct pl_paths *paths, uint32_t wire, int end) {
   uint32_t piece = new_piece(paths, PL_SYM_AIR, PL_NONE);
-  const char *status = wire_of(paths, wire)->status == PL_WIRE_DONOR_REMOVED ? "removed" : wire_of(paths, wire)->status == PL_WIRE_DONOR_CAPPED ? "capped" : "open end";
+  const char *status = wire_of(paths, wire)->status == PL_WIRE_DONOR_REMOVED  ? "removed"
+                       : wire_of(paths, wire)->status == PL_WIRE_DONOR_CAPPED ? "capped"
+                                                                              : "open end";
   /* it hangs below a pin of a lower edge and stands above one of an upper edge */
   uint32_t other = paths->wires.at[wire].end[!end].port;
   bool top = other != UINT32_MAX ? !paths->ports.at[other].top : paths->wires.at[wire].upper != end;
@@ -471,7 +517,9 @@ static pl_id battery_between_rails(const struct pl_paths *paths) {
       if (pin == PL_NONE || device_of(paths, pin)->kind != PL_KIND_BATTERY) continue;
       pl_id device = paths->harness->pins.at[pin].device;
       pl_id live = pl_flow_pole(paths->harness, device, false), earthed = pl_flow_pole(paths->harness, device, true);
-      if (live == PL_NONE || earthed == PL_NONE || pin != live || classify(paths, live).kind != PL_END_RAIL || classify(paths, earthed).kind != PL_END_EARTH) continue;
+      if (live == PL_NONE || earthed == PL_NONE || pin != live || classify(paths, live).kind != PL_END_RAIL ||
+          classify(paths, earthed).kind != PL_END_EARTH)
+        continue;
       for (uint32_t other = 0; other < paths->wires.n; other++)
         if (wire_of(paths, other)->end[0] == earthed || wire_of(paths, other)->end[1] == earthed) return device;
     }
@@ -483,7 +531,8 @@ static void make_battery(struct pl_paths *paths) {
   paths->battery = battery_between_rails(paths);
   if (paths->battery == PL_NONE) return;
   uint32_t piece = new_piece(paths, PL_SYM_TWO, paths->battery);
-  pl_id live = pl_flow_pole(paths->harness, paths->battery, false), earthed = pl_flow_pole(paths->harness, paths->battery, true);
+  pl_id live = pl_flow_pole(paths->harness, paths->battery, false),
+        earthed = pl_flow_pole(paths->harness, paths->battery, true);
   paths->pieces.at[piece].flipped = paths->harness->machine.positive_earth;
   add_port(paths, piece, (struct pl_port){.pin = live, .wire = UINT32_MAX, .top = true});
   add_port(paths, piece, (struct pl_port){.pin = earthed, .wire = UINT32_MAX});
@@ -491,7 +540,8 @@ static void make_battery(struct pl_paths *paths) {
 }
 
 void pl_paths_make(struct pl_paths *paths, const struct pl_flow *flow, pl_id circuit, struct pl_arena *arena) {
-  *paths = (struct pl_paths){.harness = flow->harness, .flow = flow, .arena = arena, .circuit = circuit, .battery = PL_NONE};
+  *paths =
+      (struct pl_paths){.harness = flow->harness, .flow = flow, .arena = arena, .circuit = circuit, .battery = PL_NONE};
   const struct pl_harness *harness = flow->harness;
   const struct pl_circuit *row = &harness->circuits.at[circuit];
   for (uint32_t i = 0; i < row->wires.n; i++) {

@@ -1,6 +1,7 @@
-/* Lanes: within each channel between two ranks every wire that changes its column gets a lane of its own or shares one with wires it does not
- * meet, so that no two wires ever lie on each other.  Where one wire comes down in a column and another leaves downward in it, the first
- * needs the higher lane; where such needs form a ring, one wire steps aside ("jog"). */
+/* Lanes: within each channel between two ranks every wire that changes its column gets a lane of its own or shares one
+ * with wires it does not meet, so that no two wires ever lie on each other.  Where one wire comes down in a column and
+ * another leaves downward in it, the first needs the higher lane; where such needs form a ring, one wire steps aside
+ * ("jog"). */
 #include "draw/paths.h"
 
 #define NONE UINT32_MAX
@@ -9,11 +10,13 @@ struct net {
   uint32_t link, left, right;
   uint32_t column[2];
   bool above[2];
-  uint32_t hard, soft;       /* nets that must (should) lie higher and are not placed yet */
+  uint32_t hard, soft; /* nets that must (should) lie higher and are not placed yet */
   bool placed;
 };
 
-static uint32_t column_of(const struct pl_page *page, const struct pl_tie *tie) { return page->cells.at[tie->cell].column; }
+static uint32_t column_of(const struct pl_page *page, const struct pl_tie *tie) {
+  return page->cells.at[tie->cell].column;
+}
 
 /* Does a come down in a column that b leaves downward?  Then a must lie higher. */
 static bool must_be_above(const struct pl_page *page, const struct net *a, const struct net *b) {
@@ -38,8 +41,11 @@ static void count_needs(const struct pl_page *page, struct net *nets, uint32_t n
   for (uint32_t i = 0; i < n; i++)
     for (uint32_t k = 0; k < n; k++) {
       if (i == k || nets[i].placed || nets[k].placed) continue;
-      if (must_be_above(page, &nets[k], &nets[i])) nets[i].hard++;
-      else if (nets[k].left <= nets[i].right && nets[i].left <= nets[k].right && crossings(&nets[k], &nets[i]) < crossings(&nets[i], &nets[k])) nets[i].soft++;
+      if (must_be_above(page, &nets[k], &nets[i]))
+        nets[i].hard++;
+      else if (nets[k].left <= nets[i].right && nets[i].left <= nets[k].right &&
+               crossings(&nets[k], &nets[i]) < crossings(&nets[i], &nets[k]))
+        nets[i].soft++;
     }
 }
 
@@ -49,9 +55,12 @@ static uint32_t choose(const struct net *nets, uint32_t n, const uint32_t *taken
   for (uint32_t i = 0; i < n; i++) {
     if (nets[i].placed || nets[i].hard > 0) continue;
     bool room = true;
-    for (uint32_t k = 0; k < taken_count; k++) room = room && (nets[i].right < nets[taken[k]].left || nets[i].left > nets[taken[k]].right);
+    for (uint32_t k = 0; k < taken_count; k++)
+      room = room && (nets[i].right < nets[taken[k]].left || nets[i].left > nets[taken[k]].right);
     if (!room || (taken_count > 0 && nets[i].soft > 0)) continue;
-    if (best == NONE || nets[i].soft < nets[best].soft || (nets[i].soft == nets[best].soft && nets[i].left < nets[best].left)) best = i;
+    if (best == NONE || nets[i].soft < nets[best].soft ||
+        (nets[i].soft == nets[best].soft && nets[i].left < nets[best].left))
+      best = i;
   }
   return best;
 }
@@ -77,8 +86,10 @@ static void place_channel(struct pl_page *page, uint32_t channel, struct net *ne
       taken[taken_count++] = one;
       placed++;
     }
-    if (taken_count == 0) step_aside(page, nets, n);
-    else lane++;
+    if (taken_count == 0)
+      step_aside(page, nets, n);
+    else
+      lane++;
   }
   page->channels[channel].lanes = lane;
 }
@@ -92,7 +103,10 @@ void pl_route_lanes(struct pl_page *page) {
       if (link->channel != c) continue;
       uint32_t a = column_of(page, &link->tie[0]), b = column_of(page, &link->tie[1]);
       if (a == b) continue; /* straight: the tie on either side is in the same column */
-      nets[n++] = (struct net){.link = l, .left = a < b ? a : b, .right = a < b ? b : a, .column = {a, b},
+      nets[n++] = (struct net){.link = l,
+                               .left = a < b ? a : b,
+                               .right = a < b ? b : a,
+                               .column = {a, b},
                                .above = {link->tie[0].from_above, link->tie[1].from_above}};
     }
     place_channel(page, c, nets, n);

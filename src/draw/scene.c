@@ -3,12 +3,15 @@
 
 #include <string.h>
 
-void pl_scene_init(struct pl_scene *scene, struct pl_arena *arena, const char *file, const char *title, double width, double height) {
-  *scene = (struct pl_scene){.arena = arena, .file = file, .title = title, .description = "", .width = width, .height = height};
+void pl_scene_init(struct pl_scene *scene, struct pl_arena *arena, const char *file, const char *title, double width,
+                   double height) {
+  *scene = (struct pl_scene){
+      .arena = arena, .file = file, .title = title, .description = "", .width = width, .height = height};
 }
 
 static struct pl_item blank(enum pl_shape_kind kind) {
-  return (struct pl_item){.kind = kind, .stroke = PL_STROKE_NORMAL, .text = "", .id = "", .link = "", .what = "", .name = ""};
+  return (struct pl_item){
+      .kind = kind, .stroke = PL_STROKE_NORMAL, .text = "", .id = "", .link = "", .what = "", .name = ""};
 }
 
 static void put(struct pl_scene *scene, struct pl_item item) { PL_PUSH(scene->arena, &scene->items, item); }
@@ -23,7 +26,8 @@ void pl_scene_line(struct pl_scene *scene, enum pl_stroke stroke, double x, doub
   put(scene, item);
 }
 
-void pl_scene_box(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fill, double x, double y, double width, double height) {
+void pl_scene_box(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fill, double x, double y, double width,
+                  double height) {
   struct pl_item item = blank(PL_SHAPE_BOX);
   item.stroke = stroke;
   item.fill = fill;
@@ -34,7 +38,8 @@ void pl_scene_box(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fi
   put(scene, item);
 }
 
-void pl_scene_circle(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fill, double x, double y, double radius) {
+void pl_scene_circle(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fill, double x, double y,
+                     double radius) {
   struct pl_item item = blank(PL_SHAPE_CIRCLE);
   item.stroke = stroke;
   item.fill = fill;
@@ -44,7 +49,8 @@ void pl_scene_circle(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill
   put(scene, item);
 }
 
-void pl_scene_path(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fill, double x, double y, const char *data) {
+void pl_scene_path(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fill, double x, double y,
+                   const char *data) {
   struct pl_item item = blank(PL_SHAPE_PATH);
   item.stroke = stroke;
   item.fill = fill;
@@ -54,7 +60,8 @@ void pl_scene_path(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill f
   put(scene, item);
 }
 
-static void add_text(struct pl_scene *scene, double x, double y, double size, enum pl_anchor anchor, const char *text, bool bold) {
+static void add_text(struct pl_scene *scene, double x, double y, double size, enum pl_anchor anchor, const char *text,
+                     bool bold) {
   struct pl_item item = blank(PL_SHAPE_TEXT);
   item.anchor = anchor;
   item.x = x;
@@ -90,7 +97,8 @@ void pl_scene_wire(struct pl_scene *scene, struct pl_colour colour, const struct
   }
 }
 
-void pl_scene_open_of(struct pl_scene *scene, const char *id, const char *title, const char *link, const char *what, const char *name) {
+void pl_scene_open_of(struct pl_scene *scene, const char *id, const char *title, const char *link, const char *what,
+                      const char *name) {
   struct pl_item item = blank(PL_SHAPE_OPEN);
   item.id = id;
   item.text = title;

@@ -1,4 +1,5 @@
-/* A scene: a drawing as plain numbers and texts, ready for any writer.  Layout makes it; out/svg.c writes it.  Millimetres, y downward. */
+/* A scene: a drawing as plain numbers and texts, ready for any writer.  Layout makes it; out/svg.c writes it.
+ * Millimetres, y downward. */
 #ifndef PL_DRAW_SCENE_H
 #define PL_DRAW_SCENE_H
 
@@ -29,7 +30,8 @@ struct pl_item {
   double x, y, x2, y2, size, angle;
   bool bold;
   const char *text, *id, *link;
-  const char *what, *name;            /* PL_SHAPE_OPEN: what the group shows ("wire", "device", "cavity", "reference") and the user's name for it */
+  const char *what, *name;            /* PL_SHAPE_OPEN: what the group shows ("wire", "device", "cavity", "reference")
+                                         and the user's name for it */
   struct pl_colour colour;            /* PL_SHAPE_WIRE */
   struct pl_mm *points; uint32_t point_count;
 };
@@ -38,20 +40,26 @@ struct pl_scene {
   struct pl_arena *arena;
   const char *file;                   /* "circuit-starting.svg": stable, safe in every file system */
   const char *title, *description;
-  double width, height;               /* mm: A4 or A3 landscape */
+  double width, height;               /* mm: A4 landscape, Letter for sheets in US units; larger
+                                         only when one symbol needs it */
   PL_VEC(struct pl_item) items;
 };
 
-void pl_scene_init(struct pl_scene *scene, struct pl_arena *arena, const char *file, const char *title, double width, double height);
+void pl_scene_init(struct pl_scene *scene, struct pl_arena *arena, const char *file, const char *title, double width,
+                   double height);
 void pl_scene_line(struct pl_scene *scene, enum pl_stroke stroke, double x, double y, double x2, double y2);
-void pl_scene_box(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fill, double x, double y, double width, double height);
-void pl_scene_circle(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fill, double x, double y, double radius);
-void pl_scene_path(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fill, double x, double y, const char *data);
+void pl_scene_box(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fill, double x, double y, double width,
+                  double height);
+void pl_scene_circle(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fill, double x, double y,
+                     double radius);
+void pl_scene_path(struct pl_scene *scene, enum pl_stroke stroke, enum pl_fill fill, double x, double y,
+                   const char *data);
 void pl_scene_text(struct pl_scene *scene, double x, double y, double size, enum pl_anchor anchor, const char *text);
 void pl_scene_bold(struct pl_scene *scene, double x, double y, double size, enum pl_anchor anchor, const char *text);
 void pl_scene_wire(struct pl_scene *scene, struct pl_colour colour, const struct pl_mm *points, uint32_t count);
 void pl_scene_open(struct pl_scene *scene, const char *id, const char *title, const char *link);
-void pl_scene_open_of(struct pl_scene *scene, const char *id, const char *title, const char *link, const char *what, const char *name);
+void pl_scene_open_of(struct pl_scene *scene, const char *id, const char *title, const char *link, const char *what,
+                      const char *name);
 void pl_scene_close(struct pl_scene *scene);
 
 /* Width in mm of text set at `size` mm in the drawing face (metrics of Liberation Sans / Helvetica, AFM widths). */

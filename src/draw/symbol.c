@@ -1,5 +1,5 @@
-/* Symbols of the current-path pages: plain geometry with the meaning that IEC 60617 gives them (common practice; own drawings).  Contacts stand at
- * rest.  Two-terminal symbols stand upright. */
+/* Symbols of the current-path pages: plain geometry with the meaning that IEC 60617 gives them (common practice; own
+ * drawings).  Contacts stand at rest.  Two-terminal symbols stand upright. */
 #include "draw/paths.h"
 
 #include <math.h>
@@ -19,10 +19,13 @@ static const struct pl_piece *piece_of(const struct pl_page *page, const struct 
 
 static enum pl_kind kind_of(const struct pl_page *page, const struct pl_part *part) {
   const struct pl_piece *piece = piece_of(page, part);
-  return piece == NULL || piece->device == PL_NONE ? PL_KIND_SPLICE : page->paths->harness->devices.at[piece->device].kind;
+  return piece == NULL || piece->device == PL_NONE ? PL_KIND_SPLICE
+                                                   : page->paths->harness->devices.at[piece->device].kind;
 }
 
-static const char *pin_name(const struct pl_page *page, pl_id pin) { return pin == PL_NONE ? "" : page->paths->harness->pins.at[pin].name; }
+static const char *pin_name(const struct pl_page *page, pl_id pin) {
+  return pin == PL_NONE ? "" : page->paths->harness->pins.at[pin].name;
+}
 
 static const char *pin_label(const struct pl_page *page, pl_id pin) {
   return pl_text_fit(page->arena, pin_name(page, pin), PL_TEXT_SIZE, true, 14);
@@ -40,8 +43,10 @@ static double lines_height(const struct pl_part *part) { return part->line_count
 static void draw_lines(struct pl_scene *scene, const struct pl_part *part, double x, double y) {
   for (uint32_t i = 0; i < part->line_count; i++) {
     double base = y + i * PL_LEADING + 2.4;
-    if (i == 0) pl_scene_bold(scene, x, base, PL_NAME_SIZE, PL_ANCHOR_START, part->lines[i]);
-    else pl_scene_text(scene, x, base, PL_TEXT_SIZE, PL_ANCHOR_START, part->lines[i]);
+    if (i == 0)
+      pl_scene_bold(scene, x, base, PL_NAME_SIZE, PL_ANCHOR_START, part->lines[i]);
+    else
+      pl_scene_text(scene, x, base, PL_TEXT_SIZE, PL_ANCHOR_START, part->lines[i]);
   }
 }
 
@@ -63,8 +68,10 @@ static void widen(struct pl_page *page, uint32_t cell, double left, double right
 
 static double reference_width(const struct pl_spot *spot) {
   double width = pl_text_width(spot->reference[0], PL_TEXT_SIZE, false);
-  if (spot->far_port != NONE) width = fmax(width, pl_text_width(POSITION_TEXT, PL_TEXT_SIZE, false));
-  else if (spot->reference[1] != NULL) width = fmax(width, pl_text_width(spot->reference[1], PL_TEXT_SIZE, false));
+  if (spot->far_port != NONE)
+    width = fmax(width, pl_text_width(POSITION_TEXT, PL_TEXT_SIZE, false));
+  else if (spot->reference[1] != NULL)
+    width = fmax(width, pl_text_width(spot->reference[1], PL_TEXT_SIZE, false));
   return width + 1.6;
 }
 
@@ -72,7 +79,7 @@ static double reference_width(const struct pl_spot *spot) {
 static void measure_spots(struct pl_page *page, struct pl_part *part, bool names) {
   part->above = part->below = 0;
   for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
-    const struct pl_spot *spot = &page->spots.at[i < part->tops.n ? part->tops.at[i] : part->bottoms.at[i - part->tops.n]];
+    const struct pl_spot *spot = pl_part_spot(page, part, i);
     if (names) widen(page, spot->cell, pl_text_width(pin_label(page, spot->pin), PL_TEXT_SIZE, false) + 1.9, 0);
     double need = 0;
     if (spot->edge == NONE && spot->reference[0] != NULL) {
@@ -82,8 +89,10 @@ static void measure_spots(struct pl_page *page, struct pl_part *part, bool names
       widen(page, spot->cell, 4, 4);
       need = 4.4;
     }
-    if (spot->top) part->above = fmax(part->above, need);
-    else part->below = fmax(part->below, need);
+    if (spot->top)
+      part->above = fmax(part->above, need);
+    else
+      part->below = fmax(part->below, need);
   }
 }
 
@@ -91,7 +100,8 @@ static void measure_spots(struct pl_page *page, struct pl_part *part, bool names
 
 static uint32_t function_lines(const struct pl_page *page, pl_id pin, const char **lines) {
   if (pin == PL_NONE) return 0;
-  return pl_text_wrap(page->arena, page->paths->harness->pins.at[pin].text, PL_TEXT_SIZE, false, FUNCTION_WIDTH, lines, 2);
+  return pl_text_wrap(page->arena, page->paths->harness->pins.at[pin].text, PL_TEXT_SIZE, false, FUNCTION_WIDTH, lines,
+                      2);
 }
 
 /* Texts inside a box begin this far left of their pin. */
@@ -109,13 +119,13 @@ static uint32_t side_lines(const struct pl_page *page, const uint32_t *spots, ui
 }
 
 static bool has_inner(enum pl_kind kind) {
-  return kind == PL_KIND_STARTER || kind == PL_KIND_ALTERNATOR || kind == PL_KIND_GAUGE || kind == PL_KIND_SENSOR || kind == PL_KIND_SENDER ||
-         kind == PL_KIND_TERMINATOR || pl_kind_is_load(kind);
+  return kind == PL_KIND_STARTER || kind == PL_KIND_ALTERNATOR || kind == PL_KIND_GAUGE || kind == PL_KIND_SENSOR ||
+         kind == PL_KIND_SENDER || kind == PL_KIND_TERMINATOR || pl_kind_is_load(kind);
 }
 
 static void measure_box(struct pl_page *page, struct pl_part *part) {
   for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
-    const struct pl_spot *spot = &page->spots.at[i < part->tops.n ? part->tops.at[i] : part->bottoms.at[i - part->tops.n]];
+    const struct pl_spot *spot = pl_part_spot(page, part, i);
     const char *lines[2];
     uint32_t n = function_lines(page, spot->pin, lines);
     double width = pl_text_width(pin_label(page, spot->pin), PL_TEXT_SIZE, true);
@@ -129,7 +139,8 @@ static void measure_box(struct pl_page *page, struct pl_part *part) {
     widen(page, part->first_cell + k, 4, share - fmax(cell->left, 4));
   }
   part->height = band + 1.6 + (part->tops.n > 0 ? BOX_LEAD : 0) + (part->bottoms.n > 0 ? BOX_LEAD : 0) +
-                 PL_LEADING * (side_lines(page, part->tops.at, part->tops.n) + side_lines(page, part->bottoms.at, part->bottoms.n));
+                 PL_LEADING * (side_lines(page, part->tops.at, part->tops.n) +
+                               side_lines(page, part->bottoms.at, part->bottoms.n));
 }
 
 /* Room for where the other half of a relay stands. */
@@ -144,7 +155,8 @@ static bool beside(const struct pl_piece *piece) { return piece->symbol == PL_SY
 
 static const char *position_words(const struct pl_page *page, const struct pl_piece *piece) {
   if (piece->contacts.at[0].label[0] == '\0') return "";
-  return pl_text_fit(page->arena, pl_arena_printf(page->arena, "closed in: %s", piece->contacts.at[0].label), PL_TEXT_SIZE, false, 26);
+  return pl_text_fit(page->arena, pl_arena_printf(page->arena, "closed in: %s", piece->contacts.at[0].label),
+                     PL_TEXT_SIZE, false, 26);
 }
 
 void pl_symbol_measure(struct pl_page *page, uint32_t id) {
@@ -168,7 +180,7 @@ void pl_symbol_measure(struct pl_page *page, uint32_t id) {
       widen(page, part->first_cell, 2.4, text + 4.4);
       break;
     case PL_SYM_REFERENCE: {
-      const struct pl_spot *spot = &page->spots.at[part->tops.n > 0 ? part->tops.at[0] : part->bottoms.at[0]];
+      const struct pl_spot *spot = pl_part_spot(page, part, 0);
       part->height = REFERENCE_HEIGHT;
       part->above = part->below = 0;
       widen(page, part->first_cell, 4.4, reference_width(spot) - 2.4);
@@ -191,7 +203,8 @@ void pl_symbol_measure(struct pl_page *page, uint32_t id) {
       if (beside(piece)) {
         bool label = piece->contacts.at[0].label[0] != '\0';
         part->height = fmax(LEAD * 2 + CONTACT, high + (label ? PL_LEADING : 0) + 0.6);
-        widen(page, part->first_cell, 6.4, 3.4 + fmax(text, pl_text_width(position_words(page, piece), PL_TEXT_SIZE, false)) + 1.4);
+        widen(page, part->first_cell, 6.4,
+              3.4 + fmax(text, pl_text_width(position_words(page, piece), PL_TEXT_SIZE, false)) + 1.4);
         break;
       }
       part->height = LEAD * 2 + fmax(high - 1.6, 0) + 0.8 + CONTACT;
@@ -206,7 +219,9 @@ void pl_symbol_measure(struct pl_page *page, uint32_t id) {
 
 /* ---- drawing: details ---- */
 
-static void line(struct pl_scene *scene, double x, double y, double x2, double y2) { pl_scene_line(scene, PL_STROKE_NORMAL, x, y, x2, y2); }
+static void line(struct pl_scene *scene, double x, double y, double x2, double y2) {
+  pl_scene_line(scene, PL_STROKE_NORMAL, x, y, x2, y2);
+}
 
 static void draw_chassis(struct pl_scene *scene, double x, double y) {
   pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-2.6 0H2.6M-2.6 0l-1 2M0 0l-1 2M2.6 0l-1 2");
@@ -218,18 +233,22 @@ static const char *position_text(const struct pl_page *page, uint32_t far_port) 
   return pl_arena_printf(page->arena, "page %u, col. %u", port->page, port->column);
 }
 
-static void draw_reference(const struct pl_page *page, const struct pl_spot *spot, double x, double y, struct pl_scene *scene) {
+static void draw_reference(const struct pl_page *page, const struct pl_spot *spot, double x, double y,
+                           struct pl_scene *scene) {
   double width = reference_width(spot);
   const char *second = spot->far_port != NONE ? position_text(page, spot->far_port) : spot->reference[1];
-  pl_scene_open_of(scene, "", pl_arena_printf(page->arena, "Goes on: %s, %s", spot->reference[0], second == NULL ? "" : second), "", "reference",
-                   spot->reference[0]);
+  pl_scene_open_of(scene, "",
+                   pl_arena_printf(page->arena, "Goes on: %s, %s", spot->reference[0], second == NULL ? "" : second),
+                   "", "reference", spot->reference[0]);
   pl_scene_box(scene, PL_STROKE_NORMAL, PL_FILL_PAPER, x - 3.6, y, width, REFERENCE_HEIGHT);
   pl_scene_text(scene, x - 2.8, y + 2.8, PL_TEXT_SIZE, PL_ANCHOR_START, spot->reference[0]);
   if (second != NULL) pl_scene_text(scene, x - 2.8, y + 5.9, PL_TEXT_SIZE, PL_ANCHOR_START, second);
   pl_scene_close(scene);
 }
 
-static void draw_dot(struct pl_scene *scene, double x, double y) { pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, x, y, 0.9); }
+static void draw_dot(struct pl_scene *scene, double x, double y) {
+  pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, x, y, 0.9);
+}
 
 /* Names beside the leads, references at bare pins, and the bar that joins several wires at one pin. */
 static void draw_spots(const struct pl_page *page, const struct pl_part *part, bool names, struct pl_scene *scene) {
@@ -245,7 +264,8 @@ static void draw_spots(const struct pl_page *page, const struct pl_part *part, b
         draw_dot(scene, before->x, before->y);
         draw_dot(scene, spot->x, spot->y);
       } else if (names) {
-        pl_scene_text(scene, spot->x - 0.9, side == 0 ? spot->y + 2.6 : spot->y - 0.9, PL_TEXT_SIZE, PL_ANCHOR_END, pin_label(page, spot->pin));
+        pl_scene_text(scene, spot->x - 0.9, side == 0 ? spot->y + 2.6 : spot->y - 0.9, PL_TEXT_SIZE, PL_ANCHOR_END,
+                      pin_label(page, spot->pin));
       }
       if (spot->edge != NONE) continue;
       if (spot->reference[0] != NULL) {
@@ -259,76 +279,19 @@ static void draw_spots(const struct pl_page *page, const struct pl_part *part, b
   }
 }
 
-/* ---- drawing: upright symbols; body from y to y2 around x ---- */
-
-static void upright(struct pl_scene *scene, double x, double y, double y2, const char *body, double half) {
-  double middle = (y + y2) / 2;
-  line(scene, x, y, x, middle - half);
-  line(scene, x, middle + half, x, y2);
-  pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, middle, body);
-}
-
-static void draw_circle_with(struct pl_scene *scene, double x, double y, double y2, const char *letter, const char *more) {
-  double middle = (y + y2) / 2;
-  line(scene, x, y, x, middle - 4);
-  line(scene, x, middle + 4, x, y2);
-  pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, middle, 4);
-  if (letter[0] != '\0') pl_scene_bold(scene, x, middle + (more[0] != '\0' ? 1.9 : 1.3), more[0] != '\0' ? 3.2 : 3.6, PL_ANCHOR_MIDDLE, letter);
-  if (more[0] != '\0') pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, middle, more);
-}
-
-static void draw_battery(struct pl_scene *scene, double x, double y, double y2, bool flipped) {
-  double middle = (y + y2) / 2, plus = flipped ? 0.8 : -0.8;
-  line(scene, x, y, x, middle - 2.6);
-  line(scene, x, middle + 2.6, x, y2);
-  pl_scene_line(scene, PL_STROKE_DASHED, x, middle - 0.9, x, middle + 0.9);
-  for (int i = -1; i < 2; i += 2) {
-    double at = middle + i * 1.7;
-    line(scene, x - 4, at + plus, x + 4, at + plus);
-    pl_scene_line(scene, PL_STROKE_BOLD, x - 2, at - plus, x + 2, at - plus);
-  }
-}
-
-static void draw_two(const struct pl_page *page, const struct pl_part *part, double x, double y, double y2, struct pl_scene *scene) {
-  const struct pl_piece *piece = piece_of(page, part);
-  enum pl_kind kind = kind_of(page, part);
-  switch (kind) {
-    case PL_KIND_BATTERY: draw_battery(scene, x, y, y2, piece->flipped); return;
-    case PL_KIND_FUSE: upright(scene, x, y, y2, "M-1.6-4H1.6V4H-1.6zM0-4V4", 4); return;
-    case PL_KIND_BREAKER: upright(scene, x, y, y2, "M0 4V2.4L-2.4-3M0-2.6V-4M-1-3.6L1-1.6M1-3.6L-1-1.6M-3.4-1.2h-1.4v2.4h1.4", 4); return;
-    case PL_KIND_FUSIBLE_LINK: upright(scene, x, y, y2, "M0-4.2C2.6-2.8-2.6-1.4 0 0S-2.6 2.8 0 4.2M-1.6-4.2H1.6M-1.6 4.2H1.6", 4.2); return;
-    case PL_KIND_DISCONNECT: upright(scene, x, y, y2, "M0-4.4V-2.6M0 4.4V2.6L-.6-2.6M-1.4-2.6H1.2M-4.6-1.4v2.8M-4.6 0h1M-2.9 0h1M-1.2 0h.8", 4.4); return;
-    case PL_KIND_LAMP: draw_circle_with(scene, x, y, y2, "", "M-2.83-2.83L2.83 2.83M-2.83 2.83L2.83-2.83"); return;
-    case PL_KIND_MOTOR: draw_circle_with(scene, x, y, y2, "M", ""); return;
-    case PL_KIND_PUMP: draw_circle_with(scene, x, y, y2, "M", "M-1.1-1.7L0-3.5L1.1-1.7z"); return;
-    case PL_KIND_FAN: draw_circle_with(scene, x, y, y2, "M", "M-2.2-2.4C-1.6-3.4-.6-3.2 0-2.5S1.6-1.6 2.2-2.6"); return;
-    case PL_KIND_SOLENOID: upright(scene, x, y, y2, "M-4-2.6H4V2.6H-4zM-4 2.6L0-2.6", 2.6); return;
-    case PL_KIND_HEATER: upright(scene, x, y, y2, "M-1.6-4H1.6V4H-1.6zM-1.6-2H1.6M-1.6 0H1.6M-1.6 2H1.6", 4); return;
-    case PL_KIND_HORN: upright(scene, x, y, y2, "M-2-3H1V3H-2zM1-1.6L4-3.4V3.4L1 1.6M-.5-4V-3M-.5 3V4M0-4H-.5M0 4H-.5", 4); return;
-    case PL_KIND_BUZZER: upright(scene, x, y, y2, "M-3.6 1.4A3.6 3.6 0 0 1 3.6 1.4zM0-4V-2.2M0 1.4V4", 4); return;
-    case PL_KIND_DIODE:
-      upright(scene, x, y, y2, piece->flipped ? "M0-4V4M-2.8 2.4h5.6L0-2.4zM-2.8-2.4h5.6" : "M0-4V4M-2.8-2.4h5.6L0 2.4zM-2.8 2.4h5.6", 4);
-      return;
-    case PL_KIND_SENDER: upright(scene, x, y, y2, "M-1.6-4H1.6V4H-1.6zM-4.2 3.6L4-3.6M4-3.6l-1.9.5M4-3.6l-.8 1.8", 4); return;
-    case PL_KIND_SENSOR: upright(scene, x, y, y2, "M-1.6-4H1.6V4H-1.6zM-4.4 3.6h1.8L3.4-3.6", 4); return;
-    case PL_KIND_GAUGE: draw_circle_with(scene, x, y, y2, "", "M-2 2L1.8-1.8M1.8-1.8l-1.7.4M1.8-1.8l-.4 1.7"); return;
-    case PL_KIND_RESISTOR: case PL_KIND_TERMINATOR: upright(scene, x, y, y2, "M-1.6-4H1.6V4H-1.6z", 4); return;
-    default: upright(scene, x, y, y2, "M-3.4-4H3.4V4H-3.4z", 4); return;
-  }
-}
-
 /* ---- drawing: contacts ---- */
 
 static const struct pl_spot *spot_of_pin(const struct pl_page *page, const struct pl_part *part, pl_id pin) {
   for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
-    const struct pl_spot *spot = &page->spots.at[i < part->tops.n ? part->tops.at[i] : part->bottoms.at[i - part->tops.n]];
+    const struct pl_spot *spot = pl_part_spot(page, part, i);
     if (spot->pin == pin) return spot;
   }
   return NULL;
 }
 
 /* A contact from the shared bar to its own pin: the blade turns on the pin's side. `turn` -1 draws it upside down. */
-static void draw_contact(struct pl_scene *scene, double x, double bar, double pin, bool closed, bool relay, double turn) {
+static void draw_contact(struct pl_scene *scene, double x, double bar, double pin, bool closed, bool relay,
+                         double turn) {
   double fixed = bar + turn * 1.6, pivot = bar + turn * (CONTACT - 1.2);
   line(scene, x, bar, x, fixed);
   line(scene, x, pivot, x, pin);
@@ -350,7 +313,8 @@ static void draw_contacts(const struct pl_page *page, const struct pl_part *part
   double turn = piece->flipped ? -1 : 1, edge = piece->flipped ? part->y2 - part->below : part->y1 + part->above;
   double far = piece->flipped ? part->y1 + part->above : part->y2 - part->below, bar = far - turn * (LEAD + CONTACT);
   if (beside(piece)) bar = far - turn * ((fabs(far - edge) - CONTACT) / 2 + CONTACT);
-  const struct pl_spot *common = spot_of_pin(page, part, piece->flipped ? piece->contacts.at[0].out : piece->contacts.at[0].common);
+  const struct pl_spot *common =
+      spot_of_pin(page, part, piece->flipped ? piece->contacts.at[0].out : piece->contacts.at[0].common);
   double left = common->x, right = common->x, middle = bar + turn * (CONTACT / 2 + 0.4);
   line(scene, common->x, edge, common->x, bar);
   for (uint32_t i = 0; i < piece->contacts.n; i++) {
@@ -366,7 +330,9 @@ static void draw_contacts(const struct pl_page *page, const struct pl_part *part
   const struct pl_device *device = &page->paths->harness->devices.at[piece->device];
   for (uint32_t i = 0; i < device->throws.n; i++) momentary = momentary || device->throws.at[i].momentary;
   pl_scene_line(scene, PL_STROKE_DASHED, left - (relay ? 4.4 : 4.2), middle, left - 1.5, middle);
-  if (!relay) pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, left - 4.2, middle, momentary ? "M0-1.4H-1V1.4H0" : "M0-1.4V1.4");
+  if (!relay)
+    pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, left - 4.2, middle,
+                  momentary ? "M0-1.4H-1V1.4H0" : "M0-1.4V1.4");
   if (beside(piece)) return;
   double text = piece->flipped ? bar + 0.6 : edge + 0.2;
   draw_lines(scene, part, common->x + 1.6, text);
@@ -374,30 +340,12 @@ static void draw_contacts(const struct pl_page *page, const struct pl_part *part
 
 /* ---- drawing: boxes ---- */
 
-static void draw_inner(struct pl_scene *scene, enum pl_kind kind, double x, double y) {
-  switch (kind) {
-    case PL_KIND_STARTER: case PL_KIND_ALTERNATOR: case PL_KIND_MOTOR: case PL_KIND_PUMP: case PL_KIND_FAN:
-      pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, 3.6);
-      pl_scene_bold(scene, x, y + 1.2, 3.4, PL_ANCHOR_MIDDLE, kind == PL_KIND_ALTERNATOR ? "G" : "M");
-      return;
-    case PL_KIND_GAUGE:
-      pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, 3.6);
-      pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-2 2L1.8-1.8M1.8-1.8l-1.7.4M1.8-1.8l-.4 1.7");
-      return;
-    case PL_KIND_LAMP:
-      pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, 3.6);
-      pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-2.55-2.55L2.55 2.55M-2.55 2.55L2.55-2.55");
-      return;
-    case PL_KIND_SENDER: pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-1.3-3.4H1.3V3.4H-1.3zM-3.4 3L3.4-3M3.4-3l-1.9.5M3.4-3l-.8 1.8"); return;
-    case PL_KIND_SENSOR: pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-1.3-3.4H1.3V3.4H-1.3zM-3.6 3h1.6L3-3"); return;
-    default: pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-1.3-3.4H1.3V3.4H-1.3z"); return;
-  }
-}
-
 static void draw_box(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
-  double y1 = part->y1 + part->above + (part->tops.n > 0 ? BOX_LEAD : 0), y2 = part->y2 - part->below - (part->bottoms.n > 0 ? BOX_LEAD : 0);
+  double y1 = part->y1 + part->above + (part->tops.n > 0 ? BOX_LEAD : 0),
+         y2 = part->y2 - part->below - (part->bottoms.n > 0 ? BOX_LEAD : 0);
   double x1 = part->x1 + 0.6, x2 = part->x2 - 0.8;
-  uint32_t first = page->cells.at[part->first_cell].column, last = page->cells.at[part->first_cell + part->cell_count - 1].column;
+  uint32_t first = page->cells.at[part->first_cell].column,
+           last = page->cells.at[part->first_cell + part->cell_count - 1].column;
   /* a column may be wide because of others: the box need not be */
   x1 = fmax(x1, page->column_x[first] - fmax(page->cells.at[part->first_cell].left - 0.6, 3.4));
   double natural = page->column_x[last] + fmax(page->cells.at[part->first_cell + part->cell_count - 1].right, 4) - 0.8;
@@ -415,13 +363,15 @@ static void draw_box(const struct pl_page *page, const struct pl_part *part, str
       uint32_t count = function_lines(page, spot->pin, lines);
       double base = side == 0 ? y1 + 2.8 : y2 - 1 - count * PL_LEADING;
       pl_scene_bold(scene, spot->x - INSET, base, PL_TEXT_SIZE, PL_ANCHOR_START, pin_label(page, spot->pin));
-      for (uint32_t k = 0; k < count; k++) pl_scene_text(scene, spot->x - INSET, base + (k + 1) * PL_LEADING, PL_TEXT_SIZE, PL_ANCHOR_START, lines[k]);
+      for (uint32_t k = 0; k < count; k++)
+        pl_scene_text(scene, spot->x - INSET, base + (k + 1) * PL_LEADING, PL_TEXT_SIZE, PL_ANCHOR_START, lines[k]);
     }
   }
-  double top = y1 + side_lines(page, part->tops.at, part->tops.n) * PL_LEADING + 0.6, bottom = y2 - side_lines(page, part->bottoms.at, part->bottoms.n) * PL_LEADING;
+  double top = y1 + side_lines(page, part->tops.at, part->tops.n) * PL_LEADING + 0.6,
+         bottom = y2 - side_lines(page, part->bottoms.at, part->bottoms.n) * PL_LEADING;
   double x = x1 + 1.6;
   if (has_inner(kind_of(page, part))) {
-    draw_inner(scene, kind_of(page, part), x1 + 5, (top + bottom) / 2);
+    pl_shape_inner(scene, kind_of(page, part), x1 + 5, (top + bottom) / 2);
     x = x1 + 10;
   }
   draw_lines(scene, part, x, (top + bottom) / 2 - lines_height(part) / 2 - 0.2);
@@ -433,26 +383,28 @@ static void draw_bar(const struct pl_page *page, const struct pl_part *part, str
   double left = INFINITY, right = -INFINITY, y = part->y2 - part->below - 1.6;
   enum pl_kind kind = kind_of(page, part);
   for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
-    const struct pl_spot *spot = &page->spots.at[i < part->tops.n ? part->tops.at[i] : part->bottoms.at[i - part->tops.n]];
+    const struct pl_spot *spot = pl_part_spot(page, part, i);
     left = fmin(left, spot->x);
     right = fmax(right, spot->x);
   }
   if (right > left) pl_scene_line(scene, PL_STROKE_BOLD, left, y, right, y);
   for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
-    const struct pl_spot *spot = &page->spots.at[i < part->tops.n ? part->tops.at[i] : part->bottoms.at[i - part->tops.n]];
+    const struct pl_spot *spot = pl_part_spot(page, part, i);
     if (spot->edge == NONE && spot->reference[0] != NULL) {
       double end = spot->top ? part->y1 + part->above - STUB : part->y2 - part->below + STUB;
       line(scene, spot->x, y, spot->x, end);
       draw_reference(page, spot, spot->x, spot->top ? end - REFERENCE_HEIGHT : end, scene);
     }
-    if (kind == PL_KIND_SPLICE) pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, spot->x, y, 1.2);
-    else pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_PAPER, spot->x, y, 1.3);
+    if (kind == PL_KIND_SPLICE)
+      pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, spot->x, y, 1.2);
+    else
+      pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_PAPER, spot->x, y, 1.3);
   }
   draw_lines(scene, part, page->column_x[page->cells.at[part->first_cell].column] + 1.8, part->y1 + part->above);
 }
 
 static void draw_air(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
-  const struct pl_spot *spot = &page->spots.at[part->tops.n > 0 ? part->tops.at[0] : part->bottoms.at[0]];
+  const struct pl_spot *spot = pl_part_spot(page, part, 0);
   double y = spot->y + (spot->top ? 1 : -1);
   line(scene, spot->x, spot->y, spot->x, y);
   pl_scene_line(scene, PL_STROKE_BOLD, spot->x - 1.5, y, spot->x + 1.5, y);
@@ -483,7 +435,8 @@ static const char *twin_circuit(const struct pl_page *page, const struct pl_piec
   return "not wired";
 }
 
-static void draw_twin(const struct pl_page *page, const struct pl_part *part, double x, double y, struct pl_scene *scene) {
+static void draw_twin(const struct pl_page *page, const struct pl_part *part, double x, double y,
+                      struct pl_scene *scene) {
   const struct pl_piece *piece = piece_of(page, part);
   if (twin_lines(page, part) == 0) return;
   const char *what = piece->symbol == PL_SYM_COIL ? "contact" : "coil", *where = twin_circuit(page, piece);
@@ -501,7 +454,8 @@ static bool is_body(const struct pl_page *page, const struct pl_part *part) {
 }
 
 static void draw_shape(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
-  double x = page->column_x[page->cells.at[part->first_cell].column], y = part->y1 + part->above, y2 = part->y2 - part->below;
+  double x = page->column_x[page->cells.at[part->first_cell].column], y = part->y1 + part->above,
+         y2 = part->y2 - part->below;
   switch (part->symbol) {
     case PL_SYM_RAIL:
       if (part->line_count > 0) draw_dot(scene, x, pl_symbol_rail_y(page, part->rail));
@@ -516,15 +470,15 @@ static void draw_shape(const struct pl_page *page, const struct pl_part *part, s
       }
       break;
     case PL_SYM_AIR: draw_air(page, part, scene); break;
-    case PL_SYM_REFERENCE: draw_reference(page, &page->spots.at[part->tops.n > 0 ? part->tops.at[0] : part->bottoms.at[0]], x, part->y1, scene); break;
+    case PL_SYM_REFERENCE: draw_reference(page, pl_part_spot(page, part, 0), x, part->y1, scene); break;
     case PL_SYM_BAR: draw_bar(page, part, scene); break;
     case PL_SYM_TWO:
-      draw_two(page, part, x, y, y2, scene);
+      pl_shape_two(scene, kind_of(page, part), piece_of(page, part)->flipped, x, y, y2);
       draw_lines(scene, part, x + 5.6, (y + y2) / 2 - lines_height(part) / 2);
       break;
     case PL_SYM_COIL: {
       double high = lines_height(part) + twin_lines(page, part) * PL_LEADING;
-      upright(scene, x, y, y2, "M-4-2.6H4V2.6H-4z", 2.6);
+      pl_shape_coil(scene, x, y, y2);
       draw_lines(scene, part, x + 5.6, (y + y2) / 2 - high / 2);
       draw_twin(page, part, x + 5.6, (y + y2) / 2 - high / 2, scene);
       break;
@@ -538,7 +492,8 @@ static void draw_shape(const struct pl_page *page, const struct pl_part *part, s
       draw_contacts(page, part, scene);
       if (beside(piece)) {
         const char *made = position_words(page, piece);
-        double high = lines_height(part) + twin_lines(page, part) * PL_LEADING + (made[0] != '\0' ? PL_LEADING : 0), top = (y + y2) / 2 - high / 2;
+        double high = lines_height(part) + twin_lines(page, part) * PL_LEADING + (made[0] != '\0' ? PL_LEADING : 0),
+               top = (y + y2) / 2 - high / 2;
         draw_lines(scene, part, x + 3.4, top);
         draw_twin(page, part, x + 3.4, top, scene);
         pl_scene_text(scene, x + 3.4, top + high - PL_LEADING + 2.4, PL_TEXT_SIZE, PL_ANCHOR_START, made);
@@ -561,8 +516,10 @@ void pl_symbol_draw(struct pl_page *page, uint32_t id, struct pl_scene *scene) {
     return;
   }
   const struct pl_device *device = &page->paths->harness->devices.at[piece->device];
-  const char *title = pl_arena_printf(page->arena, "%s %s%s%s", pl_kind_name(device->kind), device->name, device->text[0] != '\0' ? ", " : "", device->text);
-  pl_scene_open_of(scene, pl_arena_printf(page->arena, "d-%s_-%u", pl_safe_name(page->arena, device->name), id), title, "", "device", device->name);
+  const char *title = pl_arena_printf(page->arena, "%s %s%s%s", pl_kind_name(device->kind), device->name,
+                                      device->text[0] != '\0' ? ", " : "", device->text);
+  pl_scene_open_of(scene, pl_arena_printf(page->arena, "d-%s_-%u", pl_safe_name(page->arena, device->name), id), title,
+                   "", "device", device->name);
   draw_shape(page, part, scene);
   if (part->symbol != PL_SYM_BAR && part->symbol != PL_SYM_AIR) draw_spots(page, part, names, scene);
   pl_scene_close(scene);

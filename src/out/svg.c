@@ -6,28 +6,28 @@
 #include "base/number.h"
 #include "standard/limits_data.h"
 
-
 #define CASING "#333333"
 #define NO_COLOUR "#e4e4e4"
 
 /* Classes, so that a page may light or dim wires.  Print keeps the colours. */
 const char pl_svg_style[] =
-  ".pl-s{font-family:\"Liberation Sans\",Arial,Helvetica,sans-serif;-webkit-print-color-adjust:exact;print-color-adjust:exact}\n"
-  ".pl-s text{fill:#1a1a1a;stroke:none}\n"
-  ".pl-b{font-weight:bold}\n"
-  ".pl-m{text-anchor:middle}\n"
-  ".pl-e{text-anchor:end}\n"
-  ".pl-k{stroke:#1a1a1a;stroke-linecap:square}\n"
-  ".pl-t{stroke-width:.18}\n"
-  ".pl-n{stroke-width:.35}\n"
-  ".pl-o{stroke-width:.7}\n"
-  ".pl-d{stroke-width:.25;stroke-dasharray:1.2 .9;stroke-linecap:butt}\n"
-  ".pl-x{stroke:none}\n"
-  ".pl-f{fill:none}\n"
-  ".pl-p{fill:#fff}\n"
-  ".pl-i{fill:#1a1a1a}\n"
-  ".pl-g{fill:#e9e9e9}\n"
-  ".pl-w path{fill:none;stroke-linejoin:round}\n";
+    ".pl-s{font-family:\"Liberation "
+    "Sans\",Arial,Helvetica,sans-serif;-webkit-print-color-adjust:exact;print-color-adjust:exact}\n"
+    ".pl-s text{fill:#1a1a1a;stroke:none}\n"
+    ".pl-b{font-weight:bold}\n"
+    ".pl-m{text-anchor:middle}\n"
+    ".pl-e{text-anchor:end}\n"
+    ".pl-k{stroke:#1a1a1a;stroke-linecap:square}\n"
+    ".pl-t{stroke-width:.18}\n"
+    ".pl-n{stroke-width:.35}\n"
+    ".pl-o{stroke-width:.7}\n"
+    ".pl-d{stroke-width:.25;stroke-dasharray:1.2 .9;stroke-linecap:butt}\n"
+    ".pl-x{stroke:none}\n"
+    ".pl-f{fill:none}\n"
+    ".pl-p{fill:#fff}\n"
+    ".pl-i{fill:#1a1a1a}\n"
+    ".pl-g{fill:#e9e9e9}\n"
+    ".pl-w path{fill:none;stroke-linejoin:round}\n";
 
 static void trimmed(char text[PL_NUMBER_SIZE], double value) {
   pl_number_fixed(text, value, 2);
@@ -60,8 +60,10 @@ static void shape_class(struct pl_xml *xml, const struct pl_item *item) {
   char text[32];
   size_t n = strlen(strokes[item->stroke]);
   memcpy(text, strokes[item->stroke], n);
-  if (item->kind == PL_SHAPE_LINE) text[n] = '\0';
-  else memcpy(text + n, fills[item->fill], strlen(fills[item->fill]) + 1);
+  if (item->kind == PL_SHAPE_LINE)
+    text[n] = '\0';
+  else
+    memcpy(text + n, fills[item->fill], strlen(fills[item->fill]) + 1);
   pl_xml_attribute(xml, "class", text);
 }
 
@@ -89,7 +91,10 @@ static void write_text(struct pl_xml *xml, const struct pl_item *item, struct pl
   pl_xml_end(xml);
 }
 
-struct layer { const char *colour; double width, on, off, shift; };
+struct layer {
+  const char *colour;
+  double width, on, off, shift;
+};
 
 static void write_layer(struct pl_xml *xml, const char *data, struct layer layer, struct pl_arena *arena) {
   pl_xml_start(xml, "path");
@@ -108,7 +113,8 @@ static void write_layer(struct pl_xml *xml, const char *data, struct layer layer
   pl_xml_end(xml);
 }
 
-/* Dark casing, base, and the stripe as dashes with a thin dark edge, so that base and stripe are told apart in grey print too. */
+/* Dark casing, base, and the stripe as dashes with a thin dark edge, so that base and stripe are told apart in grey
+ * print too. */
 static void write_wire(struct pl_xml *xml, const struct pl_item *item, struct pl_arena *arena) {
   struct pl_buffer data;
   pl_buffer_init(&data, arena);

@@ -49,8 +49,10 @@ void pl_xml_begin(struct pl_xml *xml, struct pl_buffer *out, enum pl_xml_kind ki
   }
   xml->memory = memory;
   xml->writer = writer;
-  if (kind == PL_XML_PLAIN) must(xml, xmlTextWriterWriteRaw(writer, BAD_CAST "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"));
-  else must(xml, xmlTextWriterWriteRaw(writer, BAD_CAST "<!DOCTYPE html>\n"));
+  if (kind == PL_XML_PLAIN)
+    must(xml, xmlTextWriterWriteRaw(writer, BAD_CAST "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"));
+  else
+    must(xml, xmlTextWriterWriteRaw(writer, BAD_CAST "<!DOCTYPE html>\n"));
 }
 
 bool pl_xml_start(struct pl_xml *xml, const char *name) {
@@ -72,7 +74,8 @@ bool pl_xml_start(struct pl_xml *xml, const char *name) {
 }
 
 static bool void_element(const char *name) {
-  static const char *const names[] = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"};
+  static const char *const names[] = {"area",  "base", "br",   "col",    "embed", "hr", "img",
+                                      "input", "link", "meta", "source", "track", "wbr"};
   for (size_t i = 0; i < sizeof names / sizeof names[0]; i++)
     if (strcmp(names[i], name) == 0) return true;
   return false;
@@ -123,7 +126,8 @@ static void write_filtered(struct pl_xml *xml, const char *text) {
 }
 
 bool pl_xml_attribute(struct pl_xml *xml, const char *name, const char *value) {
-  bool good = xml->open_tag && name_good(name) && xml->attribute_count < PL_XML_ATTRIBUTES && strcmp(name, "xmlns:xmlns") != 0;
+  bool good =
+      xml->open_tag && name_good(name) && xml->attribute_count < PL_XML_ATTRIBUTES && strcmp(name, "xmlns:xmlns") != 0;
   for (uint32_t i = 0; good && i < xml->attribute_count; i++) good = strcmp(xml->attributes[i], name) != 0;
   if (!good) {
     xml->refused++;
@@ -171,7 +175,8 @@ void pl_xml_element(struct pl_xml *xml, const char *name, const char *text) {
 
 bool pl_xml_code(struct pl_xml *xml, const char *text) {
   size_t n = strlen(text);
-  bool good = xml->depth > 0 && strstr(text, "]]>") == NULL && strstr(text, "</") == NULL && pl_utf8_check(text, n) == n;
+  bool good =
+      xml->depth > 0 && strstr(text, "]]>") == NULL && strstr(text, "</") == NULL && pl_utf8_check(text, n) == n;
   for (const char *at = text; good && *at != '\0'; at++)
     good = (unsigned char)*at >= 0x20 || *at == '\n' || *at == '\t';
   if (!good) {

@@ -1,6 +1,6 @@
 /* The one writer of XML: SVG drawings and XHTML sheets go through it.  It escapes, turns control bytes and broken UTF-8
- * into U+FFFD, refuses names that are not plain XML names, attributes said twice or too late, and closes what was opened.
- * The only room that knows libxml2 is xml.c. */
+ * into U+FFFD, refuses names that are not plain XML names, attributes said twice or too late, and closes what was
+ * opened. The only room that knows libxml2 is xml.c. */
 #ifndef PL_OUT_XML_H
 #define PL_OUT_XML_H
 
@@ -10,15 +10,15 @@
 #include "base/buffer.h"
 
 enum pl_xml_kind {
-  PL_XML_PLAIN,  /* starts with an XML declaration; elements without content end as <a/> */
-  PL_XML_XHTML   /* starts with <!DOCTYPE html>; readable as XML and as HTML: only HTML's void elements end as <br/> */
+  PL_XML_PLAIN, /* starts with an XML declaration; elements without content end as <a/> */
+  PL_XML_XHTML  /* starts with <!DOCTYPE html>; readable as XML and as HTML: only HTML's void elements end as <br/> */
 };
 
 enum { PL_XML_DEPTH = 64, PL_XML_ATTRIBUTES = 32 };
 
 struct pl_xml {
   struct pl_buffer *out;
-  void *writer, *memory;                     /* libxml2's; freed by pl_xml_finish */
+  void *writer, *memory; /* libxml2's; freed by pl_xml_finish */
   enum pl_xml_kind kind;
   uint32_t depth, refused;                   /* open elements (refused ones too); how much was refused */
   bool open_tag;                             /* attributes may follow */
@@ -42,7 +42,7 @@ bool pl_xml_attribute(struct pl_xml *xml, const char *name, const char *value);
 bool pl_xml_number(struct pl_xml *xml, const char *name, double value);
 
 void pl_xml_text(struct pl_xml *xml, const char *text);
-void pl_xml_break(struct pl_xml *xml);       /* a line end, for readable files */
+void pl_xml_break(struct pl_xml *xml); /* a line end, for readable files */
 
 /* An element with only text in it. */
 void pl_xml_element(struct pl_xml *xml, const char *name, const char *text);
