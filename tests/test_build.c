@@ -155,6 +155,76 @@ static void unknown_lengths_are_said(void) {
   release(&built);
 }
 
+/* A pasted table's heading names columns in other words too; one that does not is one mistake, not one in every row. */
+static void headings_are_read(void) {
+  struct built built;
+  build_text(&built, "machine \"m\"\nstud A\nstud B\nwires of x\nWire No\tLength (about)\tColour\tFrom pin\tTo pin\tWire size\n"
+                     "1\t2 m\tRD\tA\tB\t14 AWG\n2\t\t\tB\tA\t16 AWG\n");
+  CU_ASSERT_FATAL(built.good);
+  PL_CHECK_CLOSE(wire(&built, "1")->length, 2.0, 1e-12, "length");
+  PL_CHECK_STR(wire(&built, "1")->size, "14 AWG", "size");
+  PL_CHECK_STR(wire(&built, "2")->colour.base, "", "an empty cell");
+  release(&built);
+  build_text(&built, "machine \"m\"\nstud A\nstud B\nwires of x\nnumber\tfrom\tto\tQuerschnitt\n1\tA\tB\t14 AWG\n2\tA\tB\t14 AWG\n");
+  PL_CHECK_INT(built.findings.errors, 1, "one column");
+  PL_CHECK(strstr(printed(&built), "a.loom:5:25: error: `Querschnitt` is no column") != NULL, "where");
+  release(&built);
+  build_text(&built, "machine \"m\"\nstud A\nstud B\nwires of x\n  colums number, from, to, size\n  1 A B 14 AWG\n");
+  PL_CHECK_INT(built.findings.errors, 1, "one slip");
+  PL_CHECK(strstr(printed(&built), "did you mean `columns`?") != NULL, "columns");
+  release(&built);
+  build_text(&built, "machine \"m\"\nstud A\nstud B\nwires of x\n  columns number, von, to, size\n  1 A B 14 AWG\n  2 A B 14 AWG\n");
+  PL_CHECK_INT(built.findings.errors, 1, "one column");
+  release(&built);
+}
+
+/* One cause, one finding: a run left out, and a device without a place, however many wires they leave without a length. */
+static void one_gap_is_said_once(void) {
+  struct built built;
+  build_text(&built,
+             "machine \"m\"\nplace a\nplace b\nplace c\nrun a to b\n  length 1 m\nstud A at a\nstud B at b\nstud C at c\nstud N\n"
+             "wires of x\n 1 A C 14 AWG\n 2 C B 14 AWG\n 3 A B 14 AWG\n 4 A N 14 AWG\n 5 B C 14 AWG\n 6 N B 14 AWG\n");
+  CU_ASSERT_FATAL(built.good);
+  PL_CHECK_INT(built.findings.list.n, 2, "the run and the place");
+  PL_CHECK(strstr(printed(&built), "no run leads from a to c; 1 m was taken (so for wires 2, 5)") != NULL, "wires 1, 2 and 5");
+  PL_CHECK(strstr(printed(&built), "N has no place; 1 m was taken (so for wire 6)") != NULL, "wires 4 and 6");
+  PL_CHECK_CLOSE(wire(&built, "5")->length, 1.0, 1e-12, "stands in for the others too");
+  release(&built);
+}
+
+static void no_places_are_said_once(void) {
+  struct built built;
+  build_text(&built, "machine \"m\"\nstud A\nstud B\nstud C\nwires of x\n 1 A B 14 AWG\n 2 B C 14 AWG\n 3 A C 14 AWG length 2 m\n");
+  CU_ASSERT_FATAL(built.good);
+  PL_CHECK_INT(built.findings.list.n, 1, "one finding");
+  PL_CHECK(strstr(printed(&built), "describe the places") != NULL, "what to do");
+  release(&built);
+}
+
+/* A name that nothing declares is one mistake, and the error lists the lines that use it. */
+static void an_unknown_name_is_said_once(void) {
+  struct built built;
+  build_text(&built,
+             "machine \"m\"\nstud A\nwires of x\n 1 A B 14 AWG\n 2 A B 14 AWG\n 3 B A 14 AWG\n 4 B B 14 AWG\n 5 A B 14 AWG\n 6 A B 14 AWG\n 7 A B 14 AWG\n"
+             " 8 A B 14 AWG\n 9 A B 14 AWG\n");
+  PL_CHECK_INT(built.findings.errors, 1, "one error");
+  PL_CHECK(strstr(printed(&built), "no device is called `B`, here and in lines 5, 6, 7, 8, 9, 10 and 2 more") != NULL, "lines");
+  release(&built);
+}
+
+static void a_missing_file_is_guessed(void) {
+  struct built built;
+  struct memory_file files[] = {{"digger.loom", "machine \"m\"\n"}, {NULL, NULL}};
+  struct pl_reader reader = {read_memory, files};
+  build_with(&built, "digger", &reader);
+  PL_CHECK(!built.good, "nothing read");
+  PL_CHECK(strstr(printed(&built), "did you mean digger.loom?") != NULL, "the file's name ends in .loom");
+  release(&built);
+  build_with(&built, "dagger", &reader);
+  PL_CHECK(strstr(printed(&built), "try:") == NULL, "no guess");
+  release(&built);
+}
+
 /* ---- pins, connectors, parts ---- */
 
 static void pins_by_both_names(void) {
@@ -364,6 +434,11 @@ static void any_allocation_may_fail(void) {
 static CU_TestInfo message_tests[] = {{"goldens", goldens}, {"three mistakes give three messages", three_mistakes_give_three}, CU_TEST_INFO_NULL};
 static CU_TestInfo model_tests[] = {{"shortest way", shortest_way},
                                     {"unknown lengths are said", unknown_lengths_are_said},
+                                    {"headings are read", headings_are_read},
+                                    {"one gap is said once", one_gap_is_said_once},
+                                    {"no places are said once", no_places_are_said_once},
+                                    {"an unknown name is said once", an_unknown_name_is_said_once},
+                                    {"a missing file is guessed", a_missing_file_is_guessed},
                                     {"pins by both names", pins_by_both_names},
                                     {"own lines win over the part", own_lines_win_over_the_part},
                                     {"defaults are listed", defaults_are_listed},

@@ -53,6 +53,10 @@ static void has(struct ran ran, const char *text, const char *row) {
   if (!PL_CHECK(strstr(ran.out, text) != NULL, row)) printf("  <%s> is not in <%.600s>\n", text, ran.out);
 }
 
+static void has_not(struct ran ran, const char *text, const char *row) {
+  if (!PL_CHECK(strstr(ran.out, text) == NULL, row)) printf("  <%s> is in <%.600s>\n", text, ran.out);
+}
+
 static void status_of(const char *words, int expected, const char *text) {
   struct ran ran = run(words);
   if (!PL_CHECK_INT(ran.status, expected, words)) printf("%.800s\n", ran.out);
@@ -74,8 +78,18 @@ static void words_are_read(void) {
   status_of("check a b", 2, "one word too many");
   status_of("check --spice a", 2, "takes no `--spice`");
   status_of("solve a --state", 2, "needs a value");
+  status_of("help help", 0, "Exit status: 0 fine");
   status_of("parts", 0, "relay");
+  status_of("parts mini relay changeover 24", 0, "    pins: 30 85 86 87 87a\n    volts 24 V\n");
+  status_of("parts frobnicate", 2, "no part has `frobnicate`");
   status_of("rules", 0, "wire-current");
+  status_of("rules fuse", 0, "fuse-over-wire");
+  status_of("rules wire-curent", 2, "did you mean `wire-current`?");
+  status_of("digger.loom", 2, "pinloom check digger.loom");
+  has_not(run("help pin"), "--state", "help of a command shows its own options only");
+  has_not(run("help"), " \n", "no blanks at the ends of lines");
+  has_not(run("rules fuse"), "wire-current", "rules with a word");
+  has_not(run("parts mini relay"), "micro", "parts with words");
 }
 
 static void states_of_a_text_have_their_status(void) {
@@ -104,7 +118,12 @@ static void pins_and_states_are_found(void) {
   const char *path = pl_test_path(demo);
   status_of(pl_arena_printf(&arena, "pin '%s' BAT1.+", path), 0, "Volts to expect");
   status_of(pl_arena_printf(&arena, "pin '%s' BAT1.x", path), 2, "did you mean `BAT1.");
-  status_of(pl_arena_printf(&arena, "solve '%s' --state of", path), 2, "did you mean `off`?");
+  status_of(pl_arena_printf(&arena, "pin '%s' K1", path), 2, "which one? K1.30, K1.85, K1.86, K1.87");
+  status_of(pl_arena_printf(&arena, "pin K1.30 '%s'", path), 2, "the file comes first");
+  status_of(pl_arena_printf(&arena, "pin '%s' K1.86", path), 0, "coil of relay K1");
+  status_of(pl_arena_printf(&arena, "pin '%s' GND", path), 0, "  stud (ground stud");
+  status_of(pl_arena_printf(&arena, "pin '%s' K1.86", path), 0, "from KEY.B: through switch KEY to KEY.IGN");
+  status_of(pl_arena_printf(&arena, "solve '%s' --state of", path), 2, "did you mean `off`? (the states are: off, ");
   status_of(pl_arena_printf(&arena, "solve '%s' --state off", path), 0, "BAT1.+");
   status_of(pl_arena_printf(&arena, "solve '%s' --state off --spice", path), 0, ".end");
   status_of(pl_arena_printf(&arena, "defaults '%s'", path), 0, "common practice");

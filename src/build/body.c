@@ -201,7 +201,10 @@ void pl_read_place(struct pl_builder *builder, struct pl_item *item) {
   place.span = word->span;
   place.text = pl_cursor_text_if(&cursor);
   if (pl_cursor_is_range(&cursor, PL_UNIT_TEMPERATURE)) pl_cursor_range(&cursor, PL_UNIT_TEMPERATURE, &place.cold, &place.hot);
-  pl_cursor_end(&cursor);
+  if (place.text[0] != '\0')
+    pl_cursor_end(&cursor);
+  else
+    pl_builder_end(builder, &cursor, false);
   if (!pl_builder_body(builder, item, place_rows, sizeof place_rows / sizeof place_rows[0], &place) || cursor.failed)
     pl_table_add(&builder->broken, place.name, 0);
   else if (!pl_table_add(&builder->places, place.name, pl_harness_add_place(builder->harness, place)))
@@ -268,7 +271,7 @@ void pl_read_run(struct pl_builder *builder, struct pl_item *item) {
   run.b = pl_builder_place(builder, &cursor);
   pl_cursor_end(&cursor);
   bool good = pl_builder_body(builder, item, run_rows, sizeof run_rows / sizeof run_rows[0], &run);
-  if (cursor.failed || !good || run.a == PL_NONE || run.b == PL_NONE) return;
+  if (cursor.failed || !good || item->lost_lines || run.a == PL_NONE || run.b == PL_NONE) return;
   if (run.a == run.b) {
     pl_cursor_error(&cursor, word, "this run ends where it begins", "a run joins two different places");
     return;
@@ -371,4 +374,23 @@ void pl_read_terminal(struct pl_builder *builder, struct pl_item *item) {
   }
   PL_PUSH(builder->arena, &builder->harness->terminals, terminal);
   pl_table_add(&builder->terminals, terminal.name, builder->harness->terminals.n - 1);
+}
+
+/* ---- lines that lost their indent ---- */
+
+const char *pl_builder_describes_thing(const struct pl_cursor *cursor) {
+  static const struct pl_body_row state_rows[] = {{"lasts", NULL, NULL}, {"engine stopped", NULL, NULL}, {"engine cranking", NULL, NULL},
+                                                  {"engine idle", NULL, NULL}, {"engine speed", NULL, NULL}};
+  const struct pl_word *second = pl_cursor_peek_at(cursor, 1);
+#define THING(name, rows) {name, rows, sizeof rows / sizeof rows[0]}
+  static const struct { const char *name; const struct pl_body_row *rows; size_t count; } things[] = {
+      THING("machine", machine_rows), THING("place", place_rows), THING("run", run_rows), THING("state", state_rows)};
+#undef THING
+  for (size_t i = 0; i < sizeof things / sizeof things[0]; i++)
+    for (size_t k = 0; k < things[i].count; k++) {
+      struct pl_cursor look = *cursor;
+      if (pl_cursor_take_words(&look, things[i].rows[k].word)) return things[i].name;
+    }
+  if (second != NULL && second->kind == PL_WORD && (strcmp(second->text, "in") == 0 || strcmp(second->text, "on") == 0)) return "state";
+  return "";
 }

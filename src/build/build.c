@@ -3,6 +3,7 @@
 #include "build/build.h"
 
 #include <string.h>
+#include <strings.h>
 
 #include "base/digest.h"
 #include "base/limits.h"
@@ -55,16 +56,75 @@ const struct pl_opening *pl_opening_match(const struct pl_cursor *cursor) {
   return NULL;
 }
 
-static void unknown_opening(struct pl_builder *builder, struct pl_cursor *cursor) {
-  const struct pl_word *word = pl_cursor_peek(cursor), *name = pl_cursor_peek_at(cursor, 1);
+/* Words of the trade that a line is begun with, and what opens the thing here. */
+static const struct { const char *word, *remedy; } trade_words[] = {
+    {"wire", "write wires of CIRCUIT at the margin, then one row for every wire"},
+    {"wires", "say of which circuit: wires of work lights"},
+    {"circuits", "write wires of CIRCUIT at the margin, then one row for every wire"},
+    {"light", "a light is a `lamp`"},
+    {"bulb", "a bulb is a `lamp`"},
+    {"led", "a light is a `lamp`"},
+    {"button", "a push button is a `switch` with a `momentary` position"},
+    {"contactor", "a contactor is a `relay`"},
+    {"generator", "a generator that charges the battery is an `alternator`"},
+    {"ground", "a ground stud is a `stud`, a steel frame is a `chassis`"},
+    {"earth", "an earth stud is a `stud`, a steel frame is a `chassis`"},
+    {"frame", "a steel frame is a `chassis`"},
+    {"terminals", "a post that takes several cables is a `stud`"},
+    {"busbar", "a busbar is a `stud`"},
+    {"joint", "a joint of wires is a `splice`"},
+    {"ecu", "a controller is a `module`"},
+    {"ecm", "a controller is a `module`"},
+    {"controller", "a controller is a `module`"},
+    {"engine", "an engine is no device: a `place` says where it is, a `module` is its controller"},
+    {"valve", "a valve moved by current is a `solenoid`"},
+    {"coil", "a coil is a `solenoid`; that of a relay belongs to its `relay`"},
+    {"plug", "a glow plug is a `heater`, a mated pair of connectors is an `inline`"},
+    {"glow", "a glow plug is a `heater`"},
+    {"hour", "what only draws current is a `load`"},
+    {"meter", "a meter that only draws current is a `load`, one with a sender is a `gauge`"},
+    {"radio", "what only draws current is a `load`"},
+    {"key", "a key switch is a `switch`"},
+    {"main", "begin with the kind of thing: fuse F1 \"main fuse\", disconnect Q1 \"main switch\""},
+};
+
+static const char *trade_word(const char *word) {
+  for (size_t i = 0; i < sizeof trade_words / sizeof trade_words[0]; i++)
+    if (strcasecmp(word, trade_words[i].word) == 0) return trade_words[i].remedy;
+  return NULL;
+}
+
+/* One of the words behind an unknown opening is what the thing was to be called: it stays silent elsewhere. */
+static void mark_broken(struct pl_builder *builder, const struct pl_cursor *cursor) {
+  const struct pl_word *name;
+  for (uint32_t i = 1; (name = pl_cursor_peek_at(cursor, i)) != NULL && name->kind == PL_WORD && strcmp(name->text, "at") != 0; i++)
+    pl_table_add(&builder->broken, name->text, 0);
+}
+
+static const char *opening_remedy(struct pl_builder *builder, const struct pl_cursor *cursor, bool row) {
+  const struct pl_word *word = pl_cursor_peek(cursor), *next = pl_cursor_peek_at(cursor, 1);
   struct pl_nearest nearest;
-  if (name != NULL && name->kind == PL_WORD) pl_table_add(&builder->broken, name->text, 0);
+  if (strncmp(word->text, "//", 2) == 0 || word->text[0] == ';') return "a comment begins with #";
+  if (row) return "rows of a wire list stand below a line that says of which circuit: wires of work lights";
+  const char *things = pl_builder_describes(builder, cursor), *trade = trade_word(word->text);
+  bool figure = next != NULL && next->kind == PL_WORD && (next->text[0] == '-' || (next->text[0] >= '0' && next->text[0] <= '9'));
+  if (things[0] != '\0' && (figure || trade == NULL || pl_builder_describes_thing(cursor)[0] != '\0')) {
+    if (builder->items.n > 0) builder->items.at[builder->items.n - 1].lost_lines = true;
+    return pl_arena_printf(builder->arena, "`%s` describes a %s: indent the line and put it below one", word->text, things);
+  }
+  if (trade != NULL) return trade;
   pl_nearest_init(&nearest, word->text);
   for (uint32_t i = 0; i < pl_opening_count; i++) pl_nearest_offer(&nearest, pl_openings[i].word);
+  return nearest.best != NULL ? pl_builder_mean(builder, &nearest)
+                              : "a line at the margin begins with a kind of thing (fuse, relay, module, place, run, wires of, state ...); "
+                                "lines that describe it are indented";
+}
+
+static void unknown_opening(struct pl_builder *builder, struct pl_cursor *cursor, bool row) {
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  mark_broken(builder, cursor);
   pl_cursor_error(cursor, word, pl_arena_printf(builder->arena, "`%s` does not open anything at the margin", word->text),
-                  nearest.best != NULL ? pl_builder_mean(builder, &nearest)
-                                       : "a line at the margin begins with a kind of thing (fuse, relay, module, place, run, wires of, state ...); "
-                                         "lines that describe it are indented");
+                  opening_remedy(builder, cursor, row));
 }
 
 /* ---- files ---- */
@@ -101,9 +161,16 @@ static void file_error(struct pl_builder *builder, struct pl_cursor *includer, c
     pl_findings_error(builder->findings, PL_NO_SPAN, text, remedy);
 }
 
-/* Rows pasted at the margin below `wires of`: cells separated by tabs, with no word that opens anything.  They count as its describing lines. */
+/* Rows at the margin: cells separated by tabs, or a line that begins with a number, where no word opens anything. */
+static bool is_row(const struct pl_item *item) {
+  const struct pl_line *line = &item->tree->lines.at[item->statement->line];
+  const struct pl_word *word = &item->tree->words.at[line->first];
+  return line->tabbed || (word->kind == PL_WORD && word->text[0] >= '0' && word->text[0] <= '9');
+}
+
+/* Rows pasted at the margin below `wires of` count as its describing lines. */
 static bool take_pasted_row(struct pl_builder *builder, const struct pl_item *item) {
-  if (builder->items.n == 0 || !item->tree->lines.at[item->statement->line].tabbed) return false;
+  if (builder->items.n == 0) return false;
   struct pl_item *wires = &builder->items.at[builder->items.n - 1];
   uint32_t next = wires->statement->body_first + wires->statement->body_count;
   if (wires->tree != item->tree || wires->opening->read != pl_read_wires || item->statement->line != next) return false;
@@ -120,6 +187,7 @@ static void read_tree(struct pl_builder *builder, uint32_t file, bool shipped, s
   uint32_t before = builder->findings->errors;
   pl_tree_read(tree, builder->sources, file, builder->findings);
   builder->lines_lost = builder->lines_lost || builder->findings->errors != before;
+  bool headless = false;  /* the line above rows at the margin was not understood: what the rows say stays unsaid */
   for (uint32_t i = 0; i < tree->statements.n; i++) {
     struct pl_item item = {.tree = tree, .statement = &tree->statements.at[i], .shipped = shipped};
     struct pl_cursor cursor;
@@ -129,10 +197,15 @@ static void read_tree(struct pl_builder *builder, uint32_t file, bool shipped, s
       continue;
     }
     item.opening = pl_opening_match(&cursor);
-    if (item.opening != NULL)
+    if (item.opening != NULL) {
       PL_PUSH(builder->arena, &builder->items, item);
-    else if (!take_pasted_row(builder, &item))
-      unknown_opening(builder, &cursor);
+      headless = false;
+    } else if (is_row(&item) && headless) {
+      mark_broken(builder, &cursor);
+    } else if (!is_row(&item) || !take_pasted_row(builder, &item)) {
+      unknown_opening(builder, &cursor, is_row(&item));
+      headless = true;
+    }
   }
 }
 
@@ -153,8 +226,12 @@ static void read_file(struct pl_builder *builder, const char *path, struct pl_di
   size_t size;
   enum pl_file_status status = builder->reader->read(builder->reader->context, builder->arena, path, &text, &size);
   if (status != PL_FILE_OK) {
-    file_error(builder, includer, pl_arena_printf(builder->arena, "cannot read %s: %s", path, pl_file_status_text(status)),
-               includer != NULL ? "the name is relative to the file that includes it" : "");
+    const char *longer = pl_arena_printf(builder->arena, "%s.loom", path), *remedy = "";
+    if (includer != NULL)
+      remedy = "the name is relative to the file that includes it";
+    else if (status == PL_FILE_MISSING && builder->reader->read(builder->reader->context, builder->arena, longer, &text, &size) == PL_FILE_OK)
+      remedy = pl_arena_printf(builder->arena, "did you mean %s?", longer);
+    file_error(builder, includer, pl_arena_printf(builder->arena, "cannot read %s: %s", path, pl_file_status_text(status)), remedy);
     return;
   }
   PL_PUSH(builder->arena, &builder->files, path);
@@ -208,6 +285,7 @@ static void builder_init(struct pl_builder *builder, const struct pl_reader *rea
   pl_table_init(&builder->terminals, builder->arena);
   pl_table_init(&builder->places, builder->arena);
   pl_table_init(&builder->broken, builder->arena);
+  pl_table_init(&builder->unknown_names, builder->arena);
   pl_table_add(&builder->terminals, harness->terminals.at[0].name, 0);
   harness->machine.insulation = PL_INSULATION_DEFAULT;
 }
@@ -228,6 +306,7 @@ bool pl_build(const char *path, const struct pl_reader *reader, struct pl_source
   pl_build_fixups(&builder);
   run_pass(&builder, PL_PASS_WIRES);
   run_pass(&builder, PL_PASS_STATES);
+  pl_builder_unknowns(&builder);
   if (findings->errors > 0) return false;
   if (harness->states.n == 0) {
     struct pl_state rest = {.name = "rest", .title = "Everything at rest", .lasts = INFINITY, .span = harness->machine.span};
@@ -262,6 +341,14 @@ void pl_build_list_parts(struct pl_arena *arena, struct pl_part_entry **entries,
     pl_cursor_take_words(&cursor, kind->word);
     entry.kind = kind->kind;
     entry.text = pl_cursor_text_if(&cursor);
+    struct pl_buffer lines;
+    pl_buffer_init(&lines, arena);
+    for (uint32_t k = 0; k < item->statement->body_count; k++) {
+      struct pl_span span = item->tree->lines.at[item->statement->body_first + k].span;
+      pl_buffer_add(&lines, sources.files.at[span.file].text + span.start, span.end - span.start);
+      pl_buffer_puts(&lines, "\n");
+    }
+    entry.lines = lines.n > 0 ? lines.at : "";
     PL_PUSH(arena, &list, entry);
   }
   *entries = list.at;

@@ -20,8 +20,8 @@ extern const struct pl_reader pl_reader_disk;
 bool pl_build(const char *path, const struct pl_reader *reader, struct pl_sources *sources, struct pl_findings *findings,
               struct pl_harness *harness);
 
-/* The shipped parts: name and kind, in order, for a list. */
-struct pl_part_entry { const char *name; enum pl_kind kind; const char *text; };
+/* The shipped parts: name, kind and figures, in order, for a list. */
+struct pl_part_entry { const char *name; enum pl_kind kind; const char *text, *lines; };  /* lines: its describing lines as written, each ended */
 void pl_build_list_parts(struct pl_arena *arena, struct pl_part_entry **entries, uint32_t *count);
 
 /* The words of the language, for the documents' test: every opening word and every describing line with its example. */

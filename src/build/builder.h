@@ -11,7 +11,14 @@ struct pl_item {                 /* a statement in the order of the text, includ
   const struct pl_statement *statement;
   const struct pl_opening *opening;
   bool shipped;                  /* from the shipped parts */
+  bool lost_lines;               /* lines that describe it stand at the margin, and were reported there */
   bool broken;                   /* an error was reported: what it names stays silent */
+};
+
+struct pl_unknown {              /* a name that nothing declares: one error, however often it is used */
+  uint32_t finding;
+  uint32_t others, last_line;    /* further lines that use it */
+  struct pl_buffer lines;
 };
 
 struct pl_fixup { pl_id device; const char *chassis; struct pl_span span; };  /* `case on` and `to`, resolved when all devices are known */
@@ -28,6 +35,8 @@ struct pl_builder {
   struct pl_table parts;         /* name -> item */
   struct pl_table terminals, places, broken;  /* broken: names whose statement had an error */
   PL_VEC(struct pl_fixup) fixups;
+  struct pl_table unknown_names; /* "place cab" -> unknowns */
+  PL_VEC(struct pl_unknown) unknowns;
   pl_id *touched;                /* by device: the circuit (plus one) that a wire joined it to last */
   bool lines_lost;               /* some lines could not even be split into words: unknown names may have been on them */
   bool machine_seen;
@@ -57,6 +66,11 @@ struct pl_body_row {
   const char *example;
 };
 
+/* What the words at the cursor describe ("place", "relay, starter"); "" when they begin no describing line. */
+const char *pl_builder_describes(struct pl_builder *builder, const struct pl_cursor *cursor);
+
+const char *pl_builder_describes_thing(const struct pl_cursor *cursor);  /* the same for things that are no devices */
+
 /* Reads every describing line by the table; unknown words get the nearest known one.  False when one had an error. */
 bool pl_builder_body(struct pl_builder *builder, struct pl_item *item, const struct pl_body_row *rows, uint32_t count, void *target);
 
@@ -76,6 +90,13 @@ pl_id pl_builder_place(struct pl_builder *builder, struct pl_cursor *cursor);
 pl_id pl_builder_device(struct pl_builder *builder, struct pl_cursor *cursor, const struct pl_word *word);
 pl_id pl_builder_pin(struct pl_builder *builder, struct pl_cursor *cursor, const struct pl_word *word);
 pl_id pl_builder_terminal(struct pl_builder *builder, struct pl_cursor *cursor, const char *name, struct pl_span span);
+
+/* Adds to every error about an unknown name the other lines that use it. */
+void pl_builder_unknowns(struct pl_builder *builder);
+
+/* The end of an opening line: what is left over was meant as text without quotes or, where a device has no
+ * place yet (`may_sit`), as a place without `at`. */
+bool pl_builder_end(struct pl_builder *builder, struct pl_cursor *cursor, bool may_sit);
 
 /* Statements, one function for each opening word or group of them. */
 void pl_read_machine(struct pl_builder *builder, struct pl_item *item);

@@ -116,6 +116,18 @@ static void read_part_lines(struct pl_draft *draft, struct pl_cursor *cursor) {
   draft->part_lines = before;
 }
 
+/* Is a part described under that name, anywhere? */
+static bool is_part(struct pl_builder *builder, const char *name) {
+  for (uint32_t i = 0; i < builder->items.n; i++) {
+    struct pl_cursor look;
+    pl_builder_open(builder, &builder->items.at[i], builder->items.at[i].statement->line, NULL, &look);
+    if (!pl_cursor_take(&look, "part")) continue;
+    const char *other = pl_cursor_words(&look, "is", "the name of a part", NULL);
+    if (other != NULL && !pl_cursor_done(&look) && strcmp(other, name) == 0) return true;
+  }
+  return false;
+}
+
 /* part = "part" words "is" kind [ TEXT ] .  Only noted here; its lines are read where it is used, and once here to find its mistakes. */
 void pl_read_part(struct pl_builder *builder, struct pl_item *item) {
   struct pl_cursor cursor;
@@ -123,6 +135,11 @@ void pl_read_part(struct pl_builder *builder, struct pl_item *item) {
   pl_builder_open(builder, item, item->statement->line, item->opening->example, &cursor);
   pl_cursor_next(&cursor);
   const char *name = pl_cursor_words(&cursor, "is", "the name of a part", &span);
+  if (name != NULL && pl_cursor_done(&cursor) && is_part(builder, name)) {
+    if (item > builder->items.at) item[-1].lost_lines = true;
+    pl_cursor_error(&cursor, NULL, "expected `is` and a kind behind the name of a part",
+                    "to take this part over for the thing above, indent the line");
+  }
   pl_cursor_need(&cursor, "is");
   const struct pl_word *word = pl_cursor_peek(&cursor);
   const struct pl_opening *kind = cursor.failed ? NULL : pl_opening_match(&cursor);
@@ -166,8 +183,11 @@ static void commit(struct pl_draft *draft, struct pl_cursor *cursor, const struc
   struct pl_harness *harness = builder->harness;
   pl_id id = pl_harness_add_device(harness, draft->device);
   if (id == PL_NONE) {
+    struct pl_span other = harness->devices.at[pl_harness_find_device(harness, draft->device.name)].span;
+    struct pl_position at = pl_source_position(builder->sources, other);
     pl_cursor_error(cursor, word, pl_arena_printf(builder->arena, "the name `%s` is taken by another device", draft->device.name),
-                    "every device has a name of its own");
+                    pl_arena_printf(builder->arena, "it stands also in line %u of %s; every device has a name of its own", at.line,
+                                    builder->sources->files.at[other.file].path));
     return;
   }
   pl_id *map = PL_NEW_ARRAY(builder->arena, pl_id, draft->pins.n + 1);
@@ -200,7 +220,7 @@ static void commit(struct pl_draft *draft, struct pl_cursor *cursor, const struc
 /* device = kind name [ "at" name ] [ TEXT ] . */
 void pl_read_device(struct pl_builder *builder, struct pl_item *item) {
   struct pl_cursor cursor;
-  struct pl_draft draft = {.builder = builder, .device = pl_device_blank()};
+  struct pl_draft draft = {.builder = builder, .device = pl_device_blank(), .silent = item->lost_lines};
   pl_builder_open(builder, item, item->statement->line, item->opening->example, &cursor);
   pl_cursor_take_words(&cursor, item->opening->word);
   const struct pl_word *word = pl_cursor_name(&cursor, pl_arena_printf(builder->arena, "the name of the %s", item->opening->word));
@@ -213,7 +233,10 @@ void pl_read_device(struct pl_builder *builder, struct pl_item *item) {
   draft.device.text = pl_cursor_text_if(&cursor);
   if (pl_cursor_take(&cursor, "at")) draft.device.place = pl_builder_place(builder, &cursor);
   if (draft.device.text[0] == '\0') draft.device.text = pl_cursor_text_if(&cursor);
-  pl_cursor_end(&cursor);
+  if (draft.device.text[0] != '\0' && draft.device.place != PL_NONE)
+    pl_cursor_end(&cursor);
+  else
+    pl_builder_end(builder, &cursor, draft.device.place == PL_NONE);
   pl_table_init(&draft.pin_names, builder->arena);
   pl_draft_begin(&draft);
   bool good = read_lines(&draft, item) && !cursor.failed;

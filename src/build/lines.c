@@ -92,6 +92,9 @@ static void line_draws(struct pl_draft *draft, struct pl_cursor *cursor) {
   double watts = NAN;
   if (pl_cursor_is_quantity(cursor, PL_UNIT_POWER))
     pl_cursor_quantity(cursor, PL_UNIT_POWER, &watts);
+  else if (word != NULL && word->kind == PL_WORD && pl_cursor_peek_at(cursor, 1) == NULL && strspn(word->text, "0123456789.") == strlen(word->text))
+    pl_cursor_error(cursor, word, "expected watts or amps, found a number without a unit",
+                    pl_arena_printf(draft->builder->arena, "write draws %s W or draws %s A", word->text, word->text));
   else
     pl_cursor_quantity(cursor, PL_UNIT_CURRENT, &device->load_amps);
   device->load_volts = NAN;
@@ -277,6 +280,19 @@ const char *pl_draft_other_kinds(struct pl_draft *draft, const char *word) {
         pl_buffer_printf(&kinds, "%s%s", kinds.n > 0 ? ", " : "", pl_kind_name((enum pl_kind)kind));
   }
   return kinds.n > 0 ? kinds.at : "";
+}
+
+const char *pl_builder_describes(struct pl_builder *builder, const struct pl_cursor *cursor) {
+  struct pl_draft draft = {.builder = builder};
+  const char *thing = pl_builder_describes_thing(cursor);
+  if (thing[0] != '\0') return thing;
+  for (uint32_t i = 0; i < LINE_COUNT; i++) {
+    struct pl_cursor look = *cursor;
+    if (!pl_cursor_take_words(&look, lines[i].word)) continue;
+    const char *kinds = pl_draft_other_kinds(&draft, pl_cursor_peek(cursor)->text);
+    return strlen(kinds) <= 60 ? kinds : "device";
+  }
+  return "";
 }
 
 uint32_t pl_language_words(const struct pl_language_word **words, struct pl_arena *arena) {

@@ -98,7 +98,10 @@ void pl_read_state(struct pl_builder *builder, struct pl_item *item) {
   const struct pl_word *word = pl_cursor_name(&cursor, "the name of the state");
   if (word == NULL) return;
   struct pl_state state = {.name = word->text, .title = pl_cursor_text_if(&cursor), .lasts = INFINITY, .span = word->span};
-  pl_cursor_end(&cursor);
+  if (state.title[0] != '\0')
+    pl_cursor_end(&cursor);
+  else
+    pl_builder_end(builder, &cursor, false);
   if (state.title[0] == '\0') state.title = state.name;
   for (uint32_t i = 0; i < item->statement->body_count; i++) {
     struct pl_cursor line;

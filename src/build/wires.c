@@ -12,7 +12,7 @@ enum column { COL_NUMBER, COL_FROM, COL_TO, COL_SIZE, COL_COLOUR, COL_LENGTH, CO
 
 static const struct { const char *word; enum column column; } column_words[] = {
     {"number", COL_NUMBER}, {"no", COL_NUMBER}, {"no.", COL_NUMBER}, {"wire", COL_NUMBER}, {"from", COL_FROM}, {"to", COL_TO},
-    {"size", COL_SIZE}, {"gauge", COL_SIZE}, {"colour", COL_COLOUR}, {"color", COL_COLOUR}, {"length", COL_LENGTH},
+    {"size", COL_SIZE}, {"gauge", COL_SIZE},  {"colour", COL_COLOUR}, {"color", COL_COLOUR}, {"length", COL_LENGTH},
     {"insulation", COL_INSULATION}, {"note", COL_NOTE}, {"notes", COL_NOTE}};
 enum { COLUMN_WORDS = sizeof column_words / sizeof column_words[0] };
 
@@ -21,6 +21,7 @@ struct block {
   pl_id circuit;
   enum column columns[16];
   uint32_t column_count;         /* 0 = the usual order */
+  bool headless;                 /* the columns were not understood: no row is read */
   bool reopened;                 /* the circuit has wires from an earlier block */
   bool silent;                   /* an end of the row at hand is on something reported as broken */
 };
@@ -34,6 +35,42 @@ static bool find_column(const char *word, enum column *column) {
   return false;
 }
 
+/* ---- colours in words ---- */
+
+/* Words and letters that people write for colours: English, German, and letters of three as drawings carry them.  From memory. */
+static const struct { const char *word, *code; } colour_names[] = {
+    {"black", "BK"},  {"blk", "BK"},     {"schwarz", "BK"}, {"brown", "BN"},     {"brn", "BN"},   {"braun", "BN"},  {"red", "RD"},
+    {"rot", "RD"},    {"orange", "OG"},  {"orn", "OG"},     {"org", "OG"},       {"yellow", "YE"}, {"yel", "YE"},   {"gelb", "YE"},
+    {"green", "GN"},  {"grn", "GN"},     {"gruen", "GN"},   {"gr\xc3\xbcn", "GN"}, {"blue", "BU"}, {"blu", "BU"},   {"blau", "BU"},
+    {"violet", "VT"}, {"vio", "VT"},     {"violett", "VT"}, {"purple", "VT"},    {"pur", "VT"},   {"ppl", "VT"},    {"grey", "GY"},
+    {"gray", "GY"},   {"gry", "GY"},     {"grau", "GY"},    {"white", "WH"},     {"wht", "WH"},   {"weiss", "WH"},  {"wei\xc3\x9f", "WH"},
+    {"pink", "PK"},   {"pnk", "PK"},     {"rosa", "PK"},    {"turquoise", "TQ"}, {"t\xc3\xbcrkis", "TQ"}, {"silver", "SR"}, {"gold", "GD"}};
+
+static const char *colour_code(const char *text, size_t n) {
+  uint32_t row = pl_colour_find(text, (uint32_t)n);
+  if (row != UINT32_MAX) return pl_colours[row].code;
+  for (size_t i = 0; i < sizeof colour_names / sizeof colour_names[0]; i++)
+    if (strlen(colour_names[i].word) == n && strncasecmp(colour_names[i].word, text, n) == 0) return colour_names[i].code;
+  return NULL;
+}
+
+/* "black", "rot/blau" and "BKWH" in the letters of IEC 60757; NULL when it is no colour. */
+static const char *in_letters(struct pl_builder *builder, const char *text) {
+  struct pl_buffer letters;
+  size_t n = strlen(text);
+  pl_buffer_init(&letters, builder->arena);
+  if (n == 4 && colour_code(text, 4) == NULL && colour_code(text, 2) != NULL && colour_code(text + 2, 2) != NULL)
+    return pl_arena_printf(builder->arena, "%s/%s", colour_code(text, 2), colour_code(text + 2, 2));
+  for (const char *at = text; *at != '\0';) {
+    size_t length = strcspn(at, "/-");
+    const char *code = colour_code(at, length);
+    if (code == NULL) return NULL;
+    pl_buffer_printf(&letters, "%s%s", at > text ? "/" : "", code);
+    at += length + (at[length] != '\0');
+  }
+  return letters.n > 0 ? letters.at : NULL;
+}
+
 /* ---- cells ---- */
 
 static void read_number(struct block *block, struct pl_cursor *cursor, struct pl_wire *wire) {
@@ -44,7 +81,23 @@ static void read_number(struct block *block, struct pl_cursor *cursor, struct pl
   wire->span = word->span;
 }
 
+/* A size stands where the pin of an end should: the number or a pin was left out, or its cell is empty. */
+static bool end_is_missing(struct block *block, struct pl_cursor *cursor, const struct pl_wire *wire, int end) {
+  struct pl_builder *builder = block->builder;
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  if (word == NULL || word->kind != PL_WORD || !pl_cursor_is_size(cursor) || pl_harness_find_pin(builder->harness, word->text) != PL_NONE)
+    return false;
+  if (end == 1 && pl_harness_find_pin(builder->harness, wire->number) != PL_NONE)
+    pl_cursor_error(cursor, &cursor->tree->words.at[cursor->line->first], pl_arena_printf(builder->arena, "this wire has no number: the row begins with the pin %s", wire->number),
+                    "begin the row with a number of its own: number, from, to, size, colour");
+  else
+    pl_cursor_error(cursor, word, pl_arena_printf(builder->arena, "expected the pin that wire %s %s, found a size", wire->number, end == 0 ? "comes from" : "goes to"),
+                    "write the pin, such as K2.30, or - for an end in the air");
+  return true;
+}
+
 static void read_end(struct block *block, struct pl_cursor *cursor, struct pl_wire *wire, int end) {
+  if (end_is_missing(block, cursor, wire, end)) return;
   const struct pl_word *word = pl_cursor_name(cursor, end == 0 ? "the pin it comes from, such as F3.out" : "the pin it goes to, such as K2.30");
   if (word == NULL) return;
   wire->end_span[end] = word->span;
@@ -113,6 +166,12 @@ static void wrong_fact(struct block *block, struct pl_cursor *cursor) {
   static const char *const words[] = {"length", "donor", "twist", "shield"};
   const struct pl_word *word = pl_cursor_peek(cursor);
   struct pl_nearest nearest;
+  const char *letters = word->kind == PL_WORD ? in_letters(block->builder, word->text) : NULL;
+  if (letters != NULL) {
+    pl_cursor_error(cursor, word, pl_arena_printf(block->builder->arena, "a colour is two letters of IEC 60757, not `%s`", word->text),
+                    pl_arena_printf(block->builder->arena, "write %s", letters));
+    return;
+  }
   pl_nearest_init(&nearest, word->text);
   for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) pl_nearest_offer(&nearest, words[i]);
   for (uint32_t i = 0; i < pl_insulation_count; i++) pl_nearest_offer(&nearest, pl_insulations[i].name);
@@ -275,7 +334,10 @@ static void read_columns(struct block *block, struct pl_cursor *cursor) {
   while (!pl_cursor_done(cursor)) {
     const struct pl_word *word = pl_cursor_name(cursor, "the name of a column");
     enum column column;
-    if (word == NULL) return;
+    if (word == NULL) {
+      block->headless = true;
+      return;
+    }
     if (!find_column(word->text, &column) || block->column_count == 16) {
       struct pl_nearest nearest;
       pl_nearest_init(&nearest, word->text);
@@ -283,6 +345,7 @@ static void read_columns(struct block *block, struct pl_cursor *cursor) {
       pl_cursor_error(cursor, word, pl_arena_printf(block->builder->arena, "`%s` is no column of a wire list", word->text),
                       nearest.best != NULL ? pl_builder_mean(block->builder, &nearest)
                                            : "columns: number, from, to, size, colour, length, insulation, note");
+      block->headless = true;
       return;
     }
     block->columns[block->column_count++] = column;
@@ -290,17 +353,29 @@ static void read_columns(struct block *block, struct pl_cursor *cursor) {
   }
 }
 
-/* The heading row of a pasted table: every cell is the name of a column. */
-static bool take_heading(struct block *block, const struct pl_cursor *cursor) {
+/* The heading row of a pasted table: cells, and no digit in any of them, while every wire has a size. */
+static bool is_heading(const struct pl_cursor *cursor) {
   struct pl_cursor look = *cursor;
-  enum column columns[16];
-  uint32_t n = 0;
   if (!look.line->tabbed) return false;
   for (const struct pl_word *word; (word = pl_cursor_next(&look)) != NULL;)
-    if (n == 16 || word->kind != PL_WORD || !find_column(word->text, &columns[n++])) return false;
-  memcpy(block->columns, columns, sizeof columns);
-  block->column_count = n;
-  return n > 0;
+    if (strpbrk(word->text, "0123456789") != NULL) return false;
+  return true;
+}
+
+/* Each cell names a column by its last or its first word: "Wire size", "From pin", "Length (m)". */
+static void read_heading(struct block *block, struct pl_cursor *cursor) {
+  static const char known[] = "name them number, from, to, size, colour, length, insulation or note, and leave other columns out";
+  const struct pl_word *first, *last, *next;
+  while ((first = pl_cursor_next(cursor)) != NULL) {
+    for (last = first; (next = pl_cursor_peek(cursor)) != NULL && next->cell == first->cell; last = next) pl_cursor_next(cursor);
+    enum column column;
+    if (block->column_count == 16 || (!find_column(last->text, &column) && !find_column(first->text, &column))) {
+      pl_cursor_error(cursor, first, pl_arena_printf(block->builder->arena, "`%s` is no column of a wire list", first->text), known);
+      block->headless = true;
+      return;
+    }
+    block->columns[block->column_count++] = column;
+  }
 }
 
 static pl_id circuit_of(struct pl_builder *builder, const char *name, struct pl_span span) {
@@ -325,10 +400,17 @@ void pl_read_wires(struct pl_builder *builder, struct pl_item *item) {
   if (builder->touched == NULL) builder->touched = PL_NEW_ARRAY(builder->arena, pl_id, builder->harness->devices.n + 1);
   for (uint32_t i = 0; i < item->statement->body_count; i++) {
     pl_builder_open(builder, item, item->statement->body_first + i, NULL, &cursor);
-    if (pl_cursor_take(&cursor, "columns"))
+    const struct pl_word *word = pl_cursor_peek(&cursor);
+    if (pl_cursor_take(&cursor, "columns")) {
       read_columns(&block, &cursor);
-    else if (i > 0 || !take_heading(&block, &cursor))
+    } else if (i == 0 && !cursor.line->tabbed && pl_word_distance(word->text, "columns", 2) <= 2) {
+      pl_cursor_error(&cursor, word, "expected a row, or the names of its columns", "did you mean `columns`?");
+      block.headless = true;
+    } else if (i == 0 && is_heading(&cursor)) {
+      read_heading(&block, &cursor);
+    } else if (!block.headless) {
       read_wire(&block, &cursor);
+    }
   }
 }
 

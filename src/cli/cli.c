@@ -50,8 +50,18 @@ static void out_of_memory(void *context) {
 
 /* ---- help ---- */
 
+static const struct pl_command *find_command(const char *name) {
+  for (int i = 0; i < pl_command_count; i++)
+    if (strcmp(pl_commands[i].name, name) == 0) return &pl_commands[i];
+  return NULL;
+}
+
 static void help_command(struct pl_buffer *out, const struct pl_command *command) {
-  pl_buffer_printf(out, "  pinloom %s %s\n      %s\n", command->name, command->usage, command->help);
+  pl_buffer_printf(out, "  pinloom %s%s%s\n      %s\n", command->name, command->usage[0] != '\0' ? " " : "", command->usage, command->help);
+}
+
+static void help_option(struct pl_buffer *out, const struct option *option) {
+  pl_buffer_printf(out, "  %s %-*s  %s\n", option->word, (int)(15 - strlen(option->word)), option->value != NULL ? option->value : "", option->help);
 }
 
 static int help(struct pl_arena *arena, const char *name) {
@@ -60,10 +70,10 @@ static int help(struct pl_arena *arena, const char *name) {
   pl_buffer_puts(&out, "Pinloom: the electrical plan of an engine in a machine it was not made for.\n\n");
   for (int i = 0; i < pl_command_count; i++)
     if (name == NULL || strcmp(name, pl_commands[i].name) == 0) help_command(&out, &pl_commands[i]);
-  pl_buffer_puts(&out, "\nOptions:\n");
+  const struct pl_command *only = name == NULL ? NULL : find_command(name);
+  if (only == NULL || only->options[0] != '\0') pl_buffer_puts(&out, "\nOptions:\n");
   for (int i = 0; i < OPTION_COUNT; i++)
-    pl_buffer_printf(&out, "  %s%s%-*s %s\n", options_table[i].word, options_table[i].value != NULL ? " " : "",
-                     (int)(16 - strlen(options_table[i].word)), options_table[i].value != NULL ? options_table[i].value : "", options_table[i].help);
+    if (only == NULL || strchr(only->options, options_table[i].letter) != NULL) help_option(&out, &options_table[i]);
   pl_buffer_puts(&out, "\nExit status: 0 fine, 1 findings, 2 the text or the command cannot be read, 3 the machine failed (disk, memory).\n"
                        "The language of harness texts: docs/language.md. A first harness: pinloom new NAME.\n");
   return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
@@ -71,14 +81,14 @@ static int help(struct pl_arena *arena, const char *name) {
 
 /* ---- reading argv ---- */
 
-static const struct pl_command *find_command(const char *name) {
-  for (int i = 0; i < pl_command_count; i++)
-    if (strcmp(pl_commands[i].name, name) == 0) return &pl_commands[i];
-  return NULL;
+static bool is_text_file(const char *word) {
+  size_t n = strlen(word);
+  return n > 5 && strcmp(word + n - 5, ".loom") == 0;
 }
 
 static int unknown_command(const char *name) {
   struct pl_nearest nearest;
+  if (is_text_file(name)) return pl_cli_complain(PL_EXIT_TEXT, "say what to do with %s, for example: pinloom check %s", name, name);
   pl_nearest_init(&nearest, name);
   for (int i = 0; i < pl_command_count; i++) pl_nearest_offer(&nearest, pl_commands[i].name);
   if (nearest.best != NULL) return pl_cli_complain(PL_EXIT_TEXT, "there is no command `%s`; did you mean `%s`?", name, nearest.best);
@@ -101,27 +111,35 @@ static const struct option *find_option(const char *word) {
   return NULL;
 }
 
+static const char *usage_of(const struct pl_command *command, char *line, size_t size) {
+  snprintf(line, size, "pinloom %s%s%s", command->name, command->usage[0] != '\0' ? " " : "", command->usage);
+  return line;
+}
+
 /* 0, or an exit status after a complaint. */
 static int read_arguments(const struct pl_command *command, int argc, char **argv, struct pl_options *options) {
   bool words_only = false;
+  char line[128];
   for (int i = 0; i < argc; i++) {
     if (!words_only && strcmp(argv[i], "--") == 0) {
       words_only = true;
     } else if (!words_only && argv[i][0] == '-' && argv[i][1] != '\0') {
       const struct option *option = find_option(argv[i]);
       if (option == NULL || strchr(command->options, option->letter) == NULL)
-        return pl_cli_complain(PL_EXIT_TEXT, "`pinloom %s` takes no `%s`; it is used: pinloom %s %s", command->name, argv[i], command->name, command->usage);
+        return pl_cli_complain(PL_EXIT_TEXT, "`pinloom %s` takes no `%s`; it is used: %s", command->name, argv[i], usage_of(command, line, sizeof line));
       if (option->value != NULL && i + 1 >= argc)
         return pl_cli_complain(PL_EXIT_TEXT, "`%s` needs a value: %s %s", argv[i], option->word, option->value);
       set_option(options, option->letter, option->value != NULL ? argv[++i] : NULL);
     } else if (options->argument_count >= command->arguments_max) {
-      return pl_cli_complain(PL_EXIT_TEXT, "`%s` is one word too many; it is used: pinloom %s %s", argv[i], command->name, command->usage);
+      return pl_cli_complain(PL_EXIT_TEXT, "`%s` is one word too many; it is used: %s", argv[i], usage_of(command, line, sizeof line));
     } else {
       options->arguments[options->argument_count++] = argv[i];
     }
   }
+  if (command->stage != PL_STAGE_NONE && options->argument_count > 1 && is_text_file(options->arguments[1]) && !is_text_file(options->arguments[0]))
+    return pl_cli_complain(PL_EXIT_TEXT, "the file comes first; it is used: %s", usage_of(command, line, sizeof line));
   if (options->argument_count < command->arguments_min)
-    return pl_cli_complain(PL_EXIT_TEXT, "something is missing; it is used: pinloom %s %s", command->name, command->usage);
+    return pl_cli_complain(PL_EXIT_TEXT, "something is missing; it is used: %s", usage_of(command, line, sizeof line));
   return 0;
 }
 
@@ -155,6 +173,7 @@ static int run_command(const struct pl_command *command, const struct pl_options
 
 static int run_help(const char *name) {
   struct pl_arena arena;
+  if (name != NULL && strcmp(name, "help") == 0) name = NULL;
   if (name != NULL && find_command(name) == NULL) return unknown_command(name);
   pl_arena_init(&arena, out_of_memory, NULL);
   int status = help(&arena, name);

@@ -12,7 +12,7 @@ struct pl_options {
   const char *state;       /* --state */
   bool json;               /* --json */
   bool spice;              /* --spice */
-  const char *arguments[4];
+  const char *arguments[8];
   int argument_count;
 };
 

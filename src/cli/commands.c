@@ -41,7 +41,7 @@ static pl_id find_state(struct pl_session *session, const char *name) {
     pl_buffer_printf(&known, "%s%s", i > 0 ? ", " : "", harness->states.at[i].name);
   }
   if (nearest.best != NULL)
-    pl_cli_complain(PL_EXIT_TEXT, "there is no state `%s`; did you mean `%s`?", name, nearest.best);
+    pl_cli_complain(PL_EXIT_TEXT, "there is no state `%s`; did you mean `%s`? (the states are: %s)", name, nearest.best, known.at);
   else
     pl_cli_complain(PL_EXIT_TEXT, "there is no state `%s`; the states are: %s", name, known.at);
   return PL_NONE;
@@ -67,6 +67,15 @@ static int run_solve(struct pl_session *session, const struct pl_options *option
 
 static int unknown_pin(struct pl_session *session, const char *name) {
   struct pl_nearest nearest;
+  pl_id id = pl_harness_find_device(&session->harness, name);
+  if (id != PL_NONE) {  /* a device alone */
+    const struct pl_device *device = &session->harness.devices.at[id];
+    struct pl_buffer pins;
+    pl_buffer_init(&pins, session->arena);
+    for (uint32_t i = 0; i < device->pin_count; i++)
+      pl_buffer_printf(&pins, "%s%s", i > 0 ? ", " : "", session->harness.pins.at[device->first_pin + i].full);
+    return pl_cli_complain(PL_EXIT_TEXT, "`%s` has several pins: which one? %s", name, pins.n > 0 ? pins.at : "none is described");
+  }
   pl_nearest_init(&nearest, name);
   for (uint32_t i = 0; i < session->harness.pins.n; i++) pl_nearest_offer(&nearest, session->harness.pins.at[i].full);
   if (nearest.best != NULL) return pl_cli_complain(PL_EXIT_TEXT, "there is no pin `%s`; did you mean `%s`?", name, nearest.best);
@@ -77,7 +86,12 @@ static void pin_head(struct pl_buffer *out, const struct pl_harness *harness, co
   const struct pl_device *device = &harness->devices.at[pin->device];
   pl_buffer_printf(out, "%s", pin->full);
   if (pin->text[0] != '\0') pl_buffer_printf(out, "  \"%s\"", pin->text);
-  pl_buffer_printf(out, "\n  %s of %s %s", pl_role_name(pin->role), pl_kind_name(device->kind), device->name);
+  pl_id id = (pl_id)(pin - harness->pins.at);
+  if (strcmp(pin->full, device->name) == 0)  /* a stud or a splice is its own pin */
+    pl_buffer_printf(out, "\n  %s", pl_kind_name(device->kind));
+  else
+    pl_buffer_printf(out, "\n  %s of %s %s", id == device->coil_a || id == device->coil_b ? "coil" : pl_role_name(pin->role),
+                     pl_kind_name(device->kind), device->name);
   if (device->text[0] != '\0') pl_buffer_printf(out, " (%s)", device->text);
   if (device->place != PL_NONE) pl_buffer_printf(out, ", at %s", harness->places.at[device->place].name);
   pl_buffer_puts(out, "\n");
@@ -90,9 +104,12 @@ static void pin_head(struct pl_buffer *out, const struct pl_harness *harness, co
     pl_buffer_printf(out, "  this fact is from: %s%s%s\n", pl_sure_name(pin->sure), pin->sure_text[0] != '\0' ? ", " : "", pin->sure_text);
 }
 
-static void pin_hop(struct pl_buffer *out, const struct pl_harness *harness, const struct pl_hop *hop) {
+/* `last` is the hop printed before, or NULL: where this one neither goes on from it nor starts beside it, it says where it starts. */
+static void pin_hop(struct pl_buffer *out, const struct pl_harness *harness, const struct pl_hop *hop, const struct pl_hop *last) {
   const struct pl_pin *to = hop->to < harness->pins.n ? &harness->pins.at[hop->to] : NULL;
   pl_buffer_printf(out, "  %*s", (int)(hop->depth * 2), "");
+  if (last != NULL && last->to != hop->from && last->from != hop->from && hop->from < harness->pins.n)
+    pl_buffer_printf(out, "from %s: ", harness->pins.at[hop->from].full);
   if (hop->wire != PL_NONE) {
     const struct pl_wire *wire = &harness->wires.at[hop->wire];
     char colour[16], metres[PL_NUMBER_SIZE];
@@ -117,7 +134,7 @@ static int run_pin(struct pl_session *session, const struct pl_options *options)
   pin_head(&out, harness, &harness->pins.at[id]);
   pl_probe_trace(harness, id, session->arena, &hops);
   pl_buffer_puts(&out, hops.n > 0 ? "\nWhere it goes\n" : "\nNothing is joined to it.\n");
-  for (uint32_t i = 0; i < hops.n; i++) pin_hop(&out, harness, &hops.at[i]);
+  for (uint32_t i = 0; i < hops.n; i++) pin_hop(&out, harness, &hops.at[i], i > 0 ? &hops.at[i - 1] : NULL);
   pl_buffer_puts(&out, "\nVolts to expect, black lead on the battery's earthed post, everything plugged in\n");
   size_t width = 0;
   for (uint32_t i = 0; i < harness->states.n; i++)
@@ -172,15 +189,55 @@ static int run_new(struct pl_session *session, const struct pl_options *options)
 
 /* ---- lists ---- */
 
+static bool matches(const struct pl_part_entry *entry, const struct pl_options *options) {
+  for (int i = 0; i < options->argument_count; i++)
+    if (strstr(entry->name, options->arguments[i]) == NULL && strstr(pl_kind_name(entry->kind), options->arguments[i]) == NULL) return false;
+  return true;
+}
+
+static enum pl_file_status read_given(void *context, struct pl_arena *arena, const char *path, const char **text, size_t *size) {
+  (void)arena;
+  (void)path;
+  *text = context;
+  *size = strlen(*text);
+  return PL_FILE_OK;
+}
+
+/* The pins a part brings: seen on a device that takes it over. */
+static void part_pins(struct pl_buffer *out, struct pl_arena *arena, const struct pl_part_entry *entry) {
+  struct pl_session session;
+  char *text = pl_arena_printf(arena, "machine \"m\"\n%s X\n  part %s\n", pl_kind_name(entry->kind), entry->name);
+  struct pl_reader reader = {read_given, text};
+  pl_session_init(&session, arena);
+  if (!pl_session_run(&session, "", &reader, PL_STAGE_BUILT) || session.harness.pins.n == 0) return;
+  pl_buffer_puts(out, "    pins:");
+  for (uint32_t i = 0; i < session.harness.pins.n; i++) pl_buffer_printf(out, " %s", session.harness.pins.at[i].name);
+  pl_buffer_puts(out, "\n");
+}
+
+static void part_lines(struct pl_buffer *out, const char *lines) {
+  while (*lines != '\0') {
+    size_t n = strcspn(lines, "\n");
+    pl_buffer_printf(out, "    %.*s\n", (int)n, lines);
+    lines += n + 1;
+  }
+}
+
 static int run_parts(struct pl_session *session, const struct pl_options *options) {
   struct pl_part_entry *entries;
   uint32_t count;
   struct pl_buffer out;
-  (void)options;
   pl_build_list_parts(session->arena, &entries, &count);
   pl_buffer_init(&out, session->arena);
-  for (uint32_t i = 0; i < count; i++)
-    pl_buffer_printf(&out, "%-12s %s%s%s\n", pl_kind_name(entries[i].kind), entries[i].name, entries[i].text[0] != '\0' ? "  " : "", entries[i].text);
+  for (uint32_t i = 0; i < count; i++) {
+    const struct pl_part_entry *entry = &entries[i];
+    if (!matches(entry, options)) continue;
+    pl_buffer_printf(&out, "%-12s %s%s%s\n", pl_kind_name(entry->kind), entry->name, entry->text[0] != '\0' ? "  " : "", entry->text);
+    if (options->argument_count == 0) continue;
+    part_pins(&out, session->arena, entry);
+    part_lines(&out, entry->lines);
+  }
+  if (out.n == 0) return pl_cli_complain(PL_EXIT_TEXT, "no part has `%s` in its name; `pinloom parts` lists them all", options->arguments[0]);
   return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
 }
 
@@ -195,12 +252,21 @@ static int run_defaults(struct pl_session *session, const struct pl_options *opt
   return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
 }
 
+static int unknown_rule(const char *name) {
+  struct pl_nearest nearest;
+  pl_nearest_init(&nearest, name);
+  for (uint32_t i = 0; i < pl_rule_count; i++) pl_nearest_offer(&nearest, pl_rules[i].name);
+  if (nearest.best != NULL) return pl_cli_complain(PL_EXIT_TEXT, "there is no rule `%s`; did you mean `%s`?", name, nearest.best);
+  return pl_cli_complain(PL_EXIT_TEXT, "there is no rule `%s`; `pinloom rules` lists them all", name);
+}
+
 static int run_rules(struct pl_session *session, const struct pl_options *options) {
   struct pl_buffer out;
-  (void)options;
   pl_buffer_init(&out, session->arena);
   for (uint32_t i = 0; i < pl_rule_count; i++)
-    pl_buffer_printf(&out, "%s\n    %s\n    source: %s\n", pl_rules[i].name, pl_rules[i].question, pl_rules[i].source);
+    if (options->argument_count == 0 || strstr(pl_rules[i].name, options->arguments[0]) != NULL)
+      pl_buffer_printf(&out, "%s\n    %s\n    source: %s\n", pl_rules[i].name, pl_rules[i].question, pl_rules[i].source);
+  if (out.n == 0) return unknown_rule(options->arguments[0]);
   return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
 }
 
@@ -213,7 +279,7 @@ const struct pl_command pl_commands[] = {
     {"pin", "FILE DEVICE.PIN", "say where a pin goes and what a meter shows there in each state", 2, 2, PL_STAGE_SOLVED, "", run_pin},
     {"solve", "FILE [--state STATE] [--json | --spice]", "show the volts and amps of a state", 1, 1, PL_STAGE_SOLVED, "sjp", run_solve},
     {"defaults", "FILE", "list every figure that was taken because the text says nothing", 1, 1, PL_STAGE_BUILT, "", run_defaults},
-    {"parts", "", "list the generic parts that come with Pinloom", 0, 0, PL_STAGE_NONE, "", run_parts},
-    {"rules", "", "list the rules with what they ask and where their limits come from", 0, 0, PL_STAGE_NONE, "", run_rules},
+    {"parts", "[WORD...]", "list the generic parts that come with Pinloom; with words: those that have them all, with pins and figures", 0, 8, PL_STAGE_NONE, "", run_parts},
+    {"rules", "[WORD]", "list the rules with what they ask and where their limits come from; with a word: those that have it in their name", 0, 1, PL_STAGE_NONE, "", run_rules},
 };
 const int pl_command_count = sizeof pl_commands / sizeof pl_commands[0];

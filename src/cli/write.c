@@ -67,6 +67,6 @@ int pl_write_starter(struct pl_arena *arena, const char *name) {
   enum pl_file_status status = pl_file_write(path, text, size, true);
   if (status == PL_FILE_EXISTS) return pl_cli_complain(PL_EXIT_TEXT, "%s exists already and is left as it is; choose another name", path);
   if (status != PL_FILE_OK) return pl_cli_complain(PL_EXIT_MACHINE, "cannot write %s: %s", path, pl_file_status_text(status));
-  const char *said = pl_arena_printf(arena, "%s written; look at it, then: pinloom check %s\n", path, path);
+  const char *said = pl_arena_printf(arena, strpbrk(path, " ()&'\"") != NULL ? "%s written; look at it, then: pinloom check \"%s\"\n" : "%s written; look at it, then: pinloom check %s\n", path, path);
   return pl_cli_print(said, strlen(said), PL_EXIT_FINE);
 }

@@ -286,9 +286,10 @@ static void report_unfused(struct pl_check *check, pl_id w, double metres, bool 
       wire->number, pl_say(check->arena, 1000 * metres, "mm"),
       alternator ? "alternator, whose output it cannot carry," : "source", pl_say(check->arena, f.limit, "mm"),
       pl_say(check->arena, limit->value, "in"), sheathed ? "covered all the way" : "not covered all the way");
-  f.remedy = pl_arena_printf(check->arena, "protect it within %s of the source, by %s or less",
+  f.remedy = pl_arena_printf(check->arena, "protect it within %s of the source by a fuse of %s or less%s",
                              pl_say(check->arena, f.limit, "mm"),
-                             pl_say(check->arena, pl_limit_fuse_over_wire.value / 100 * law_amps(wire), "A"));
+                             pl_say(check->arena, pl_limit_fuse_over_wire.value / 100 * law_amps(wire), "A"),
+                             wire->length_written ? "" : "; if it is shorter than that, write its length on the row");
   pl_findings_add(check->findings, f);
 }
 
