@@ -164,8 +164,36 @@ static void shorts_and_series_batteries(void) {
   judge_end(&judged);
 }
 
+/* What to do must mend it: the wire is missing where the stretch ends, not at a load on it. */
+#define TWO_LAMPS                                                                                                      \
+  BENCH "stud GND\nsplice S\nlamp E1\n  draws 1 A\nlamp E2\n  draws 1 A\nswitch S1\n  position off\n"                 \
+        "  position on: 1 to 2\nwires of lamps\n" FEED                                                                 \
+        "  2 S E1.+ 14 AWG RD length 1 m\n  3 S E2.+ 14 AWG RD length 1 m\n"
+
+static void the_remedy_names_the_gap(void) {
+  struct judged judged;
+  judge(&judged, "stud",
+        TWO_LAMPS "  4 F1.out S 14 AWG RD length 1 m\n  5 E1.- GND 14 AWG BK length 1 m\n"
+                  "  6 S1.1 GND 14 AWG BK length 1 m\n  7 E2.- S1.2 14 AWG BK length 1 m\nstate on\n  S1 in on\n");
+  const struct pl_finding *f = judged_only(&judged, "load-without-return", "E1", "the stud's cable is missing");
+  PL_CHECK(strstr(f->remedy, "wire GND to the battery's minus") != NULL, f->remedy);
+  judge_end(&judged);
+  judge(&judged, "switch",
+        TWO_LAMPS "  4 S1.2 S 14 AWG RD length 1 m\n  5 E1.- BAT.- 14 AWG BK length 1 m\n"
+                  "  6 E2.- BAT.- 14 AWG BK length 1 m\nstate on\n  S1 in on\n");
+  f = judged_only(&judged, "load-without-feed", "E1", "the switch's feed is missing");
+  PL_CHECK(strstr(f->remedy, "wire S1.1 to a fused feed") != NULL, f->remedy);
+  judge_end(&judged);
+  judge(&judged, "half", BENCH "lamp E1\n  draws 1 A\nswitch S1\n  part pressure switch\nwires of lamp\n" FEED
+                               "  2 F1.out E1.+ 14 AWG RD length 1 m\n  3 E1.- S1.1 14 AWG BK length 1 m\nstate on\n");
+  f = judged_only(&judged, "cavity-unplugged", "S1", "a plug alone would hide the missing wire");
+  PL_CHECK(strstr(f->remedy, "wire what is missing there") != NULL, f->remedy);
+  judge_end(&judged);
+}
+
 CU_TestInfo rules_connection_tests[] = {
     {"one gap, one finding", one_gap_one_finding},
+    {"the remedy names the gap", the_remedy_names_the_gap},
     {"explained gaps stay silent", explained_gaps_stay_silent},
     {"sound circuits are left alone", sound_circuits_are_left_alone},
     {"never on names the contact", never_on_names_the_contact},

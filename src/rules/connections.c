@@ -47,6 +47,15 @@ void pl_rule_unused_pin_wired(struct pl_check *check) {
   }
 }
 
+/* A switch, sensor or the like with a wire at one pin only, where a plug alone would hide that another is missing. */
+static bool half_wired(const struct pl_check *check, pl_id d) {
+  const struct pl_device *device = &check->harness->devices.at[d];
+  uint32_t n = 0;
+  if (device->kind == PL_KIND_MODULE || device->kind == PL_KIND_INLINE || device->kind == PL_KIND_CONNECTOR) return false;
+  for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) n += wired(check, p, true);
+  return n == 1 && device->pin_count > 1;
+}
+
 static void check_cavities(struct pl_check *check, pl_id c) {
   const struct pl_connector *connector = &check->harness->connectors.at[c];
   PL_VEC(const char *) open = {0};
@@ -65,8 +74,10 @@ static void check_cavities(struct pl_check *check, pl_id c) {
   f.text = pl_arena_printf(check->arena, "sealed connector %s lets water in: %s %s %s empty and without a plug", name,
                            open.n == 1 ? "cavity" : "cavities", pl_say_list(check->arena, open.at, open.n, 12),
                            open.n == 1 ? "is" : "are");
-  f.remedy =
-      open.n == 1 ? "fit a cavity plug and write `plug` at the pin" : "fit cavity plugs and write `plug` at the pins";
+  f.remedy = half_wired(check, connector->device)
+                 ? "wire what is missing there; where nothing belongs, fit a cavity plug and write `plug` at the pin"
+             : open.n == 1 ? "fit a cavity plug and write `plug` at the pin"
+                           : "fit cavity plugs and write `plug` at the pins";
   pl_findings_add(check->findings, f);
 }
 

@@ -81,6 +81,25 @@ struct group {
 };
 typedef PL_VEC(struct group) groups;
 
+static uint32_t ways_at(const struct pl_check *check, pl_id pin) {
+  return check->facts->first[pin + 1] - check->facts->first[pin];
+}
+
+/* Where a wire is missing in a stretch of wiring: the last pin that leads nowhere and is no load's own; without one, the stud or splice
+ * that most wires meet at; else the last pin. */
+static pl_id gap_of(const struct pl_check *check, const pl_id *queue, uint32_t n) {
+  const struct pl_harness *h = check->harness;
+  pl_id common = PL_NONE;
+  for (uint32_t i = n; i-- > 0;) {
+    const struct pl_device *device = &h->devices.at[h->pins.at[queue[i]].device];
+    bool own = queue[i] == device->plus || queue[i] == device->minus || queue[i] == device->coil_a || queue[i] == device->coil_b;
+    if (!own && ways_at(check, queue[i]) == 1 && device->kind != PL_KIND_STUD && device->kind != PL_KIND_SPLICE) return queue[i];
+    if (device->kind != PL_KIND_STUD && device->kind != PL_KIND_SPLICE) continue;
+    if (common == PL_NONE || ways_at(check, queue[i]) > ways_at(check, common)) common = queue[i];
+  }
+  return common != PL_NONE ? common : queue[n - 1];
+}
+
 /* Walks what the end is joined to; silent when an empty required pin or a wire end in the air explains it. */
 static struct group explore(const struct pl_check *check, pl_id end, uint32_t id, uint32_t *group_of, pl_id *queue) {
   const struct pl_harness *h = check->harness;
@@ -104,7 +123,7 @@ static struct group explore(const struct pl_check *check, pl_id end, uint32_t id
       queue[n++] = q;
     }
   }
-  group.last = queue[n - 1];
+  group.last = gap_of(check, queue, n);
   return group;
 }
 
@@ -119,6 +138,8 @@ static const char *name_of(const struct pl_check *check, const struct consumer *
 static void report_lack(struct pl_check *check, const struct consumer *c, const struct group *g, bool feed) {
   const struct pl_harness *h = check->harness;
   const struct pl_pin *end = &h->pins.at[g->end], *last = &h->pins.at[g->last];
+  enum pl_kind kind = h->devices.at[last->device].kind;
+  bool own_pin = kind == PL_KIND_STUD || kind == PL_KIND_SPLICE;
   const char *place = c->minus == PL_NONE || c->plus == PL_NONE ? end->full : h->devices.at[c->device].name;
   struct pl_finding f = pl_finding_new(feed ? "load-without-feed" : "load-without-return", PL_FAULT,
                                        pl_pin_wiring_span(h, g->end), place);
@@ -137,8 +158,9 @@ static void report_lack(struct pl_check *check, const struct consumer *c, const 
   f.text =
       pl_arena_printf(check->arena, "%s has no %s: %s%s", name_of(check, c), feed ? "feed" : "return", way, others);
   f.remedy = pl_arena_printf(check->arena, "wire %s to %s", last->full,
-                             feed ? "a fused feed, or to the switch or output that should feed it"
-                                  : "ground, or to the output that should sink it");
+                             feed      ? "a fused feed, or to the switch or output that should feed it"
+                             : own_pin ? "the battery's minus, or to the block or frame that is its earth"
+                                       : "ground, or to the output that should sink it");
   pl_findings_add(check->findings, f);
 }
 
