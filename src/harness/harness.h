@@ -150,9 +150,19 @@ struct pl_throw {                                   /* a position of a switch */
   pl_joins joins;
 };
 
-enum pl_load_law { PL_LAW_RESISTANCE, PL_LAW_CURRENT };
+enum pl_load_law { PL_LAW_RESISTANCE, PL_LAW_CURRENT, PL_LAW_POWER };
 
-struct pl_point { double x, ohms; };                /* sender table: quantity -> ohms */
+struct pl_point { double x, ohms; };                /* sensor, sender, gauge table: quantity -> ohms (or share of the supply, three wires) */
+
+/* A quantity of the machine that sensors measure and states set: coolant temperature, oil pressure, fuel level. */
+enum pl_measure { PL_MEASURE_NUMBER, PL_MEASURE_TEMPERATURE, PL_MEASURE_PRESSURE, PL_MEASURE_SHARE, PL_MEASURE_SPEED };  /* -, degC, kPa, 0..1, rpm */
+struct pl_quantity { const char *name; enum pl_measure measure; struct pl_span span; };
+
+struct pl_threshold {                               /* `stands in closed below 50 kPa` */
+  uint32_t position;                                /* of the switch */
+  bool above;
+  double at;
+};
 
 struct pl_device {
   enum pl_kind kind;
@@ -189,7 +199,15 @@ struct pl_device {
   pl_id signal;                    /* three-wire sensor */
   double signal_share;             /* of its supply, 0..1 */
   enum pl_load_law law;
-  double load_volts, load_amps;    /* rated point */
+  double load_volts, load_amps;    /* rated point, warm and running */
+  double inrush, inrush_seconds;   /* switch-on current as a multiple of load_amps, and for how long; NAN: by kind, standard/defaults.h */
+  double locked;                   /* locked-rotor current of a motor as a multiple of load_amps; NAN */
+  bool latching;                   /* relay: stays as it was set; coil_a/coil_b set it, reset_a/reset_b reset it */
+  pl_id reset_a, reset_b;
+  pl_id quantity;                  /* what a sensor, sender, gauge or threshold switch measures; PL_NONE */
+  double beta, beta_ohms, beta_at; /* thermistor: R = beta_ohms exp(beta (1/T - 1/beta_at)), kelvin inside, degC here; NAN */
+  PL_VEC(struct pl_threshold) thresholds;
+  double tolerance;                /* of its resistance or draw, 0.1 = 10 %; NAN: standard/defaults.h */
   double need_min, need_max;       /* volts it needs across it; NAN */
   double drop;                     /* diode: forward volts */
   PL_VEC(struct pl_point) points;  /* sender table */
@@ -240,12 +258,20 @@ const char *pl_engine_name(enum pl_engine engine);
 
 struct pl_setting { pl_id device; uint32_t position; struct pl_span span; };  /* KEY in start */
 
+struct pl_level { pl_id quantity; double value; struct pl_span span; };
+
 struct pl_state {
   const char *name, *title;
   enum pl_engine engine;
   double lasts;             /* seconds; INFINITY = continuous */
   PL_VEC(struct pl_setting) settings;  /* devices not named are at rest */
   pl_ids outputs_on;        /* module output pins that are on */
+  PL_VEC(struct pl_level) levels;   /* quantities set in this state; others take the middle of their sensor's table */
+  pl_ids locked;            /* motors that are held fast */
+  pl_ids set;               /* latching relays that start out set */
+  double battery_volts;     /* open-circuit volts for each 12 V of battery; NAN = as described */
+  double battery_worn;      /* inner resistance as a multiple of the described one; NAN = 1 */
+  double ambient;           /* degC everywhere instead of the places' hottest; NAN */
   struct pl_span span;
 };
 
@@ -280,6 +306,7 @@ struct pl_harness {
   PL_VEC(struct pl_state) states;
   PL_VEC(struct pl_require) requires;
   PL_VEC(struct pl_waiver) waivers;
+  PL_VEC(struct pl_quantity) quantities;
   PL_VEC(struct pl_default) defaults;
   struct pl_table device_names, pin_names, wire_numbers, state_names, circuit_names;  /* text -> id; pin_names also holds aliases */
   const char *digest;       /* SHA-256 of all texts, hex */
@@ -312,6 +339,7 @@ pl_id pl_harness_add_wire(struct pl_harness *harness, struct pl_wire wire);     
 struct pl_place pl_place_blank(void);
 struct pl_device pl_device_blank(void);
 struct pl_connector pl_connector_blank(void);
+struct pl_state pl_state_blank(void);  /* engine stopped, continuous */
 struct pl_pin pl_pin_blank(void);
 struct pl_wire pl_wire_blank(void);
 
