@@ -113,7 +113,10 @@ static inline pl_id kit_throw(struct kit *kit, const char *device, const char *n
 }
 
 static inline struct pl_state kit_state(enum pl_engine engine) {
-  return (struct pl_state){.name = "trial", .title = "", .engine = engine, .lasts = INFINITY, .span = PL_NO_SPAN};
+  struct pl_state state = pl_state_blank();
+  state.name = "trial";
+  state.engine = engine;
+  return state;
 }
 
 static inline void kit_set(struct kit *kit, struct pl_state *state, const char *device, uint32_t position) {

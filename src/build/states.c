@@ -97,7 +97,10 @@ void pl_read_state(struct pl_builder *builder, struct pl_item *item) {
   pl_cursor_next(&cursor);
   const struct pl_word *word = pl_cursor_name(&cursor, "the name of the state");
   if (word == NULL) return;
-  struct pl_state state = {.name = word->text, .title = pl_cursor_text_if(&cursor), .lasts = INFINITY, .span = word->span};
+  struct pl_state state = pl_state_blank();
+  state.name = word->text;
+  state.title = pl_cursor_text_if(&cursor);
+  state.span = word->span;
   pl_cursor_end(&cursor);
   if (state.title[0] == '\0') state.title = state.name;
   for (uint32_t i = 0; i < item->statement->body_count; i++) {

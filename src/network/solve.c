@@ -268,7 +268,7 @@ void pl_network_solve_as(struct pl_network *network, const struct pl_state *stat
 }
 
 void pl_network_solve(struct pl_network *network, pl_id state, struct pl_solution *solution, struct pl_findings *findings) {
-  const struct pl_state rest = {.name = "", .title = "", .engine = PL_ENGINE_STOPPED, .lasts = INFINITY, .span = PL_NO_SPAN};
+  const struct pl_state rest = pl_state_blank();
   bool known = state < network->harness->states.n;
 
   pl_network_solve_as(network, known ? &network->harness->states.at[state] : &rest, solution, findings);
