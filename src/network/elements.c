@@ -337,7 +337,7 @@ static void number_pins(struct pl_network *network) {
   }
 }
 
-static void list_touching(struct pl_network *network) {
+void pl_network_touch(struct pl_network *network) {
   uint32_t *start = PL_NEW_ARRAY(network->arena, uint32_t, (size_t)network->node_count + 2);
 
   network->touch = PL_NEW_ARRAY(network->arena, uint32_t, 2 * (size_t)network->elements.n);
@@ -372,6 +372,6 @@ void pl_network_build(struct pl_network *network) {
     network->inner_ground[id] = network->inner_feed[id] = network->main[id] = network->coil[id] = PL_NONE;
     add_device(network, id);
   }
-  list_touching(network);
+  pl_network_touch(network);
   network->reference = pl_islands_reference(network);
 }

@@ -19,7 +19,8 @@ enum pl_drive_kind {
   PL_DRIVE_DRAW,          /* `awake` or `asleep` amps */
   PL_DRIVE_ALTERNATOR,    /* turning: `asleep` is its limit at idle, `awake` at speed */
   PL_DRIVE_EXCITER,       /* turning */
-  PL_DRIVE_STANDING       /* not turning */
+  PL_DRIVE_STANDING,      /* not turning */
+  PL_DRIVE_NEVER          /* broken: open in every state */
 };
 
 struct pl_drive {
@@ -36,6 +37,11 @@ enum pl_mode {
   PL_MODE_BLOCKS          /* a diode or one-way source held off */
 };
 
+struct pl_trial;
+struct pl_sweep;
+
+struct pl_held { pl_id device; bool on; };  /* stuck pulled in, or stuck out, whatever its coil says */
+
 struct pl_network {
   const struct pl_harness *harness;
   struct pl_arena *arena;
@@ -51,6 +57,10 @@ struct pl_network {
   struct pl_sparse *sparse;                      /* made at the first solve, like all below */
   struct pl_trial *trial;
   bool *told;                                    /* by device: its floating source or buzzing is reported */
+  const struct pl_held *held;                    /* a relay or starter that is stuck; NULL: none is */
+  void (*watch)(void *context, const struct pl_trial *trial);  /* told each time the modes rest, before relays and modules move; may be NULL */
+  void *watch_context;
+  struct pl_sweep *sweep;                        /* fault_sweep.c: made at the first fault; NULL */
 };
 
 /* One state being worked on; the arrays are the network's own and used again for the next state. */
@@ -62,6 +72,7 @@ struct pl_trial {
   bool *output_on;               /* by pin */
   uint8_t *mode;                 /* by element, enum pl_mode */
   bool *reached;                 /* by node */
+  bool *hops, *hops_again;       /* by device: it moves in a cycle */
   bool *on, *fed;                /* by device: pulled in or awake; a module's feeds are up */
   uint32_t *switching;           /* devices with something in `on`, in order */
   uint32_t switching_count;
@@ -98,7 +109,19 @@ double pl_trial_volts(const struct pl_trial *trial, uint32_t a, uint32_t b);
 enum pl_step { PL_STEP_GOOD, PL_STEP_SINGULAR, PL_STEP_OPEN_SUM, PL_STEP_NO_MEMORY };
 void pl_trial_drive(struct pl_trial *trial);              /* drives into elements and modes */
 enum pl_step pl_trial_solve(struct pl_trial *trial);      /* one linear solve of the modes as they are */
+enum pl_mode pl_trial_wanted(const struct pl_trial *trial, uint32_t element);  /* the mode its volts ask for; its own when it has but one */
 bool pl_trial_flip(struct pl_trial *trial, bool all);     /* modes that disagree with the volts: all of them, or the first; false: none */
+
+/* solve.c */
+bool pl_trial_move(struct pl_trial *trial, bool all);     /* relays and modules that disagree with the volts move; false: none */
+void pl_network_solve_again(struct pl_network *network, const struct pl_state *state, struct pl_solution *solution,
+                            struct pl_findings *findings);  /* as pl_network_solve_as, into the arrays the solution has */
+
+/* elements.c */
+void pl_network_touch(struct pl_network *network);        /* lists the elements at each node, again after elements were added */
+
+/* fault_sweep.c */
+void pl_sweep_release(struct pl_sweep *sweep);
 
 /* result.c */
 void pl_solution_fill(const struct pl_trial *trial, struct pl_solution *solution);

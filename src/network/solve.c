@@ -22,7 +22,8 @@ struct pl_network *pl_network_new(const struct pl_harness *harness, struct pl_ar
 }
 
 void pl_network_release(struct pl_network *network) {
-  if (network != NULL && network->sparse != NULL) pl_sparse_release(network->sparse);
+  if (network == NULL) return;
+  if (network->sparse != NULL) pl_sparse_release(network->sparse);
 }
 
 uint32_t pl_network_node_count(const struct pl_network *network) { return network->node_count; }
@@ -51,6 +52,8 @@ static struct pl_trial *make_trial(struct pl_network *network) {
   trial->output_on = PL_NEW_ARRAY(arena, bool, network->harness->pins.n);
   trial->mode = PL_NEW_ARRAY(arena, uint8_t, elements);
   trial->reached = PL_NEW_ARRAY(arena, bool, nodes);
+  trial->hops = PL_NEW_ARRAY(arena, bool, devices);
+  trial->hops_again = PL_NEW_ARRAY(arena, bool, devices);
   trial->on = PL_NEW_ARRAY(arena, bool, devices);
   trial->fed = PL_NEW_ARRAY(arena, bool, devices);
   trial->switching = PL_NEW_ARRAY(arena, uint32_t, devices);
@@ -108,13 +111,15 @@ static bool module_wants(const struct pl_trial *trial, pl_id id, bool *fed) {
 }
 
 /* Moves what disagrees with the volts: everything, or the first device alone. */
-static bool move_devices(struct pl_trial *trial, bool all) {
+bool pl_trial_move(struct pl_trial *trial, bool all) {
   bool any = false;
 
   for (uint32_t i = 0; i < trial->switching_count && (all || !any); i++) {
     pl_id id = trial->switching[i];
     bool fed = false, on;
-    if (trial->network->coil[id] != PL_NONE)
+    if (trial->network->held != NULL && trial->network->held->device == id)
+      on = trial->network->held->on;
+    else if (trial->network->coil[id] != PL_NONE)
       on = coil_wants(trial, id);
     else
       on = module_wants(trial, id, &fed);
@@ -173,6 +178,7 @@ static enum outcome run(struct pl_trial *trial, bool together, bool *hops, enum 
   memset(trial->mode, PL_MODE_OPEN, network->elements.n * sizeof *trial->mode);
   memset(trial->on, 0, network->harness->devices.n * sizeof *trial->on);
   memset(trial->fed, 0, network->harness->devices.n * sizeof *trial->fed);
+  if (network->held != NULL) trial->on[network->held->device] = network->held->on;
   trial->steps = 0;
   for (uint32_t at = 0; at <= PL_LIMIT_MODES; at++) {
     keep_set(trial, at);
@@ -183,7 +189,8 @@ static enum outcome run(struct pl_trial *trial, bool together, bool *hops, enum 
     pl_trial_drive(trial);
     enum outcome outcome = settle(trial, step);
     if (outcome != SETTLED) return outcome;
-    if (!move_devices(trial, together)) return SETTLED;
+    if (network->watch != NULL) network->watch(network->watch_context, trial);
+    if (!pl_trial_move(trial, together)) return SETTLED;
   }
   return TOO_LONG;
 }
@@ -224,12 +231,15 @@ static bool has_source(const struct pl_network *network) {
 
 static void solve_trial(struct pl_trial *trial, struct pl_solution *solution, struct pl_findings *findings) {
   struct pl_network *network = trial->network;
-  bool *hops = PL_NEW_ARRAY(network->arena, bool, network->harness->devices.n);
+  bool *hops = trial->hops, *again = trial->hops_again;
   enum pl_step step = PL_STEP_GOOD;
+  size_t size = network->harness->devices.n * sizeof *hops;
+
+  memset(hops, 0, size);
+  memset(again, 0, size);
   enum outcome outcome = run(trial, true, hops, &step);
 
   if (outcome == CYCLE) {  /* all at once never rests; one at a time may: then it is a race between them */
-    bool *again = PL_NEW_ARRAY(network->arena, bool, network->harness->devices.n);
     outcome = run(trial, false, again, &step);
     if (outcome == SETTLED || outcome == CYCLE) pl_report_buzz(trial, hops, outcome == SETTLED, findings);
   }
@@ -253,6 +263,11 @@ static void solve_trial(struct pl_trial *trial, struct pl_solution *solution, st
 void pl_network_solve_as(struct pl_network *network, const struct pl_state *state, struct pl_solution *solution,
                          struct pl_findings *findings) {
   *solution = (struct pl_solution){.state = PL_NONE};
+  pl_network_solve_again(network, state, solution, findings);
+}
+
+void pl_network_solve_again(struct pl_network *network, const struct pl_state *state, struct pl_solution *solution,
+                            struct pl_findings *findings) {
   pl_solution_blank(network, solution);
   if (network->reference == PL_NONE || !has_source(network)) {
     solution->status = PL_SOLVE_NO_SOURCE;

@@ -49,6 +49,7 @@ static bool is_driven_open(struct pl_trial *trial, uint32_t k) {
       return !is_turning(trial);
     case PL_DRIVE_EXCITER: return !is_turning(trial);
     case PL_DRIVE_STANDING: return is_turning(trial);
+    case PL_DRIVE_NEVER: return true;
   }
   return false;
 }
@@ -229,6 +230,10 @@ static bool has_modes(const struct pl_trial *trial, uint32_t k) {
   if (trial->mode[k] == PL_MODE_OPEN || !trial->reached[e->node_a] || !trial->reached[e->node_b]) return false;
   return e->kind == PL_ELEMENT_CURRENT || e->kind == PL_ELEMENT_DIODE ||
          (e->kind == PL_ELEMENT_SOURCE && (isfinite(e->limit) || trial->network->drives.at[k].blocks));
+}
+
+enum pl_mode pl_trial_wanted(const struct pl_trial *trial, uint32_t k) {
+  return has_modes(trial, k) ? mode_wanted(trial, k) : (enum pl_mode)trial->mode[k];
 }
 
 bool pl_trial_flip(struct pl_trial *trial, bool all) {
