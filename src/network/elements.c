@@ -338,9 +338,13 @@ static void number_pins(struct pl_network *network) {
 }
 
 void pl_network_touch(struct pl_network *network) {
-  uint32_t *start = PL_NEW_ARRAY(network->arena, uint32_t, (size_t)network->node_count + 2);
+  uint32_t *start = network->touch_start;
 
-  network->touch = PL_NEW_ARRAY(network->arena, uint32_t, 2 * (size_t)network->elements.n);
+  if (start == NULL) {
+    network->touch_start = start = PL_NEW_ARRAY(network->arena, uint32_t, (size_t)network->node_count + 2);
+    network->touch = PL_NEW_ARRAY(network->arena, uint32_t, 2 * (size_t)network->elements.n);
+  }
+  memset(start, 0, ((size_t)network->node_count + 2) * sizeof *start);
   for (uint32_t k = 0; k < network->elements.n; k++) {
     start[network->elements.at[k].node_a + 2]++;
     start[network->elements.at[k].node_b + 2]++;
@@ -350,7 +354,6 @@ void pl_network_touch(struct pl_network *network) {
     network->touch[start[network->elements.at[k].node_a + 1]++] = k;
     network->touch[start[network->elements.at[k].node_b + 1]++] = k;
   }
-  network->touch_start = start;
 }
 
 void pl_network_build(struct pl_network *network) {

@@ -108,6 +108,7 @@ double pl_trial_volts(const struct pl_trial *trial, uint32_t a, uint32_t b);
 /* step.c */
 enum pl_step { PL_STEP_GOOD, PL_STEP_SINGULAR, PL_STEP_OPEN_SUM, PL_STEP_NO_MEMORY };
 void pl_trial_drive(struct pl_trial *trial);              /* drives into elements and modes */
+void pl_trial_drive_one(struct pl_trial *trial, uint32_t element);
 enum pl_step pl_trial_solve(struct pl_trial *trial);      /* one linear solve of the modes as they are */
 enum pl_mode pl_trial_wanted(const struct pl_trial *trial, uint32_t element);  /* the mode its volts ask for; its own when it has but one */
 bool pl_trial_flip(struct pl_trial *trial, bool all);     /* modes that disagree with the volts: all of them, or the first; false: none */
@@ -118,7 +119,7 @@ void pl_network_solve_again(struct pl_network *network, const struct pl_state *s
                             struct pl_findings *findings);  /* as pl_network_solve_as, into the arrays the solution has */
 
 /* elements.c */
-void pl_network_touch(struct pl_network *network);        /* lists the elements at each node, again after elements were added */
+void pl_network_touch(struct pl_network *network);        /* lists the elements at each node; again after an end was moved */
 
 /* fault_sweep.c */
 void pl_sweep_release(struct pl_sweep *sweep);

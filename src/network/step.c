@@ -59,13 +59,15 @@ static enum pl_mode first_mode(const struct pl_element *e) {
   return e->kind == PL_ELEMENT_DIODE ? PL_MODE_BLOCKS : PL_MODE_CONDUCTS;
 }
 
+void pl_trial_drive_one(struct pl_trial *trial, uint32_t k) {
+  if (is_driven_open(trial, k))
+    trial->mode[k] = PL_MODE_OPEN;
+  else if (trial->mode[k] == PL_MODE_OPEN)
+    trial->mode[k] = (uint8_t)first_mode(&trial->elements[k]);
+}
+
 void pl_trial_drive(struct pl_trial *trial) {
-  for (uint32_t k = 0; k < trial->network->elements.n; k++) {
-    if (is_driven_open(trial, k))
-      trial->mode[k] = PL_MODE_OPEN;
-    else if (trial->mode[k] == PL_MODE_OPEN)
-      trial->mode[k] = (uint8_t)first_mode(&trial->elements[k]);
-  }
+  for (uint32_t k = 0; k < trial->network->elements.n; k++) pl_trial_drive_one(trial, k);
 }
 
 /* ---- volts and amps ---- */

@@ -51,7 +51,11 @@
   ROW(DIODE, 0.02, "ohm", "in series with that", "from memory")                                                                   \
   ROW(TERMINATOR, 120, "ohm", "a terminator of a data link", "SAE J1939-11")                                                      \
   ROW(KNEE, 0.5, "of rated volts", "below this a steady-current load is a resistor, when it states no least volts",               \
-      "common practice")
+      "common practice")                                                                                                          \
+  ROW(FAULT_CHAFED, 0.05, "ohm", "single faults: a wire chafed to chassis or to a live feed", "our choice")                       \
+  ROW(FAULT_SHORTED, 0.01, "ohm", "single faults: two pins joined, a load shorted inside", "our choice")                          \
+  ROW(FAULT_HIGH, 1, "ohm", "single faults: added to a power wire that is high in resistance", "our choice")                      \
+  ROW(FAULT_HIGH_SIGNAL, 1000, "ohm", "single faults: added to a wire of a sensor, signal or data pin", "our choice")
 
 #define PL_DEFAULT_ID(name, value, unit, meaning, source) PL_DEFAULT_##name,
 enum pl_standard_default_id { PL_STANDARD_DEFAULTS(PL_DEFAULT_ID) PL_STANDARD_DEFAULT_COUNT };
