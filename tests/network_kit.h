@@ -64,7 +64,7 @@ static inline pl_id kit_wire(struct kit *kit, const char *from, const char *to, 
   wire.number = pl_arena_printf(&kit->arena, "%u", ++kit->wires);
   wire.end[0] = kit_pin(kit, from);
   wire.end[1] = kit_pin(kit, to);
-  wire.area = 1;
+  wire.area = NAN;  /* no size: no amperage, so it does not warm itself */
   wire.length = 1;
   wire.hot = 20;
   wire.ohms_per_m = ohms > 0 ? ohms : 1e-12;  /* 0 would mean: not said */

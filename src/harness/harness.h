@@ -179,7 +179,8 @@ struct pl_device {
   /* sources */
   double emf, cca, amp_hours;      /* battery: open-circuit volts, cold-cranking amps */
   double set_volts, idle_amps, speed_amps;  /* alternator */
-  double exciter_ohms;             /* alternator D+ to case while not turning */
+  double exciter_ohms;             /* alternator D+ to case while not excited */
+  bool self_exciting;              /* alternator: charges without a feed on D+ */
 
   /* starter: motor plus its own solenoid contact; pins 30, 50, 31 */
   double crank_amps, crank_volts;
@@ -206,6 +207,7 @@ struct pl_device {
   pl_id reset_a, reset_b;
   pl_id quantity;                  /* what a sensor, sender, gauge or threshold switch measures; PL_NONE */
   double beta, beta_ohms, beta_at; /* thermistor: R = beta_ohms exp(beta (1/T - 1/beta_at)), kelvin inside, degC here; NAN */
+  enum pl_measure measure;         /* unit kind of `points` and `thresholds` */
   PL_VEC(struct pl_threshold) thresholds;
   double tolerance;                /* of its resistance or draw, 0.1 = 10 %; NAN: standard/defaults.h */
   double need_min, need_max;       /* volts it needs across it; NAN */
@@ -268,7 +270,7 @@ struct pl_state {
   pl_ids outputs_on;        /* module output pins that are on */
   PL_VEC(struct pl_level) levels;   /* quantities set in this state; others take the middle of their sensor's table */
   pl_ids locked;            /* motors that are held fast */
-  pl_ids set;               /* latching relays that start out set */
+  pl_ids set;               /* latching relays that start out set, alternators that were excited before */
   double battery_volts;     /* open-circuit volts for each 12 V of battery; NAN = as described */
   double battery_worn;      /* inner resistance as a multiple of the described one; NAN = 1 */
   double ambient;           /* degC everywhere instead of the places' hottest; NAN */
@@ -327,6 +329,29 @@ const struct pl_terminal *pl_pin_terminal(const struct pl_harness *harness, pl_i
 
 /* "RD/WH" into buffer. */
 const char *pl_colour_text(const struct pl_colour *colour, char buffer[16]);
+
+/* What a sensor, sender or gauge has at a quantity, by its table or its beta: ohms; of a three-wire sensor the share of its supply.  Between the
+ * points of a temperature table the logarithm of the ohms runs straight, elsewhere the figure itself; beyond its ends a table stays where it
+ * ends.  NAN when it has neither table nor beta, or the quantity is NAN. */
+double pl_device_reading(const struct pl_device *device, double quantity);
+
+/* The other way round: what a gauge shows at these ohms (its needle stays at the ends of its scale). */
+double pl_device_quantity_at(const struct pl_device *device, double ohms);
+
+/* Half way between the ends of its table, or where its beta is anchored; NAN. */
+double pl_device_middle(const struct pl_device *device);
+
+/* What the state says of a quantity; NAN when it says nothing. */
+double pl_state_level(const struct pl_state *state, pl_id quantity);
+
+/* The position a switch has in a state: as the state says, else by its thresholds and the state's quantities, else at rest. */
+uint32_t pl_position_in(const struct pl_harness *harness, const struct pl_state *state, pl_id device);
+
+/* As stated, else by kind (standard/defaults.h): locked-rotor and switch-on current as multiples of the rated amps (1: none to speak of), and
+ * how long the latter lasts, seconds (NULL: not asked); the tolerance of its resistance or draw. */
+double pl_device_locked(const struct pl_device *device);
+double pl_device_inrush(const struct pl_device *device, double *seconds);
+double pl_device_tolerance(const struct pl_device *device);
 
 /* Builders for tests and for build/: append a record and register its name; return its id (PL_NONE: the name is taken). */
 pl_id pl_harness_add_place(struct pl_harness *harness, struct pl_place place);
