@@ -295,6 +295,9 @@ const struct pl_facts *pl_facts_new(const struct pl_check *check) {
   find_reach(check, facts);
   find_starting(check, facts);
   read_solutions(check, facts);
+  struct pl_check with = *check; /* the ways look at the nets found above */
+  with.facts = facts;
+  facts->ways = pl_ways_new(&with, facts->pole, check->harness->machine.positive_earth ? PL_POLE_MINUS : PL_POLE_PLUS);
   return facts;
 }
 

@@ -10,7 +10,7 @@ struct pl_facts;
 
 struct pl_check {                      /* what a rule may look at */
   const struct pl_harness *harness;
-  const struct pl_network *network;
+  struct pl_network *network;          /* rules may solve states of their own in it; the solutions below stay */
   const struct pl_solution *solutions; /* one for each state, in order */
   struct pl_arena *arena;
   struct pl_findings *findings;
