@@ -34,7 +34,9 @@ void pl_faults_list(const struct pl_harness *harness, struct pl_arena *arena, pl
 /* "wire 31 chafed to a live feed", "relay K2 stuck pulled in": for findings and tables. */
 const char *pl_fault_text(const struct pl_harness *harness, const struct pl_fault *fault, struct pl_arena *arena);
 
-/* The state solved under one fault; as pl_network_solve_as otherwise.  Full re-solve: the reference for the fast way. */
+/* The state solved under one fault, from rest; as pl_network_solve_as otherwise.  Full re-solve: the reference for the fast way.  Wires are as warm
+ * as they were before the fault: it shows at once, long before they warm up.  solution->elements has one more than a healthy solution: the last one
+ * is the chafe or short itself ("fault"), open when the fault is none. */
 void pl_network_solve_fault(struct pl_network *network, const struct pl_state *state, const struct pl_fault *fault, struct pl_solution *solution);
 
 /* The fast way, for many faults in one state.  `each` is called once a fault, in order; what it is handed is valid only during the call. */
@@ -44,6 +46,9 @@ struct pl_fault_view {
   const double *node_volts;         /* NAN where it floats */
   const bool *device_on;            /* as in pl_solution */
   const struct pl_element *elements;/* amps and modes under the fault; elements the fault cannot reach keep their healthy values */
+  uint32_t element_count;           /* the last element is the chafe or short itself, as in pl_network_solve_fault */
+  const char *failure;              /* why, when status is not PL_SOLVED: then all volts are NAN and all amps 0 */
+  bool in_full;                     /* too much changes for the fast way: solved afresh */
 };
 typedef void (*pl_fault_fn)(void *context, const struct pl_fault_view *view);
 void pl_network_sweep(struct pl_network *network, pl_id state, const struct pl_fault *faults, uint32_t count, pl_fault_fn each, void *context);

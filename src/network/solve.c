@@ -27,6 +27,7 @@ struct pl_network *pl_network_new(const struct pl_harness *harness, struct pl_ar
 void pl_network_release(struct pl_network *network) {
   if (network == NULL) return;
   if (network->sparse != NULL) pl_sparse_release(network->sparse);
+  if (network->sweep != NULL) pl_sweep_release(network->sweep);
 }
 
 uint32_t pl_network_node_count(const struct pl_network *network) { return network->node_count; }
