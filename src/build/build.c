@@ -226,6 +226,7 @@ bool pl_build(const char *path, const struct pl_reader *reader, struct pl_source
   run_pass(&builder, PL_PASS_FIRST);
   run_pass(&builder, PL_PASS_DEVICES);
   pl_build_fixups(&builder);
+  pl_build_measures(&builder);
   run_pass(&builder, PL_PASS_WIRES);
   run_pass(&builder, PL_PASS_STATES);
   if (findings->errors > 0) return false;
