@@ -76,6 +76,8 @@ static void words_are_read(void) {
   status_of("solve a --state", 2, "needs a value");
   status_of("parts", 0, "relay");
   status_of("rules", 0, "wire-current");
+  status_of("explain fuse-too-slow", 0, "ICEA P-32-382");
+  status_of("explain wire-to-small", 2, "did you mean `wire-too-small`?");
 }
 
 static void states_of_a_text_have_their_status(void) {

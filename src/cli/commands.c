@@ -6,6 +6,7 @@
 #include "base/nearest.h"
 #include "base/number.h"
 #include "cli/cli.h"
+#include "cli/explain.h"
 #include "cli/write.h"
 #include "out/output.h"
 #include "out/solution_json.h"
@@ -204,6 +205,22 @@ static int run_rules(struct pl_session *session, const struct pl_options *option
   return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
 }
 
+static int run_explain(struct pl_session *session, const struct pl_options *options) {
+  struct pl_buffer out;
+  struct pl_nearest nearest;
+  const char *name = options->arguments[0];
+  const struct pl_rule *rule = pl_rule_find(name);
+  pl_buffer_init(&out, session->arena);
+  if (rule != NULL && pl_explain(&out, name)) {
+    pl_buffer_printf(&out, "\n  Limit from: %s\n", rule->source);
+    return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
+  }
+  pl_nearest_init(&nearest, name);
+  for (uint32_t i = 0; i < pl_rule_count; i++) pl_nearest_offer(&nearest, pl_rules[i].name);
+  if (nearest.best != NULL) return pl_cli_complain(PL_EXIT_TEXT, "there is no rule `%s`; did you mean `%s`?", name, nearest.best);
+  return pl_cli_complain(PL_EXIT_TEXT, "there is no rule `%s`; `pinloom rules` lists them", name);
+}
+
 const struct pl_command pl_commands[] = {
     {"new", "NAME", "write a commented first text, NAME.loom, that checks clean", 1, 1, PL_STAGE_NONE, "", run_new},
     {"check", "FILE [--json]", "say what is wrong with the harness and what to do", 1, 1, PL_STAGE_CHECKED, "j", run_check},
@@ -215,5 +232,6 @@ const struct pl_command pl_commands[] = {
     {"defaults", "FILE", "list every figure that was taken because the text says nothing", 1, 1, PL_STAGE_BUILT, "", run_defaults},
     {"parts", "", "list the generic parts that come with Pinloom", 0, 0, PL_STAGE_NONE, "", run_parts},
     {"rules", "", "list the rules with what they ask and where their limits come from", 0, 0, PL_STAGE_NONE, "", run_rules},
+    {"explain", "RULE", "say what a rule asks, by which formula and source, with an example, and how to waive it", 1, 1, PL_STAGE_NONE, "", run_explain},
 };
 const int pl_command_count = sizeof pl_commands / sizeof pl_commands[0];

@@ -134,7 +134,7 @@ void pl_rule_keyed_feed_dies(struct pl_check *check) {
     f.figure = fabs(volts);
     f.unit = "V";
     f.text = pl_arena_printf(check->arena, "%s wakes %s in run, but while cranking it stands at %s: the engine cranks and does not start", h->pins.at[key].full,
-                             device->name, isnan(volts) ? "nothing (open)" : pl_say(check->arena, volts, "V"));
+                             device->name, isnan(volts) ? "nothing (open)" : pl_say(check->arena, fabs(volts) < 0.001 ? 0 : volts, "V"));
     f.remedy = "take it from a contact that is closed in run and in start (15, not the accessory contact)";
     pl_findings_add(check->findings, f);
   }

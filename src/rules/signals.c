@@ -80,6 +80,8 @@ void pl_rule_sensor_ground_lifted(struct pl_check *check) {
     f.text = pl_arena_printf(check->arena, "the ground of %s stands %s off the return of %s, and moves by %s from state to state: other currents share it%s%s, so %s reads wrong",
                              sensor->name, pl_say(check->arena, 1000 * worst, "mV"), h->devices.at[module].name, pl_say(check->arena, shift, "mV"),
                              wire == PL_NONE ? "" : ", most in ", wire == PL_NONE ? "" : pl_say_wire(check, wire), h->pins.at[input].full);
+    for (pl_id p = h->devices.at[module].first_pin; p < h->devices.at[module].first_pin + h->devices.at[module].pin_count; p++)
+      if (h->pins.at[p].role == PL_ROLE_SENSOR_RETURN && h->pins.at[back].role != PL_ROLE_SENSOR_RETURN) back = p;
     f.remedy = pl_arena_printf(check->arena, "run the sensor's return to %s alone", pl_say_place(check, back));
     pl_findings_add(check->findings, f);
   }

@@ -58,7 +58,7 @@ void pl_rule_crank_volts(struct pl_check *check) {
     f.figure = worst.volts * twelve;
     f.limit = worst.limit * twelve;
     f.unit = "V";
-    f.text = pl_arena_printf(check->arena, "%s gets %s while the engine cranks, under %s %s%s", pin->full, pl_say(check->arena, f.figure, "V"),
+    f.text = pl_arena_printf(check->arena, "%s gets %s while the engine cranks; under %s %s%s", pin->full, pl_say(check->arena, f.figure, "V"),
                              pl_say(check->arena, f.limit, "V"), dead ? "a controller starts over and the engine does not start" : "starting becomes doubtful in the cold",
                              worst.others.n < 2 ? "" : pl_arena_printf(check->arena, " (too low at %u modules)", worst.others.n));
     f.remedy = "feeds and grounds of the module straight from the battery posts, thicker starter cables (see `crank-circuit`), or a stronger battery";
@@ -121,8 +121,8 @@ void pl_rule_crank_circuit(struct pl_check *check) {
     f.unit = "mohm";
     f.source = source;
     const char *most = part == NULL ? "" : part->wire != PL_NONE ? pl_say_wire(check, part->wire) : h->devices.at[part->device].name;
-    f.text = pl_arena_printf(check->arena, "from the battery to %s and back it is %s, %s of %s lost at %s%s%s", starter->name, pl_say(check->arena, f.figure, "mohm"),
-                             pl_say(check->arena, ohms * amps, "V"), "the battery's volts", pl_say(check->arena, amps, "A"),
+    f.text = pl_arena_printf(check->arena, "from the battery to %s and back it is %s: %s are lost at %s%s%s", starter->name, pl_say(check->arena, f.figure, "mohm"),
+                             pl_say(check->arena, ohms * amps, "V"), pl_say(check->arena, amps, "A"),
                              part == NULL ? "" : ", most in ", most);
     f.remedy = pl_arena_printf(check->arena, "thicker or shorter cables until the loop is at most %s", pl_say(check->arena, limit, "mohm"));
     pl_findings_add(check->findings, f);
