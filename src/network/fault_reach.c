@@ -200,6 +200,8 @@ bool pl_rest_reach(struct pl_rest *level) {
     split = split || term->idle;
     joined = joined || (term->element == level->sweep->shadow->join && is);
     if (was == is || term->idle) continue;
+    if (was && level->trial.mode[term->element] == PL_MODE_STEADY && level->trial.elements[term->element].kind == PL_ELEMENT_CURRENT)
+      continue;  /* a load above its knee is fed by something else: it held nothing; where that is wrong, no single answer is left */
     if (was) {
       cut = term;
       cuts++;

@@ -38,7 +38,7 @@ static struct pl_sweep *sweep_of(struct pl_network *network) {
 struct pl_shadow *pl_sweep_shadow(struct pl_network *network) { return sweep_of(network)->shadow; }
 
 void pl_sweep_release(struct pl_sweep *sweep) {
-  if (sweep->shadow->network.sparse != NULL) pl_sparse_release(sweep->shadow->network.sparse);
+  if (sweep->shadow != NULL && sweep->shadow->network.sparse != NULL) pl_sparse_release(sweep->shadow->network.sparse);
   for (uint32_t i = 0; i < sweep->levels.n; i++) pl_sparse_release(sweep->levels.at[i]->sparse);
 }
 
