@@ -26,8 +26,9 @@ static double around_of(const struct pl_trial *trial, pl_id wire) {
 static double ohms_at(const struct pl_network *network, pl_id wire, double temperature) {
   const struct pl_heat *heat = &network->heat[wire];
   double more = pl_copper_factor(temperature) - pl_copper_factor(heat->around);
+  double ohms = network->elements.at[network->wire_element[wire]].ohms + heat->ohms20 * more;
 
-  return fmax(network->elements.at[network->wire_element[wire]].ohms + heat->ohms20 * more, PL_DEFAULT(LEAST));
+  return ohms > PL_DEFAULT(LEAST) ? ohms : PL_DEFAULT(LEAST);
 }
 
 void pl_heat_begin(struct pl_trial *trial) {
@@ -72,7 +73,8 @@ double pl_heat_step(struct pl_trial *trial) {
     double target = target_of(trial, w, pl_trial_amps(trial, k));
     if (target == trial->warm[w]) continue;
     double guess = next_guess(trial, w, target), ohms = ohms_at(network, w, guess);
-    most = fmax(most, fabs(ohms_at(network, w, target) - trial->elements[k].ohms) / ohms);
+    double change = fabs(ohms_at(network, w, target) - trial->elements[k].ohms) / ohms;
+    if (change > most) most = change;
     trial->warm[w] = guess;
     trial->elements[k].ohms = ohms;
   }

@@ -160,12 +160,12 @@ static bool balance(struct pl_trial *trial) {
     }
     trial->balance[e->node_a] -= amps;
     trial->balance[e->node_b] += amps;
-    trial->largest[e->node_a] = fmax(trial->largest[e->node_a], fabs(amps));
-    trial->largest[e->node_b] = fmax(trial->largest[e->node_b], fabs(amps));
+    if (fabs(amps) > trial->largest[e->node_a]) trial->largest[e->node_a] = fabs(amps);
+    if (fabs(amps) > trial->largest[e->node_b]) trial->largest[e->node_b] = fabs(amps);
   }
   trial->worst = 0;
   for (uint32_t n = 0; n < network->node_count; n++) {
-    double error = fabs(trial->balance[n]) / fmax(trial->largest[n], no_current);
+    double error = fabs(trial->balance[n]) / (trial->largest[n] > no_current ? trial->largest[n] : no_current);
     if (n == network->reference || !(error > trial->worst)) continue;  /* the reference takes what the others leave */
     trial->worst = error;
     trial->worst_node = n;
@@ -196,14 +196,13 @@ static bool correct(struct pl_trial *trial) {
 static enum pl_step refine(struct pl_trial *trial) {
   double before = INFINITY;
 
-  for (int round = 0; round < REFINEMENTS; round++) {
+  for (int round = 0;; round++) {
     if (!balance(trial)) return PL_STEP_OPEN_SUM;
-    if (trial->worst <= closes * 1e-3 || (trial->worst <= closes && trial->worst > before / 2)) break;
+    if (trial->worst <= closes * 1e-3 || (trial->worst <= closes && trial->worst > before / 2)) return PL_STEP_GOOD;
+    if (round == REFINEMENTS) return trial->worst <= closes ? PL_STEP_GOOD : PL_STEP_OPEN_SUM;
     before = trial->worst;
     if (!correct(trial)) return PL_STEP_OPEN_SUM;
   }
-  if (!balance(trial) || !(trial->worst <= closes)) return PL_STEP_OPEN_SUM;
-  return PL_STEP_GOOD;
 }
 
 enum pl_step pl_trial_again(struct pl_trial *trial) { return refine(trial) == PL_STEP_GOOD ? PL_STEP_GOOD : pl_trial_solve(trial); }
