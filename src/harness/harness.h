@@ -338,6 +338,9 @@ double pl_device_reading(const struct pl_device *device, double quantity);
 /* The other way round: what a gauge shows at these ohms (its needle stays at the ends of its scale). */
 double pl_device_quantity_at(const struct pl_device *device, double ohms);
 
+/* A figure of a quantity as people read it: the number to print and its unit ("degC", "kPa", "%", "rpm", ""). */
+double pl_measure_shown(enum pl_measure measure, double value, const char **unit);
+
 /* Half way between the ends of its table, or where its beta is anchored; NAN. */
 double pl_device_middle(const struct pl_device *device);
 

@@ -55,6 +55,14 @@ double pl_device_quantity_at(const struct pl_device *device, double ohms) {
   return p[n - 1].x;
 }
 
+double pl_measure_shown(enum pl_measure measure, double value, const char **unit) {
+  static const char *const units[] = {[PL_MEASURE_NUMBER] = "", [PL_MEASURE_TEMPERATURE] = "degC", [PL_MEASURE_PRESSURE] = "kPa",
+                                      [PL_MEASURE_SHARE] = "%", [PL_MEASURE_SPEED] = "rpm"};
+
+  *unit = units[measure];
+  return measure == PL_MEASURE_SHARE ? 100 * value : value;
+}
+
 double pl_device_middle(const struct pl_device *device) {
   if (device->points.n >= 2) return (device->points.at[0].x + device->points.at[device->points.n - 1].x) / 2;
   return isfinite(device->beta) ? device->beta_at : NAN;

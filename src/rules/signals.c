@@ -120,14 +120,20 @@ static const char *fitting_part(const struct pl_check *check, const struct pl_de
   return "";
 }
 
+static const char *say_quantity(const struct pl_check *check, const struct pl_device *gauge, double value) {
+  const char *unit;
+  double shown = pl_measure_shown(gauge->measure, value, &unit);
+  return pl_say(check->arena, shown, unit);
+}
+
 static void judge_pair(struct pl_check *check, pl_id g, pl_id s) {
   const struct pl_device *gauge = &check->harness->devices.at[g], *sender = &check->harness->devices.at[s];
   double dial = fabs(gauge->points.at[gauge->points.n - 1].x - gauge->points.at[0].x), worst = 0, at = 0, shown = 0;
-  if (!(dial > 0)) return;
+  if (!(dial > 0) || gauge->measure != sender->measure) return;
   for (uint32_t i = 0; i + 1 < sender->points.n; i++)
     for (int k = 0; k <= 8; k++) {
       const struct pl_point *a = &sender->points.at[i], *b = a + 1;
-      double x = a->x + (b->x - a->x) * k / 8.0, needle = pl_device_quantity_at(gauge, a->ohms + (b->ohms - a->ohms) * k / 8.0);
+      double x = a->x + (b->x - a->x) * k / 8.0, needle = pl_device_quantity_at(gauge, pl_device_reading(sender, x));
       if (!(fabs(needle - x) > worst)) continue;
       worst = fabs(needle - x);
       at = x;
@@ -138,11 +144,11 @@ static void judge_pair(struct pl_check *check, pl_id g, pl_id s) {
   f.figure = 100 * worst / dial;
   f.limit = pl_limit_needle.value;
   f.unit = "%";
-  f.text = pl_arena_printf(check->arena, "%s shows %s where sender %s stands at %s: their ranges differ", gauge->name, pl_say(check->arena, shown, ""), sender->name,
-                           pl_say(check->arena, at, ""));
+  f.text = pl_arena_printf(check->arena, "%s shows %s where sender %s stands at %s: their ranges differ", gauge->name, say_quantity(check, gauge, shown), sender->name,
+                           say_quantity(check, gauge, at));
   f.remedy = pl_arena_printf(check->arena, "a sender of %s at %s and %s at %s%s", pl_say(check->arena, gauge->points.at[0].ohms, "ohm"),
-                             pl_say(check->arena, gauge->points.at[0].x, ""), pl_say(check->arena, gauge->points.at[gauge->points.n - 1].ohms, "ohm"),
-                             pl_say(check->arena, gauge->points.at[gauge->points.n - 1].x, ""), fitting_part(check, gauge));
+                             say_quantity(check, gauge, gauge->points.at[0].x), pl_say(check->arena, gauge->points.at[gauge->points.n - 1].ohms, "ohm"),
+                             say_quantity(check, gauge, gauge->points.at[gauge->points.n - 1].x), fitting_part(check, gauge));
   pl_findings_add(check->findings, f);
 }
 
