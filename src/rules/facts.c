@@ -304,10 +304,7 @@ const struct pl_facts *pl_facts_new(const struct pl_check *check) {
 /* ---- asking ---- */
 
 uint32_t pl_state_position(const struct pl_harness *harness, pl_id state, pl_id device) {
-  const struct pl_state *s = &harness->states.at[state];
-  for (uint32_t i = s->settings.n; i > 0; i--)
-    if (s->settings.at[i - 1].device == device) return s->settings.at[i - 1].position;
-  return harness->devices.at[device].rest;
+  return pl_position_in(harness, &harness->states.at[state], device);
 }
 
 bool pl_output_is_on(const struct pl_harness *harness, pl_id state, pl_id pin) {
