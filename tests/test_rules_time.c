@@ -84,6 +84,7 @@ static void figures_by_hand(void) {
       {"contact-overload", "S1", 6.1, 5, 0.01},
       {"sensor-ground-lifted", "B1", 137, 50, 0.03},
       {"crank-circuit", "M1", 4.14, 2, 0.03},
+      {"ground-thin", "wire 6", 2009, 125, 0.02},
   };
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
     struct judged judged;

@@ -4,9 +4,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "network/fault.h"
 #include "rules/facts.h"
 #include "rules/families.h"
 #include "standard/limits_data.h"
+#include "standard/wire.h"
 
 static double nominal(const struct pl_harness *h, pl_id d) { return h->devices.at[d].volts > 0 ? h->devices.at[d].volts : h->machine.volts; }
 
@@ -126,6 +128,65 @@ void pl_rule_crank_circuit(struct pl_check *check) {
                              part == NULL ? "" : ", most in ", most);
     f.remedy = pl_arena_printf(check->arena, "thicker or shorter cables until the loop is at most %s", pl_say(check->arena, limit, "mohm"));
     pl_findings_add(check->findings, f);
+  }
+}
+
+/* ---- cranking: the return without its main cable ---- */
+
+/* The first wire on the way of most current from the starter back to the battery. */
+static pl_id main_ground(const struct pl_check *check, const struct pl_solution *solution, pl_id minus) {
+  uint32_t *path = NULL, n = pl_solution_path(check->network, solution, minus, true, check->arena, &path);
+  for (uint32_t i = 0; i < n; i++)
+    if (solution->elements[path[i]].wire != PL_NONE) return solution->elements[path[i]].wire;
+  return PL_NONE;
+}
+
+static void judge_thin(struct pl_check *check, pl_id d, pl_id state, pl_id cable) {
+  const struct pl_harness *h = check->harness;
+  struct pl_fault fault = {.kind = PL_FAULT_OPEN, .wire = cable, .device = PL_NONE, .pin_a = PL_NONE, .pin_b = PL_NONE};
+  struct pl_solution solution = {0};
+  double seconds = fmin(h->states.at[state].lasts, pl_limit_crank.value), worst = 0;
+  pl_id thin = PL_NONE;
+  pl_network_solve_fault(check->network, &h->states.at[state], &fault, &solution);
+  if (solution.status != PL_SOLVED || !(fabs(solution.device_amps[d]) > 1)) return;
+  for (pl_id w = 0; w < h->wires.n; w++) {
+    const struct pl_wire *wire = &h->wires.at[w];
+    double amps = fabs(solution.wire_amps[w]), rated = pl_wire_insulation(wire)->hot;
+    if (w == cable || !pl_wire_joins(wire) || !(wire->area > 0) || !(amps > pl_rule_wire_amps(wire, 1, NULL)) || rated <= wire->hot) continue;
+    double heat = pl_copper_heat(wire->area, amps, seconds, wire->hot), healthy = pl_copper_heat(wire->area, fabs(check->solutions[state].wire_amps[w]), seconds, wire->hot);
+    if (!(heat > rated) || healthy > rated || !((heat - rated) / rated > worst)) continue; /* wire-brief-current says the latter */
+    worst = (heat - rated) / rated;
+    thin = w;
+  }
+  if (thin == PL_NONE) return;
+  const struct pl_wire *wire = &h->wires.at[thin];
+  double amps = fabs(solution.wire_amps[thin]), rated = pl_wire_insulation(wire)->hot, heat = pl_copper_heat(wire->area, amps, seconds, wire->hot);
+  struct pl_finding f = pl_finding_new("ground-thin", PL_DANGER, wire->size_span.file == PL_NO_FILE ? wire->span : wire->size_span, pl_say_wire(check, thin));
+  f.state = pl_state_name(check, state);
+  f.figure = heat;
+  f.limit = rated;
+  f.unit = "degC";
+  f.text = pl_arena_printf(check->arena, "with wire %s off (loose, rusted, forgotten) %s cranks through wire %s, %s: %s heat it to %s in %s, %s insulation bears %s", h->wires.at[cable].number,
+                           h->devices.at[d].name, wire->number, wire->size, pl_say(check->arena, amps, "A"),
+                           heat > 1083 ? "its melting point" : pl_say(check->arena, heat, "degC"), pl_say(check->arena, seconds, "s"), pl_wire_insulation(wire)->name,
+                           pl_say(check->arena, rated, "degC"));
+  f.remedy = pl_arena_printf(check->arena, "a second cable beside wire %s, as heavy as it, or take wire %s off the starter's side and ground its loads at the battery",
+                             h->wires.at[cable].number, wire->number);
+  pl_findings_add(check->findings, f);
+}
+
+void pl_rule_ground_thin(struct pl_check *check) {
+  const struct pl_harness *h = check->harness;
+  for (pl_id d = 0; d < h->devices.n; d++) {
+    pl_id minus = h->devices.at[d].kind == PL_KIND_STARTER ? pl_pin_named(h, d, "31") : PL_NONE;
+    if (minus == PL_NONE || h->machine.positive_earth) continue; /* there the other pole is earthed: see docs */
+    for (pl_id s = 0; s < h->states.n; s++) {
+      const struct pl_solution *solution = &check->solutions[s];
+      if (solution->status != PL_SOLVED || !solution->device_on[d] || !(fabs(solution->device_amps[d]) > 1)) continue;
+      pl_id cable = main_ground(check, solution, minus);
+      if (cable != PL_NONE) judge_thin(check, d, s, cable);
+      break; /* one cranking state tells */
+    }
   }
 }
 
