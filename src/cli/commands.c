@@ -7,6 +7,7 @@
 #include "base/number.h"
 #include "cli/cli.h"
 #include "cli/explain.h"
+#include "cli/faults.h"
 #include "cli/write.h"
 #include "out/output.h"
 #include "out/solution_json.h"
@@ -132,6 +133,16 @@ static int run_pin(struct pl_session *session, const struct pl_options *options)
   return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
 }
 
+/* ---- faults ---- */
+
+static int run_faults(struct pl_session *session, const struct pl_options *options) {
+  struct pl_buffer out;
+  (void)options;
+  pl_buffer_init(&out, session->arena);
+  pl_faults_write(&out, &session->harness, session->network, session->solutions, session->arena);
+  return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
+}
+
 /* ---- files ---- */
 
 static struct pl_output_inputs inputs(struct pl_session *session) {
@@ -229,6 +240,7 @@ const struct pl_command pl_commands[] = {
     {"tables", "FILE [-o DIR]", "write the connector tables as one printable page, and each as CSV", 1, 1, PL_STAGE_CHECKED, "o", run_tables},
     {"pin", "FILE DEVICE.PIN", "say where a pin goes and what a meter shows there in each state", 2, 2, PL_STAGE_SOLVED, "", run_pin},
     {"solve", "FILE [--state STATE] [--json | --spice]", "show the volts and amps of a state", 1, 1, PL_STAGE_SOLVED, "sjp", run_solve},
+    {"faults", "FILE", "say what each single fault stops, starts and opens, and which defeat a requirement", 1, 1, PL_STAGE_SOLVED, "", run_faults},
     {"defaults", "FILE", "list every figure that was taken because the text says nothing", 1, 1, PL_STAGE_BUILT, "", run_defaults},
     {"parts", "", "list the generic parts that come with Pinloom", 0, 0, PL_STAGE_NONE, "", run_parts},
     {"rules", "", "list the rules with what they ask and where their limits come from", 0, 0, PL_STAGE_NONE, "", run_rules},

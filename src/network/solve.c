@@ -83,8 +83,10 @@ static struct pl_trial *make_trial(struct pl_network *network) {
 
 static double above_zero(double volts) { return isnan(volts) ? 0 : volts; }
 
+/* Volts that drive a current: a coil that is broken pulls nothing in. */
 static double coil_volts(const struct pl_trial *trial, uint32_t coil) {
-  return coil == PL_NONE ? 0 : fabs(above_zero(pl_trial_volts(trial, trial->elements[coil].node_a, trial->elements[coil].node_b)));
+  if (coil == PL_NONE || trial->mode[coil] == PL_MODE_OPEN) return 0;
+  return fabs(above_zero(pl_trial_volts(trial, trial->elements[coil].node_a, trial->elements[coil].node_b)));
 }
 
 static bool coil_wants(const struct pl_trial *trial, pl_id id) {

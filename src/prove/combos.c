@@ -61,6 +61,7 @@ static void rest_look(struct pl_proof *proof) {
   for (pl_id d = 0; d < proof->harness->devices.n; d++) look->position[d] = proof->harness->devices.at[d].rest;
   memset(look->output_on, 0, proof->harness->pins.n * sizeof *look->output_on);
   memset(look->set, 0, proof->harness->devices.n * sizeof *look->set);
+  memset(look->on, 0, proof->harness->devices.n * sizeof *look->on);
   look->turning = false;
 }
 
@@ -158,7 +159,9 @@ void pl_combos(struct pl_proof *proof, const struct pl_cone *cone, uint32_t most
     for (uint32_t i = 0; i < n; i++) run.declared[s][i] = level_in(proof, s, &cone->factors.at[i]);
   }
   rest_look(proof);
+  for (uint32_t i = 0; i < cone->held.n; i++) proof->look.output_on[cone->held.at[i]] = true;
   proof->watch = cone->watch;
+  proof->active = cone->active;
   covered->there_are = 1;
   for (uint32_t i = 0; i < n; i++) covered->there_are *= cone->factors.at[i].levels;
   covered->all = covered->there_are <= most;

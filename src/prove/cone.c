@@ -2,10 +2,16 @@
  * pole reaches whatever the switches do; and from each relay contact, output and exciter on to what drives it. */
 #include "prove/inner.h"
 
+static void add_active(struct pl_proof *proof, struct pl_cone *cone, uint32_t element) {
+  if (proof->element_seen[element] == proof->cone_stamp) return;
+  proof->element_seen[element] = proof->cone_stamp;
+  PL_PUSH(proof->arena, &cone->active, element);
+}
+
 void pl_cone_init(struct pl_proof *proof, struct pl_cone *cone) {
   *cone = (struct pl_cone){0};
-  cone->net_in = PL_NEW_ARRAY(proof->arena, bool, proof->net_count);
-  cone->device_in = PL_NEW_ARRAY(proof->arena, bool, proof->harness->devices.n);
+  proof->cone_stamp++;
+  for (uint32_t i = 0; i < proof->disconnects.n; i++) add_active(proof, cone, proof->disconnects.at[i]);
 }
 
 static void add_factor(struct pl_proof *proof, struct pl_cone *cone, enum pl_factor_kind kind, pl_id id, uint32_t levels, uint32_t rest) {
@@ -23,8 +29,9 @@ void pl_cone_add_switch(struct pl_proof *proof, struct pl_cone *cone, pl_id devi
 struct nets { PL_VEC(uint32_t) list; };
 
 static void enter(struct pl_proof *proof, struct pl_cone *cone, struct nets *todo, uint32_t net) {
-  if (cone->net_in[net]) return;
-  cone->net_in[net] = true;
+  if (proof->net_seen[net] == proof->cone_stamp) return;
+  proof->net_seen[net] = proof->cone_stamp;
+  PL_PUSH(proof->arena, &cone->nets, net);
   if (!proof->live_rail[net] && !proof->earth_rail[net]) PL_PUSH(proof->arena, &todo->list, net);
 }
 
@@ -37,8 +44,8 @@ static void enter_element(struct pl_proof *proof, struct pl_cone *cone, struct n
 static void enter_driver(struct pl_proof *proof, struct pl_cone *cone, struct nets *todo, pl_id id) {
   const struct pl_device *d = &proof->harness->devices.at[id];
 
-  if (cone->device_in[id]) return;
-  cone->device_in[id] = true;
+  if (proof->device_seen[id] == proof->cone_stamp) return;
+  proof->device_seen[id] = proof->cone_stamp;
   PL_PUSH(proof->arena, &cone->watch, id);
   if (d->latching) add_factor(proof, cone, PL_FACTOR_LATCH, id, 2, 0);
   if (proof->coil[id] != PL_NONE) enter_element(proof, cone, todo, proof->coil[id]);
@@ -53,8 +60,11 @@ static void enter_driver(struct pl_proof *proof, struct pl_cone *cone, struct ne
 
 static void cross(struct pl_proof *proof, struct pl_cone *cone, struct nets *todo, uint32_t k) {
   const struct pl_element *e = &proof->elements[k];
+  enum pl_branch branch = (enum pl_branch)proof->branch[k];
 
-  switch ((enum pl_branch)proof->branch[k]) {
+  if (branch == PL_BRANCH_THROW || branch == PL_BRANCH_MAKE || branch == PL_BRANCH_BREAK || branch == PL_BRANCH_OUTPUT)
+    add_active(proof, cone, k);
+  switch (branch) {
     case PL_BRANCH_THROW:
       if (proof->harness->devices.at[e->device].kind != PL_KIND_DISCONNECT) pl_cone_add_switch(proof, cone, e->device);
       break;
@@ -69,7 +79,7 @@ static void cross(struct pl_proof *proof, struct pl_cone *cone, struct nets *tod
     case PL_BRANCH_STANDING: add_factor(proof, cone, PL_FACTOR_ENGINE, PL_NONE, 2, 0); break;
     default: break;
   }
-  if (proof->branch[k] != PL_BRANCH_BATTERY && proof->branch[k] != PL_BRANCH_TURNING) enter_element(proof, cone, todo, k);
+  if (branch != PL_BRANCH_BATTERY && branch != PL_BRANCH_TURNING) enter_element(proof, cone, todo, k);
 }
 
 static void walk(struct pl_proof *proof, struct pl_cone *cone, struct nets *todo) {
@@ -95,13 +105,17 @@ void pl_cone_add_node(struct pl_proof *proof, struct pl_cone *cone, uint32_t nod
 }
 
 bool pl_cone_within(const struct pl_cone *part, const struct pl_cone *whole) {
+  if (part->factors.n > whole->factors.n || part->watch.n > whole->watch.n) return false;
   for (uint32_t i = 0; i < part->factors.n; i++) {
     bool there = false;
     for (uint32_t j = 0; j < whole->factors.n && !there; j++)
       there = part->factors.at[i].kind == whole->factors.at[j].kind && part->factors.at[i].id == whole->factors.at[j].id;
     if (!there) return false;
   }
-  for (uint32_t i = 0; i < part->watch.n; i++)
-    if (!whole->device_in[part->watch.at[i]]) return false;
+  for (uint32_t i = 0; i < part->watch.n; i++) {
+    bool there = false;
+    for (uint32_t j = 0; j < whole->watch.n && !there; j++) there = part->watch.at[i] == whole->watch.at[j];
+    if (!there) return false;
+  }
   return true;
 }

@@ -58,7 +58,7 @@ static void look_at(void *context, const struct pl_fault_view *view) {
   struct pl_effect effect = {.fault = *view->fault, .state = t->state, .what = pl_fault_text(h, view->fault, proof->arena),
                              .stops = stops.n > 0 ? stops.at : "", .starts = starts.n > 0 ? starts.at : "",
                              .opens = opens.n > 0 ? opens.at : "", .warns = warns.n > 0 ? warns.at : ""};
-  if (view->status != PL_SOLVED) effect.stops = "not solved";
+  effect.solved = view->status == PL_SOLVED;
   PL_PUSH(proof->arena, t->effects, effect);
 }
 
@@ -94,17 +94,14 @@ static void by_fault(struct pl_proof *proof, const pl_faults *faults, pl_effects
 
 void pl_prove_effects(struct pl_proof *proof, pl_effects *effects) {
   struct table table = {.proof = proof, .effects = effects, .main = mains(proof)};
-  pl_faults all, faults = {0};
 
   if (proof->reference == PL_NONE) return;
-  pl_faults_list(proof->harness, proof->arena, &all);
-  for (uint32_t i = 0; i < all.n; i++)
-    if (all.at[i].kind != PL_FAULT_RESISTANCE) PL_PUSH(proof->arena, &faults, all.at[i]);
+  const pl_faults *faults = pl_proof_faults(proof);
   for (pl_id s = 0; s < proof->harness->states.n; s++) {
     if (proof->solutions[s].status != PL_SOLVED) continue;
     table.state = s;
     table.healthy = &proof->solutions[s];
-    pl_network_sweep(proof->network, s, faults.at, faults.n, look_at, &table);
+    pl_network_sweep(proof->network, s, faults->at, faults->n, look_at, &table);
   }
-  by_fault(proof, &faults, effects);
+  by_fault(proof, faults, effects);
 }

@@ -21,6 +21,8 @@ enum pl_branch {
   PL_BRANCH_PULL       /* the same, else a load to ground */
 };
 
+enum { PL_POLE_LIVE = 1, PL_POLE_EARTH = 2 };
+
 enum pl_factor_kind { PL_FACTOR_SWITCH, PL_FACTOR_OUTPUT, PL_FACTOR_LATCH, PL_FACTOR_ENGINE };
 struct pl_factor { enum pl_factor_kind kind; pl_id id; uint32_t levels, rest; bool tell; };  /* id: device, pin, or PL_NONE; tell: even at rest */
 
@@ -58,28 +60,38 @@ struct pl_proof {
   uint8_t *branch;           /* by element */
   bool **closed_in;          /* by element of a throw: by position */
   uint32_t *coil;            /* by device: the element of its coil, PL_NONE */
+  uint32_t *ground;          /* by device: a module's node of ground inside, PL_NONE */
   pl_ids switching;          /* relays, starters, modules: whatever can be on */
-  PL_VEC(uint32_t) moving;   /* elements of throws, makes, breaks, outputs */
-  PL_VEC(uint32_t) sources;  /* elements of batteries and alternators */
+  pl_ids *wakes;             /* by device: keyed inputs of a module, else its battery feeds */
+  bool *is_keyed;            /* by device: those are keyed inputs */
+  pl_ids moving;             /* elements of throws, makes, breaks, outputs */
+  pl_ids disconnects;        /* of these: of battery disconnects */
+  pl_ids sources;            /* elements of batteries and alternators */
   /* by node, nets of joints alone (disconnects at rest count as joints); renewed for each fault: */
   uint32_t *net, net_count;
+  uint32_t *net_a, *net_b;   /* by element */
+  uint32_t *identity;        /* 0, 1, 2 ...: roots to begin with */
+  uint8_t *base[2];          /* poles to begin with, by net: alternators standing, turning */
   uint32_t *start, *around;  /* elements that are no joints, by net */
   bool *live_rail, *earth_rail;  /* by net: joined to a source's unearthed end, or the reference, whatever the switches do */
   bool *broken;              /* by element: open by the fault */
   uint32_t *root;            /* by net, of one look */
   uint8_t *pole;             /* by root: 1 live, 2 earth */
   uint32_t *queue, *mark, stamp;  /* of walks */
+  uint32_t *net_seen, *device_seen, *element_seen, cone_stamp;  /* of the cone being made */
   uint8_t *usual;            /* by element: 1 = carries current from a to b in some declared state, 2 = from b to a */
   struct pl_look look;
   struct pl_solution exact;  /* of the last combination solved */
+  pl_faults faults;          /* the harness's single faults but higher resistances, once asked for */
   uint32_t solves;           /* combinations handed to the network so far */
-  pl_ids watch;              /* devices of the cone whose coils or inputs are looked at for doubt */
+  pl_ids watch, active;      /* of the cone at hand: devices that can be on, elements of `moving` */
 };
 enum { PL_PROVE_SOLVES = 400 };  /* of one run; beyond that doubtful combinations are counted as not covered */
 
 /* model.c */
 void pl_proof_nets(struct pl_proof *proof, const struct pl_fault *fault);
 void pl_proof_usual(struct pl_proof *proof);
+const pl_faults *pl_proof_faults(struct pl_proof *proof);
 
 /* look.c: the quick look */
 void pl_look(struct pl_proof *proof);                                   /* proof->look in, found out */
@@ -93,10 +105,12 @@ const struct pl_solution *pl_look_solve(struct pl_proof *proof);        /* the s
 /* cone.c */
 struct pl_cone {
   PL_VEC(struct pl_factor) factors;
-  bool *net_in;              /* by net */
-  bool *device_in;           /* by device */
+  pl_ids held;               /* outputs that stand on in every combination */
+  pl_ids nets;               /* as numbered without a fault */
   pl_ids watch;              /* relays, starters and modules in it */
+  pl_ids active;             /* elements of `moving` in it, and disconnects */
 };
+/* One cone is made at a time: between init and the last add no other is begun. */
 void pl_cone_init(struct pl_proof *proof, struct pl_cone *cone);
 void pl_cone_add_element(struct pl_proof *proof, struct pl_cone *cone, uint32_t element);
 void pl_cone_add_node(struct pl_proof *proof, struct pl_cone *cone, uint32_t node);

@@ -69,12 +69,18 @@ static bool is_declared_on(const struct pl_harness *harness, pl_id pin) {
   return false;
 }
 
-/* What must be on depends on outputs that are meant to be on: those stay on.  */
+/* What must be on may hang on outputs: those that some declared state has on stand on, the others off; none is tried. */
 static void hold_outputs(struct pl_proof *proof, struct pl_cone *cone) {
+  uint32_t kept = 0;
+
   for (uint32_t i = 0; i < cone->factors.n; i++) {
-    struct pl_factor *f = &cone->factors.at[i];
-    if (f->kind == PL_FACTOR_OUTPUT && is_declared_on(proof->harness, f->id)) f->rest = 1;
+    struct pl_factor f = cone->factors.at[i];
+    if (f.kind != PL_FACTOR_OUTPUT)
+      cone->factors.at[kept++] = f;
+    else if (is_declared_on(proof->harness, f.id))
+      PL_PUSH(proof->arena, &cone->held, f.id);
   }
+  cone->factors.n = kept;
 }
 
 /* Outputs on that no declared state has on. */
@@ -168,50 +174,39 @@ void pl_prove_require(struct pl_proof *proof, uint32_t index, struct pl_broken *
   if (broken->broken || proof->reference == PL_NONE) return;
   require_cone(proof, require, p.element, &cone);
   if (require->on) hold_outputs(proof, &cone);
-  if (require->on) {  /* held, not tried off */
-    uint32_t kept = 0;
-    for (uint32_t i = 0; i < cone.factors.n; i++)
-      if (cone.factors.at[i].kind != PL_FACTOR_OUTPUT || cone.factors.at[i].rest != 1) cone.factors.at[kept++] = cone.factors.at[i];
-    bool dropped = kept != cone.factors.n;
-    cone.factors.n = kept;
-    if (dropped) {  /* what hangs on an output is proved in the declared states only */
-      broken->covered = (struct pl_covered){.tried = proof->harness->states.n, .there_are = NAN};
-      return;
-    }
-  }
   pl_combos(proof, &cone, PL_PROVE_MOST, &broken->covered, prove_one, &p);
   broken->covered.all = broken->covered.all && !p.short_of;
 }
 
 /* ---- under single faults ---- */
 
-static bool is_pin_in(const struct pl_proof *proof, const struct pl_cone *cone, pl_id pin) {
+static bool is_pin_in(const struct pl_proof *proof, const bool *net_in, pl_id pin) {
   uint32_t node = pin != PL_NONE ? pl_network_pin_node(proof->network, pin) : PL_NONE;
 
   if (node == PL_NONE) return false;
-  return cone->net_in[proof->net[node]] && !proof->live_rail[proof->net[node]] && !proof->earth_rail[proof->net[node]];
+  return net_in[proof->net[node]] && !proof->live_rail[proof->net[node]] && !proof->earth_rail[proof->net[node]];
 }
 
-static bool is_device_in(const struct pl_proof *proof, const struct pl_cone *cone, pl_id id) {
+static bool is_device_in(const struct pl_proof *proof, const bool *net_in, pl_id id) {
   const struct pl_device *d = &proof->harness->devices.at[id];
 
   for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++)
-    if (is_pin_in(proof, cone, pin)) return true;
+    if (is_pin_in(proof, net_in, pin)) return true;
   return false;
 }
 
 /* Does the fault touch a net of the cone that is no rail, or cut a way of one of its devices to a rail? */
-static bool concerns(const struct pl_proof *proof, const struct pl_cone *cone, const struct pl_fault *fault) {
+static bool concerns(const struct pl_proof *proof, const bool *net_in, const struct pl_fault *fault) {
   const struct pl_harness *h = proof->harness;
 
   if (fault->wire != PL_NONE && fault->kind == PL_FAULT_OPEN) {
     const struct pl_wire *wire = &h->wires.at[fault->wire];
     for (int i = 0; i < 2; i++)
-      if (wire->end[i] != PL_NONE && is_device_in(proof, cone, h->pins.at[wire->end[i]].device)) return true;
+      if (wire->end[i] != PL_NONE && is_device_in(proof, net_in, h->pins.at[wire->end[i]].device)) return true;
     return false;
   }
-  if (fault->pin_a != PL_NONE) return is_pin_in(proof, cone, fault->pin_a) || is_pin_in(proof, cone, fault->pin_b);
-  return fault->device != PL_NONE && is_device_in(proof, cone, fault->device);
+  if (fault->pin_a != PL_NONE) return is_pin_in(proof, net_in, fault->pin_a) || is_pin_in(proof, net_in, fault->pin_b);
+  return fault->device != PL_NONE && is_device_in(proof, net_in, fault->device);
 }
 
 /* Do both faults do the same to the joints?  Chafed wires of one net do. */
@@ -255,28 +250,41 @@ static bool defeat_one(struct pl_proof *proof, pl_id state, void *context) {
 }
 
 static void try_fault(struct pl_proof *proof, const struct pl_fault *fault, uint32_t most, struct defeat *d, struct pl_covered *covered) {
+  struct pl_cone wider;
+  const struct pl_cone *cone = d->cone;
+
   d->found = d->undecided = false;
+  if (fault->pin_b != PL_NONE) {  /* pins joined: what drives the other circuit matters too */
+    require_cone(proof, d->require, d->element, &wider);
+    pl_cone_add_node(proof, &wider, pl_network_pin_node(proof->network, fault->pin_a));
+    pl_cone_add_node(proof, &wider, pl_network_pin_node(proof->network, fault->pin_b));
+    d->cone = &wider;
+  }
   pl_proof_nets(proof, fault);
   proof->look.fault = fault;
   pl_combos(proof, d->cone, most, covered, defeat_one, d);
   proof->look.fault = NULL;
+  pl_proof_nets(proof, NULL);
+  d->cone = cone;
 }
 
 void pl_prove_defeats(struct pl_proof *proof, uint32_t index, pl_defeats *defeats, struct pl_covered *covered, uint32_t *undecided) {
   const struct pl_require *require = &proof->harness->requires.at[index];
   struct pl_cone cone;
-  pl_faults all, mine = {0};
+  pl_faults mine = {0};
   struct defeat d = {.require = require, .cone = &cone, .element = element_of(proof, require->subject)};
 
   *undecided = 0;
   *covered = (struct pl_covered){.all = true};
   if (require->on || proof->reference == PL_NONE || d.element == PL_NONE) return;
   require_cone(proof, require, d.element, &cone);
-  pl_faults_list(proof->harness, proof->arena, &all);
+  const pl_faults *all = pl_proof_faults(proof);
   uint32_t *healthy = PL_NEW_ARRAY(proof->arena, uint32_t, proof->node_count);
   memcpy(healthy, proof->net, proof->node_count * sizeof *healthy);
-  for (uint32_t i = 0; i < all.n; i++)
-    if (all.at[i].kind != PL_FAULT_RESISTANCE && concerns(proof, &cone, &all.at[i])) PL_PUSH(proof->arena, &mine, all.at[i]);
+  bool *net_in = PL_NEW_ARRAY(proof->arena, bool, proof->net_count);
+  for (uint32_t i = 0; i < cone.nets.n; i++) net_in[cone.nets.at[i]] = true;
+  for (uint32_t i = 0; i < all->n; i++)
+    if (concerns(proof, net_in, &all->at[i])) PL_PUSH(proof->arena, &mine, all->at[i]);
   struct defeat *done = PL_NEW_ARRAY(proof->arena, struct defeat, mine.n + 1);
   for (uint32_t i = 0; i < mine.n; i++) {
     uint32_t before = 0;
@@ -292,5 +300,4 @@ void pl_prove_defeats(struct pl_proof *proof, uint32_t index, pl_defeats *defeat
     struct pl_defeat defeat = {index, mine.at[i], pl_fault_text(proof->harness, &mine.at[i], proof->arena), done[i].combination};
     PL_PUSH(proof->arena, defeats, defeat);
   }
-  pl_proof_nets(proof, NULL);
 }

@@ -5,7 +5,7 @@
 
 #include "prove/inner.h"
 
-enum { LIVE = 1, EARTH = 2, ROUNDS = 12 };
+enum { LIVE = PL_POLE_LIVE, EARTH = PL_POLE_EARTH, ROUNDS = 12 };
 
 static uint32_t root_of(uint32_t *parent, uint32_t n) {
   while (parent[n] != n) {
@@ -15,8 +15,8 @@ static uint32_t root_of(uint32_t *parent, uint32_t n) {
   return n;
 }
 
-static uint32_t net_a(const struct pl_proof *proof, uint32_t k) { return proof->net[proof->elements[k].node_a]; }
-static uint32_t net_b(const struct pl_proof *proof, uint32_t k) { return proof->net[proof->elements[k].node_b]; }
+static uint32_t net_a(const struct pl_proof *proof, uint32_t k) { return proof->net_a[k]; }
+static uint32_t net_b(const struct pl_proof *proof, uint32_t k) { return proof->net_b[k]; }
 
 /* ---- what is closed ---- */
 
@@ -52,13 +52,16 @@ bool pl_look_closed(const struct pl_proof *proof, uint32_t k) {
 
 /* ---- nets, poles, coils ---- */
 
+static void gather(struct pl_proof *proof, uint32_t n) {
+  proof->root[n] = root_of(proof->root, n);
+  proof->pole[proof->root[n]] |= proof->pole[n];
+}
+
 static void unite(struct pl_proof *proof) {
-  for (uint32_t n = 0; n < proof->net_count; n++) {
-    proof->root[n] = n;
-    proof->pole[n] = 0;
-  }
-  for (uint32_t i = 0; i < proof->moving.n; i++) {
-    uint32_t k = proof->moving.at[i];
+  memcpy(proof->root, proof->identity, proof->net_count * sizeof *proof->root);
+  memcpy(proof->pole, proof->base[proof->look.turning], proof->net_count);
+  for (uint32_t i = 0; i < proof->active.n; i++) {
+    uint32_t k = proof->active.at[i];
     if (!pl_look_closed(proof, k)) continue;
     uint32_t a = root_of(proof->root, net_a(proof, k)), b = root_of(proof->root, net_b(proof, k));
     if (a < b)
@@ -66,12 +69,9 @@ static void unite(struct pl_proof *proof) {
     else
       proof->root[a] = b;
   }
-  for (uint32_t n = 0; n < proof->net_count; n++) proof->root[n] = root_of(proof->root, n);
-  if (proof->reference != PL_NONE) proof->pole[proof->root[proof->net[proof->reference]]] = EARTH;
-  for (uint32_t i = 0; i < proof->sources.n; i++) {
-    uint32_t k = proof->sources.at[i];
-    if (proof->broken[k] || (proof->branch[k] == PL_BRANCH_TURNING && !proof->look.turning)) continue;
-    proof->pole[proof->root[proof->harness->machine.positive_earth ? net_b(proof, k) : net_a(proof, k)]] |= LIVE;
+  for (uint32_t i = 0; i < proof->active.n; i++) {
+    gather(proof, net_a(proof, proof->active.at[i]));
+    gather(proof, net_b(proof, proof->active.at[i]));
   }
 }
 
@@ -83,25 +83,19 @@ bool pl_look_is_firm(const struct pl_proof *proof, uint32_t k) {
 
 /* Firmly awake; `doubt` when given: may be, by current through other loads. */
 static bool module_on(struct pl_proof *proof, pl_id id, bool *doubt) {
-  const struct pl_device *d = &proof->harness->devices.at[id];
-  bool keyed = false, feeds = false, live = false, maybe = false;
+  const pl_ids *wakes = &proof->wakes[id];
+  bool live = false, maybe = false;
+  bool grounded = proof->ground[id] != PL_NONE && proof->pole[proof->root[proof->net[proof->ground[id]]]] == EARTH;
 
-  for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++) {
-    enum pl_role role = proof->harness->pins.at[pin].role;
-    if (role != PL_ROLE_KEYED_INPUT && role != PL_ROLE_BATTERY_FEED) continue;
-    uint32_t node = pl_network_pin_node(proof->network, pin);
+  for (uint32_t i = 0; i < wakes->n; i++) {
+    uint32_t node = pl_network_pin_node(proof->network, wakes->at[i]);
     bool up = proof->pole[proof->root[proof->net[node]]] == LIVE;
-    if (role == PL_ROLE_KEYED_INPUT) {
-      live = keyed ? live || up : up;
-      keyed = true;
-    } else {
-      feeds = true;
-      if (!keyed) live = live || up;
-    }
-    if (doubt != NULL && !up && role == PL_ROLE_KEYED_INPUT) maybe = maybe || pl_look_may_be_live(proof, node);
+    live = live || up;
+    if (doubt != NULL && !(up && grounded)) maybe = maybe || pl_look_may_be_live(proof, node);
   }
-  if (doubt != NULL) *doubt = keyed && !live && maybe;
-  return live || (!keyed && !feeds);
+  bool on = (live && grounded) || wakes->n == 0;
+  if (doubt != NULL) *doubt = !on && maybe;
+  return on;
 }
 
 static bool is_on(struct pl_proof *proof, pl_id id) {
@@ -127,12 +121,12 @@ void pl_look(struct pl_proof *proof) {
   bool moved = true;
 
   look->shorted = look->unsure = false;
-  for (uint32_t i = 0; i < proof->switching.n; i++) look->on[proof->switching.at[i]] = false;
+  for (uint32_t i = 0; i < proof->watch.n; i++) look->on[proof->watch.at[i]] = false;
   for (int round = 0; moved && round < ROUNDS; round++) {
     moved = false;
     unite(proof);
-    for (uint32_t i = 0; i < proof->switching.n; i++) {
-      pl_id id = proof->switching.at[i];
+    for (uint32_t i = 0; i < proof->watch.n; i++) {
+      pl_id id = proof->watch.at[i];
       bool on = is_on(proof, id);
       moved = moved || on != look->on[id];
       look->on[id] = on;
@@ -177,14 +171,15 @@ static uint32_t pass(const struct pl_proof *proof, uint32_t k, uint32_t n, bool 
   return PL_NONE;
 }
 
-/* Is there a way from net n to the pole, not over element `but` and not through the other pole? */
-static bool leads_to(struct pl_proof *proof, uint32_t n, uint8_t pole, uint32_t but) {
+/* Is there a way from net n to the pole, not over element `but`, not through net `but_net` (its other end) and not through the other pole? */
+static bool leads_to(struct pl_proof *proof, uint32_t n, uint8_t pole, uint32_t but, uint32_t but_net) {
   uint32_t head = 0, tail = 0;
   bool up = (pole == LIVE) != proof->harness->machine.positive_earth;
 
   proof->stamp++;
   proof->queue[tail++] = n;
   proof->mark[n] = proof->stamp;
+  if (but_net != PL_NONE) proof->mark[but_net] = proof->stamp;
   while (head < tail) {
     n = proof->queue[head++];
     uint8_t here = proof->pole[proof->root[n]];
@@ -209,12 +204,13 @@ bool pl_look_may_carry(struct pl_proof *proof, uint32_t k) {
 
   if (proof->broken[k] || a == b) return false;
   if (pl_look_is_firm(proof, k)) return true;
-  return (leads_to(proof, a, LIVE, k) && leads_to(proof, b, EARTH, k)) || (leads_to(proof, b, LIVE, k) && leads_to(proof, a, EARTH, k));
+  return (leads_to(proof, a, LIVE, k, b) && leads_to(proof, b, EARTH, k, a)) ||
+         (leads_to(proof, b, LIVE, k, a) && leads_to(proof, a, EARTH, k, b));
 }
 
-bool pl_look_may_be_live(struct pl_proof *proof, uint32_t node) { return leads_to(proof, proof->net[node], LIVE, PL_NONE); }
+bool pl_look_may_be_live(struct pl_proof *proof, uint32_t node) { return leads_to(proof, proof->net[node], LIVE, PL_NONE, PL_NONE); }
 
-bool pl_look_may_be_earthed(struct pl_proof *proof, uint32_t node) { return leads_to(proof, proof->net[node], EARTH, PL_NONE); }
+bool pl_look_may_be_earthed(struct pl_proof *proof, uint32_t node) { return leads_to(proof, proof->net[node], EARTH, PL_NONE, PL_NONE); }
 
 /* ---- the network's answer ---- */
 

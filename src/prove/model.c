@@ -122,14 +122,14 @@ static void list_around(struct pl_proof *proof) {
   memset(proof->start, 0, ((size_t)proof->node_count + 2) * sizeof *proof->start);
   for (uint32_t k = 0; k < proof->element_count; k++) {
     if (proof->branch[k] == PL_BRANCH_JOINT) continue;
-    proof->start[proof->net[proof->elements[k].node_a] + 2]++;
-    proof->start[proof->net[proof->elements[k].node_b] + 2]++;
+    proof->start[proof->net_a[k] + 2]++;
+    proof->start[proof->net_b[k] + 2]++;
   }
   for (uint32_t n = 0; n < proof->net_count; n++) proof->start[n + 2] += proof->start[n + 1];
   for (uint32_t k = 0; k < proof->element_count; k++) {
     if (proof->branch[k] == PL_BRANCH_JOINT) continue;
-    proof->around[proof->start[proof->net[proof->elements[k].node_a] + 1]++] = k;
-    proof->around[proof->start[proof->net[proof->elements[k].node_b] + 1]++] = k;
+    proof->around[proof->start[proof->net_a[k] + 1]++] = k;
+    proof->around[proof->start[proof->net_b[k] + 1]++] = k;
   }
 }
 
@@ -153,6 +153,18 @@ static void find_rails(struct pl_proof *proof, uint32_t *parent) {
   }
 }
 
+static void mark_poles(struct pl_proof *proof) {
+  for (int turning = 0; turning < 2; turning++) {
+    memset(proof->base[turning], 0, proof->net_count);
+    if (proof->reference != PL_NONE) proof->base[turning][proof->net[proof->reference]] = PL_POLE_EARTH;
+    for (uint32_t i = 0; i < proof->sources.n; i++) {
+      uint32_t k = proof->sources.at[i];
+      if (proof->broken[k] || (proof->branch[k] == PL_BRANCH_TURNING && turning == 0)) continue;
+      proof->base[turning][proof->net[unearthed(proof, &proof->elements[k])]] |= PL_POLE_LIVE;
+    }
+  }
+}
+
 void pl_proof_nets(struct pl_proof *proof, const struct pl_fault *fault) {
   uint32_t *parent = proof->queue;
 
@@ -166,6 +178,11 @@ void pl_proof_nets(struct pl_proof *proof, const struct pl_fault *fault) {
   for (uint32_t n = 0; n < proof->node_count; n++)
     if (root_of(parent, n) == n) proof->net[n] = proof->net_count++;
   for (uint32_t n = 0; n < proof->node_count; n++) proof->net[n] = proof->net[root_of(parent, n)];
+  for (uint32_t k = 0; k < proof->element_count; k++) {
+    proof->net_a[k] = proof->net[proof->elements[k].node_a];
+    proof->net_b[k] = proof->net[proof->elements[k].node_b];
+  }
+  mark_poles(proof);
   list_around(proof);
   if (fault == NULL) find_rails(proof, parent);
 }
@@ -182,9 +199,30 @@ void pl_proof_usual(struct pl_proof *proof) {
   }
 }
 
+const pl_faults *pl_proof_faults(struct pl_proof *proof) {
+  pl_faults all;
+
+  if (proof->faults.n > 0) return &proof->faults;
+  pl_faults_list(proof->harness, proof->arena, &all);
+  for (uint32_t i = 0; i < all.n; i++)
+    if (all.at[i].kind != PL_FAULT_RESISTANCE) PL_PUSH(proof->arena, &proof->faults, all.at[i]);
+  return &proof->faults;
+}
+
 /* ---- the whole ---- */
 
 static bool is_switching(enum pl_kind kind) { return kind == PL_KIND_RELAY || kind == PL_KIND_STARTER || kind == PL_KIND_MODULE; }
+
+static void list_wakes(struct pl_proof *proof, pl_id id) {
+  const struct pl_device *d = &proof->harness->devices.at[id];
+
+  for (int keyed = 1; keyed >= 0 && proof->wakes[id].n == 0; keyed--)
+    for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++) {
+      if (proof->harness->pins.at[pin].role != (keyed ? PL_ROLE_KEYED_INPUT : PL_ROLE_BATTERY_FEED)) continue;
+      PL_PUSH(proof->arena, &proof->wakes[id], pin);
+      proof->is_keyed[id] = keyed;
+    }
+}
 
 static void sort_out(struct pl_proof *proof) {
   for (uint32_t k = 0; k < proof->element_count; k++) {
@@ -192,9 +230,13 @@ static void sort_out(struct pl_proof *proof) {
     enum pl_branch branch = (enum pl_branch)proof->branch[k];
     if (branch == PL_BRANCH_THROW || branch == PL_BRANCH_MAKE || branch == PL_BRANCH_BREAK || branch == PL_BRANCH_OUTPUT)
       PL_PUSH(proof->arena, &proof->moving, k);
+    if (branch == PL_BRANCH_THROW && proof->harness->devices.at[proof->elements[k].device].kind == PL_KIND_DISCONNECT)
+      PL_PUSH(proof->arena, &proof->disconnects, k);
     if (branch == PL_BRANCH_BATTERY || branch == PL_BRANCH_TURNING) PL_PUSH(proof->arena, &proof->sources, k);
     if (proof->elements[k].kind == PL_ELEMENT_RESISTANCE && is_what(&proof->elements[k], "coil"))
       proof->coil[proof->elements[k].device] = k;
+    if (is_what(&proof->elements[k], "ground") || is_what(&proof->elements[k], "keyed input") || is_what(&proof->elements[k], "draw"))
+      proof->ground[proof->elements[k].device] = proof->elements[k].node_b;
   }
 }
 
@@ -214,11 +256,21 @@ struct pl_proof *pl_proof_new(const struct pl_harness *harness, struct pl_networ
   proof->usual = PL_NEW_ARRAY(arena, uint8_t, proof->element_count);
   proof->broken = PL_NEW_ARRAY(arena, bool, proof->element_count);
   proof->coil = PL_NEW_ARRAY(arena, uint32_t, devices);
+  proof->ground = PL_NEW_ARRAY(arena, uint32_t, devices);
+  proof->wakes = PL_NEW_ARRAY(arena, pl_ids, devices);
+  proof->is_keyed = PL_NEW_ARRAY(arena, bool, devices);
   for (pl_id d = 0; d < devices; d++) {
-    proof->coil[d] = PL_NONE;
+    proof->coil[d] = proof->ground[d] = PL_NONE;
     if (is_switching(harness->devices.at[d].kind)) PL_PUSH(arena, &proof->switching, d);
+    if (harness->devices.at[d].kind == PL_KIND_MODULE) list_wakes(proof, d);
   }
   proof->net = PL_NEW_ARRAY(arena, uint32_t, nodes);
+  proof->net_a = PL_NEW_ARRAY(arena, uint32_t, proof->element_count);
+  proof->net_b = PL_NEW_ARRAY(arena, uint32_t, proof->element_count);
+  proof->identity = PL_NEW_ARRAY(arena, uint32_t, nodes);
+  for (uint32_t n = 0; n < nodes; n++) proof->identity[n] = n;
+  proof->base[0] = PL_NEW_ARRAY(arena, uint8_t, nodes);
+  proof->base[1] = PL_NEW_ARRAY(arena, uint8_t, nodes);
   proof->start = PL_NEW_ARRAY(arena, uint32_t, nodes + 2);
   proof->around = PL_NEW_ARRAY(arena, uint32_t, 2 * (size_t)proof->element_count);
   proof->live_rail = PL_NEW_ARRAY(arena, bool, nodes);
@@ -226,6 +278,9 @@ struct pl_proof *pl_proof_new(const struct pl_harness *harness, struct pl_networ
   proof->root = PL_NEW_ARRAY(arena, uint32_t, nodes);
   proof->pole = PL_NEW_ARRAY(arena, uint8_t, nodes);
   proof->queue = PL_NEW_ARRAY(arena, uint32_t, nodes);
+  proof->net_seen = PL_NEW_ARRAY(arena, uint32_t, nodes);
+  proof->device_seen = PL_NEW_ARRAY(arena, uint32_t, devices);
+  proof->element_seen = PL_NEW_ARRAY(arena, uint32_t, proof->element_count);
   proof->mark = PL_NEW_ARRAY(arena, uint32_t, nodes);
   proof->look.position = PL_NEW_ARRAY(arena, uint32_t, devices);
   proof->look.on = PL_NEW_ARRAY(arena, bool, devices);
@@ -234,5 +289,7 @@ struct pl_proof *pl_proof_new(const struct pl_harness *harness, struct pl_networ
   sort_out(proof);
   pl_proof_nets(proof, NULL);
   pl_proof_usual(proof);
+  proof->watch = proof->switching;
+  proof->active = proof->moving;
   return proof;
 }

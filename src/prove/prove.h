@@ -83,6 +83,7 @@ struct pl_effect {
   const char *stops, *starts; /* "E1, M2": loads, relays, modules that stop or start; "" */
   const char *opens;          /* fuses above their rating; "" */
   const char *warns;          /* warning lamps and buzzers that come on; "" */
+  bool solved;                /* false: it could not be solved, nothing else is said */
 };
 typedef PL_VEC(struct pl_effect) pl_effects;
 

@@ -8,13 +8,6 @@
 
 /* ---- subjects and how they are usually asked ---- */
 
-static void add_subject(struct pl_proof *proof, struct pl_subject **list, uint32_t *n, struct pl_subject subject) {
-  PL_VEC(struct pl_subject) vec = {*list, *n, *n};
-  PL_PUSH(proof->arena, &vec, subject);
-  *list = vec.at;
-  *n = vec.n;
-}
-
 /* The end through which a subject is fed in a solution, and the other. */
 static pl_id feed_pin(const struct pl_proof *proof, const struct pl_solution *solution, const struct pl_subject *subject, pl_id *back) {
   const struct pl_element *e = &proof->elements[subject->element];
@@ -83,12 +76,15 @@ static void keep_clean(struct pl_subject *subject) {
 }
 
 static void learn_asks(struct pl_proof *proof, struct pl_subject *subject) {
+  static const double meant = 0.2;  /* share of the limit: two lamps in series are on by halves */
+
   for (pl_id s = 0; s < proof->harness->states.n; s++) {
     const struct pl_solution *solution = &proof->solutions[s];
     double figure, limit;
     const char *unit;
     pl_id back;
-    if (!is_energised(proof, solution, subject, &figure, &limit, &unit)) continue;
+    is_energised(proof, solution, subject, &figure, &limit, &unit);
+    if (solution->status != PL_SOLVED || figure < limit * meant) continue;
     pl_id feed = feed_pin(proof, solution, subject, &back);
     struct pl_ask ask = {0};
     if (feed != PL_NONE) ask_along(proof, solution, feed, subject->to_minus, &ask);
@@ -111,10 +107,11 @@ static bool is_asked(const struct pl_proof *proof, const struct pl_subject *subj
   return false;
 }
 
-static struct pl_subject *list_subjects(struct pl_proof *proof, uint32_t *count) {
-  struct pl_subject *list = NULL;
+typedef PL_VEC(struct pl_subject) subjects;
 
-  *count = 0;
+static subjects list_subjects(struct pl_proof *proof) {
+  subjects list = {0};
+
   for (uint32_t k = 0; k < proof->element_count; k++) {
     const struct pl_element *e = &proof->elements[k];
     if (e->device == PL_NONE || (proof->branch[k] != PL_BRANCH_LOAD && proof->branch[k] != PL_BRANCH_PULL)) continue;
@@ -131,7 +128,7 @@ static struct pl_subject *list_subjects(struct pl_proof *proof, uint32_t *count)
     }
     if (proof->live_rail[proof->net[e->node_a]] && proof->earth_rail[proof->net[e->node_b]]) continue;  /* always on */
     learn_asks(proof, &subject);
-    add_subject(proof, &list, count, subject);
+    PL_PUSH(proof->arena, &list, subject);
   }
   return list;
 }
@@ -269,7 +266,7 @@ static void judge(struct pl_proof *proof, struct hunt *hunt, uint32_t i, const s
   }
   hunt->departures[i] = proof->look.departures;
   *sneak = (struct pl_sneak){.device = subject->device, .pin = subject->pin, .figure = figure, .limit = limit, .unit = unit, .others = sneak->others};
-  sneak->combination = pl_combo_text(proof, hunt->cone);
+  sneak->combination = pl_combo_text(proof, &hunt->cones[i]);
   sneak->path = pl_prove_path(proof, solution, feed, feed == back || subject->to_minus);
 }
 
@@ -333,7 +330,9 @@ void pl_prove_sneaks(struct pl_proof *proof, pl_sneaks *sneaks) {
   struct hunt hunt = {0};
 
   if (proof->reference == PL_NONE) return;
-  hunt.subjects = list_subjects(proof, &hunt.count);
+  subjects all = list_subjects(proof);
+  hunt.subjects = all.at;
+  hunt.count = all.n;
   hunt.key = keyed_nets(proof, find_keys(proof));
   hunt.cones = PL_NEW_ARRAY(proof->arena, struct pl_cone, hunt.count);
   hunt.found = PL_NEW_ARRAY(proof->arena, struct pl_sneak, hunt.count);

@@ -12,7 +12,6 @@ static const char *coverage(const struct pl_check *check, const struct pl_covere
   char number[PL_NUMBER_SIZE];
 
   if (covered->all) return "";
-  if (isnan(covered->there_are)) return "";
   return pl_arena_printf(check->arena, " (%u of %s combinations tried: declared states, single and pairwise departures)", covered->tried,
                          pl_number_print(number, covered->there_are, 3));
 }

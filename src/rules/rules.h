@@ -7,6 +7,7 @@
 #include "network/network.h"
 
 struct pl_facts;
+struct pl_proof;
 
 struct pl_check {                      /* what a rule may look at */
   const struct pl_harness *harness;
@@ -15,6 +16,7 @@ struct pl_check {                      /* what a rule may look at */
   struct pl_arena *arena;
   struct pl_findings *findings;
   const struct pl_facts *facts;        /* set by pl_rules_run; leave it NULL */
+  struct pl_proof *proof;              /* made by the first rule that proves something; leave it NULL */
 };
 
 struct pl_rule {
