@@ -51,7 +51,10 @@ static void take_level(void *context, const struct pl_trial *trial) {
   if (trial->steps <= sweep->steps || sweep->used == LEVELS) sweep->irregular = true;
   sweep->steps = trial->steps;
   if (sweep->irregular) return;
-  if (sweep->used == sweep->levels.n) PL_PUSH(sweep->network->arena, &sweep->levels, pl_rest_new(sweep));
+  if (sweep->used == sweep->levels.n) {
+    struct pl_rest *level = pl_rest_new(sweep);  /* before it is counted: memory may run out in it */
+    PL_PUSH(sweep->network->arena, &sweep->levels, level);
+  }
   if (pl_rest_take(sweep->levels.at[sweep->used], trial))
     sweep->used++;
   else
