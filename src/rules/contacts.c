@@ -154,6 +154,7 @@ void pl_rule_relay_weak(struct pl_check *check) {
       enum pl_engine engine = h->states.at[s].engine;
       if (solution->status != PL_SOLVED || !solution->device_on[d] || engine == PL_ENGINE_CRANKING) continue; /* it pulled in before the sag */
       double volts = fabs(solution->device_volts[d]);
+      if (relay->latching && volts < 1) continue; /* it stays set without its coil */
       if (engine == PL_ENGINE_STOPPED && isnan(h->states.at[s].battery_volts)) volts *= pl_limit_low_battery.value / 12.6;
       if (!(volts < worst)) continue;
       worst = volts;
