@@ -22,10 +22,7 @@ static uint32_t level_in(const struct pl_proof *proof, pl_id state, const struct
   const struct pl_state *s = &proof->harness->states.at[state];
 
   switch (factor->kind) {
-    case PL_FACTOR_SWITCH:
-      for (uint32_t i = 0; i < s->settings.n; i++)
-        if (s->settings.at[i].device == factor->id) return s->settings.at[i].position;
-      return factor->rest;
+    case PL_FACTOR_SWITCH: return pl_position_in(proof->harness, s, factor->id);  /* by its thresholds too */
     case PL_FACTOR_OUTPUT:
       for (uint32_t i = 0; i < s->outputs_on.n; i++)
         if (s->outputs_on.at[i] == factor->id) return 1;

@@ -145,8 +145,7 @@ static void prove_declared(struct pl_proof *proof, struct prove *p) {
   for (pl_id s = 0; s < proof->harness->states.n; s++) {
     const struct pl_state *state = &proof->harness->states.at[s];
     if (proof->solutions[s].status != PL_SOLVED) continue;
-    for (pl_id d = 0; d < proof->harness->devices.n; d++) proof->look.position[d] = proof->harness->devices.at[d].rest;
-    for (uint32_t i = 0; i < state->settings.n; i++) proof->look.position[state->settings.at[i].device] = state->settings.at[i].position;
+    for (pl_id d = 0; d < proof->harness->devices.n; d++) proof->look.position[d] = pl_position_in(proof->harness, state, d);
     if (clauses_hold(proof, p->require) == p->require->unless) continue;
     if (solved_on(proof, &proof->solutions[s], p->require->subject) == p->require->on) continue;
     if (p->broken->broken) {
