@@ -249,8 +249,45 @@ static double back_at(const struct pl_check *check, pl_id place) {
   return isfinite(least) ? least : 0;
 }
 
+struct burst {
+  pl_id fuse;
+  double amps, most;
+  const char *source;
+  PL_VEC(const char *) others; /* of the same family at the same place: one cause */
+};
+typedef PL_VEC(struct burst) bursts;
+
+static void keep_burst(const struct pl_check *check, bursts *list, struct burst burst) {
+  const struct pl_harness *h = check->harness;
+  const struct pl_device *fuse = &h->devices.at[burst.fuse];
+  for (uint32_t i = 0; i < list->n; i++) {
+    struct burst *other = &list->at[i];
+    if (h->devices.at[other->fuse].place != fuse->place || other->most != burst.most) continue;
+    PL_PUSH(check->arena, &other->others, fuse->name);
+    other->amps = fmax(other->amps, burst.amps);
+    return;
+  }
+  PL_PUSH(check->arena, list, burst);
+}
+
+static void report_burst(struct pl_check *check, const struct burst *burst) {
+  const struct pl_device *fuse = &check->harness->devices.at[burst->fuse];
+  struct pl_finding f = pl_finding_new("fuse-interrupt", PL_FAULT, fuse->span, fuse->name);
+  f.figure = burst->amps;
+  f.limit = burst->most;
+  f.unit = "A";
+  f.source = burst->source;
+  f.text = pl_arena_printf(check->arena, "a short right behind %s draws %s from the battery; a %s fuse is known to break %s: it may burst or go on burning%s", fuse->name,
+                           pl_say(check->arena, burst->amps, "A"), family_of(fuse), pl_say(check->arena, burst->most, "A"),
+                           burst->others.n == 0 ? "" : pl_arena_printf(check->arena, " (so may %s)", pl_say_list(check->arena, burst->others.at, burst->others.n, 4)));
+  f.remedy = pl_arena_printf(check->arena, "%s more on the way to it (a longer or thinner lead that its fuse still protects), or a fuse that breaks more, bolted to the post",
+                             pl_say(check->arena, 1000 * (check->facts->ways->volts / burst->most - check->facts->ways->volts / burst->amps), "mohm"));
+  pl_findings_add(check->findings, f);
+}
+
 void pl_rule_fuse_interrupt(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
+  bursts list = {0};
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *fuse = &h->devices.at[d];
     const char *source = "";
@@ -258,18 +295,9 @@ void pl_rule_fuse_interrupt(struct pl_check *check) {
     pl_id in = PL_NONE, out = isnan(most) ? PL_NONE : out_of(check, d, &in);
     if (out == PL_NONE || !(pl_ways_short(check, out, PL_NONE) > most)) continue;
     double amps = check->facts->ways->volts / (check->facts->ways->ohms + pl_ways_feed(check, out) + back_at(check, fuse->place));
-    if (!(amps > most)) continue;
-    struct pl_finding f = pl_finding_new("fuse-interrupt", PL_FAULT, fuse->span, fuse->name);
-    f.figure = amps;
-    f.limit = most;
-    f.unit = "A";
-    f.source = source;
-    f.text = pl_arena_printf(check->arena, "a short right behind %s draws %s from the battery; a %s fuse is known to break %s: it may burst or go on burning",
-                             fuse->name, pl_say(check->arena, amps, "A"), family_of(fuse), pl_say(check->arena, most, "A"));
-    f.remedy = pl_arena_printf(check->arena, "%s more on the way to it (a longer or thinner lead that its fuse still protects), or a fuse that breaks more, bolted to the post",
-                               pl_say(check->arena, 1000 * (check->facts->ways->volts / most - check->facts->ways->volts / amps), "mohm"));
-    pl_findings_add(check->findings, f);
+    if (amps > most) keep_burst(check, &list, (struct burst){.fuse = d, .amps = amps, .most = most, .source = source});
   }
+  for (uint32_t i = 0; i < list.n; i++) report_burst(check, &list.at[i]);
 }
 
 /* ---- switching on ---- */
