@@ -64,7 +64,7 @@ static inline pl_id kit_wire(struct kit *kit, const char *from, const char *to, 
   wire.number = pl_arena_printf(&kit->arena, "%u", ++kit->wires);
   wire.end[0] = kit_pin(kit, from);
   wire.end[1] = kit_pin(kit, to);
-  wire.area = 1;
+  wire.area = NAN;  /* no size: no amperage, so it does not warm itself */
   wire.length = 1;
   wire.hot = 20;
   wire.ohms_per_m = ohms > 0 ? ohms : 1e-12;  /* 0 would mean: not said */
@@ -113,7 +113,10 @@ static inline pl_id kit_throw(struct kit *kit, const char *device, const char *n
 }
 
 static inline struct pl_state kit_state(enum pl_engine engine) {
-  return (struct pl_state){.name = "trial", .title = "", .engine = engine, .lasts = INFINITY, .span = PL_NO_SPAN};
+  struct pl_state state = pl_state_blank();
+  state.name = "trial";
+  state.engine = engine;
+  return state;
 }
 
 static inline void kit_set(struct kit *kit, struct pl_state *state, const char *device, uint32_t position) {
@@ -148,6 +151,6 @@ static inline unsigned kit_count(const struct kit *kit, const char *rule) {
 }
 
 /* The suites of test_network, one file each. */
-extern CU_TestInfo network_law_tests[], network_mode_tests[], network_random_tests[];
+extern CU_TestInfo network_condition_tests[], network_law_tests[], network_mode_tests[], network_random_tests[];
 
 #endif

@@ -268,6 +268,69 @@ static void own_lines_win_over_the_part(void) {
   release(&built);
 }
 
+static const struct pl_device *device(struct built *built, const char *name) {
+  pl_id id = pl_harness_find_device(&built->harness, name);
+  CU_ASSERT_FATAL(id != PL_NONE);
+  return &built->harness.devices.at[id];
+}
+
+static const char measured[] =
+    "machine \"m\"\nbattery BAT\n  cca 600 A\nsensor B1\n  measures coolant\n  beta 3450 from 2252 ohm at 77 degF\n  tolerance 5 %\n"
+    "sensor B2\n  measures oil\n  supply resistance 500 ohm\n  signal 10 % at 0 bar, 90 % at 10 bar\n"
+    "sender B3\n  measures fuel\n  reading 0 % at 240 ohm, 50 % at 103 ohm, 100 % at 33 ohm\ngauge P3\n  measures fuel\n"
+    "  reading 0 % at 240 ohm, 50 % at 103 ohm, 100 % at 33 ohm\nswitch S4\n  position open\n  position closed: 1 to 2\n  rests in open\n"
+    "  measures oil\n  stands in closed below 10 psi\nrelay K5\n  latching\n  reset coil 88 to 85\nmotor M6\n  draws 4 A\n  steady power\n"
+    "  inrush 6 times, 50 ms\n  locked 700 %\nalternator G7\n  output 10..20 A\n  self-exciting\nsender B8\n  reading 0 at 10 ohm, 10 at 180 ohm\n"
+    "state s\n  coolant 212 degF\n  oil 0.5 bar\n  fuel 25 %\n  battery 12.2 V\n  battery worn 150 %\n  ambient -18 degC\n  M6 locked\n  K5 set\n"
+    "  G7 excited\nstate t\n  oil 5 bar\nstate u\n  S4 in closed\n  oil 5 bar\n";
+
+static void quantities_and_conditions(void) {
+  struct built built;
+  build_text(&built, measured);
+  PL_CHECK(built.good, printed(&built));
+  CU_ASSERT_FATAL(built.good);
+  const struct pl_harness *h = &built.harness;
+  const struct pl_device *b1 = device(&built, "B1"), *b2 = device(&built, "B2"), *b3 = device(&built, "B3"), *m6 = device(&built, "M6");
+  const struct pl_device *k5 = device(&built, "K5");
+  PL_CHECK_INT(h->quantities.n, 3, "coolant, oil, fuel");
+  PL_CHECK_INT(h->quantities.at[b1->quantity].measure, PL_MEASURE_TEMPERATURE, "a thermistor: a temperature");
+  PL_CHECK_INT(h->quantities.at[b2->quantity].measure, PL_MEASURE_PRESSURE, "bar: a pressure");
+  PL_CHECK_INT(h->quantities.at[b3->quantity].measure, PL_MEASURE_SHARE, "%: a share");
+  PL_CHECK_INT(device(&built, "P3")->quantity, b3->quantity, "gauge and sender measure one thing");
+  PL_CHECK_INT(device(&built, "S4")->quantity, b2->quantity, "switch and sensor too");
+  PL_CHECK_CLOSE(b1->beta_at, 25, 1e-12, "77 degF");
+  PL_CHECK_CLOSE(b1->ohms, 2252, 1e-12, "where no state says more: where its beta is anchored");
+  PL_CHECK_CLOSE(b1->tolerance, 0.05, 1e-12, "tolerance");
+  PL_CHECK_CLOSE(b2->points.at[1].x, 1000, 1e-12, "10 bar in kPa");
+  PL_CHECK_CLOSE(b2->points.at[1].ohms, 0.9, 1e-12, "of its supply");
+  PL_CHECK_CLOSE(b2->signal_share, 0.5, 1e-12, "in the middle of its table");
+  PL_CHECK(b2->plus != PL_NONE && strcmp(h->pins.at[b2->plus].full, "B2.supply") == 0, "it has a supply pin");
+  PL_CHECK_CLOSE(b3->ohms, 103, 1e-12, "in the middle of its table");
+  PL_CHECK_INT(device(&built, "B8")->quantity, PL_NONE, "a table alone measures nothing that has a name");
+  PL_CHECK_CLOSE(device(&built, "B8")->ohms, 95, 1e-12, "plain numbers: straight");
+  PL_CHECK_CLOSE(device(&built, "S4")->thresholds.at[0].at, 68.94757, 1e-6, "10 psi: 68.94757 kPa, NIST SP 811");
+  PL_CHECK(k5->latching && strcmp(h->pins.at[k5->reset_a].full, "K5.88") == 0 && strcmp(h->pins.at[k5->reset_b].full, "K5.85") == 0, "reset coil");
+  PL_CHECK_INT(m6->law, PL_LAW_POWER, "steady power wins over a motor's own law");
+  PL_CHECK_CLOSE(m6->inrush, 6, 1e-12, "inrush");
+  PL_CHECK_CLOSE(m6->inrush_seconds, 0.05, 1e-12, "for so long");
+  PL_CHECK_CLOSE(m6->locked, 7, 1e-12, "700 %");
+  PL_CHECK(device(&built, "G7")->self_exciting, "self-exciting");
+  const struct pl_state *s = &h->states.at[0];
+  PL_CHECK_CLOSE(pl_state_level(s, b1->quantity), 100, 1e-12, "212 degF");
+  PL_CHECK_CLOSE(pl_state_level(s, b2->quantity), 50, 1e-12, "0.5 bar");
+  PL_CHECK_CLOSE(pl_state_level(s, b3->quantity), 0.25, 1e-12, "25 %");
+  PL_CHECK(isnan(pl_state_level(&h->states.at[1], b1->quantity)), "not said");
+  PL_CHECK_CLOSE(s->battery_volts, 12.2, 1e-12, "battery");
+  PL_CHECK_CLOSE(s->battery_worn, 1.5, 1e-12, "worn");
+  PL_CHECK_CLOSE(s->ambient, -18, 1e-12, "ambient");
+  PL_CHECK(s->locked.n == 1 && s->set.n == 2, "locked, set and excited");
+  pl_id s4 = pl_harness_find_device(h, "S4");
+  PL_CHECK_INT(pl_position_in(h, s, s4), 1, "50 kPa is below 10 psi");
+  PL_CHECK_INT(pl_position_in(h, &h->states.at[1], s4), 0, "500 kPa is not: it rests");
+  PL_CHECK_INT(pl_position_in(h, &h->states.at[2], s4), 1, "unless the state says so");
+  release(&built);
+}
+
 static void defaults_are_listed(void) {
   struct built built;
   build_text(&built, "machine \"m\"\nrelay K1\n");
@@ -441,6 +504,7 @@ static CU_TestInfo model_tests[] = {{"shortest way", shortest_way},
                                     {"a missing file is guessed", a_missing_file_is_guessed},
                                     {"pins by both names", pins_by_both_names},
                                     {"own lines win over the part", own_lines_win_over_the_part},
+                                    {"quantities and conditions", quantities_and_conditions},
                                     {"defaults are listed", defaults_are_listed},
                                     {"sizes come from the tables", sizes_come_from_the_tables},
                                     {"digest follows the text", digest_follows_the_text},

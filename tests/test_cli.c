@@ -90,6 +90,8 @@ static void words_are_read(void) {
   has_not(run("help"), " \n", "no blanks at the ends of lines");
   has_not(run("rules fuse"), "wire-current", "rules with a word");
   has_not(run("parts mini relay"), "micro", "parts with words");
+  status_of("explain fuse-too-slow", 0, "ICEA P-32-382");
+  status_of("explain wire-to-small", 2, "did you mean `wire-too-small`?");
 }
 
 static void states_of_a_text_have_their_status(void) {

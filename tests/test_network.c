@@ -78,7 +78,7 @@ static void wire_ends(void) {
   double plain = kit.harness.terminals.at[0].ohms;
   PL_CHECK_CLOSE(kit.solution.wire_ohms[0], 0.1 + PL_DEFAULT(BOLTED) + plain, 1e-12, "post to crimped contact");
   PL_CHECK_CLOSE(kit.solution.wire_ohms[1], 0.1 + PL_DEFAULT(BOLTED) + PL_DEFAULT(SPLICE), 1e-12, "stud to splice");
-  PL_CHECK_CLOSE(kit.solution.wire_ohms[2], 0.001 + 2 * PL_DEFAULT(BOLTED), 1e-12, "large wire");
+  PL_CHECK_CLOSE(kit.solution.wire_ohms[2], 0.001 + 2 * PL_DEFAULT(BOLTED), 1e-5, "large wire, hardly warmer than its place");
   struct pl_terminal family = {.name = "sealed 1.5", .ohms = 0.005};
   PL_PUSH(&kit.arena, &kit.harness.terminals, family);
   kit.harness.pins.at[kit_pin(&kit, "SP")].terminal = kit.harness.terminals.n - 1;
@@ -394,7 +394,7 @@ static CU_TestInfo basic_tests[] = {{"worked drop examples of AC 43.13-1B", drop
 
 int main(void) {
   CU_SuiteInfo suites[] = {PL_SUITE("network", basic_tests), PL_SUITE("laws", network_law_tests), PL_SUITE("modes", network_mode_tests),
-                           PL_SUITE("random networks", network_random_tests),
+                           PL_SUITE("conditions of states", network_condition_tests), PL_SUITE("random networks", network_random_tests),
                            CU_SUITE_INFO_NULL};
   return pl_test_main(suites);
 }

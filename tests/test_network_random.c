@@ -115,8 +115,8 @@ static void piecewise(struct kit *kit, uint32_t *seed) {
     const char *name = pl_arena_printf(&kit->arena, "X%d", i), *plus, *minus;
     int kind = i % 4;
     d.ohms = kind == 0 ? NAN : log_uniform(seed, 0.01, 1);
-    if (kind == 1) d.law = PL_LAW_CURRENT, d.load_amps = log_uniform(seed, 0.1, 20), d.load_volts = 12, d.ohms = NAN;
-    if (kind == 2) d.set_volts = 10 + 6 * uniform(seed), d.idle_amps = log_uniform(seed, 1, 60);
+    if (kind == 1) d.law = i % 8 == 5 ? PL_LAW_CURRENT : PL_LAW_POWER, d.load_amps = log_uniform(seed, 0.1, 20), d.load_volts = 12, d.ohms = NAN;
+    if (kind == 2) d.set_volts = 10 + 6 * uniform(seed), d.idle_amps = log_uniform(seed, 1, 60), d.self_exciting = true;
     static const enum pl_kind kinds[] = {PL_KIND_DIODE, PL_KIND_PUMP, PL_KIND_ALTERNATOR, PL_KIND_RESISTOR};
     static const char *const pins[] = {"A K", "+ -", "B+ B- D+", "1 2"}, *const first[] = {"A", "+", "B+", "1"}, *const second[] = {"K", "-", "B-", "2"};
     kit_device(kit, d, kinds[kind], name, pins[kind]);
@@ -207,7 +207,7 @@ static void against_ngspice(void) {
 /* Every settled mode agrees with its own volts. */
 static void modes_agree(void) {
   uint32_t seed = 5;
-  unsigned steps = 0, limited = 0, open = 0;
+  unsigned steps = 0, limited = 0, open = 0, powers = 0;
   for (int i = 0; i < 300; i++) {
     struct kit kit;
     piecewise(&kit, &seed);
@@ -220,6 +220,8 @@ static void modes_agree(void) {
       double volts = kit.solution.node_volts[e->node_a] - kit.solution.node_volts[e->node_b];
       if (isnan(volts)) continue;
       limited += e->limited;
+      powers += e->limited && e->watts > 0;
+      if (e->limited && e->watts > 0) PL_CHECK_CLOSE(volts * e->amps, e->watts, 1e-8, "steady power: volts times amps");
       open += e->open;
       if (e->kind == PL_ELEMENT_CURRENT && e->limited) PL_CHECK(volts >= e->volts - 1e-6, "a steady load above its knee");
       if (e->kind == PL_ELEMENT_CURRENT && !e->limited) PL_CHECK(volts <= e->volts + 1e-6, "a resistor below it");
@@ -229,7 +231,7 @@ static void modes_agree(void) {
     }
     kit_end(&kit);
   }
-  PL_CHECK(limited > 100 && open > 100, "the networks used their modes");
+  PL_CHECK(limited > 100 && open > 100 && powers > 30, "the networks used their modes");
   printf("(most steps: %u) ", steps);
 }
 
@@ -247,7 +249,7 @@ static void tree(struct kit *kit, int wires) {
   for (int i = 0; i < nodes; i++) kit_stud(kit, stud(kit, i));
   for (int i = 0; i < nodes; i++) {
     struct pl_device d = pl_device_blank();
-    d.law = i % 2 ? PL_LAW_CURRENT : PL_LAW_RESISTANCE;
+    d.law = i % 4 == 1 ? PL_LAW_POWER : i % 4 == 3 ? PL_LAW_CURRENT : PL_LAW_RESISTANCE;
     d.load_volts = 12;
     d.load_amps = 0.001 + 0.01 * uniform(&seed);
     kit_device(kit, d, PL_KIND_LOAD, pl_arena_printf(&kit->arena, "L%d", i), "+ -");
@@ -259,6 +261,7 @@ static void tree(struct kit *kit, int wires) {
     if (i > 0) kit_wire(kit, stud(kit, (i - 1) / 3), stud(kit, i), 0.001 + 0.01 * uniform(&seed));
     kit_wire(kit, stud(kit, i), pl_arena_printf(&kit->arena, "L%d.+", i), 0.01);
   }
+  for (pl_id w = 0; w < kit->harness.wires.n; w++) kit->harness.wires.at[w].area = w < 20 ? 6 : 0.5;  /* so they warm themselves: by 5 degC at most */
 }
 
 /* 5,000 wires, four states: the figure is printed; the bound leaves room for sanitizers and slow machines. */
@@ -274,6 +277,7 @@ static void speed(void) {
   double took = seconds() - start;
   PL_CHECK(kit.harness.wires.n >= 5000, "5,000 wires");
   PL_CHECK(took < 2, "in time");
+  PL_CHECK(kit.solution.wire_temperature[1] > 21, "the wires warm themselves");
   printf("(%u wires, 4 states: %.0f ms, %u steps) ", kit.harness.wires.n, took * 1000, kit.solution.steps);
   kit_end(&kit);
 }

@@ -67,6 +67,7 @@ int main(void) {
   CU_SuiteInfo suites[] = {PL_SUITE("figures by hand", rules_hand_tests),
                            PL_SUITE("connections and roles", rules_connection_tests),
                            PL_SUITE("mistakes and near misses", rules_mistake_tests),
+                           PL_SUITE("protection over time, starting, controllers", rules_time_tests),
                            PL_SUITE("table, files and document agree", rules_paper_tests), CU_SUITE_INFO_NULL};
   return pl_test_main(suites);
 }

@@ -131,17 +131,17 @@ static void judge_changed(struct judged *judged, struct pl_arena *arena, const c
   judge(judged, name, pl_arena_printf(arena, "%.*s%s%s", (int)(at - text), text, to, at + strlen(from)));
 }
 
-/* "16 AWG on wire 2 would drop 2.65 %": with a limit below, the solver must say so too. */
+/* "16 AWG on wire 2 would drop 2.67 %": with a limit below, the solver must say so too. */
 static void drop_remedy_is_true(void) {
   struct pl_arena arena;
   struct judged judged;
   pl_test_arena(&arena);
   judge(&judged, pl_test_path("harnesses/mistakes/wire-drop.loom"), NULL);
-  PL_CHECK_STR(judged_only(&judged, "wire-drop", "wire 2", "as it is")->remedy, "16 AWG on wire 2 would drop 2.65 %",
+  PL_CHECK_STR(judged_only(&judged, "wire-drop", "wire 2", "as it is")->remedy, "16 AWG on wire 2 would drop 2.67 %",
                "remedy");
   judge_end(&judged);
   judge_changed(&judged, &arena, "wire-drop.ok", "at most 3 %", "at most 1 %");
-  PL_CHECK_CLOSE(judged_find(&judged, "wire-drop", 0)->figure, 2.65, 0.002, "16 AWG");
+  PL_CHECK_CLOSE(judged_find(&judged, "wire-drop", 0)->figure, 2.67, 0.005, "16 AWG: a little less, because it stays cooler");
   judge_end(&judged);
   pl_arena_release(&arena);
 }
@@ -168,7 +168,7 @@ static void size_remedies_are_true(void) {
     PL_CHECK_STR(judged_find(&judged, rows[i].rule, 0)->remedy, rows[i].remedy, rows[i].file);
     judge_end(&judged);
     judge_changed(&judged, &arena, rows[i].file, rows[i].from, rows[i].to);
-    PL_CHECK_INT(judged.findings.list.n, 0, rows[i].file);
+    PL_CHECK_INT(judged_count(&judged, rows[i].rule), 0, rows[i].file);
     judge_end(&judged);
     pl_arena_release(&arena);
   }

@@ -304,12 +304,16 @@ bool pl_build(const char *path, const struct pl_reader *reader, struct pl_source
   run_pass(&builder, PL_PASS_FIRST);
   run_pass(&builder, PL_PASS_DEVICES);
   pl_build_fixups(&builder);
+  pl_build_measures(&builder);
   run_pass(&builder, PL_PASS_WIRES);
   run_pass(&builder, PL_PASS_STATES);
   pl_builder_unknowns(&builder);
   if (findings->errors > 0) return false;
   if (harness->states.n == 0) {
-    struct pl_state rest = {.name = "rest", .title = "Everything at rest", .lasts = INFINITY, .span = harness->machine.span};
+    struct pl_state rest = pl_state_blank();
+    rest.name = "rest";
+    rest.title = "Everything at rest";
+    rest.span = harness->machine.span;
     PL_PUSH(builder.arena, &harness->states, rest);
     pl_builder_default(&builder, "state", "rest (every switch at rest, engine stopped)", "no state is declared");
   }

@@ -23,6 +23,8 @@ struct pl_unknown {              /* a name that nothing declares: one error, how
 
 struct pl_fixup { pl_id device; const char *chassis; struct pl_span span; };  /* `case on` and `to`, resolved when all devices are known */
 
+struct pl_measuring { pl_id device; bool table; struct pl_span span; };  /* what measures a quantity, and whether its figures have a unit kind */
+
 struct pl_builder {
   struct pl_arena *arena;
   struct pl_sources *sources;
@@ -37,6 +39,7 @@ struct pl_builder {
   PL_VEC(struct pl_fixup) fixups;
   struct pl_table unknown_names; /* "place cab" -> unknowns */
   PL_VEC(struct pl_unknown) unknowns;
+  PL_VEC(struct pl_measuring) measuring;
   pl_id *touched;                /* by device: the circuit (plus one) that a wire joined it to last */
   bool lines_lost;               /* some lines could not even be split into words: unknown names may have been on them */
   bool machine_seen;
@@ -111,7 +114,13 @@ void pl_read_state(struct pl_builder *builder, struct pl_item *item);
 void pl_read_require(struct pl_builder *builder, struct pl_item *item);
 void pl_read_waive(struct pl_builder *builder, struct pl_item *item);
 
+/* The quantity of that name; PL_NONE. */
+bool pl_builder_level(struct pl_cursor *cursor, enum pl_measure measure, double *value);  /* a figure in units of that kind */
+pl_id pl_builder_measured(const struct pl_builder *builder, const char *name);
+extern const char *const pl_state_words[];          /* that open a line of a state, up to NULL: no quantity is called so */
+
 void pl_build_fixups(struct pl_builder *builder);
+void pl_build_measures(struct pl_builder *builder); /* the unit kind of every quantity, and whether all that measure it agree */
 void pl_build_routes(struct pl_builder *builder);   /* lengths, temperatures, bundles */
 
 extern const struct pl_body_row *const pl_device_rows_for_docs;

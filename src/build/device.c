@@ -206,10 +206,13 @@ static void commit(struct pl_draft *draft, struct pl_cursor *cursor, const struc
   device->plus = remap(device->plus, map);
   device->minus = remap(device->minus, map);
   device->signal = remap(device->signal, map);
+  device->reset_a = remap(device->reset_a, map);
+  device->reset_b = remap(device->reset_b, map);
   remap_joins(&device->make, map);
   remap_joins(&device->brk, map);
   remap_joins(&device->fixed, map);
   for (uint32_t i = 0; i < device->throws.n; i++) remap_joins(&device->throws.at[i].joins, map);
+  if (draft->measures != NULL) pl_draft_register_quantity(draft, id);
   for (uint32_t i = 0; i < draft->fixups.n; i++) {
     struct pl_fixup fixup = draft->fixups.at[i];
     fixup.device = id;
@@ -243,7 +246,9 @@ void pl_read_device(struct pl_builder *builder, struct pl_item *item) {
   good = good && !draft.silent;
   if (good) pl_draft_finish(&draft, &cursor);
   if (good && !cursor.failed) commit(&draft, &cursor, word);
-  if (!good || cursor.failed) pl_table_add(&builder->broken, draft.device.name, 0);
+  if (good && !cursor.failed) return;
+  pl_table_add(&builder->broken, draft.device.name, 0);
+  if (draft.measures != NULL) pl_table_add(&builder->broken, draft.measures, 0);
 }
 
 void pl_build_fixups(struct pl_builder *builder) {

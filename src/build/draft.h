@@ -9,6 +9,13 @@ struct pl_draft_pin {
   uint32_t connector;            /* index into draft connectors, PL_NONE = loose */
 };
 
+struct pl_draft_stand {          /* a threshold, its position by name until all are known */
+  const char *position;
+  struct pl_span span;
+  bool above;
+  double at;
+};
+
 struct pl_draft {
   struct pl_builder *builder;
   struct pl_device device;
@@ -20,7 +27,12 @@ struct pl_draft {
   struct pl_span rests_span;
   bool part_lines;               /* reading the part's lines now: places are those of the device */
   uint32_t depth;                /* parts within parts */
-  bool steady;                   /* a load that says `steady current` */
+  enum pl_load_law law;          /* PL_LAW_CURRENT or PL_LAW_POWER when a load says so */
+  const char *measures;          /* the quantity, NULL */
+  struct pl_span measures_span;
+  PL_VEC(struct pl_draft_stand) stands;
+  bool measure_known;            /* device.measure is that of a table or threshold read */
+  bool shares;                   /* its table is one of shares of the supply */
   bool silent;                   /* a connector or part of it is broken and reported: unknown pins and lines follow from that */
 };
 
@@ -40,6 +52,18 @@ bool pl_draft_is_pin_row(struct pl_draft *draft, const struct pl_cursor *cursor)
 bool pl_draft_line(struct pl_draft *draft, struct pl_cursor *cursor);
 void pl_draft_offer_words(const struct pl_draft *draft, struct pl_nearest *nearest);
 const char *pl_draft_other_kinds(struct pl_draft *draft, const char *word);  /* "fuse, relay" that know the word; "" */
+
+/* measure.c: lines about quantities, and what is made of them when the device is complete. */
+void pl_draft_line_measures(struct pl_draft *draft, struct pl_cursor *cursor);
+void pl_draft_line_reading(struct pl_draft *draft, struct pl_cursor *cursor);
+void pl_draft_line_signal(struct pl_draft *draft, struct pl_cursor *cursor);  /* "signal" share "at" quantity ... */
+void pl_draft_line_beta(struct pl_draft *draft, struct pl_cursor *cursor);
+void pl_draft_line_stands(struct pl_draft *draft, struct pl_cursor *cursor);
+void pl_draft_finish_measure(struct pl_draft *draft, struct pl_cursor *cursor);
+void pl_draft_register_quantity(struct pl_draft *draft, pl_id device);
+
+/* "sensor B1 WHAT": an error about the device as a whole. */
+void pl_draft_wrong(struct pl_draft *draft, struct pl_cursor *cursor, const char *what, const char *remedy);
 
 /* Pins a kind has by itself, and defaults where the text is silent. */
 void pl_draft_begin(struct pl_draft *draft);

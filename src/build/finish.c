@@ -45,14 +45,14 @@ static void take_default(struct pl_draft *draft, double *field, enum pl_standard
   note_default(draft, field, pl_standard_defaults[id].value * scale, what, unit, pl_standard_defaults[id].source);
 }
 
-static void wrong(struct pl_draft *draft, struct pl_cursor *cursor, const char *what, const char *remedy) {
+void pl_draft_wrong(struct pl_draft *draft, struct pl_cursor *cursor, const char *what, const char *remedy) {
   cursor->failed = false;
   pl_cursor_error(cursor, &cursor->tree->words.at[cursor->line->first],
                   pl_arena_printf(draft->builder->arena, "%s %s %s", pl_kind_name(draft->device.kind), draft->device.name, what), remedy);
 }
 
 static void missing(struct pl_draft *draft, struct pl_cursor *cursor, const char *what, const char *remedy) {
-  wrong(draft, cursor, pl_arena_printf(draft->builder->arena, "does not say %s", what), remedy);
+  pl_draft_wrong(draft, cursor, pl_arena_printf(draft->builder->arena, "does not say %s", what), remedy);
 }
 
 static void finish_source(struct pl_draft *draft, struct pl_cursor *cursor) {
@@ -94,13 +94,16 @@ static void finish_coil(struct pl_draft *draft, struct pl_cursor *cursor) {
     d->coil_a = pin(draft, "86");
     d->coil_b = pin(draft, "85");
     PL_PUSH(draft->builder->arena, &d->make, make);
+    if (d->latching && d->reset_a == PL_NONE) missing(draft, cursor, "where its second coil is", "add a line: reset coil 88 to 85");
+    if (!d->latching && d->reset_a != PL_NONE)
+      pl_draft_wrong(draft, cursor, "has a coil that resets it, but does not stay set by itself", "add a line: latching");
     if (rest.b != PL_NONE) PL_PUSH(draft->builder->arena, &d->brk, rest);
     take_default(draft, &d->coil_ohms, PL_DEFAULT_RELAY_COIL, square, "coil resistance", "ohm");
     take_default(draft, &d->pull_in, PL_DEFAULT_RELAY_IN, d->volts, "pull-in volts", "V");
     take_default(draft, &d->drop_out, PL_DEFAULT_RELAY_OUT, d->volts, "drop-out volts", "V");
     take_default(draft, &d->ohms, PL_DEFAULT_RELAY, 1.0, "contact resistance", "ohm");
   }
-  if (d->drop_out >= d->pull_in) wrong(draft, cursor, "lets go at no less volts than it pulls in at", "give it a `drops out` below its `pulls in`");
+  if (d->drop_out >= d->pull_in) pl_draft_wrong(draft, cursor, "lets go at no less volts than it pulls in at", "give it a `drops out` below its `pulls in`");
 }
 
 static void finish_protection(struct pl_draft *draft, struct pl_cursor *cursor) {
@@ -114,7 +117,7 @@ static void finish_protection(struct pl_draft *draft, struct pl_cursor *cursor) 
     struct pl_nearest nearest;
     pl_nearest_init(&nearest, d->family);
     for (uint32_t i = 0; i < pl_fuse_count; i++) pl_nearest_offer(&nearest, pl_fuses[i].family);
-    wrong(draft, cursor, pl_arena_printf(draft->builder->arena, "is of the family `%s`, which is not known", d->family),
+    pl_draft_wrong(draft, cursor, pl_arena_printf(draft->builder->arena, "is of the family `%s`, which is not known", d->family),
             nearest.best != NULL ? pl_builder_mean(draft->builder, &nearest) : "known are: mini blade, blade, maxi blade, bolt-down, glass");
     return;
   }
@@ -138,6 +141,7 @@ static void finish_switch(struct pl_draft *draft, struct pl_cursor *cursor) {
     missing(draft, cursor, "its positions", "add lines: position off, and: position on: in to out");
     return;
   }
+  pl_draft_finish_measure(draft, cursor);
   if (draft->rests == NULL) return;
   for (uint32_t i = 0; i < d->throws.n; i++)
     if (strcmp(d->throws.at[i].name, draft->rests) == 0) {
@@ -156,6 +160,7 @@ static void finish_load(struct pl_draft *draft, struct pl_cursor *cursor) {
   role(draft, d->plus, PL_ROLE_PLUS);
   role(draft, d->minus, PL_ROLE_MINUS);
   bool motor = d->kind == PL_KIND_MOTOR || d->kind == PL_KIND_PUMP || d->kind == PL_KIND_FAN;
+  enum pl_load_law law = draft->law != PL_LAW_RESISTANCE ? draft->law : motor ? PL_LAW_CURRENT : PL_LAW_RESISTANCE;
   if (isnan(d->load_amps) && isnan(d->ohms)) {
     missing(draft, cursor, "what it draws", "add a line: draws 40 W at 12 V, or draws 3 A");
     return;
@@ -166,16 +171,20 @@ static void finish_load(struct pl_draft *draft, struct pl_cursor *cursor) {
     missing(draft, cursor, "a current above zero", "add a line: draws 3 A");
     return;
   }
-  d->law = isnan(d->ohms) && (motor || draft->steady) ? PL_LAW_CURRENT : PL_LAW_RESISTANCE;
+  d->law = isnan(d->ohms) ? law : PL_LAW_RESISTANCE;
 }
 
-static void finish_sensor(struct pl_draft *draft) {
+static void finish_sensor(struct pl_draft *draft, struct pl_cursor *cursor) {
   struct pl_device *d = &draft->device;
   d->signal = pin(draft, d->kind == PL_KIND_GAUGE ? "S" : "signal");
   d->minus = pin(draft, d->kind == PL_KIND_GAUGE ? "-" : d->kind == PL_KIND_SENDER ? "case" : "return");
   d->plus = pin(draft, d->kind == PL_KIND_GAUGE ? "+" : "supply");
-  if (d->kind == PL_KIND_SENDER && isnan(d->ohms) && d->points.n >= 2)
-    d->ohms = (d->points.at[0].ohms + d->points.at[d->points.n - 1].ohms) / 2.0;
+  pl_draft_finish_measure(draft, cursor);
+  double middle = pl_device_reading(d, pl_device_middle(d));  /* what it has where no state says more */
+  if (d->kind != PL_KIND_GAUGE && isfinite(middle)) {
+    double *figure = draft->shares ? &d->signal_share : &d->ohms;
+    if (isnan(*figure)) *figure = middle;
+  }
   take_default(draft, &d->ohms, d->kind == PL_KIND_GAUGE ? PL_DEFAULT_GAUGE : d->kind == PL_KIND_SENDER ? PL_DEFAULT_SENDER : PL_DEFAULT_SENSOR, 1.0,
                "resistance", "ohm");
   if (d->kind == PL_KIND_SENSOR && d->plus != PL_NONE) take_default(draft, &d->signal_share, PL_DEFAULT_SENSOR_SHARE, 1.0, "signal", "of its supply");
@@ -204,7 +213,7 @@ void pl_draft_finish(struct pl_draft *draft, struct pl_cursor *cursor) {
     case PL_KIND_DISCONNECT: finish_switch(draft, cursor); break;
     case PL_KIND_SENSOR:
     case PL_KIND_SENDER:
-    case PL_KIND_GAUGE: finish_sensor(draft); break;
+    case PL_KIND_GAUGE: finish_sensor(draft, cursor); break;
     case PL_KIND_DIODE: take_default(draft, &d->drop, PL_DEFAULT_DIODE_DROP, 1.0, "forward drop", "V"); break;
     case PL_KIND_RESISTOR:
       if (isnan(d->ohms)) missing(draft, cursor, "its resistance", "add a line: resistance 150 ohm");

@@ -22,9 +22,13 @@ struct line {
 #define LOADS                                                                                                                        \
   (BIT(PL_KIND_LAMP) | BIT(PL_KIND_MOTOR) | BIT(PL_KIND_PUMP) | BIT(PL_KIND_FAN) | BIT(PL_KIND_SOLENOID) | BIT(PL_KIND_HEATER) |     \
    BIT(PL_KIND_HORN) | BIT(PL_KIND_BUZZER) | BIT(PL_KIND_LOAD))
+#define COILS (BIT(PL_KIND_RELAY) | BIT(PL_KIND_STARTER))
+#define MOTORS (BIT(PL_KIND_MOTOR) | BIT(PL_KIND_PUMP) | BIT(PL_KIND_FAN))
+#define MEASURING (BIT(PL_KIND_SENSOR) | BIT(PL_KIND_SENDER) | BIT(PL_KIND_GAUGE))
+#define TOLERANT                                                                                                                     \
+  (LOADS | MEASURING | COILS | BIT(PL_KIND_BATTERY) | BIT(PL_KIND_ALTERNATOR) | BIT(PL_KIND_RESISTOR) | BIT(PL_KIND_TERMINATOR))
 #define PROTECTION (BIT(PL_KIND_FUSE) | BIT(PL_KIND_BREAKER) | BIT(PL_KIND_FUSIBLE_LINK))
 #define SWITCHES (BIT(PL_KIND_SWITCH) | BIT(PL_KIND_DISCONNECT))
-#define COILS (BIT(PL_KIND_RELAY) | BIT(PL_KIND_STARTER))
 #define CAVITIES (BIT(PL_KIND_INLINE) | BIT(PL_KIND_CONNECTOR))
 
 _Static_assert(PL_KIND_COUNT <= 32, "kinds fit in a 32-bit set");
@@ -111,22 +115,38 @@ static void line_draws(struct pl_draft *draft, struct pl_cursor *cursor) {
 
 static void line_steady(struct pl_draft *draft, struct pl_cursor *cursor) {
   (void)cursor;
-  draft->steady = true;
+  draft->law = PL_LAW_CURRENT;
+}
+
+static void line_steady_power(struct pl_draft *draft, struct pl_cursor *cursor) {
+  (void)cursor;
+  draft->law = PL_LAW_POWER;
+}
+
+static bool multiple(struct pl_cursor *cursor, double *value) {
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  if (!pl_cursor_quantity(cursor, PL_UNIT_MULTIPLE, value)) return false;
+  if (*value >= 1.0) return true;
+  pl_cursor_error(cursor, word, "this is a multiple of its rated current, and not below 1", "");
+  return false;
+}
+
+/* inrush = "inrush" multiple [ "," time ] . */
+static void line_inrush(struct pl_draft *draft, struct pl_cursor *cursor) {
+  if (!multiple(cursor, &draft->device.inrush)) return;
+  draft->device.inrush_seconds = NAN;
+  if (pl_cursor_take_kind(cursor, PL_COMMA)) pl_cursor_quantity(cursor, PL_UNIT_TIME, &draft->device.inrush_seconds);
+}
+
+static void line_locked(struct pl_draft *draft, struct pl_cursor *cursor) { multiple(cursor, &draft->device.locked); }
+
+static void line_self_exciting(struct pl_draft *draft, struct pl_cursor *cursor) {
+  (void)cursor;
+  draft->device.self_exciting = true;
 }
 
 static void line_needs(struct pl_draft *draft, struct pl_cursor *cursor) {
   pl_cursor_range(cursor, PL_UNIT_VOLTAGE, &draft->device.need_min, &draft->device.need_max);
-}
-
-static void line_reading(struct pl_draft *draft, struct pl_cursor *cursor) {
-  draft->device.points.n = 0;
-  do {
-    struct pl_point point;
-    if (!pl_cursor_number(cursor, &point.x) || !pl_cursor_need(cursor, "at") || !pl_cursor_quantity(cursor, PL_UNIT_RESISTANCE, &point.ohms))
-      return;
-    PL_PUSH(draft->builder->arena, &draft->device.points, point);
-  } while (pl_cursor_take_kind(cursor, PL_COMMA));
-  if (draft->device.points.n < 2) pl_cursor_error(cursor, NULL, "expected at least two readings, so that there is a range", "");
 }
 
 static void line_signal(struct pl_draft *draft, struct pl_cursor *cursor) {
@@ -163,6 +183,20 @@ static void line_suppression(struct pl_draft *draft, struct pl_cursor *cursor) {
 static pl_id join_pin(struct pl_draft *draft, struct pl_cursor *cursor) {
   const struct pl_word *word = pl_cursor_name(cursor, "the name of a pin");
   return word == NULL ? PL_NONE : pl_draft_pin(draft, word->text, true, word->span);
+}
+
+static void line_latching(struct pl_draft *draft, struct pl_cursor *cursor) {
+  (void)cursor;
+  draft->device.latching = true;
+}
+
+/* "reset" "coil" name "to" name . */
+static void line_reset_coil(struct pl_draft *draft, struct pl_cursor *cursor) {
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  draft->device.reset_a = join_pin(draft, cursor);
+  pl_cursor_need(cursor, "to");
+  draft->device.reset_b = join_pin(draft, cursor);
+  if (!cursor->failed && draft->device.reset_a == draft->device.reset_b) pl_cursor_error(cursor, word, "a coil has two ends", "");
 }
 
 /* position = "position" name [ ":" join { "," join } ] [ "," "momentary" ] . */
@@ -232,9 +266,20 @@ static const struct line lines[] = {
     LINE("rests in", SWITCHES, line_rests, "rests in off"),
     LINE("draws", LOADS, line_draws, "draws 40 W at 12 V"),
     LINE("steady current", LOADS, line_steady, "steady current"),
+    LINE("steady power", LOADS, line_steady_power, "steady power"),
+    LINE("inrush", LOADS, line_inrush, "inrush 10 times, 50 ms"),
+    LINE("locked", MOTORS, line_locked, "locked 5 times"),
     LINE("needs", LOADS | BIT(PL_KIND_GAUGE) | BIT(PL_KIND_RELAY), line_needs, "needs 9..16 V"),
     LINE("signal at", BIT(PL_KIND_SENSOR), line_signal, "signal at 50 %"),
-    LINE("reading", BIT(PL_KIND_SENDER) | BIT(PL_KIND_GAUGE), line_reading, "reading 0 at 240 ohm, 100 at 33 ohm"),
+    LINE("signal", BIT(PL_KIND_SENSOR), pl_draft_line_signal, "signal 10 % at 0 bar, 90 % at 10 bar"),
+    LINE("measures", MEASURING | BIT(PL_KIND_SWITCH), pl_draft_line_measures, "measures coolant"),
+    LINE("reading", MEASURING, pl_draft_line_reading, "reading 0 at 240 ohm, 100 at 33 ohm"),
+    LINE("beta", BIT(PL_KIND_SENSOR) | BIT(PL_KIND_SENDER), pl_draft_line_beta, "beta 3450 from 2252 ohm at 25 degC"),
+    LINE("stands in", BIT(PL_KIND_SWITCH), pl_draft_line_stands, "stands in closed below 50 kPa"),
+    LINE("latching", BIT(PL_KIND_RELAY), line_latching, "latching"),
+    LINE("reset coil", BIT(PL_KIND_RELAY), line_reset_coil, "reset coil 88 to 85"),
+    LINE("self-exciting", BIT(PL_KIND_ALTERNATOR), line_self_exciting, "self-exciting"),
+    FIELD("tolerance", TOLERANT, PL_UNIT_SHARE, tolerance, "tolerance 10 %"),
     FIELD("drop", BIT(PL_KIND_DIODE), PL_UNIT_VOLTAGE, drop, "drop 0.7 V"),
 };
 enum { LINE_COUNT = sizeof lines / sizeof lines[0] };
@@ -244,7 +289,12 @@ static bool is_positive(enum pl_unit unit) { return unit != PL_UNIT_VOLTAGE; }
 bool pl_draft_line(struct pl_draft *draft, struct pl_cursor *cursor) {
   for (uint32_t i = 0; i < LINE_COUNT; i++) {
     const struct line *line = &lines[i];
+    struct pl_cursor before = *cursor;
     if ((line->kinds & BIT(draft->device.kind)) == 0 || !pl_cursor_take_words(cursor, line->word)) continue;
+    if (line->read == pl_draft_line_signal && !pl_cursor_is_quantity(cursor, PL_UNIT_SHARE)) {  /* a row about the pin of that name */
+      *cursor = before;
+      continue;
+    }
     cursor->example = line->example;
     if (line->field == NO_FIELD) {
       line->read(draft, cursor);

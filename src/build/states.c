@@ -50,6 +50,93 @@ static void state_lasts(struct pl_builder *builder, struct pl_cursor *cursor, vo
   pl_cursor_quantity(cursor, PL_UNIT_TIME, &((struct pl_state *)target)->lasts);
 }
 
+const char *const pl_state_words[] = {"engine", "lasts", "battery", "ambient", NULL};
+
+/* "battery" ( volts | "worn" multiple ) . */
+static void state_battery(struct pl_builder *builder, struct pl_cursor *cursor, struct pl_state *state) {
+  bool worn = pl_cursor_take(cursor, "worn");
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  (void)builder;
+  cursor->example = worn ? "battery worn 150 %" : "battery 12.2 V";
+  if (worn) {
+    if (pl_cursor_quantity(cursor, PL_UNIT_MULTIPLE, &state->battery_worn) && !(state->battery_worn > 0.0))
+      pl_cursor_error(cursor, word, "this figure must be above zero", "");
+  } else if (pl_cursor_quantity(cursor, PL_UNIT_VOLTAGE, &state->battery_volts) && !(state->battery_volts >= 0.0 && state->battery_volts <= 20.0)) {
+    pl_cursor_error(cursor, word, "the open-circuit volts of 12 V of battery lie between 0 V and 20 V",
+                    "they are given for each 12 V: a 24 V set at 24.4 V is battery 12.2 V");
+  }
+}
+
+static void state_level(struct pl_builder *builder, struct pl_cursor *cursor, struct pl_state *state, pl_id quantity) {
+  const struct pl_word *word = pl_cursor_next(cursor);
+  struct pl_level level = {.quantity = quantity, .span = word->span};
+  cursor->example = NULL;
+  if (!pl_builder_level(cursor, builder->harness->quantities.at[quantity].measure, &level.value)) return;
+  if (!isnan(pl_state_level(state, quantity)))
+    pl_cursor_error(cursor, word, pl_arena_printf(builder->arena, "%s is given twice in this state", word->text), "");
+  PL_PUSH(builder->arena, &state->levels, level);
+}
+
+static bool can_be_locked(const struct pl_device *d) {
+  return d->kind == PL_KIND_MOTOR || d->kind == PL_KIND_PUMP || d->kind == PL_KIND_FAN;
+}
+
+static bool can_be_set(const struct pl_device *d) { return d->latching; }
+
+static bool can_be_excited(const struct pl_device *d) { return d->kind == PL_KIND_ALTERNATOR; }
+
+/* DEVICE locked, DEVICE set, ALTERNATOR excited: what the device was before. */
+static const struct {
+  const char *word;
+  bool (*fits)(const struct pl_device *);
+  const char *wrong, *remedy;
+  bool lock;
+} befores[] = {{"locked", can_be_locked, "cannot be held fast", "a motor, pump or fan can be locked", true},
+               {"set", can_be_set, "does not stay set", "a relay that says `latching` can be set", false},
+               {"excited", can_be_excited, "is no alternator", "an alternator can be excited", false}};
+enum { BEFORES = sizeof befores / sizeof befores[0] };
+
+static int before_of(const struct pl_word *after) {
+  for (int i = 0; after != NULL && i < BEFORES; i++)
+    if (strcmp(after->text, befores[i].word) == 0) return i;
+  return -1;
+}
+
+static void state_before(struct pl_builder *builder, struct pl_cursor *cursor, struct pl_state *state, int which) {
+  const struct pl_word *word = pl_cursor_next(cursor);
+  pl_id device = pl_builder_device(builder, cursor, word);
+  pl_cursor_next(cursor);
+  if (device == PL_NONE) return;
+  const struct pl_device *d = &builder->harness->devices.at[device];
+  if (!befores[which].fits(d))
+    pl_cursor_error(cursor, word, pl_arena_printf(builder->arena, "%s %s %s", pl_kind_name(d->kind), d->name, befores[which].wrong),
+                    befores[which].remedy);
+  else if (befores[which].lock)
+    PL_PUSH(builder->arena, &state->locked, device);
+  else
+    PL_PUSH(builder->arena, &state->set, device);
+}
+
+static void unknown_line(struct pl_builder *builder, struct pl_cursor *cursor) {
+  const struct pl_word *word = pl_cursor_peek(cursor), *after = pl_cursor_peek_at(cursor, 1);
+  bool figure = after != NULL && strpbrk(after->text, "0123456789") != NULL;
+  uint32_t broken;
+  struct pl_nearest nearest;
+  if (figure && (builder->lines_lost || pl_table_find(&builder->broken, word->text, &broken))) {
+    cursor->failed = true;
+    return;
+  }
+  pl_nearest_init(&nearest, word->text);
+  for (int i = 0; pl_state_words[i] != NULL; i++) pl_nearest_offer(&nearest, pl_state_words[i]);
+  for (pl_id q = 0; q < builder->harness->quantities.n; q++) pl_nearest_offer(&nearest, builder->harness->quantities.at[q].name);
+  const char *remedy = "write KEY in run, ECM.A12 on, engine idle, lasts 10 s, coolant 90 degC, battery 12.2 V, ambient -18 degC or M1 locked";
+  if (nearest.best != NULL)
+    remedy = pl_builder_mean(builder, &nearest);
+  else if (figure)
+    remedy = pl_arena_printf(builder->arena, "a sensor, sender, gauge or switch declares it with a line: measures %s", word->text);
+  pl_cursor_error(cursor, word, pl_arena_printf(builder->arena, figure ? "nothing measures `%s`" : "`%s` does not describe a state", word->text), remedy);
+}
+
 static void state_output(struct pl_builder *builder, struct pl_cursor *cursor, struct pl_state *state) {
   const struct pl_word *word = pl_cursor_next(cursor);
   pl_id pin = pl_builder_pin(builder, cursor, word);
@@ -69,6 +156,16 @@ static void state_line(struct pl_builder *builder, struct pl_cursor *cursor, str
     state_engine(builder, cursor, state);
   } else if (pl_cursor_take(cursor, "lasts")) {
     state_lasts(builder, cursor, state);
+  } else if (pl_cursor_take(cursor, "battery")) {
+    state_battery(builder, cursor, state);
+  } else if (pl_cursor_take(cursor, "ambient")) {
+    cursor->example = "ambient -18 degC";
+    pl_cursor_quantity(cursor, PL_UNIT_TEMPERATURE, &state->ambient);
+  } else if (before_of(after) >= 0 && word->kind == PL_WORD) {
+    state_before(builder, cursor, state, before_of(after));
+  } else if (word->kind == PL_WORD && pl_builder_measured(builder, word->text) != PL_NONE &&
+             !(after != NULL && (strcmp(after->text, "in") == 0 || strcmp(after->text, "on") == 0))) {
+    state_level(builder, cursor, state, pl_builder_measured(builder, word->text));
   } else if (after != NULL && strcmp(after->text, "on") == 0 && word->kind == PL_WORD) {
     state_output(builder, cursor, state);
   } else if (after != NULL && strcmp(after->text, "in") == 0) {
@@ -79,12 +176,7 @@ static void state_line(struct pl_builder *builder, struct pl_cursor *cursor, str
         pl_cursor_error(cursor, word, pl_arena_printf(builder->arena, "%s is set twice in this state", word->text), "");
     PL_PUSH(builder->arena, &state->settings, setting);
   } else {
-    static const char *const words[] = {"engine", "lasts"};
-    struct pl_nearest nearest;
-    pl_nearest_init(&nearest, word->text);
-    for (int i = 0; i < 2; i++) pl_nearest_offer(&nearest, words[i]);
-    pl_cursor_error(cursor, word, pl_arena_printf(builder->arena, "`%s` does not describe a state", word->text),
-                    nearest.best != NULL ? pl_builder_mean(builder, &nearest) : "write KEY in run, ECM.A12 on, engine idle or lasts 10 s");
+    unknown_line(builder, cursor);
     return;
   }
   pl_cursor_end(cursor);
@@ -97,7 +189,10 @@ void pl_read_state(struct pl_builder *builder, struct pl_item *item) {
   pl_cursor_next(&cursor);
   const struct pl_word *word = pl_cursor_name(&cursor, "the name of the state");
   if (word == NULL) return;
-  struct pl_state state = {.name = word->text, .title = pl_cursor_text_if(&cursor), .lasts = INFINITY, .span = word->span};
+  struct pl_state state = pl_state_blank();
+  state.name = word->text;
+  state.title = pl_cursor_text_if(&cursor);
+  state.span = word->span;
   if (state.title[0] != '\0')
     pl_cursor_end(&cursor);
   else

@@ -6,6 +6,8 @@
 #include "base/nearest.h"
 #include "base/number.h"
 #include "cli/cli.h"
+#include "cli/explain.h"
+#include "cli/faults.h"
 #include "cli/write.h"
 #include "out/output.h"
 #include "out/solution_json.h"
@@ -148,6 +150,16 @@ static int run_pin(struct pl_session *session, const struct pl_options *options)
   return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
 }
 
+/* ---- faults ---- */
+
+static int run_faults(struct pl_session *session, const struct pl_options *options) {
+  struct pl_buffer out;
+  (void)options;
+  pl_buffer_init(&out, session->arena);
+  pl_faults_write(&out, &session->harness, session->network, session->solutions, session->arena);
+  return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
+}
+
 /* ---- files ---- */
 
 static struct pl_output_inputs inputs(struct pl_session *session) {
@@ -270,6 +282,22 @@ static int run_rules(struct pl_session *session, const struct pl_options *option
   return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
 }
 
+static int run_explain(struct pl_session *session, const struct pl_options *options) {
+  struct pl_buffer out;
+  struct pl_nearest nearest;
+  const char *name = options->arguments[0];
+  const struct pl_rule *rule = pl_rule_find(name);
+  pl_buffer_init(&out, session->arena);
+  if (rule != NULL && pl_explain(&out, name)) {
+    pl_buffer_printf(&out, "\n  Limit from: %s\n", rule->source);
+    return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
+  }
+  pl_nearest_init(&nearest, name);
+  for (uint32_t i = 0; i < pl_rule_count; i++) pl_nearest_offer(&nearest, pl_rules[i].name);
+  if (nearest.best != NULL) return pl_cli_complain(PL_EXIT_TEXT, "there is no rule `%s`; did you mean `%s`?", name, nearest.best);
+  return pl_cli_complain(PL_EXIT_TEXT, "there is no rule `%s`; `pinloom rules` lists them", name);
+}
+
 const struct pl_command pl_commands[] = {
     {"new", "NAME", "write a commented first text, NAME.loom, that checks clean", 1, 1, PL_STAGE_NONE, "", run_new},
     {"check", "FILE [--json]", "say what is wrong with the harness and what to do", 1, 1, PL_STAGE_CHECKED, "j", run_check},
@@ -278,8 +306,10 @@ const struct pl_command pl_commands[] = {
     {"tables", "FILE [-o DIR]", "write the connector tables as one printable page, and each as CSV", 1, 1, PL_STAGE_CHECKED, "o", run_tables},
     {"pin", "FILE DEVICE.PIN", "say where a pin goes and what a meter shows there in each state", 2, 2, PL_STAGE_SOLVED, "", run_pin},
     {"solve", "FILE [--state STATE] [--json | --spice]", "show the volts and amps of a state", 1, 1, PL_STAGE_SOLVED, "sjp", run_solve},
+    {"faults", "FILE", "say what each single fault stops, starts and opens, and which defeat a requirement", 1, 1, PL_STAGE_SOLVED, "", run_faults},
     {"defaults", "FILE", "list every figure that was taken because the text says nothing", 1, 1, PL_STAGE_BUILT, "", run_defaults},
     {"parts", "[WORD...]", "list the generic parts that come with Pinloom; with words: those that have them all, with pins and figures", 0, 8, PL_STAGE_NONE, "", run_parts},
     {"rules", "[WORD]", "list the rules with what they ask and where their limits come from; with a word: those that have it in their name", 0, 1, PL_STAGE_NONE, "", run_rules},
+    {"explain", "RULE", "say what a rule asks, by which formula and source, with an example, and how to waive it", 1, 1, PL_STAGE_NONE, "", run_explain},
 };
 const int pl_command_count = sizeof pl_commands / sizeof pl_commands[0];

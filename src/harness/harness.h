@@ -150,9 +150,19 @@ struct pl_throw {                                   /* a position of a switch */
   pl_joins joins;
 };
 
-enum pl_load_law { PL_LAW_RESISTANCE, PL_LAW_CURRENT };
+enum pl_load_law { PL_LAW_RESISTANCE, PL_LAW_CURRENT, PL_LAW_POWER };
 
-struct pl_point { double x, ohms; };                /* sender table: quantity -> ohms */
+struct pl_point { double x, ohms; };                /* sensor, sender, gauge table: quantity -> ohms (or share of the supply, three wires) */
+
+/* A quantity of the machine that sensors measure and states set: coolant temperature, oil pressure, fuel level. */
+enum pl_measure { PL_MEASURE_NUMBER, PL_MEASURE_TEMPERATURE, PL_MEASURE_PRESSURE, PL_MEASURE_SHARE, PL_MEASURE_SPEED };  /* -, degC, kPa, 0..1, rpm */
+struct pl_quantity { const char *name; enum pl_measure measure; struct pl_span span; };
+
+struct pl_threshold {                               /* `stands in closed below 50 kPa` */
+  uint32_t position;                                /* of the switch */
+  bool above;
+  double at;
+};
 
 struct pl_device {
   enum pl_kind kind;
@@ -169,7 +179,8 @@ struct pl_device {
   /* sources */
   double emf, cca, amp_hours;      /* battery: open-circuit volts, cold-cranking amps */
   double set_volts, idle_amps, speed_amps;  /* alternator */
-  double exciter_ohms;             /* alternator D+ to case while not turning */
+  double exciter_ohms;             /* alternator D+ to case while not excited */
+  bool self_exciting;              /* alternator: charges without a feed on D+ */
 
   /* starter: motor plus its own solenoid contact; pins 30, 50, 31 */
   double crank_amps, crank_volts;
@@ -189,7 +200,16 @@ struct pl_device {
   pl_id signal;                    /* three-wire sensor */
   double signal_share;             /* of its supply, 0..1 */
   enum pl_load_law law;
-  double load_volts, load_amps;    /* rated point */
+  double load_volts, load_amps;    /* rated point, warm and running */
+  double inrush, inrush_seconds;   /* switch-on current as a multiple of load_amps, and for how long; NAN: by kind, standard/defaults.h */
+  double locked;                   /* locked-rotor current of a motor as a multiple of load_amps; NAN */
+  bool latching;                   /* relay: stays as it was set; coil_a/coil_b set it, reset_a/reset_b reset it */
+  pl_id reset_a, reset_b;
+  pl_id quantity;                  /* what a sensor, sender, gauge or threshold switch measures; PL_NONE */
+  double beta, beta_ohms, beta_at; /* thermistor: R = beta_ohms exp(beta (1/T - 1/beta_at)), kelvin inside, degC here; NAN */
+  enum pl_measure measure;         /* unit kind of `points` and `thresholds` */
+  PL_VEC(struct pl_threshold) thresholds;
+  double tolerance;                /* of its resistance or draw, 0.1 = 10 %; NAN: standard/defaults.h */
   double need_min, need_max;       /* volts it needs across it; NAN */
   double drop;                     /* diode: forward volts */
   PL_VEC(struct pl_point) points;  /* sender table */
@@ -240,12 +260,20 @@ const char *pl_engine_name(enum pl_engine engine);
 
 struct pl_setting { pl_id device; uint32_t position; struct pl_span span; };  /* KEY in start */
 
+struct pl_level { pl_id quantity; double value; struct pl_span span; };
+
 struct pl_state {
   const char *name, *title;
   enum pl_engine engine;
   double lasts;             /* seconds; INFINITY = continuous */
   PL_VEC(struct pl_setting) settings;  /* devices not named are at rest */
   pl_ids outputs_on;        /* module output pins that are on */
+  PL_VEC(struct pl_level) levels;   /* quantities set in this state; others take the middle of their sensor's table */
+  pl_ids locked;            /* motors that are held fast */
+  pl_ids set;               /* latching relays that start out set, alternators that were excited before */
+  double battery_volts;     /* open-circuit volts for each 12 V of battery; NAN = as described */
+  double battery_worn;      /* inner resistance as a multiple of the described one; NAN = 1 */
+  double ambient;           /* degC everywhere instead of the places' hottest; NAN */
   struct pl_span span;
 };
 
@@ -280,6 +308,7 @@ struct pl_harness {
   PL_VEC(struct pl_state) states;
   PL_VEC(struct pl_require) requires;
   PL_VEC(struct pl_waiver) waivers;
+  PL_VEC(struct pl_quantity) quantities;
   PL_VEC(struct pl_default) defaults;
   struct pl_table device_names, pin_names, wire_numbers, state_names, circuit_names;  /* text -> id; pin_names also holds aliases */
   const char *digest;       /* SHA-256 of all texts, hex */
@@ -301,6 +330,32 @@ const struct pl_terminal *pl_pin_terminal(const struct pl_harness *harness, pl_i
 /* "RD/WH" into buffer. */
 const char *pl_colour_text(const struct pl_colour *colour, char buffer[16]);
 
+/* What a sensor, sender or gauge has at a quantity, by its table or its beta: ohms; of a three-wire sensor the share of its supply.  Between the
+ * points of a temperature table the logarithm of the ohms runs straight, elsewhere the figure itself; beyond its ends a table stays where it
+ * ends.  NAN when it has neither table nor beta, or the quantity is NAN. */
+double pl_device_reading(const struct pl_device *device, double quantity);
+
+/* The other way round: what a gauge shows at these ohms (its needle stays at the ends of its scale). */
+double pl_device_quantity_at(const struct pl_device *device, double ohms);
+
+/* A figure of a quantity as people read it: the number to print and its unit ("degC", "kPa", "%", "rpm", ""). */
+double pl_measure_shown(enum pl_measure measure, double value, const char **unit);
+
+/* Half way between the ends of its table, or where its beta is anchored; NAN. */
+double pl_device_middle(const struct pl_device *device);
+
+/* What the state says of a quantity; NAN when it says nothing. */
+double pl_state_level(const struct pl_state *state, pl_id quantity);
+
+/* The position a switch has in a state: as the state says, else by its thresholds and the state's quantities, else at rest. */
+uint32_t pl_position_in(const struct pl_harness *harness, const struct pl_state *state, pl_id device);
+
+/* As stated, else by kind (standard/defaults.h): locked-rotor and switch-on current as multiples of the rated amps (1: none to speak of), and
+ * how long the latter lasts, seconds (NULL: not asked); the tolerance of its resistance or draw. */
+double pl_device_locked(const struct pl_device *device);
+double pl_device_inrush(const struct pl_device *device, double *seconds);
+double pl_device_tolerance(const struct pl_device *device);
+
 /* Builders for tests and for build/: append a record and register its name; return its id (PL_NONE: the name is taken). */
 pl_id pl_harness_add_place(struct pl_harness *harness, struct pl_place place);
 pl_id pl_harness_add_device(struct pl_harness *harness, struct pl_device device);  /* pins follow with add_pin, before the next device */
@@ -312,6 +367,7 @@ pl_id pl_harness_add_wire(struct pl_harness *harness, struct pl_wire wire);     
 struct pl_place pl_place_blank(void);
 struct pl_device pl_device_blank(void);
 struct pl_connector pl_connector_blank(void);
+struct pl_state pl_state_blank(void);  /* engine stopped, continuous */
 struct pl_pin pl_pin_blank(void);
 struct pl_wire pl_wire_blank(void);
 

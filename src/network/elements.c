@@ -99,6 +99,7 @@ static void add_wires(struct pl_network *network) {
     struct pl_element element = pl_element_at(network, PL_ELEMENT_WIRE, PL_NONE, "wire", a, b, contacts + pl_wire_copper_ohms(wire));
     element.wire = id;
     element.contact_ohms = contacts;
+    network->heat[id] = pl_heat_of(wire);
     network->wire_element[id] = pl_network_add(network, element, always);
   }
 }
@@ -114,6 +115,7 @@ static void add_battery(struct pl_network *network, pl_id id) {
 
   e.volts = pl_first_good(d->emf, supply * PL_DEFAULT(EMF));
   network->main[id] = pl_network_add(network, e, always);
+  PL_PUSH(network->arena, &network->conditioned, id);
 }
 
 static void add_alternator(struct pl_network *network, pl_id id) {
@@ -131,7 +133,8 @@ static void add_alternator(struct pl_network *network, pl_id id) {
   e.volts = volts;
   pl_network_add(network, e, (struct pl_drive){.kind = PL_DRIVE_EXCITER, .blocks = true});
   e = pl_element_at(network, PL_ELEMENT_RESISTANCE, id, "exciter", field, minus, exciter);
-  pl_network_add(network, e, (struct pl_drive){.kind = PL_DRIVE_STANDING});
+  network->standing[id] = pl_network_add(network, e, (struct pl_drive){.kind = PL_DRIVE_STANDING});
+  PL_PUSH(network->arena, &network->alternators, id);
 }
 
 /* Coils are wound for their voltage: the same watts, so ohms rise with its square. */
@@ -205,6 +208,9 @@ static void add_relay(struct pl_network *network, pl_id id) {
   network->main[id] = add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "coil", a, b,
                                    pl_first_good(d->coil_ohms, coil_default(PL_DEFAULT(RELAY_COIL), supply)));
   network->coil[id] = network->main[id];
+  if (d->latching)
+    network->reset_coil[id] = add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "reset coil", d->reset_a, d->reset_b,
+                                           pl_first_good(d->coil_ohms, coil_default(PL_DEFAULT(RELAY_COIL), supply)));
   if (across > 0) add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "suppression", a, b, across);
   add_contacts(network, id, &d->make, PL_DRIVE_MAKE);
   add_contacts(network, id, &d->brk, PL_DRIVE_BREAK);
@@ -216,16 +222,24 @@ static void add_load(struct pl_network *network, pl_id id) {
   bool rated = isfinite(d->load_amps) && d->load_amps > 0;
   struct pl_element e = pl_element_at(network, PL_ELEMENT_RESISTANCE, id, "load", pin_or(network, d, d->plus, "+"),
                                       pin_or(network, d, d->minus, "-"), 0);
+  struct pl_drive drive = always;
 
-  if (d->law == PL_LAW_CURRENT && rated) {
+  if (d->law != PL_LAW_RESISTANCE && rated) {
     e.kind = PL_ELEMENT_CURRENT;
     e.limit = d->load_amps;
     e.volts = pl_first_good(d->need_min, volts * PL_DEFAULT(KNEE));
     e.ohms = e.volts / e.limit;
+    if (d->law == PL_LAW_POWER) {
+      e.watts = volts * d->load_amps;
+      e.limit = e.watts / e.volts;
+      e.ohms = e.volts / e.limit;
+      drive.awake = volts;
+    }
   } else {
     e.ohms = pl_first_good(d->ohms, rated ? volts / d->load_amps : INFINITY);
   }
-  network->main[id] = pl_network_add(network, e, always);
+  network->main[id] = pl_network_add(network, e, drive);
+  if (network->main[id] != PL_NONE && e.watts > 0) PL_PUSH(network->arena, &network->powers, network->main[id]);
   if (suppression_ohms(d->suppression) > 0)  /* a solenoid may have one as a relay has */
     add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "suppression", e.pin_a, e.pin_b, suppression_ohms(d->suppression));
 }
@@ -234,23 +248,32 @@ static void add_sensor(struct pl_network *network, pl_id id) {
   const struct pl_device *d = device_at(network, id);
   pl_id signal = pin_or(network, d, d->signal, "signal"), back = pin_or(network, d, d->minus, "return");
   pl_id supply = pin_or(network, d, d->plus, "supply");
-  double ohms = pl_first_good(d->ohms, PL_DEFAULT(SENSOR));
-  double share = d->signal_share >= 0 && d->signal_share <= 1 ? d->signal_share : PL_DEFAULT(SENSOR_SHARE);
+  double middle = pl_device_reading(d, pl_device_middle(d));
 
+  PL_PUSH(network->arena, &network->conditioned, id);
   if (supply == PL_NONE || supply == signal) {  /* two wires */
-    network->main[id] = add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "sensor", signal, back, ohms);
+    network->main[id] = pl_network_add(network, pl_element_at(network, PL_ELEMENT_RESISTANCE, id, "sensor", signal, back,
+                                                              pl_first_good(d->ohms, pl_first_good(middle, PL_DEFAULT(SENSOR)))),
+                                       (struct pl_drive){.kind = PL_DRIVE_LEVEL});
     return;
   }
-  network->main[id] = add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "sensor, upper part", supply, signal, ohms * (1 - share));
-  add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "sensor, lower part", signal, back, ohms * share);
+  double ohms = pl_first_good(d->ohms, PL_DEFAULT(SENSOR)), share = d->signal_share;
+  if (!(share >= 0 && share <= 1)) share = middle >= 0 && middle <= 1 ? middle : PL_DEFAULT(SENSOR_SHARE);
+  network->main[id] = pl_network_add(network, pl_element_at(network, PL_ELEMENT_RESISTANCE, id, "sensor, upper part", supply, signal,
+                                                            ohms * (1 - share)), (struct pl_drive){.kind = PL_DRIVE_UPPER, .awake = ohms});
+  pl_network_add(network, pl_element_at(network, PL_ELEMENT_RESISTANCE, id, "sensor, lower part", signal, back, ohms * share),
+                 (struct pl_drive){.kind = PL_DRIVE_LOWER, .awake = ohms});
 }
 
 static void add_sender(struct pl_network *network, pl_id id) {
   const struct pl_device *d = device_at(network, id);
-  double middle = d->points.n > 0 ? (d->points.at[0].ohms + d->points.at[d->points.n - 1].ohms) / 2 : NAN;
+  double middle = pl_device_reading(d, pl_device_middle(d));
+  double ohms = pl_first_good(d->ohms, pl_first_good(middle, PL_DEFAULT(SENDER)));
 
-  network->main[id] = add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "sender", pin_or(network, d, d->signal, "signal"),
-                                   pin_or(network, d, d->minus, "case"), pl_first_good(d->ohms, pl_first_good(middle, PL_DEFAULT(SENDER))));
+  PL_PUSH(network->arena, &network->conditioned, id);
+  network->main[id] = pl_network_add(network, pl_element_at(network, PL_ELEMENT_RESISTANCE, id, "sender", pin_or(network, d, d->signal, "signal"),
+                                                            pin_or(network, d, d->minus, "case"), ohms),
+                                     (struct pl_drive){.kind = PL_DRIVE_LEVEL});
 }
 
 static void add_gauge(struct pl_network *network, pl_id id) {
@@ -337,10 +360,14 @@ static void number_pins(struct pl_network *network) {
   }
 }
 
-static void list_touching(struct pl_network *network) {
-  uint32_t *start = PL_NEW_ARRAY(network->arena, uint32_t, (size_t)network->node_count + 2);
+void pl_network_touch(struct pl_network *network) {
+  uint32_t *start = network->touch_start;
 
-  network->touch = PL_NEW_ARRAY(network->arena, uint32_t, 2 * (size_t)network->elements.n);
+  if (start == NULL) {
+    network->touch_start = start = PL_NEW_ARRAY(network->arena, uint32_t, (size_t)network->node_count + 2);
+    network->touch = PL_NEW_ARRAY(network->arena, uint32_t, 2 * (size_t)network->elements.n);
+  }
+  memset(start, 0, ((size_t)network->node_count + 2) * sizeof *start);
   for (uint32_t k = 0; k < network->elements.n; k++) {
     start[network->elements.at[k].node_a + 2]++;
     start[network->elements.at[k].node_b + 2]++;
@@ -350,7 +377,6 @@ static void list_touching(struct pl_network *network) {
     network->touch[start[network->elements.at[k].node_a + 1]++] = k;
     network->touch[start[network->elements.at[k].node_b + 1]++] = k;
   }
-  network->touch_start = start;
 }
 
 void pl_network_build(struct pl_network *network) {
@@ -364,14 +390,18 @@ void pl_network_build(struct pl_network *network) {
   network->inner_feed = PL_NEW_ARRAY(network->arena, uint32_t, devices);
   network->main = PL_NEW_ARRAY(network->arena, uint32_t, devices);
   network->coil = PL_NEW_ARRAY(network->arena, uint32_t, devices);
+  network->reset_coil = PL_NEW_ARRAY(network->arena, uint32_t, devices);
+  network->standing = PL_NEW_ARRAY(network->arena, uint32_t, devices);
   network->wire_element = PL_NEW_ARRAY(network->arena, uint32_t, harness->wires.n);
+  network->heat = PL_NEW_ARRAY(network->arena, struct pl_heat, harness->wires.n);
   network->told = PL_NEW_ARRAY(network->arena, bool, devices);
   number_pins(network);
   add_wires(network);
   for (pl_id id = 0; id < harness->devices.n; id++) {
     network->inner_ground[id] = network->inner_feed[id] = network->main[id] = network->coil[id] = PL_NONE;
+    network->reset_coil[id] = network->standing[id] = PL_NONE;
     add_device(network, id);
   }
-  list_touching(network);
+  pl_network_touch(network);
   network->reference = pl_islands_reference(network);
 }

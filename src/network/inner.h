@@ -17,9 +17,13 @@ enum pl_drive_kind {
   PL_DRIVE_SUPPLY,        /* sensor supply: module awake and fed */
   PL_DRIVE_PULL,          /* pull-up to a regulated voltage: 0 V unless the module is awake and fed */
   PL_DRIVE_DRAW,          /* `awake` or `asleep` amps */
-  PL_DRIVE_ALTERNATOR,    /* turning: `asleep` is its limit at idle, `awake` at speed */
-  PL_DRIVE_EXCITER,       /* turning */
-  PL_DRIVE_STANDING       /* not turning */
+  PL_DRIVE_ALTERNATOR,    /* turning and excited: `asleep` is its limit at idle, `awake` at speed */
+  PL_DRIVE_EXCITER,       /* turning and excited */
+  PL_DRIVE_STANDING,      /* not so */
+  PL_DRIVE_LEVEL,         /* always; ohms by the quantity that the state names (condition.c) */
+  PL_DRIVE_UPPER,         /* the part of a three-wire sensor towards its supply, */
+  PL_DRIVE_LOWER,         /* and towards its return; `awake`: ohms of both together */
+  PL_DRIVE_NEVER          /* broken: open in every state */
 };
 
 struct pl_drive {
@@ -36,6 +40,17 @@ enum pl_mode {
   PL_MODE_BLOCKS          /* a diode or one-way source held off */
 };
 
+struct pl_trial;
+struct pl_sweep;
+
+struct pl_heat {          /* of a wire */
+  double ohms20;          /* its copper at 20 degC */
+  double around;          /* degC of the hottest place on its way */
+  double per_square;      /* degC that one ampere squared adds; 0: not known */
+};
+
+struct pl_held { pl_id device; bool on; };  /* stuck pulled in, or stuck out, whatever its coil says */
+
 struct pl_network {
   const struct pl_harness *harness;
   struct pl_arena *arena;
@@ -44,6 +59,13 @@ struct pl_network {
   uint32_t *inner_ground, *inner_feed;           /* by device: nodes inside a module, else PL_NONE */
   uint32_t *main;                                /* by device: the element whose volts and amps stand for it, else PL_NONE */
   uint32_t *coil;                                /* by device: the element that pulls it in, else PL_NONE */
+  uint32_t *reset_coil;                          /* by device: the coil that resets a latching relay, else PL_NONE */
+  uint32_t *standing;                            /* by device: an alternator's exciter while it is not excited, else PL_NONE */
+  pl_ids alternators, conditioned;               /* devices; conditioned: batteries, sensors, senders */
+  PL_VEC(uint32_t) powers;                       /* elements of steady power; drive `awake`: rated volts */
+  struct pl_heat *heat;                          /* by wire */
+  const double *wires_at;                        /* by wire, degC that the copper is held at (say, a solution's wire_temperature: a fault has not
+                                                    warmed it yet); NULL: temperature and current are solved together */
   uint32_t *wire_element;                        /* by wire; PL_NONE: it joins nothing */
   PL_VEC(struct pl_element) elements;
   PL_VEC(struct pl_drive) drives;                /* same indices */
@@ -51,6 +73,10 @@ struct pl_network {
   struct pl_sparse *sparse;                      /* made at the first solve, like all below */
   struct pl_trial *trial;
   bool *told;                                    /* by device: its floating source or buzzing is reported */
+  const struct pl_held *held;                    /* a relay or starter that is stuck; NULL: none is */
+  void (*watch)(void *context, const struct pl_trial *trial);  /* told each time the modes rest, before relays and modules move; may be NULL */
+  void *watch_context;
+  struct pl_sweep *sweep;                        /* fault_sweep.c: made at the first fault; NULL */
 };
 
 /* One state being worked on; the arrays are the network's own and used again for the next state. */
@@ -62,9 +88,13 @@ struct pl_trial {
   bool *output_on;               /* by pin */
   uint8_t *mode;                 /* by element, enum pl_mode */
   bool *reached;                 /* by node */
+  bool *hops, *hops_again;       /* by device: it moves in a cycle */
   bool *on, *fed;                /* by device: pulled in or awake; a module's feeds are up */
   uint32_t *switching;           /* devices with something in `on`, in order */
   uint32_t switching_count;
+  double *tangent;               /* by element of steady power: the volts about which its law is taken as a line */
+  double *warm;                  /* by wire: degC of its copper */
+  double *warm_before, *target_before;  /* the round before */
   double *high, *low;            /* by node: volts as the sum of two numbers, so that tiny currents beside great ones close too */
   double *balance, *largest;     /* by node: amps left over, largest current through it */
   double *unknown;               /* by row */
@@ -93,12 +123,38 @@ uint32_t pl_islands_reference(const struct pl_network *network);  /* the node at
 /* amps from a to b, from the volts of the trial; offset of an element that conducts */
 double pl_trial_amps(const struct pl_trial *trial, uint32_t element);
 double pl_trial_volts(const struct pl_trial *trial, uint32_t a, uint32_t b);
+double pl_trial_siemens(const struct pl_trial *trial, uint32_t element);  /* change of amps with volts: what is stamped; below 0 for steady power */
+bool pl_trial_turning(const struct pl_trial *trial);      /* the engine turns the alternator fast enough to charge */
+
+/* condition.c */
+void pl_trial_condition(struct pl_trial *trial);          /* the state's conditions into the figures of the elements */
+void pl_trial_rest(struct pl_trial *trial);               /* relays, modules, alternators as they start out */
+
+/* heat.c */
+struct pl_heat pl_heat_of(const struct pl_wire *wire);
+void pl_heat_begin(struct pl_trial *trial);               /* every wire as warm as its place */
+double pl_heat_step(struct pl_trial *trial);              /* temperatures and ohms after the amps; the largest relative change of ohms */
 
 /* step.c */
 enum pl_step { PL_STEP_GOOD, PL_STEP_SINGULAR, PL_STEP_OPEN_SUM, PL_STEP_NO_MEMORY };
 void pl_trial_drive(struct pl_trial *trial);              /* drives into elements and modes */
+void pl_trial_drive_one(struct pl_trial *trial, uint32_t element);
 enum pl_step pl_trial_solve(struct pl_trial *trial);      /* one linear solve of the modes as they are */
+enum pl_mode pl_trial_wanted(const struct pl_trial *trial, uint32_t element);  /* the mode its volts ask for; its own when it has but one */
+enum pl_step pl_trial_again(struct pl_trial *trial);      /* the same after small changes of figures, on the factors that are there */
+double pl_trial_tangents(struct pl_trial *trial);         /* laws of steady power about the volts of now; the largest relative error that was */
 bool pl_trial_flip(struct pl_trial *trial, bool all);     /* modes that disagree with the volts: all of them, or the first; false: none */
+
+/* solve.c */
+bool pl_trial_move(struct pl_trial *trial, bool all);     /* relays and modules that disagree with the volts move; false: none */
+void pl_network_solve_again(struct pl_network *network, const struct pl_state *state, struct pl_solution *solution,
+                            struct pl_findings *findings);  /* as pl_network_solve_as, into the arrays the solution has */
+
+/* elements.c */
+void pl_network_touch(struct pl_network *network);        /* lists the elements at each node; again after an end was moved */
+
+/* fault_sweep.c */
+void pl_sweep_release(struct pl_sweep *sweep);
 
 /* result.c */
 void pl_solution_fill(const struct pl_trial *trial, struct pl_solution *solution);

@@ -68,6 +68,10 @@ static bool is_last_resort(const struct pl_element *e, enum pl_mode mode, uint32
   return e->kind == PL_ELEMENT_DIODE ? e->node_a == node : e->node_b == node;  /* the way its current may flow */
 }
 
+/* A diode that still stands as conducting from the step before joins nothing to its cathode: no current can come that way.  So what only hangs behind it
+ * floats, and does not read a diode's drop above the cathode. */
+static bool is_against(const struct pl_element *e, uint32_t node) { return e->kind == PL_ELEMENT_DIODE && e->node_b == node; }
+
 void pl_islands_search(struct pl_trial *trial) {
   const struct pl_network *network = trial->network;
   uint32_t head = 0, tail = 0, waiting = 0, next = 0;
@@ -81,7 +85,7 @@ void pl_islands_search(struct pl_trial *trial) {
       for (uint32_t i = network->touch_start[node]; i < network->touch_start[node + 1]; i++) {
         uint32_t k = network->touch[i], other = other_node(&trial->elements[k], node);
         if (trial->reached[other]) continue;
-        if (trial->mode[k] == PL_MODE_CONDUCTS) {
+        if (trial->mode[k] == PL_MODE_CONDUCTS && !is_against(&trial->elements[k], node)) {
           trial->reached[other] = true;
           trial->queue[tail++] = other;
         } else if (is_last_resort(&trial->elements[k], trial->mode[k], node)) {

@@ -11,7 +11,7 @@ enum pl_element_kind {
   PL_ELEMENT_WIRE,      /* copper plus its two crimped contacts */
   PL_ELEMENT_CONTACT,   /* fuse, closed switch or relay contact, inline pair, bond, case: a small resistance; `open` when not conducting */
   PL_ELEMENT_RESISTANCE,/* load, coil, sensor, pull-up, resistor */
-  PL_ELEMENT_CURRENT,   /* steady-current load, module's draw: amps down to volts_knee, a resistance volts_knee/amps below */
+  PL_ELEMENT_CURRENT,   /* load of steady current or power, module's draw: amps down to volts_knee, a resistance volts_knee/amps below */
   PL_ELEMENT_SOURCE,    /* battery, alternator, sensor supply: volts behind ohms; limit = most amps it gives (INFINITY) */
   PL_ELEMENT_DIODE      /* volts drop plus ohms when conducting, open when blocking */
 };
@@ -25,7 +25,8 @@ struct pl_element {
   double ohms;
   double contact_ohms;      /* of a wire: how much of `ohms` is its two contacts */
   double volts;             /* source volts (a above b), diode drop, knee volts of a current element */
-  double limit;             /* current element: its amps; source: most amps it gives */
+  double limit;             /* current element: its amps (of steady power: as they settled); source: most amps it gives */
+  double watts;             /* current element of steady power: its watts; else 0 */
   /* solved, in one state: */
   bool open;                /* conducts nothing in this state */
   bool limited;             /* gives or draws exactly `limit` in this state: a current source */
@@ -45,8 +46,9 @@ struct pl_solution {
   const char *failure;      /* why, in plain words, when status is not PL_SOLVED */
   double *pin_volts;        /* by pin, against the earthed pole of the (first) battery; NAN = floats: nothing joins it to that pole */
   double *wire_amps;        /* by wire, from end[0] to end[1]; 0 where it floats */
-  double *wire_ohms;        /* by wire, warm, with contacts */
-  bool *device_on;          /* by device: relay pulled in, starter engaged, module awake */
+  double *wire_ohms;        /* by wire, as warm as it is in this state, with contacts */
+  double *wire_temperature; /* by wire, degC of the copper: what is around it and what its own current adds; as if it lay alone, bundles are hotter */
+  bool *device_on;          /* by device: relay pulled in (latching: set), starter engaged, module awake, alternator turning and excited */
   double *node_volts;       /* by node of the network; NAN = floats */
   double *device_volts;     /* by device: volts across a load, coil or source (plus minus minus); NAN when it has no two ends or floats.
                                Starter: its motor (30 to 31); relay: its coil, coil_a minus coil_b; module: inside, feeds to grounds */
@@ -85,6 +87,11 @@ uint32_t pl_solution_path(const struct pl_network *network, const struct pl_solu
 
 /* Volts lost from the source's plus to `plus` and from `minus` to the source's minus: the drop there and back, NAN when no path. */
 double pl_solution_drop(const struct pl_network *network, const struct pl_solution *solution, pl_id plus, pl_id minus);
+
+/* What a gauge sees at its sender terminal, ohms to its minus by its own volts (leads and shared grounds included; INFINITY: open), and what its
+ * needle shows there by its own scale, in the unit of that scale; NAN when it is not a gauge, is not fed or has no scale. */
+double pl_gauge_ohms(const struct pl_harness *harness, const struct pl_solution *solution, pl_id gauge);
+double pl_gauge_reading(const struct pl_harness *harness, const struct pl_solution *solution, pl_id gauge);
 
 /* Warm resistance of a wire without contacts: rho20 x length x (234.5 + T)/254.5 at the hottest place on its way. */
 double pl_wire_copper_ohms(const struct pl_wire *wire);

@@ -17,6 +17,7 @@ void pl_solution_blank(const struct pl_network *network, struct pl_solution *sol
     solution->node_volts = PL_NEW_ARRAY(arena, double, network->node_count);
     solution->wire_amps = PL_NEW_ARRAY(arena, double, harness->wires.n);
     solution->wire_ohms = PL_NEW_ARRAY(arena, double, harness->wires.n);
+    solution->wire_temperature = PL_NEW_ARRAY(arena, double, harness->wires.n);
     solution->device_on = PL_NEW_ARRAY(arena, bool, harness->devices.n);
     solution->device_volts = PL_NEW_ARRAY(arena, double, harness->devices.n);
     solution->device_amps = PL_NEW_ARRAY(arena, double, harness->devices.n);
@@ -36,6 +37,7 @@ void pl_solution_blank(const struct pl_network *network, struct pl_solution *sol
     uint32_t k = network->wire_element[i];
     solution->wire_amps[i] = 0;
     solution->wire_ohms[i] = k != PL_NONE ? network->elements.at[k].ohms : pl_wire_copper_ohms(&harness->wires.at[i]);
+    solution->wire_temperature[i] = isfinite(harness->wires.at[i].hot) ? harness->wires.at[i].hot : 20.0;
   }
 }
 
@@ -84,11 +86,16 @@ void pl_solution_fill(const struct pl_trial *trial, struct pl_solution *solution
     e->limited = joined && trial->mode[k] == PL_MODE_STEADY;
     double amps = pl_trial_amps(trial, k);
     e->amps = fabs(amps) < rounding ? 0 : amps;
+    if (e->limited && e->watts > 0) e->limit = amps;
   }
   for (uint32_t n = 0; n < network->node_count; n++) solution->node_volts[n] = trial->reached[n] ? trial->high[n] + trial->low[n] : NAN;
   for (uint32_t i = 0; i < harness->pins.n; i++) solution->pin_volts[i] = solution->node_volts[network->pin_node[i]];
-  for (uint32_t i = 0; i < harness->wires.n; i++)
-    if (network->wire_element[i] != PL_NONE) solution->wire_amps[i] = solution->elements[network->wire_element[i]].amps;
+  for (uint32_t i = 0; i < harness->wires.n; i++) {
+    solution->wire_temperature[i] = trial->warm[i];
+    if (network->wire_element[i] == PL_NONE) continue;
+    solution->wire_amps[i] = solution->elements[network->wire_element[i]].amps;
+    solution->wire_ohms[i] = solution->elements[network->wire_element[i]].ohms;
+  }
   for (uint32_t i = 0; i < harness->devices.n; i++) fill_device(trial, i, solution);
   for (uint32_t k = 0; k < network->elements.n; k++) fill_shared(network, &solution->elements[k], solution);
 }
@@ -151,7 +158,7 @@ void pl_report_floating(struct pl_trial *trial, struct pl_findings *findings) {
     enum pl_kind kind = network->harness->devices.at[id].kind;
     if ((kind != PL_KIND_BATTERY && kind != PL_KIND_ALTERNATOR) || network->main[id] == PL_NONE || network->told[id]) continue;
     const struct pl_element *e = &trial->elements[network->main[id]];
-    if (trial->mode[network->main[id]] == PL_MODE_OPEN || trial->reached[e->node_a] || trial->reached[e->node_b]) continue;
+    if ((kind == PL_KIND_ALTERNATOR && !pl_trial_turning(trial)) || trial->reached[e->node_a] || trial->reached[e->node_b]) continue;
     network->told[id] = true;
     const struct pl_device *d = device_at(trial, id);
     pl_findings_add(findings, (struct pl_finding){

@@ -8,7 +8,10 @@
 
 enum { TOGETHER = 40 };  /* steps in which all disagreeing modes change at once; after that the first of them alone */
 
-enum outcome { SETTLED, CYCLE, TOO_LONG, UNSOLVED, NO_MEMORY };
+enum { ROUNDS = 60 };    /* in which temperatures and steady powers must agree with the currents */
+static const double agrees = 1e-9;  /* relative change of a wire's ohms, relative error of a steady power */
+
+enum outcome { SETTLED, CYCLE, TOO_LONG, TOO_HOT, UNSOLVED, NO_MEMORY };
 
 /* ---- making ---- */
 
@@ -22,7 +25,9 @@ struct pl_network *pl_network_new(const struct pl_harness *harness, struct pl_ar
 }
 
 void pl_network_release(struct pl_network *network) {
-  if (network != NULL && network->sparse != NULL) pl_sparse_release(network->sparse);
+  if (network == NULL) return;
+  if (network->sparse != NULL) pl_sparse_release(network->sparse);
+  if (network->sweep != NULL) pl_sweep_release(network->sweep);
 }
 
 uint32_t pl_network_node_count(const struct pl_network *network) { return network->node_count; }
@@ -38,7 +43,7 @@ pl_id pl_network_node_pin(const struct pl_network *network, uint32_t node) {
 }
 
 static bool is_switching(const struct pl_network *network, pl_id id) {
-  return network->coil[id] != PL_NONE || network->harness->devices.at[id].kind == PL_KIND_MODULE;
+  return network->coil[id] != PL_NONE || network->standing[id] != PL_NONE || network->harness->devices.at[id].kind == PL_KIND_MODULE;
 }
 
 static struct pl_trial *make_trial(struct pl_network *network) {
@@ -51,9 +56,15 @@ static struct pl_trial *make_trial(struct pl_network *network) {
   trial->output_on = PL_NEW_ARRAY(arena, bool, network->harness->pins.n);
   trial->mode = PL_NEW_ARRAY(arena, uint8_t, elements);
   trial->reached = PL_NEW_ARRAY(arena, bool, nodes);
+  trial->hops = PL_NEW_ARRAY(arena, bool, devices);
+  trial->hops_again = PL_NEW_ARRAY(arena, bool, devices);
   trial->on = PL_NEW_ARRAY(arena, bool, devices);
   trial->fed = PL_NEW_ARRAY(arena, bool, devices);
   trial->switching = PL_NEW_ARRAY(arena, uint32_t, devices);
+  trial->tangent = PL_NEW_ARRAY(arena, double, elements);
+  trial->warm = PL_NEW_ARRAY(arena, double, network->harness->wires.n);
+  trial->warm_before = PL_NEW_ARRAY(arena, double, network->harness->wires.n);
+  trial->target_before = PL_NEW_ARRAY(arena, double, network->harness->wires.n);
   trial->high = PL_NEW_ARRAY(arena, double, nodes);
   trial->low = PL_NEW_ARRAY(arena, double, nodes);
   trial->balance = PL_NEW_ARRAY(arena, double, nodes);
@@ -72,16 +83,31 @@ static struct pl_trial *make_trial(struct pl_network *network) {
 
 static double above_zero(double volts) { return isnan(volts) ? 0 : volts; }
 
+/* Volts that drive a current: a coil that is broken pulls nothing in. */
+static double coil_volts(const struct pl_trial *trial, uint32_t coil) {
+  if (coil == PL_NONE || trial->mode[coil] == PL_MODE_OPEN) return 0;
+  return fabs(above_zero(pl_trial_volts(trial, trial->elements[coil].node_a, trial->elements[coil].node_b)));
+}
+
 static bool coil_wants(const struct pl_trial *trial, pl_id id) {
   const struct pl_network *network = trial->network;
   const struct pl_device *d = &network->harness->devices.at[id];
-  const struct pl_element *coil = &trial->elements[network->coil[id]];
-  double supply = pl_network_supply(network->harness, d), volts = fabs(above_zero(pl_trial_volts(trial, coil->node_a, coil->node_b)));
+  double supply = pl_network_supply(network->harness, d), volts = coil_volts(trial, network->coil[id]);
   bool starter = d->kind == PL_KIND_STARTER;
   double in = pl_first_good(d->pull_in, supply * (starter ? PL_DEFAULT(STARTER_IN) : PL_DEFAULT(RELAY_IN)));
   double out = pl_first_good(d->drop_out, supply * (starter ? PL_DEFAULT(STARTER_OUT) : PL_DEFAULT(RELAY_OUT)));
 
+  if (d->latching) {  /* both coils at once: it stays as it was */
+    bool set = volts >= in, reset = coil_volts(trial, network->reset_coil[id]) >= in;
+    return set == reset ? trial->on[id] : set;
+  }
   return volts >= (trial->on[id] ? fmin(out, in) : in);
+}
+
+/* Excited: enough current came in at D+ while it was not, and it turns.  It stays so. */
+static bool alternator_wants(const struct pl_trial *trial, pl_id id) {
+  if (trial->on[id] || !pl_trial_turning(trial)) return trial->on[id];
+  return pl_trial_amps(trial, trial->network->standing[id]) >= PL_DEFAULT(EXCITES);
 }
 
 static bool is_up(double volts, double supply, bool was) {
@@ -108,14 +134,18 @@ static bool module_wants(const struct pl_trial *trial, pl_id id, bool *fed) {
 }
 
 /* Moves what disagrees with the volts: everything, or the first device alone. */
-static bool move_devices(struct pl_trial *trial, bool all) {
+bool pl_trial_move(struct pl_trial *trial, bool all) {
   bool any = false;
 
   for (uint32_t i = 0; i < trial->switching_count && (all || !any); i++) {
     pl_id id = trial->switching[i];
     bool fed = false, on;
-    if (trial->network->coil[id] != PL_NONE)
+    if (trial->network->held != NULL && trial->network->held->device == id)
+      on = trial->network->held->on;
+    else if (trial->network->coil[id] != PL_NONE)
       on = coil_wants(trial, id);
+    else if (trial->network->standing[id] != PL_NONE)
+      on = alternator_wants(trial, id);
     else
       on = module_wants(trial, id, &fed);
     any = any || on != trial->on[id] || fed != trial->fed[id];
@@ -152,15 +182,35 @@ static void mark_hops(const struct pl_trial *trial, uint32_t from, uint32_t to, 
 
 /* ---- stepping ---- */
 
+static enum outcome outcome_of(enum pl_step step) {
+  return step == PL_STEP_GOOD ? SETTLED : step == PL_STEP_NO_MEMORY ? NO_MEMORY : UNSOLVED;
+}
+
+/* Temperatures of wires and steady powers after the currents of settled modes, until nothing changes; *flipped: a mode wants to change on the way. */
+static enum outcome agree(struct pl_trial *trial, bool all, bool *flipped, enum pl_step *step) {
+  *flipped = false;
+  for (int round = 0; round < ROUNDS; round++) {
+    double off = fmax(pl_trial_tangents(trial), pl_heat_step(trial));
+    if (off <= agrees) return SETTLED;
+    *step = pl_trial_again(trial);
+    if (*step != PL_STEP_GOOD) return outcome_of(*step);
+    *flipped = pl_trial_flip(trial, all);
+    if (*flipped) return SETTLED;
+  }
+  return TOO_HOT;
+}
+
 /* Diodes, limits and loads at fixed positions of relays and modules. */
 static enum outcome settle(struct pl_trial *trial, enum pl_step *step) {
   for (uint32_t n = 0; trial->steps < PL_LIMIT_MODES; n++) {
     pl_islands_search(trial);
     trial->steps++;
     *step = pl_trial_solve(trial);
-    if (*step == PL_STEP_NO_MEMORY) return NO_MEMORY;
-    if (*step != PL_STEP_GOOD) return UNSOLVED;
-    if (!pl_trial_flip(trial, n < TOGETHER)) return SETTLED;
+    if (*step != PL_STEP_GOOD) return outcome_of(*step);
+    if (pl_trial_flip(trial, n < TOGETHER)) continue;
+    bool flipped;
+    enum outcome outcome = agree(trial, n < TOGETHER, &flipped, step);
+    if (outcome != SETTLED || !flipped) return outcome;
   }
   return TOO_LONG;
 }
@@ -171,8 +221,9 @@ static enum outcome run(struct pl_trial *trial, bool together, bool *hops, enum 
 
   memcpy(trial->elements, network->elements.at, network->elements.n * sizeof *trial->elements);
   memset(trial->mode, PL_MODE_OPEN, network->elements.n * sizeof *trial->mode);
-  memset(trial->on, 0, network->harness->devices.n * sizeof *trial->on);
-  memset(trial->fed, 0, network->harness->devices.n * sizeof *trial->fed);
+  pl_trial_condition(trial);
+  pl_trial_rest(trial);
+  if (network->held != NULL) trial->on[network->held->device] = network->held->on;
   trial->steps = 0;
   for (uint32_t at = 0; at <= PL_LIMIT_MODES; at++) {
     keep_set(trial, at);
@@ -183,7 +234,8 @@ static enum outcome run(struct pl_trial *trial, bool together, bool *hops, enum 
     pl_trial_drive(trial);
     enum outcome outcome = settle(trial, step);
     if (outcome != SETTLED) return outcome;
-    if (!move_devices(trial, together)) return SETTLED;
+    if (network->watch != NULL) network->watch(network->watch_context, trial);
+    if (!pl_trial_move(trial, together)) return SETTLED;
   }
   return TOO_LONG;
 }
@@ -192,9 +244,8 @@ static void take_state(struct pl_trial *trial, const struct pl_state *state) {
   const struct pl_harness *harness = trial->network->harness;
 
   trial->state = state;
-  for (pl_id id = 0; id < harness->devices.n; id++) trial->position[id] = harness->devices.at[id].rest;
-  for (uint32_t i = 0; i < state->settings.n; i++)
-    if (state->settings.at[i].device < harness->devices.n) trial->position[state->settings.at[i].device] = state->settings.at[i].position;
+  for (pl_id id = 0; id < harness->devices.n; id++)
+    trial->position[id] = harness->devices.at[id].throws.n > 0 ? pl_position_in(harness, state, id) : harness->devices.at[id].rest;
   memset(trial->output_on, 0, harness->pins.n * sizeof *trial->output_on);
   for (uint32_t i = 0; i < state->outputs_on.n; i++)
     if (state->outputs_on.at[i] < harness->pins.n) trial->output_on[state->outputs_on.at[i]] = true;
@@ -224,12 +275,15 @@ static bool has_source(const struct pl_network *network) {
 
 static void solve_trial(struct pl_trial *trial, struct pl_solution *solution, struct pl_findings *findings) {
   struct pl_network *network = trial->network;
-  bool *hops = PL_NEW_ARRAY(network->arena, bool, network->harness->devices.n);
+  bool *hops = trial->hops, *again = trial->hops_again;
   enum pl_step step = PL_STEP_GOOD;
+  size_t size = network->harness->devices.n * sizeof *hops;
+
+  memset(hops, 0, size);
+  memset(again, 0, size);
   enum outcome outcome = run(trial, true, hops, &step);
 
   if (outcome == CYCLE) {  /* all at once never rests; one at a time may: then it is a race between them */
-    bool *again = PL_NEW_ARRAY(network->arena, bool, network->harness->devices.n);
     outcome = run(trial, false, again, &step);
     if (outcome == SETTLED || outcome == CYCLE) pl_report_buzz(trial, hops, outcome == SETTLED, findings);
   }
@@ -240,6 +294,10 @@ static void solve_trial(struct pl_trial *trial, struct pl_solution *solution, st
       break;
     case CYCLE: fail(trial, solution, PL_SOLVE_CYCLE, "a relay never comes to rest: it pulls in and drops out again and again", findings); break;
     case TOO_LONG: fail(trial, solution, PL_SOLVE_FAILED, "its diodes, limits and relays did not agree within the steps allowed", findings); break;
+    case TOO_HOT:
+      fail(trial, solution, PL_SOLVE_FAILED, "its currents and what follows from them (warm wires, loads of steady power) did not agree within the rounds allowed",
+           findings);
+      break;
     case UNSOLVED:
       fail(trial, solution, PL_SOLVE_FAILED,
            step == PL_STEP_SINGULAR ? "its equations have no single answer" : "the currents do not add up to zero there", findings);
@@ -253,6 +311,11 @@ static void solve_trial(struct pl_trial *trial, struct pl_solution *solution, st
 void pl_network_solve_as(struct pl_network *network, const struct pl_state *state, struct pl_solution *solution,
                          struct pl_findings *findings) {
   *solution = (struct pl_solution){.state = PL_NONE};
+  pl_network_solve_again(network, state, solution, findings);
+}
+
+void pl_network_solve_again(struct pl_network *network, const struct pl_state *state, struct pl_solution *solution,
+                            struct pl_findings *findings) {
   pl_solution_blank(network, solution);
   if (network->reference == PL_NONE || !has_source(network)) {
     solution->status = PL_SOLVE_NO_SOURCE;
@@ -268,7 +331,7 @@ void pl_network_solve_as(struct pl_network *network, const struct pl_state *stat
 }
 
 void pl_network_solve(struct pl_network *network, pl_id state, struct pl_solution *solution, struct pl_findings *findings) {
-  const struct pl_state rest = {.name = "", .title = "", .engine = PL_ENGINE_STOPPED, .lasts = INFINITY, .span = PL_NO_SPAN};
+  const struct pl_state rest = pl_state_blank();
   bool known = state < network->harness->states.n;
 
   pl_network_solve_as(network, known ? &network->harness->states.at[state] : &rest, solution, findings);

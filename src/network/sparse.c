@@ -10,18 +10,20 @@ static const double least_rcond = 1e-15;
 
 struct slots { uint32_t aa, bb, ab, ba; };  /* where a stamp's four entries are; PL_NO_ROW = none */
 
+struct entry { uint32_t row, column, stamp; bool upper; };  /* stamp PL_NO_ROW: a diagonal */
+
 struct pl_sparse {
-  uint32_t n, entries;
+  uint32_t n, entries, stamps;
   int *column, *row;         /* compressed columns, rows ascending */
   double *value;
   uint32_t *diagonal;        /* entry of (i, i) */
   struct slots *slots;
+  struct entry *scratch;     /* of the making, twice as many as entries */
+  uint32_t *start;
   klu_common common;
   klu_symbolic *symbolic;
   klu_numeric *numeric;
 };
-
-struct entry { uint32_t row, column, stamp; bool upper; };  /* stamp PL_NO_ROW: a diagonal */
 
 /* Stable counting sort of entries by row or by column. */
 static void sort_entries(const struct entry *from, struct entry *to, uint32_t count, uint32_t n, uint32_t *start, bool by_row) {
@@ -55,18 +57,13 @@ static void compress(struct pl_sparse *sparse, const struct entry *entries, uint
   sparse->entries = used;
 }
 
-struct pl_sparse *pl_sparse_new(struct pl_arena *arena, uint32_t n, const struct pl_stamp *stamps, uint32_t count) {
-  struct pl_sparse *sparse = PL_NEW(arena, struct pl_sparse);
-  size_t most = (size_t)n + 2 * (size_t)count;
-  struct entry *entries = PL_NEW_ARRAY(arena, struct entry, most), *sorted = PL_NEW_ARRAY(arena, struct entry, most);
-  uint32_t *start = PL_NEW_ARRAY(arena, uint32_t, (size_t)n + 1), m = 0;
+void pl_sparse_renew(struct pl_sparse *sparse, const struct pl_stamp *stamps) {
+  uint32_t n = sparse->n, count = sparse->stamps, m = 0;
+  struct entry *entries = sparse->scratch, *sorted = entries + (size_t)n + 2 * (size_t)count;
 
-  sparse->n = n;
-  sparse->slots = PL_NEW_ARRAY(arena, struct slots, count);
-  sparse->diagonal = PL_NEW_ARRAY(arena, uint32_t, n);
-  sparse->column = PL_NEW_ARRAY(arena, int, (size_t)n + 1);
-  sparse->row = PL_NEW_ARRAY(arena, int, most);
-  sparse->value = PL_NEW_ARRAY(arena, double, most);
+  if (sparse->numeric != NULL) klu_free_numeric(&sparse->numeric, &sparse->common);
+  if (sparse->symbolic != NULL) klu_free_symbolic(&sparse->symbolic, &sparse->common);
+  for (uint32_t i = 0; i <= n; i++) sparse->column[i] = 0;
   for (uint32_t i = 0; i < n; i++) entries[m++] = (struct entry){i, i, PL_NO_ROW, false};
   for (uint32_t k = 0; k < count; k++) {
     sparse->slots[k] = (struct slots){PL_NO_ROW, PL_NO_ROW, PL_NO_ROW, PL_NO_ROW};
@@ -74,19 +71,35 @@ struct pl_sparse *pl_sparse_new(struct pl_arena *arena, uint32_t n, const struct
     entries[m++] = (struct entry){stamps[k].a, stamps[k].b, k, true};
     entries[m++] = (struct entry){stamps[k].b, stamps[k].a, k, false};
   }
-  sort_entries(entries, sorted, m, n, start, true);
-  sort_entries(sorted, entries, m, n, start, false);
+  sort_entries(entries, sorted, m, n, sparse->start, true);
+  sort_entries(sorted, entries, m, n, sparse->start, false);
   compress(sparse, entries, m);
   for (uint32_t k = 0; k < count; k++) {
     if (stamps[k].a == stamps[k].b) continue;  /* both ends on one node: no current of its own */
     if (stamps[k].a != PL_NO_ROW) sparse->slots[k].aa = sparse->diagonal[stamps[k].a];
     if (stamps[k].b != PL_NO_ROW) sparse->slots[k].bb = sparse->diagonal[stamps[k].b];
   }
+}
+
+struct pl_sparse *pl_sparse_new(struct pl_arena *arena, uint32_t n, const struct pl_stamp *stamps, uint32_t count) {
+  struct pl_sparse *sparse = PL_NEW(arena, struct pl_sparse);
+  size_t most = (size_t)n + 2 * (size_t)count;
+
+  sparse->n = n;
+  sparse->stamps = count;
+  sparse->slots = PL_NEW_ARRAY(arena, struct slots, count);
+  sparse->diagonal = PL_NEW_ARRAY(arena, uint32_t, n);
+  sparse->column = PL_NEW_ARRAY(arena, int, (size_t)n + 1);
+  sparse->row = PL_NEW_ARRAY(arena, int, most);
+  sparse->value = PL_NEW_ARRAY(arena, double, most);
+  sparse->scratch = PL_NEW_ARRAY(arena, struct entry, 2 * most);
+  sparse->start = PL_NEW_ARRAY(arena, uint32_t, (size_t)n + 1);
   klu_defaults(&sparse->common);
   sparse->common.ordering = 0;          /* AMD: COLAMD blows up on ground nodes with many wires */
   sparse->common.btf = 0;               /* the pattern is symmetric: blocks would be the islands, found already */
   sparse->common.scale = 2;             /* rows by their largest entry, so that rcond speaks of the equations, not of the units */
   sparse->common.halt_if_singular = 1;
+  pl_sparse_renew(sparse, stamps);
   return sparse;
 }
 
@@ -108,6 +121,12 @@ void pl_sparse_add(struct pl_sparse *sparse, uint32_t stamp, double siemens) {
     sparse->value[s->ab] -= siemens;
     sparse->value[s->ba] -= siemens;
   }
+}
+
+void pl_sparse_hold(struct pl_sparse *sparse, uint32_t row, double siemens) { sparse->value[sparse->diagonal[row]] += siemens; }
+
+void pl_sparse_aim(struct pl_sparse *sparse, uint32_t stamp, uint32_t row) {
+  sparse->slots[stamp] = (struct slots){row == PL_NO_ROW ? PL_NO_ROW : sparse->diagonal[row], PL_NO_ROW, PL_NO_ROW, PL_NO_ROW};
 }
 
 void pl_sparse_pin(struct pl_sparse *sparse, uint32_t row) { sparse->value[sparse->diagonal[row]] = 1; }
@@ -147,4 +166,9 @@ enum pl_sparse_status pl_sparse_factor(struct pl_sparse *sparse, uint32_t *row) 
 bool pl_sparse_solve(struct pl_sparse *sparse, double *x) {
   if (sparse->n == 0) return true;
   return klu_solve(sparse->symbolic, sparse->numeric, (int)sparse->n, 1, x, &sparse->common) != 0;
+}
+
+bool pl_sparse_solve_many(struct pl_sparse *sparse, uint32_t count, double *x) {
+  if (sparse->n == 0 || count == 0) return true;
+  return klu_solve(sparse->symbolic, sparse->numeric, (int)sparse->n, (int)count, x, &sparse->common) != 0;
 }

@@ -33,4 +33,16 @@ enum pl_sparse_status pl_sparse_factor(struct pl_sparse *sparse, uint32_t *row);
 /* x: right-hand side in, answer out.  Only after a good factor. */
 bool pl_sparse_solve(struct pl_sparse *sparse, double *x);
 
+/* The same for `count` right-hand sides, one behind the other in x: the factors are read once for all of them. */
+bool pl_sparse_solve_many(struct pl_sparse *sparse, uint32_t count, double *x);
+
+/* Adds to one diagonal: an unknown held to the reference. */
+void pl_sparse_hold(struct pl_sparse *sparse, uint32_t row, double siemens);
+
+/* From now on this stamp joins `row` and the reference; the pattern has room for that. */
+void pl_sparse_aim(struct pl_sparse *sparse, uint32_t stamp, uint32_t row);
+
+/* Another pattern of the same size (`n` and `count` as it was made with), in the same memory; it is analysed afresh at the next factor. */
+void pl_sparse_renew(struct pl_sparse *sparse, const struct pl_stamp *stamps);
+
 #endif

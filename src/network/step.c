@@ -12,7 +12,7 @@ enum { REFINEMENTS = 12 };
 
 /* ---- drives ---- */
 
-static bool is_turning(const struct pl_trial *trial) {
+bool pl_trial_turning(const struct pl_trial *trial) {
   return trial->state->engine == PL_ENGINE_IDLE || trial->state->engine == PL_ENGINE_SPEED;
 }
 
@@ -46,9 +46,13 @@ static bool is_driven_open(struct pl_trial *trial, uint32_t k) {
       return !(e->ohms <= PL_DEFAULT(MOST));
     case PL_DRIVE_ALTERNATOR:
       e->limit = trial->state->engine == PL_ENGINE_SPEED ? drive->awake : drive->asleep;
-      return !is_turning(trial);
-    case PL_DRIVE_EXCITER: return !is_turning(trial);
-    case PL_DRIVE_STANDING: return is_turning(trial);
+      return !awake;
+    case PL_DRIVE_EXCITER: return !awake;
+    case PL_DRIVE_STANDING: return awake;
+    case PL_DRIVE_LEVEL:
+    case PL_DRIVE_UPPER:
+    case PL_DRIVE_LOWER: return false;
+    case PL_DRIVE_NEVER: return true;
   }
   return false;
 }
@@ -58,13 +62,15 @@ static enum pl_mode first_mode(const struct pl_element *e) {
   return e->kind == PL_ELEMENT_DIODE ? PL_MODE_BLOCKS : PL_MODE_CONDUCTS;
 }
 
+void pl_trial_drive_one(struct pl_trial *trial, uint32_t k) {
+  if (is_driven_open(trial, k))
+    trial->mode[k] = PL_MODE_OPEN;
+  else if (trial->mode[k] == PL_MODE_OPEN)
+    trial->mode[k] = (uint8_t)first_mode(&trial->elements[k]);
+}
+
 void pl_trial_drive(struct pl_trial *trial) {
-  for (uint32_t k = 0; k < trial->network->elements.n; k++) {
-    if (is_driven_open(trial, k))
-      trial->mode[k] = PL_MODE_OPEN;
-    else if (trial->mode[k] == PL_MODE_OPEN)
-      trial->mode[k] = (uint8_t)first_mode(&trial->elements[k]);
-  }
+  for (uint32_t k = 0; k < trial->network->elements.n; k++) pl_trial_drive_one(trial, k);
 }
 
 /* ---- volts and amps ---- */
@@ -93,11 +99,22 @@ double pl_trial_amps(const struct pl_trial *trial, uint32_t k) {
   if (!trial->reached[e->node_a] || !trial->reached[e->node_b]) return 0;
   switch ((enum pl_mode)trial->mode[k]) {
     case PL_MODE_CONDUCTS: return across(trial, e->node_a, e->node_b, is_offset(e) ? e->volts : 0) / e->ohms;
-    case PL_MODE_STEADY: return e->kind == PL_ELEMENT_SOURCE ? -e->limit : e->limit;
+    case PL_MODE_STEADY:
+      if (e->watts > 0)  /* the tangent at the volts of the step before: at those volts it is watts over volts */
+        return e->watts / trial->tangent[k] * (1 - across(trial, e->node_a, e->node_b, trial->tangent[k]) / trial->tangent[k]);
+      return e->kind == PL_ELEMENT_SOURCE ? -e->limit : e->limit;
     case PL_MODE_OPEN:
     case PL_MODE_BLOCKS: break;
   }
   return 0;
+}
+
+double pl_trial_siemens(const struct pl_trial *trial, uint32_t k) {
+  const struct pl_element *e = &trial->elements[k];
+
+  if (!trial->reached[e->node_a] || !trial->reached[e->node_b]) return 0;
+  if (trial->mode[k] == PL_MODE_CONDUCTS) return 1 / e->ohms;
+  return trial->mode[k] == PL_MODE_STEADY && e->watts > 0 ? -e->watts / (trial->tangent[k] * trial->tangent[k]) : 0;
 }
 
 /* ---- the linear solve ---- */
@@ -120,9 +137,8 @@ static void stamp(struct pl_trial *trial) {
   if (network->sparse == NULL) make_sparse(network);
   pl_sparse_clear(network->sparse);
   for (uint32_t k = 0; k < network->elements.n; k++) {
-    const struct pl_element *e = &trial->elements[k];
-    if (trial->mode[k] == PL_MODE_CONDUCTS && trial->reached[e->node_a] && trial->reached[e->node_b])
-      pl_sparse_add(network->sparse, k, 1 / e->ohms);
+    double siemens = pl_trial_siemens(trial, k);
+    if (siemens != 0) pl_sparse_add(network->sparse, k, siemens);
   }
   for (uint32_t n = 0; n < network->node_count; n++)
     if (!trial->reached[n]) pl_sparse_pin(network->sparse, row_of(network, n));
@@ -144,12 +160,12 @@ static bool balance(struct pl_trial *trial) {
     }
     trial->balance[e->node_a] -= amps;
     trial->balance[e->node_b] += amps;
-    trial->largest[e->node_a] = fmax(trial->largest[e->node_a], fabs(amps));
-    trial->largest[e->node_b] = fmax(trial->largest[e->node_b], fabs(amps));
+    if (fabs(amps) > trial->largest[e->node_a]) trial->largest[e->node_a] = fabs(amps);
+    if (fabs(amps) > trial->largest[e->node_b]) trial->largest[e->node_b] = fabs(amps);
   }
   trial->worst = 0;
   for (uint32_t n = 0; n < network->node_count; n++) {
-    double error = fabs(trial->balance[n]) / fmax(trial->largest[n], no_current);
+    double error = fabs(trial->balance[n]) / (trial->largest[n] > no_current ? trial->largest[n] : no_current);
     if (n == network->reference || !(error > trial->worst)) continue;  /* the reference takes what the others leave */
     trial->worst = error;
     trial->worst_node = n;
@@ -177,10 +193,23 @@ static bool correct(struct pl_trial *trial) {
   return true;
 }
 
+static enum pl_step refine(struct pl_trial *trial) {
+  double before = INFINITY;
+
+  for (int round = 0;; round++) {
+    if (!balance(trial)) return PL_STEP_OPEN_SUM;
+    if (trial->worst <= closes * 1e-3 || (trial->worst <= closes && trial->worst > before / 2)) return PL_STEP_GOOD;
+    if (round == REFINEMENTS) return trial->worst <= closes ? PL_STEP_GOOD : PL_STEP_OPEN_SUM;
+    before = trial->worst;
+    if (!correct(trial)) return PL_STEP_OPEN_SUM;
+  }
+}
+
+enum pl_step pl_trial_again(struct pl_trial *trial) { return refine(trial) == PL_STEP_GOOD ? PL_STEP_GOOD : pl_trial_solve(trial); }
+
 enum pl_step pl_trial_solve(struct pl_trial *trial) {
   const struct pl_network *network = trial->network;
   uint32_t row;
-  double before = INFINITY;
 
   trial->worst_node = PL_NONE;
   stamp(trial);
@@ -192,14 +221,22 @@ enum pl_step pl_trial_solve(struct pl_trial *trial) {
   }
   memset(trial->high, 0, network->node_count * sizeof(double));
   memset(trial->low, 0, network->node_count * sizeof(double));
-  for (int round = 0; round < REFINEMENTS; round++) {  /* the first round starts from 0 V everywhere: the solution itself */
-    if (!balance(trial)) return PL_STEP_OPEN_SUM;
-    if (trial->worst <= closes * 1e-3 || (trial->worst <= closes && trial->worst > before / 2)) break;
-    before = trial->worst;
-    if (!correct(trial)) return PL_STEP_OPEN_SUM;
+  return refine(trial);  /* its first round starts from 0 V everywhere: the solution itself */
+}
+
+double pl_trial_tangents(struct pl_trial *trial) {
+  const struct pl_network *network = trial->network;
+  double most = 0;
+
+  for (uint32_t i = 0; i < network->powers.n; i++) {
+    uint32_t k = network->powers.at[i];
+    const struct pl_element *e = &trial->elements[k];
+    if (trial->mode[k] != PL_MODE_STEADY || !(e->watts > 0) || !trial->reached[e->node_a] || !trial->reached[e->node_b]) continue;
+    double volts = across(trial, e->node_a, e->node_b, 0), off = fabs(volts / trial->tangent[k] - 1);
+    most = fmax(most, off * off);  /* the tangent's own error: of second order */
+    trial->tangent[k] = volts;     /* not below its knee: that is another mode */
   }
-  if (!balance(trial) || !(trial->worst <= closes)) return PL_STEP_OPEN_SUM;
-  return PL_STEP_GOOD;
+  return most;
 }
 
 /* ---- modes against the answer ---- */
@@ -231,6 +268,10 @@ static bool has_modes(const struct pl_trial *trial, uint32_t k) {
          (e->kind == PL_ELEMENT_SOURCE && (isfinite(e->limit) || trial->network->drives.at[k].blocks));
 }
 
+enum pl_mode pl_trial_wanted(const struct pl_trial *trial, uint32_t k) {
+  return has_modes(trial, k) ? mode_wanted(trial, k) : (enum pl_mode)trial->mode[k];
+}
+
 bool pl_trial_flip(struct pl_trial *trial, bool all) {
   bool any = false;
 
@@ -239,6 +280,8 @@ bool pl_trial_flip(struct pl_trial *trial, bool all) {
     enum pl_mode wanted = mode_wanted(trial, k);
     if (wanted == (enum pl_mode)trial->mode[k]) continue;
     trial->mode[k] = (uint8_t)wanted;
+    if (trial->elements[k].watts > 0)  /* steady power again: its line is laid from above, so that the next steps come down on the upper answer */
+      trial->tangent[k] = fmax(trial->network->drives.at[k].awake, across(trial, trial->elements[k].node_a, trial->elements[k].node_b, 0));
     any = true;
     if (!all) break;
   }

@@ -295,16 +295,16 @@ const struct pl_facts *pl_facts_new(const struct pl_check *check) {
   find_reach(check, facts);
   find_starting(check, facts);
   read_solutions(check, facts);
+  struct pl_check with = *check; /* the ways look at the nets found above */
+  with.facts = facts;
+  facts->ways = pl_ways_new(&with, facts->pole, check->harness->machine.positive_earth ? PL_POLE_MINUS : PL_POLE_PLUS);
   return facts;
 }
 
 /* ---- asking ---- */
 
 uint32_t pl_state_position(const struct pl_harness *harness, pl_id state, pl_id device) {
-  const struct pl_state *s = &harness->states.at[state];
-  for (uint32_t i = s->settings.n; i > 0; i--)
-    if (s->settings.at[i - 1].device == device) return s->settings.at[i - 1].position;
-  return harness->devices.at[device].rest;
+  return pl_position_in(harness, &harness->states.at[state], device);
 }
 
 bool pl_output_is_on(const struct pl_harness *harness, pl_id state, pl_id pin) {

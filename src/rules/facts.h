@@ -4,6 +4,7 @@
 #define PL_RULES_FACTS_H
 
 #include "rules/rules.h"
+#include "rules/ways.h"
 
 enum pl_tie {
   PL_TIE_WIRE,
@@ -39,6 +40,7 @@ struct pl_facts {
   double *device_most;       /* by device: the most amps in any solved state */
   bool *closed;              /* by link: a contact that is closed, an output that is on, in some solved state */
   bool any_solved;
+  const struct pl_ways *ways;      /* of least resistance, from and to the battery posts */
 };
 
 const struct pl_facts *pl_facts_new(const struct pl_check *check);

@@ -112,7 +112,7 @@ static double stretch_limit(bool sheathed) {
 }
 
 /* A short tap to a protection of its own, as near as 33 CFR 183.455(b) wants it: that one protects it. */
-static bool is_tap(const struct pl_check *check, const struct pl_wire *wire, pl_id start) {
+bool pl_wire_is_tap(const struct pl_check *check, const struct pl_wire *wire, pl_id start) {
   const struct pl_harness *h = check->harness;
   for (int i = 0; i < 2; i++)
     if (wire->end[i] != start && pl_kind_is_protection(h->devices.at[h->pins.at[wire->end[i]].device].kind))
@@ -140,7 +140,7 @@ static struct behind walk_behind(const struct pl_check *check, pl_id start, cons
       if (!carries(check, link) || beyond(check, q) || depth[q] < depth[start]) continue;
       bool seen = stamp[q] == turn;
       if (link->tie == PL_TIE_WIRE && (!seen || i == 0) &&
-          !is_tap(check, &check->harness->wires.at[link->wire], start)) {
+          !pl_wire_is_tap(check, &check->harness->wires.at[link->wire], start)) {
         double amps = law_amps(&check->harness->wires.at[link->wire]);
         if (rating > pl_limit_fuse_over_wire.value / 100 * amps * (1 + 1e-9))
           PL_PUSH(check->arena, &result.over, link->wire);

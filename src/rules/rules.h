@@ -7,14 +7,16 @@
 #include "network/network.h"
 
 struct pl_facts;
+struct pl_proof;
 
 struct pl_check {                      /* what a rule may look at */
   const struct pl_harness *harness;
-  const struct pl_network *network;
+  struct pl_network *network;          /* rules may solve states of their own in it; the solutions below stay */
   const struct pl_solution *solutions; /* one for each state, in order */
   struct pl_arena *arena;
   struct pl_findings *findings;
   const struct pl_facts *facts;        /* set by pl_rules_run; leave it NULL */
+  struct pl_proof *proof;              /* made by the first rule that proves something; leave it NULL */
 };
 
 struct pl_rule {

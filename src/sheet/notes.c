@@ -85,6 +85,30 @@ void pl_sheet_waivers(struct pl_sheet_maker *maker) {
 
 /* ---- states ---- */
 
+static void add_condition(struct pl_buffer *out, const char *what, double value, const char *unit) {
+  char number[PL_NUMBER_SIZE];
+  if (isfinite(value)) pl_buffer_printf(out, ", %s %s%s%s", what, pl_number_print(number, value, 4), unit[0] == '\0' ? "" : " ", unit);
+}
+
+/* What a state says beyond switches: quantities, battery, weather, what is held fast, set or excited. */
+static void add_conditions(struct pl_sheet_maker *maker, struct pl_buffer *out, const struct pl_state *state) {
+  const struct pl_harness *h = maker->harness;
+  for (uint32_t i = 0; i < state->levels.n; i++) {
+    const struct pl_quantity *quantity = &h->quantities.at[state->levels.at[i].quantity];
+    const char *unit;
+    double shown = pl_measure_shown(quantity->measure, state->levels.at[i].value, &unit);
+    add_condition(out, quantity->name, shown, unit);
+  }
+  add_condition(out, "battery", state->battery_volts, "V for each 12 V");
+  add_condition(out, "battery worn", 100 * state->battery_worn, "%");
+  add_condition(out, "ambient", state->ambient, "degC");
+  for (uint32_t i = 0; i < state->locked.n; i++) pl_buffer_printf(out, ", %s locked", h->devices.at[state->locked.at[i]].name);
+  for (uint32_t i = 0; i < state->set.n; i++) {
+    const struct pl_device *device = &h->devices.at[state->set.at[i]];
+    pl_buffer_printf(out, ", %s %s", device->name, device->kind == PL_KIND_ALTERNATOR ? "excited" : "set");
+  }
+}
+
 static const char *settings_text(struct pl_sheet_maker *maker, const struct pl_state *state) {
   struct pl_buffer out;
   pl_buffer_init(&out, maker->arena);
@@ -94,7 +118,9 @@ static const char *settings_text(struct pl_sheet_maker *maker, const struct pl_s
     const char *name = position < device->throws.n ? device->throws.at[position].name : "?";
     pl_buffer_printf(&out, "%s%s in %s", out.n > 0 ? ", " : "", device->name, name);
   }
-  return out.n > 0 ? out.at : "all at rest";
+  if (out.n == 0) pl_buffer_puts(&out, "all at rest");
+  add_conditions(maker, &out, state);
+  return out.at;
 }
 
 static const char *outputs_text(struct pl_sheet_maker *maker, const struct pl_state *state) {
@@ -111,7 +137,7 @@ void pl_sheet_states(struct pl_sheet_maker *maker) {
   pl_sheet_column(maker, "what it is");
   pl_sheet_narrow(maker, "engine");
   pl_sheet_number(maker, "lasts s");
-  pl_sheet_column(maker, "switches");
+  pl_sheet_column(maker, "switches and conditions");
   pl_sheet_column(maker, "outputs on");
   pl_sheet_column(maker, "computed");
   for (pl_id id = 0; id < maker->harness->states.n; id++) {

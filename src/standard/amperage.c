@@ -10,6 +10,8 @@ enum { COLUMNS = 7 };
 /* 33 CFR 183.425 Table 5, amperes by the temperature rating of the insulation; the 105 degC column also as two
  * catalogues print it. */
 static const double column_hot[COLUMNS] = {60, 75, 80, 90, 105, 125, 200};
+static const double room = 30;           /* degC around a wire of Table 5 */
+static const double aircraft_rise = 35;  /* Table 11-9: from 70 to 105 degC */
 static const struct { int awg; double amps[COLUMNS]; } table5[] = {  /* smallest first */
   {18, {10, 10, 15, 20, 20, 25, 25}},         {16, {15, 15, 20, 25, 25, 30, 35}},
   {14, {20, 20, 25, 30, 35, 40, 45}},         {12, {25, 25, 35, 40, 45, 50, 55}},
@@ -113,7 +115,7 @@ static double bundle_factor(uint32_t carrying) {
  * the factor in 50 degC, that also keeps below the ratings under 105 degC. */
 struct pl_amperage pl_wire_amperage(double area, bool metric, uint32_t insulation, bool engine_space,
                                     uint32_t carrying) {
-  struct pl_amperage result = {NAN, 1.0, 1.0, NAN, "no size is known"};
+  struct pl_amperage result = {NAN, 1.0, 1.0, NAN, "no size is known", NAN};
   if (!(area > 0) || !isfinite(area)) return result;
   if (insulation >= pl_insulation_count) insulation = PL_INSULATION_DEFAULT;
   double hot = pl_insulations[insulation].hot;
@@ -123,10 +125,12 @@ struct pl_amperage pl_wire_amperage(double area, bool metric, uint32_t insulatio
   if (area < smallest && !same_area(area, smallest)) {
     bool warm = engine_space && hot < 105;
     result.table = aircraft_amps(area, metric, &how);
+    result.rise = aircraft_rise;
     if (warm) result.engine_factor = engine_space_factor[column];
     result.source = aircraft_source[how][warm];
   } else {
     result.table = table5_amps(area, metric, column, &how);
+    result.rise = column_hot[column] - room;
     if (engine_space) result.engine_factor = engine_space_factor[column];
     result.bundle_factor = bundle_factor(carrying);
     result.source = table5_source[column][how][engine_space][carrying >= 3];

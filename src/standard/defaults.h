@@ -50,8 +50,21 @@
   ROW(DIODE_DROP, 0.7, "V", "across a conducting diode", "common practice")                                                       \
   ROW(DIODE, 0.02, "ohm", "in series with that", "from memory")                                                                   \
   ROW(TERMINATOR, 120, "ohm", "a terminator of a data link", "SAE J1939-11")                                                      \
-  ROW(KNEE, 0.5, "of rated volts", "below this a steady-current load is a resistor, when it states no least volts",               \
-      "common practice")
+  ROW(KNEE, 0.5, "of rated volts", "below this a load of steady current or power is a resistor, when it states no least volts",   \
+      "common practice")                                                                                                          \
+  ROW(EXCITES, 0.05, "A", "least current into D+ that excites a turning alternator", "from memory")                               \
+  ROW(BATTERY_COLD, -18, "degC", "where a battery has the resistance of its cold-cranking amps", "SAE J537")                      \
+  ROW(BATTERY_WARM, 25, "degC", "where a battery has the resistance it states", "our choice: room temperature")                   \
+  ROW(LOCKED, 5, "times", "current of a motor, pump or fan held fast", "from memory")                                             \
+  ROW(INRUSH_LAMP, 10, "times", "current of a cold lamp", "common practice")                                                      \
+  ROW(INRUSH_LAMP_TIME, 0.05, "s", "how long that lasts", "from memory")                                                          \
+  ROW(INRUSH_MOTOR_TIME, 0.2, "s", "how long a motor, pump or fan draws its locked current at switching on", "from memory")       \
+  ROW(TOLERANCE, 0.1, "of its figure", "resistance or draw of a part that states no tolerance", "our choice")                     \
+  ROW(TOLERANCE_RESISTOR, 0.05, "of its figure", "resistance of a resistor or terminator", "common practice")                     \
+  ROW(FAULT_CHAFED, 0.05, "ohm", "single faults: a wire chafed to chassis or to a live feed", "our choice")                       \
+  ROW(FAULT_SHORTED, 0.01, "ohm", "single faults: two pins joined, a load shorted inside", "our choice")                          \
+  ROW(FAULT_HIGH, 1, "ohm", "single faults: added to a power wire that is high in resistance", "our choice")                      \
+  ROW(FAULT_HIGH_SIGNAL, 1000, "ohm", "single faults: added to a wire of a sensor, signal or data pin", "our choice")
 
 #define PL_DEFAULT_ID(name, value, unit, meaning, source) PL_DEFAULT_##name,
 enum pl_standard_default_id { PL_STANDARD_DEFAULTS(PL_DEFAULT_ID) PL_STANDARD_DEFAULT_COUNT };

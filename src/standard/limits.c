@@ -21,6 +21,28 @@ const struct pl_limit pl_limit_brief = {60, "s", "common practice, shorter state
 const struct pl_limit pl_limit_crank = {30, "s", "common practice: crank no longer in one go"};
 const struct pl_limit pl_limit_loaded = {10, "%", "common practice: less does not warm its neighbours"};
 
+const struct pl_limit pl_limit_short = {5, "s", "common practice: a dead short is cleared within 5 s"};
+const struct pl_limit pl_limit_fuse_order = {2, "times", "common practice: two to one between fuses in line"};
+const struct pl_limit pl_limit_crank_low = {9, "V", "common practice for 12 V: volts at a controller while cranking"};
+const struct pl_limit pl_limit_crank_least = {7, "V", "common practice for 12 V: a controller starts over below this"};
+const struct pl_limit pl_limit_crank_circuit = {2, "mohm", "SAE J541 as summarised: 0.2 V for each 100 A at 12 V, twice that at 24 V"};
+const struct pl_limit pl_limit_crank_heavy = {1, "mohm", "SAE J541 as summarised, heavy duty: 0.1 V for each 100 A at 12 V, 0.17 V at 24 V"};
+const struct pl_limit pl_limit_crank_heavy_from = {500, "A", "our choice: heavy duty"};
+const struct pl_limit pl_limit_charge_share = {80, "%", "common practice: lasting loads take 75 to 80 % of the alternator"};
+const struct pl_limit pl_limit_drain = {50, "mA", "common practice"};
+const struct pl_limit pl_limit_flat = {50, "%", "common practice: half empty it does not crank a cold engine"};
+const struct pl_limit pl_limit_module_loop_from = {5, "A", "our choice: engine and gearbox controllers"};
+const struct pl_limit pl_limit_sensor_lift = {50, "mV", "our choice: 1 % of a 5 V range"};
+const struct pl_limit pl_limit_low_battery = {11, "V", "common practice: nearly empty, engine stopped"};
+const struct pl_limit pl_limit_link_low = {54, "ohm", "common practice: 60 ohm across the pair, a tenth less"};
+const struct pl_limit pl_limit_link_high = {66, "ohm", "common practice: 60 ohm across the pair, a tenth more"};
+const struct pl_limit pl_limit_link_stub = {1, "m", "SAE J1939-11, second hand"};
+const struct pl_limit pl_limit_link_backbone = {40, "m", "SAE J1939-11, second hand"};
+const struct pl_limit pl_limit_link_nodes = {30, "nodes", "SAE J1939-11, from memory"};
+const struct pl_limit pl_limit_needle = {10, "%", "our choice: a tenth of the dial"};
+const struct pl_limit pl_limit_least_area = {0.5, "mm2", "common practice: thinner wire breaks where machines shake"};
+const struct pl_limit pl_limit_joints = {4, "joints", "our choice"};
+
 double pl_copper_heat(double area, double amps, double seconds, double from) {
   const double circular_mils = 1973.5, copper = 0.0297;  /* in a mm2; ICEA P-32-382 */
   double density = amps / (area * circular_mils);

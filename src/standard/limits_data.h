@@ -40,6 +40,23 @@ extern const struct pl_limit pl_limit_brief;               /* seconds below whic
 extern const struct pl_limit pl_limit_crank;               /* seconds of the longest crank in one go */
 extern const struct pl_limit pl_limit_loaded;              /* % of its table amperage: loaded, in a bundle */
 
+extern const struct pl_limit pl_limit_short;               /* seconds within which a dead short is to be cleared */
+extern const struct pl_limit pl_limit_fuse_order;          /* times the rating of the fuse behind it */
+extern const struct pl_limit pl_limit_crank_low, pl_limit_crank_least;         /* V for 12 V at a module while cranking: advice, fault */
+extern const struct pl_limit pl_limit_crank_circuit, pl_limit_crank_heavy;     /* mohm, for 12 V */
+extern const struct pl_limit pl_limit_crank_heavy_from;    /* A: a starter drawing more is heavy duty */
+extern const struct pl_limit pl_limit_charge_share;        /* % of the alternator's amps */
+extern const struct pl_limit pl_limit_drain;               /* mA with the key off */
+extern const struct pl_limit pl_limit_flat;                /* % of its ampere-hours a battery may lose and still crank */
+extern const struct pl_limit pl_limit_module_loop_from;    /* A: a module drawing this much is held to the loop limit */
+extern const struct pl_limit pl_limit_sensor_lift;         /* mV */
+extern const struct pl_limit pl_limit_low_battery;         /* V for 12 V: nearly empty, engine stopped */
+extern const struct pl_limit pl_limit_link_low, pl_limit_link_high;            /* ohm across a data link */
+extern const struct pl_limit pl_limit_link_stub, pl_limit_link_backbone, pl_limit_link_nodes;
+extern const struct pl_limit pl_limit_needle;              /* % of the dial */
+extern const struct pl_limit pl_limit_least_area;          /* mm2 of a wire on its own */
+extern const struct pl_limit pl_limit_joints;              /* joints in line */
+
 /* IEC 60757 colour letters and what to draw them with. */
 struct pl_colour_row { const char *code, *name, *german, *rgb, *source; };
 extern const struct pl_colour_row pl_colours[];

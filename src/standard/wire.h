@@ -60,6 +60,8 @@ struct pl_amperage {
   double engine_factor, bundle_factor;
   double amps;             /* after factors */
   const char *source;      /* "33 CFR 183.425 Table 5", ... with what was interpolated said in words */
+  double rise;             /* degC that the conductor is hotter than what is around it at `table` amps: its column's rating less 30 degC (Table 5),
+                            * 35 degC (Table 11-9); NAN without a size */
 };
 /* `area` mm2, metric or AWG; `insulation` row (an unknown one counts as the default); `engine_space`: 50 degC around it
  * instead of 30; `carrying` current-carrying wires in the fullest bundle. Sizes from 18 AWG up: 33 CFR 183.425 Table 5,

@@ -15,7 +15,10 @@ enum pl_unit {
   PL_UNIT_TEMPERATURE,  /* -> degC */
   PL_UNIT_TIME,         /* -> s */
   PL_UNIT_CHARGE,       /* -> Ah */
-  PL_UNIT_SHARE         /* % -> 0..1 */
+  PL_UNIT_SHARE,        /* % -> 0..1 */
+  PL_UNIT_MULTIPLE,     /* "5 times", "150 %" -> 5, 1.5 */
+  PL_UNIT_PRESSURE,     /* above that of the air around -> kPa */
+  PL_UNIT_SPEED         /* -> rpm */
 };
 
 struct pl_cursor {

@@ -1,5 +1,5 @@
 /* The table of units: factors to the program's base units and the spellings people use.  SI prefixes and the 1959 inch
- * (25.4 mm exactly, the foot 304.8 mm) are exact; degF by (F - 32) * 5 / 9.  It does not know where a quantity stands.
+ * (25.4 mm exactly, the foot 304.8 mm) are exact; degF by (F - 32) * 5 / 9; a pound-force is 4.4482216152605 N.  It does not know where a quantity stands.
  */
 #include "text/units.h"
 
@@ -41,7 +41,13 @@ const struct pl_unit_row pl_unit_rows[] = {
     {PL_UNIT_TIME, "min", 0, 60, 1, "mins minute minutes"},
     {PL_UNIT_TIME, "h", 0, 3600, 1, "hr hrs hour hours"},
     {PL_UNIT_CHARGE, "Ah", 0, 1, 1, "ah AH amp-hour amp-hours"},
-    {PL_UNIT_SHARE, "%", 0, 1, 100, "percent pct"}};
+    {PL_UNIT_SHARE, "%", 0, 1, 100, "percent pct"},
+    {PL_UNIT_MULTIPLE, "times", 0, 1, 1, "x fold"},
+    {PL_UNIT_MULTIPLE, "%", 0, 1, 100, "percent pct"},
+    {PL_UNIT_PRESSURE, "kPa", 0, 1, 1, "kpa KPa kilopascal kilopascals"},
+    {PL_UNIT_PRESSURE, "bar", 0, 100, 1, "Bar bars"},
+    {PL_UNIT_PRESSURE, "psi", 0, 4.4482216152605, 0.64516, "PSI Psi"},
+    {PL_UNIT_SPEED, "rpm", 0, 1, 1, "RPM Rpm r/min"}};
 const size_t pl_unit_row_count = sizeof pl_unit_rows / sizeof pl_unit_rows[0];
 
 static const struct pl_unit_kind unit_kinds[] = {
@@ -55,7 +61,10 @@ static const struct pl_unit_kind unit_kinds[] = {
     [PL_UNIT_TEMPERATURE] = {"temperature", "85 degC", "-20..40 degC", -273.15, 2000, "-273.15 degC", "2000 degC"},
     [PL_UNIT_TIME] = {"time", "10 s", "5..10 s", 0, 36000000, "0", "10000 h"},
     [PL_UNIT_CHARGE] = {"charge", "100 Ah", "60..100 Ah", 0, 1000000, "0", "1000000 Ah"},
-    [PL_UNIT_SHARE] = {"share", "3 %", "3..10 %", 0, 1, "0", "100 %"}};
+    [PL_UNIT_SHARE] = {"share", "3 %", "3..10 %", 0, 1, "0", "100 %"},
+    [PL_UNIT_MULTIPLE] = {"multiple", "5 times", "2..5 times", 0, 1000, "0", "1000 times"},
+    [PL_UNIT_PRESSURE] = {"pressure", "50 kPa", "0..10 bar", -101.325, 1e6, "-101.325 kPa", "10000 bar"},
+    [PL_UNIT_SPEED] = {"speed", "1500 rpm", "600..2500 rpm", 0, 200000, "0", "200000 rpm"}};
 
 const struct pl_unit_kind *pl_unit_kind(enum pl_unit kind) { return &unit_kinds[kind]; }
 

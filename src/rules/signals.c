@@ -1,0 +1,301 @@
+/* Signals: grounds of sensors that are lifted by other currents, sensors shared with gauges, gauges with the wrong sender, the data link. */
+#include <math.h>
+#include <string.h>
+
+#include "base/number.h"
+#include "build/build.h"
+#include "rules/facts.h"
+#include "rules/families.h"
+#include "standard/defaults.h"
+#include "standard/limits_data.h"
+
+/* ---- grounds of sensors ---- */
+
+static pl_id return_of(const struct pl_harness *h, const struct pl_device *module) {
+  pl_id ground = PL_NONE;
+  for (pl_id p = module->first_pin; p < module->first_pin + module->pin_count; p++) {
+    if (h->pins.at[p].role == PL_ROLE_SENSOR_RETURN && pl_pin_wires_there(h, p) > 0) return p;
+    if (h->pins.at[p].role == PL_ROLE_GROUND && pl_pin_wires_there(h, p) > 0 && ground == PL_NONE) ground = p;
+  }
+  return ground;
+}
+
+/* By net: the first module input that listens there. */
+static pl_id *listeners(const struct pl_check *check) {
+  const struct pl_harness *h = check->harness;
+  pl_id *by = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
+  for (pl_id p = 0; p <= h->pins.n; p++) by[p] = PL_NONE;
+  for (pl_id p = 0; p < h->pins.n; p++)
+    if (h->pins.at[p].role == PL_ROLE_SIGNAL_INPUT && by[check->facts->net[p]] == PL_NONE) by[check->facts->net[p]] = p;
+  return by;
+}
+
+/* The wire on the sensor's return that another current fills most. */
+static pl_id fullest_wire(const struct pl_check *check, const struct pl_solution *solution, pl_id pin) {
+  uint32_t *path = NULL, n = pl_solution_path(check->network, solution, pin, true, check->arena, &path);
+  pl_id wire = PL_NONE;
+  double most = 0;
+  for (uint32_t i = 0; i < n; i++) {
+    const struct pl_element *e = &solution->elements[path[i]];
+    if (e->wire == PL_NONE || !(fabs(e->amps) * e->ohms > most)) continue;
+    most = fabs(e->amps) * e->ohms;
+    wire = e->wire;
+  }
+  return wire;
+}
+
+void pl_rule_sensor_ground_lifted(struct pl_check *check) {
+  const struct pl_harness *h = check->harness;
+  const pl_id *by = listeners(check);
+  for (pl_id d = 0; d < h->devices.n; d++) {
+    const struct pl_device *sensor = &h->devices.at[d];
+    if ((sensor->kind != PL_KIND_SENSOR && sensor->kind != PL_KIND_SENDER) || sensor->signal == PL_NONE || sensor->minus == PL_NONE) continue;
+    pl_id input = by[check->facts->net[sensor->signal]];
+    if (input == PL_NONE) continue;
+    pl_id module = h->pins.at[input].device, back = return_of(h, &h->devices.at[module]), high = PL_NONE, low = PL_NONE;
+    if (back == PL_NONE) continue;
+    double most = -INFINITY, least = INFINITY;
+    for (pl_id s = 0; s < h->states.n; s++) {
+      const struct pl_solution *solution = &check->solutions[s];
+      if (solution->status != PL_SOLVED || !solution->device_on[module]) continue;
+      double lift = solution->pin_volts[sensor->minus] - solution->pin_volts[back];
+      if (isnan(lift)) continue;
+      if (lift > most) {
+        most = lift;
+        high = s;
+      }
+      if (lift < least) {
+        least = lift;
+        low = s;
+      }
+    }
+    double shift = 1000 * (most - least), worst = fmax(fabs(most), fabs(least));
+    if (high == PL_NONE || !(shift > pl_limit_sensor_lift.value)) continue;
+    pl_id state = fabs(most) >= fabs(least) ? high : low, wire = fullest_wire(check, &check->solutions[state], sensor->minus);
+    struct pl_finding f = pl_finding_new("sensor-ground-lifted", PL_FAULT, pl_pin_wiring_span(h, sensor->minus), sensor->name);
+    f.state = pl_state_name(check, state);
+    f.figure = shift;
+    f.limit = pl_limit_sensor_lift.value;
+    f.unit = "mV";
+    f.text = pl_arena_printf(check->arena, "the ground of %s stands %s off the return of %s, and moves by %s from state to state: other currents share it%s%s, so %s reads wrong",
+                             sensor->name, pl_say(check->arena, 1000 * worst, "mV"), h->devices.at[module].name, pl_say(check->arena, shift, "mV"),
+                             wire == PL_NONE ? "" : ", most in ", wire == PL_NONE ? "" : pl_say_wire(check, wire), h->pins.at[input].full);
+    for (pl_id p = h->devices.at[module].first_pin; p < h->devices.at[module].first_pin + h->devices.at[module].pin_count; p++)
+      if (h->pins.at[p].role == PL_ROLE_SENSOR_RETURN && h->pins.at[back].role != PL_ROLE_SENSOR_RETURN) back = p;
+    f.remedy = pl_arena_printf(check->arena, "run the sensor's return to %s alone", pl_say_place(check, back));
+    pl_findings_add(check->findings, f);
+  }
+}
+
+/* ---- shared sensors ---- */
+
+void pl_rule_sensor_to_gauge(struct pl_check *check) {
+  const struct pl_harness *h = check->harness;
+  const pl_id *by = listeners(check);
+  for (pl_id d = 0; d < h->devices.n; d++) {
+    const struct pl_device *gauge = &h->devices.at[d];
+    pl_id signal = gauge->kind == PL_KIND_GAUGE ? pl_pin_named(h, d, "S") : PL_NONE;
+    pl_id input = signal == PL_NONE ? PL_NONE : by[check->facts->net[signal]];
+    if (input == PL_NONE) continue;
+    struct pl_finding f = pl_finding_new("sensor-to-gauge", PL_FAULT, pl_pin_wiring_span(h, signal), h->pins.at[signal].full);
+    f.text = pl_arena_printf(check->arena, "gauge %s and controller input %s share one sensor: the gauge's current moves what the controller reads", gauge->name,
+                             h->pins.at[input].full);
+    f.remedy = "a sender of its own for the gauge, or a gauge that takes its figure from the data link";
+    pl_findings_add(check->findings, f);
+  }
+}
+
+/* ---- gauges ---- */
+
+/* A shipped sender whose name carries the gauge's range. */
+static const char *fitting_part(const struct pl_check *check, const struct pl_device *gauge) {
+  struct pl_part_entry *parts;
+  uint32_t count;
+  char first[PL_NUMBER_SIZE], last[PL_NUMBER_SIZE];
+  const struct pl_point *p = gauge->points.at;
+  const char *range = pl_arena_printf(check->arena, "%s-%s", pl_number_print(first, p[0].ohms, 4), pl_number_print(last, p[gauge->points.n - 1].ohms, 4));
+  pl_build_list_parts(check->arena, &parts, &count);
+  for (uint32_t i = 0; i < count; i++)
+    if (parts[i].kind == PL_KIND_SENDER && strstr(parts[i].name, range) != NULL) return pl_arena_printf(check->arena, " (part %s)", parts[i].name);
+  return "";
+}
+
+static const char *say_quantity(const struct pl_check *check, const struct pl_device *gauge, double value) {
+  const char *unit;
+  double shown = pl_measure_shown(gauge->measure, value, &unit);
+  return pl_say(check->arena, shown, unit);
+}
+
+static void judge_pair(struct pl_check *check, pl_id g, pl_id s) {
+  const struct pl_device *gauge = &check->harness->devices.at[g], *sender = &check->harness->devices.at[s];
+  double dial = fabs(gauge->points.at[gauge->points.n - 1].x - gauge->points.at[0].x), worst = 0, at = 0, shown = 0;
+  if (!(dial > 0) || gauge->measure != sender->measure) return;
+  for (uint32_t i = 0; i + 1 < sender->points.n; i++)
+    for (int k = 0; k <= 8; k++) {
+      const struct pl_point *a = &sender->points.at[i], *b = a + 1;
+      double x = a->x + (b->x - a->x) * k / 8.0, needle = pl_device_quantity_at(gauge, pl_device_reading(sender, x));
+      if (!(fabs(needle - x) > worst)) continue;
+      worst = fabs(needle - x);
+      at = x;
+      shown = needle;
+    }
+  if (!(100 * worst / dial > pl_limit_needle.value)) return;
+  struct pl_finding f = pl_finding_new("gauge-mismatch", PL_FAULT, gauge->span, gauge->name);
+  f.figure = 100 * worst / dial;
+  f.limit = pl_limit_needle.value;
+  f.unit = "%";
+  f.text = pl_arena_printf(check->arena, "%s shows %s where sender %s stands at %s: their ranges differ", gauge->name, say_quantity(check, gauge, shown), sender->name,
+                           say_quantity(check, gauge, at));
+  f.remedy = pl_arena_printf(check->arena, "a sender of %s at %s and %s at %s%s", pl_say(check->arena, gauge->points.at[0].ohms, "ohm"),
+                             say_quantity(check, gauge, gauge->points.at[0].x), pl_say(check->arena, gauge->points.at[gauge->points.n - 1].ohms, "ohm"),
+                             say_quantity(check, gauge, gauge->points.at[gauge->points.n - 1].x), fitting_part(check, gauge));
+  pl_findings_add(check->findings, f);
+}
+
+void pl_rule_gauge_mismatch(struct pl_check *check) {
+  const struct pl_harness *h = check->harness;
+  pl_id *sender = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
+  for (pl_id p = 0; p <= h->pins.n; p++) sender[p] = PL_NONE;
+  for (pl_id d = 0; d < h->devices.n; d++)
+    if (h->devices.at[d].kind == PL_KIND_SENDER && h->devices.at[d].signal != PL_NONE && h->devices.at[d].points.n > 1)
+      sender[check->facts->net[h->devices.at[d].signal]] = d;
+  for (pl_id d = 0; d < h->devices.n; d++) {
+    pl_id signal = h->devices.at[d].kind == PL_KIND_GAUGE && h->devices.at[d].points.n > 1 ? pl_pin_named(h, d, "S") : PL_NONE;
+    if (signal != PL_NONE && sender[check->facts->net[signal]] != PL_NONE) judge_pair(check, d, sender[check->facts->net[signal]]);
+  }
+}
+
+/* ---- data link ---- */
+
+struct link {
+  pl_id high, low;       /* nets */
+  uint32_t nodes, ends;
+  pl_id first, end;      /* a pin with the role; a terminator's pin on the high net */
+  pl_id other_end;
+  double siemens;
+};
+typedef PL_VEC(struct link) data_links;
+
+static data_links find_links(const struct pl_check *check) {
+  const struct pl_harness *h = check->harness;
+  data_links list = {0};
+  uint32_t *slot = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->pins.n + 1);
+  for (pl_id d = 0; d < h->devices.n; d++) {
+    const struct pl_device *device = &h->devices.at[d];
+    pl_id high = PL_NONE;
+    for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) { /* each high with the low that follows it */
+      if (h->pins.at[p].role == PL_ROLE_DATA_HIGH && pl_pin_wires_there(h, p) > 0) high = p;
+      if (h->pins.at[p].role != PL_ROLE_DATA_LOW || high == PL_NONE || pl_pin_wires_there(h, p) == 0) continue;
+      pl_id net = check->facts->net[high];
+      if (slot[net] == 0) {
+        struct link link = {.high = net, .low = check->facts->net[p], .first = high, .end = PL_NONE, .other_end = PL_NONE};
+        PL_PUSH(check->arena, &list, link);
+        slot[net] = list.n;
+      }
+      struct link *link = &list.at[slot[net] - 1];
+      link->nodes += device->kind == PL_KIND_MODULE;
+      if (device->kind == PL_KIND_MODULE) link->siemens += 1 / (2 * PL_DEFAULT(DATA));
+      high = PL_NONE;
+    }
+  }
+  for (pl_id d = 0; d < h->devices.n; d++) {
+    const struct pl_device *device = &h->devices.at[d];
+    if ((device->kind != PL_KIND_TERMINATOR && device->kind != PL_KIND_RESISTOR) || device->pin_count < 2) continue;
+    pl_id a = device->first_pin, b = a + 1;
+    for (uint32_t i = 0; i < list.n; i++) {
+      bool forward = check->facts->net[a] == list.at[i].high && check->facts->net[b] == list.at[i].low;
+      bool turned = check->facts->net[b] == list.at[i].high && check->facts->net[a] == list.at[i].low;
+      if (!forward && !turned) continue;
+      double ohms = device->ohms > 0 ? device->ohms : device->kind == PL_KIND_TERMINATOR ? PL_DEFAULT(TERMINATOR) : INFINITY;
+      list.at[i].siemens += 1 / ohms;
+      if (list.at[i].ends++ == 0)
+        list.at[i].end = forward ? a : b;
+      else
+        list.at[i].other_end = forward ? a : b;
+    }
+  }
+  return list;
+}
+
+static void report_link(struct pl_check *check, const struct link *link, pl_id pin, enum pl_severity severity, double figure, double limit, const char *unit,
+                        const char *source, const char *text, const char *remedy) {
+  const struct pl_harness *h = check->harness;
+  (void)link;
+  struct pl_finding f = pl_finding_new("data-link", severity, pl_pin_wiring_span(h, pin), h->pins.at[pin].full);
+  f.figure = figure;
+  f.limit = limit;
+  f.unit = unit;
+  f.source = source;
+  f.text = text;
+  f.remedy = remedy;
+  pl_findings_add(check->findings, f);
+}
+
+/* Metres along the wires of the high line from where `far` is 0; `back` gives the pin before. */
+static void measure(const struct pl_check *check, double *far, pl_id *back, pl_id *queue, uint32_t n) {
+  const struct pl_facts *facts = check->facts;
+  for (uint32_t i = 0; i < n && n < 4 * (check->harness->pins.n + 1); i++) {
+    pl_id p = queue[i];
+    for (uint32_t k = facts->first[p]; k < facts->first[p + 1]; k++) {
+      const struct pl_link *link = &facts->links[facts->around[k]];
+      pl_id q = pl_link_other(link, p);
+      if (link->tie > PL_TIE_FIXED) continue;
+      double metres = far[p] + (link->tie == PL_TIE_WIRE ? fmax(check->harness->wires.at[link->wire].length, 0) : 0);
+      if (!(metres < far[q])) continue;
+      far[q] = metres;
+      back[q] = p;
+      queue[n++] = q;
+    }
+  }
+}
+
+static void check_lengths(struct pl_check *check, const struct link *link) {
+  const struct pl_harness *h = check->harness;
+  size_t room = (size_t)h->pins.n + 1;
+  double *far = PL_NEW_ARRAY(check->arena, double, room), *stub = PL_NEW_ARRAY(check->arena, double, room);
+  pl_id *back = PL_NEW_ARRAY(check->arena, pl_id, room), *queue = PL_NEW_ARRAY(check->arena, pl_id, 5 * room);
+  for (size_t p = 0; p < room; p++) {
+    far[p] = stub[p] = INFINITY;
+    back[p] = PL_NONE;
+  }
+  far[link->end] = 0;
+  queue[0] = link->end;
+  measure(check, far, back, queue, 1);
+  if (!isfinite(far[link->other_end])) return;
+  if (far[link->other_end] > pl_limit_link_backbone.value)
+    report_link(check, link, link->end, PL_FAULT, far[link->other_end], pl_limit_link_backbone.value, "m", pl_limit_link_backbone.source,
+                pl_arena_printf(check->arena, "%s of data link lie between its two terminators", pl_say(check->arena, far[link->other_end], "m")),
+                "a shorter way, or a second link with a module between the two");
+  uint32_t n = 0;
+  for (pl_id p = link->other_end; p != PL_NONE; p = back[p]) {
+    stub[p] = 0;
+    queue[n++] = p;
+  }
+  for (size_t p = 0; p < room; p++) back[p] = PL_NONE;
+  measure(check, stub, back, queue, n);
+  for (pl_id p = 0; p < h->pins.n; p++) {
+    if (h->pins.at[p].role != PL_ROLE_DATA_HIGH || !isfinite(stub[p]) || !(stub[p] > pl_limit_link_stub.value * (1 + 1e-9))) continue;
+    report_link(check, link, p, PL_FAULT, stub[p], pl_limit_link_stub.value, "m", pl_limit_link_stub.source,
+                pl_arena_printf(check->arena, "%s hangs %s off the line between the terminators", h->pins.at[p].full, pl_say(check->arena, stub[p], "m")),
+                "lead the pair past the module and tap it there, or move a terminator to this end");
+  }
+}
+
+void pl_rule_data_link(struct pl_check *check) {
+  data_links list = find_links(check);
+  for (uint32_t i = 0; i < list.n; i++) {
+    const struct link *link = &list.at[i];
+    double ohms = 1 / link->siemens;
+    if (link->nodes < 2 && link->ends == 0) continue; /* one module alone: nothing to talk to, input-undriven and the like say more */
+    if (!(ohms >= pl_limit_link_low.value && ohms <= pl_limit_link_high.value))
+      report_link(check, link, link->first, PL_FAULT, ohms, 60, "ohm", "SAE J1939-11, second hand: 120 ohm at each end; common practice: 60 ohm, a tenth more or less",
+                  pl_arena_printf(check->arena, "between high and low of the data link a meter shows %s with the power off: %u terminator%s instead of two",
+                                  pl_say(check->arena, ohms, "ohm"), link->ends, link->ends == 1 ? "" : "s"),
+                  link->ends < 2 ? "a terminator of 120 ohm at each end of the line" : "leave the two at the far ends, take the others out");
+    else if (link->ends == 2)
+      check_lengths(check, link);
+    if (link->nodes > pl_limit_link_nodes.value)
+      report_link(check, link, link->first, PL_FAULT, link->nodes, pl_limit_link_nodes.value, "", pl_limit_link_nodes.source,
+                  pl_arena_printf(check->arena, "%u modules on one data link", link->nodes), "split it in two with a module between them");
+  }
+}

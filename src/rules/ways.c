@@ -1,0 +1,192 @@
+/* Least resistance from and to the battery posts: Dijkstra's search over the elements of the network, with a binary heap. */
+#include "rules/ways.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "rules/facts.h"
+
+struct search {
+  struct pl_ways *ways;
+  const uint32_t *first, *around;  /* elements at a node */
+  const uint8_t *side;             /* by node: the pole it lies on; 0 */
+  uint8_t barred;                  /* the pole that this search does not enter */
+  double *far;
+  uint32_t *by;
+  bool *done;
+  struct { double far; uint32_t node; } *heap;
+  uint32_t waiting;
+};
+
+static void push(struct search *s, double far, uint32_t node) {
+  uint32_t i = s->waiting++;
+  for (; i > 0 && s->heap[(i - 1) / 2].far > far; i = (i - 1) / 2) s->heap[i] = s->heap[(i - 1) / 2];
+  s->heap[i].far = far;
+  s->heap[i].node = node;
+}
+
+static uint32_t pop(struct search *s) {
+  uint32_t node = s->heap[0].node, last = --s->waiting, i = 0;
+  for (;;) {
+    uint32_t child = 2 * i + 1;
+    if (child >= last) break;
+    if (child + 1 < last && s->heap[child + 1].far < s->heap[child].far) child++;
+    if (s->heap[last].far <= s->heap[child].far) break;
+    s->heap[i] = s->heap[child];
+    i = child;
+  }
+  s->heap[i] = s->heap[last];
+  return node;
+}
+
+static void start(struct search *s, uint32_t node) {
+  if (s->far[node] == 0) return;
+  s->far[node] = 0;
+  push(s, 0, node);
+}
+
+static void mark(const struct pl_check *check, struct pl_ways *ways, const struct pl_element *e, uint32_t from, uint32_t to) {
+  ways->fuse[to] = ways->fuse[from];
+  ways->gate[to] = ways->gate[from];
+  if (e->device == PL_NONE) return;
+  enum pl_kind kind = check->harness->devices.at[e->device].kind;
+  if (pl_kind_is_protection(kind)) ways->fuse[to] = e->device;
+  if (kind == PL_KIND_SWITCH || kind == PL_KIND_DISCONNECT || kind == PL_KIND_RELAY) ways->gate[to] = e->device;
+}
+
+static void run(const struct pl_check *check, struct search *s, bool feed) {
+  while (s->waiting > 0) {
+    uint32_t node = pop(s);
+    if (s->done[node]) continue;
+    s->done[node] = true;
+    if (node > 0 && pl_network_node_pin(check->network, node) == PL_NONE) continue; /* inside a module: its electronics, not copper, lead on */
+    for (uint32_t i = s->first[node]; i < s->first[node + 1]; i++) {
+      const struct pl_element *e = &s->ways->elements[s->around[i]];
+      uint32_t to = e->node_a == node ? e->node_b : e->node_a;
+      double far = s->far[node] + e->ohms;
+      if (s->done[to] || !(far < s->far[to]) || (s->side[to] & s->barred)) continue;
+      s->far[to] = far;
+      s->by[to] = s->around[i];
+      if (feed) mark(check, s->ways, e, node, to);
+      push(s, far, to);
+    }
+  }
+}
+
+static bool copper(const struct pl_element *e) { return e->kind == PL_ELEMENT_WIRE || e->kind == PL_ELEMENT_CONTACT; }
+
+static void list_around(const struct pl_check *check, struct search *s) {
+  const struct pl_ways *ways = s->ways;
+  uint32_t *first = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)ways->node_count + 3);
+  uint32_t *around = PL_NEW_ARRAY(check->arena, uint32_t, 2 * (size_t)ways->element_count + 1);
+  for (uint32_t i = 0; i < ways->element_count; i++)
+    if (copper(&ways->elements[i])) {
+      first[ways->elements[i].node_a + 2]++;
+      first[ways->elements[i].node_b + 2]++;
+    }
+  for (uint32_t n = 2; n < ways->node_count + 2; n++) first[n] += first[n - 1];
+  for (uint32_t i = 0; i < ways->element_count; i++)
+    if (copper(&ways->elements[i])) {
+      around[first[ways->elements[i].node_a + 1]++] = i;
+      around[first[ways->elements[i].node_b + 1]++] = i;
+    }
+  s->first = first;
+  s->around = around;
+}
+
+/* Volts and ohms of the batteries in series that end in this one. */
+static void add_bank(const struct pl_check *check, struct pl_ways *ways, pl_id battery, bool live_is_plus, const uint32_t *source,
+                     double *siemens) {
+  const struct pl_harness *h = check->harness;
+  double volts = 0, ohms = 0;
+  pl_id at = battery;
+  for (uint32_t turn = 0; at != PL_NONE && turn < h->devices.n; turn++) {
+    const struct pl_device *device = &h->devices.at[at];
+    if (source[at] != PL_NONE) {
+      volts += ways->elements[source[at]].volts;
+      ohms += ways->elements[source[at]].ohms;
+    }
+    pl_id other = live_is_plus ? device->minus : device->plus, next = PL_NONE;
+    for (pl_id d = 0; other != PL_NONE && d < h->devices.n && next == PL_NONE; d++) {
+      const struct pl_device *with = &h->devices.at[d];
+      pl_id post = live_is_plus ? with->plus : with->minus;
+      if (with->kind == PL_KIND_BATTERY && d != battery && d != at && post != PL_NONE && check->facts->net[post] == check->facts->net[other]) next = d;
+    }
+    at = next;
+  }
+  if (volts > ways->volts) ways->volts = volts;
+  if (ohms > 0) *siemens += 1 / ohms;
+}
+
+const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *pole, uint8_t live) {
+  const struct pl_harness *h = check->harness;
+  struct pl_ways *ways = PL_NEW(check->arena, struct pl_ways);
+  double siemens = 0;
+  if (h->states.n == 0 || check->solutions[0].elements == NULL || !h->grounded) return ways;
+  ways->elements = check->solutions[0].elements;
+  ways->element_count = check->solutions[0].element_count;
+  ways->node_count = pl_network_node_count(check->network);
+  size_t room = (size_t)ways->node_count + 1;
+  ways->feed = PL_NEW_ARRAY(check->arena, double, room);
+  ways->back = PL_NEW_ARRAY(check->arena, double, room);
+  ways->feed_by = PL_NEW_ARRAY(check->arena, uint32_t, room);
+  ways->back_by = PL_NEW_ARRAY(check->arena, uint32_t, room);
+  ways->fuse = PL_NEW_ARRAY(check->arena, pl_id, room);
+  ways->gate = PL_NEW_ARRAY(check->arena, pl_id, room);
+  uint8_t *side = PL_NEW_ARRAY(check->arena, uint8_t, room);
+  for (uint32_t n = 0; n < room; n++) {
+    ways->feed[n] = ways->back[n] = INFINITY;
+    ways->feed_by[n] = ways->back_by[n] = UINT32_MAX;
+    ways->fuse[n] = ways->gate[n] = PL_NONE;
+  }
+  for (pl_id p = 0; p < h->pins.n; p++) side[pl_network_pin_node(check->network, p)] |= pole[p];
+  uint32_t *source = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->devices.n + 1);
+  for (pl_id d = 0; d < h->devices.n; d++) source[d] = PL_NONE;
+  for (uint32_t i = 0; i < ways->element_count; i++)
+    if (ways->elements[i].kind == PL_ELEMENT_SOURCE && ways->elements[i].device != PL_NONE) source[ways->elements[i].device] = i;
+  struct search s = {.ways = ways, .side = side};
+  list_around(check, &s);
+  s.heap = pl_arena_alloc(check->arena, 2 * (size_t)ways->element_count + room + 1, sizeof *s.heap);
+  for (int way = 0; way < 2; way++) {
+    bool feed = way == 0;
+    s.far = feed ? ways->feed : ways->back;
+    s.by = feed ? ways->feed_by : ways->back_by;
+    s.done = PL_NEW_ARRAY(check->arena, bool, room);
+    s.barred = feed ? (uint8_t)(3 - live) : live;
+    for (pl_id d = 0; d < h->devices.n; d++) {
+      const struct pl_device *device = &h->devices.at[d];
+      if (device->kind != PL_KIND_BATTERY || device->plus == PL_NONE || device->minus == PL_NONE) continue;
+      pl_id post = (live == PL_POLE_PLUS) == feed ? device->plus : device->minus;
+      if (!(pole[post] & (feed ? live : 3 - live))) continue; /* amid a series */
+      start(&s, pl_network_pin_node(check->network, post));
+      if (feed) add_bank(check, ways, d, live == PL_POLE_PLUS, source, &siemens);
+    }
+    run(check, &s, feed);
+  }
+  ways->ohms = siemens > 0 ? 1 / siemens : INFINITY;
+  return ways;
+}
+
+static uint32_t node_of(const struct pl_check *check, pl_id pin) {
+  return pin == PL_NONE || check->facts->ways->node_count == 0 ? PL_NONE : pl_network_pin_node(check->network, pin);
+}
+
+double pl_ways_feed(const struct pl_check *check, pl_id pin) {
+  uint32_t node = node_of(check, pin);
+  return node == PL_NONE ? INFINITY : check->facts->ways->feed[node];
+}
+
+double pl_ways_back(const struct pl_check *check, pl_id pin) {
+  uint32_t node = node_of(check, pin);
+  return node == PL_NONE ? INFINITY : check->facts->ways->back[node];
+}
+
+pl_id pl_ways_fuse(const struct pl_check *check, pl_id pin) {
+  uint32_t node = node_of(check, pin);
+  return node == PL_NONE ? PL_NONE : check->facts->ways->fuse[node];
+}
+
+double pl_ways_short(const struct pl_check *check, pl_id plus, pl_id minus) {
+  double ohms = check->facts->ways->ohms + pl_ways_feed(check, plus) + (minus == PL_NONE ? 0 : pl_ways_back(check, minus));
+  return isfinite(ohms) && ohms > 0 ? check->facts->ways->volts / ohms : 0;
+}
