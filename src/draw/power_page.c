@@ -211,7 +211,7 @@ static void size_stop(const struct book *book, struct box *box) {
   const struct pl_device *device = device_of(book, box->stop);
   const char *text[3];
   double width = pl_text_width(device->name, PL_NAME_SIZE, true) + 2 * INSET + 0.5;
-  box->width = fmin(fmax(ceil(width), 24), 40);
+  box->width = fmin(fmax(ceil(width), box->kind == BOX_HEAD ? 20 : 24), 40);
   add_line(box, pl_text_fit(book->arena, device->name, PL_NAME_SIZE, true, box->width - 2 * INSET));
   if (box->kind == BOX_HEAD) add_line(box, " ");
   uint32_t n = pl_text_wrap(book->arena, device->text, PL_TEXT_SIZE, false, box->width - 2 * INSET, text, 3);
@@ -715,7 +715,8 @@ static void draw_list(const struct box *box, struct pl_scene *scene) {
 static const char *describe(const struct book *book, const struct sheet *sheet) {
   struct pl_buffer text;
   pl_buffer_init(&text, book->arena);
-  pl_buffer_puts(&text, "Power from left to right: from the supply through studs and fuses to what takes current. Fuses:");
+  pl_buffer_puts(&text, "Power from left to right: from the supply through studs and fuses to what takes current.");
+  pl_buffer_puts(&text, " Fuses:");
   for (uint32_t b = 0; b < sheet->boxes.n; b++) {
     const struct box *box = &sheet->boxes.at[b];
     if (box->kind != BOX_FUSE) continue;
