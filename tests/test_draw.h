@@ -28,11 +28,15 @@ pl_id draw_pin(const struct draw_kit *kit, const char *full);
 /* Battery, key, fuses, relay, pump, lamp, controller, sensor: two circuits. */
 void draw_small_machine(struct draw_kit *kit);
 
+/* Devices, wires and circuits by lot. */
+void draw_random_machine(struct draw_kit *kit, uint32_t seed);
+
 /* No text on text, on a wire or off the page; no two wires along each other; each wire of the circuit drawn once, each
  * end on ink. */
 void draw_check_pages(const struct pl_harness *harness, pl_id circuit, const pl_scenes *pages, const char *row);
 void draw_check_texts(const struct pl_scene *scene, const char *row);
 
-extern CU_TestInfo draw_scene_tests[], draw_circuit_tests[], draw_geometry_tests[], draw_face_tests[];
+extern CU_TestInfo draw_scene_tests[], draw_circuit_tests[], draw_geometry_tests[], draw_face_tests[],
+    draw_power_tests[];
 
 #endif

@@ -147,7 +147,7 @@ static void random_device(struct draw_kit *kit, uint32_t *seed, uint32_t i) {
   draw_device(kit, rows[row].kind, name, texts[rolled(seed, 4)], rows[row].pins);
 }
 
-static void random_machine(struct draw_kit *kit, uint32_t seed) {
+void draw_random_machine(struct draw_kit *kit, uint32_t seed) {
   static const char *const colours[] = {"BK", "BN", "RD", "WH", "GN", ""};
   uint32_t devices = 2 + rolled(&seed, 30), wires = 1 + rolled(&seed, 60), circuits = 1 + rolled(&seed, 3);
   for (uint32_t i = 0; i < devices; i++) random_device(kit, &seed, i);
@@ -168,7 +168,7 @@ static void random_machines(void) {
   for (uint32_t seed = 1; seed <= 150; seed++) {
     struct draw_kit kit;
     draw_kit_start(&kit);
-    random_machine(&kit, seed * 7919u);
+    draw_random_machine(&kit, seed * 7919u);
     char row[40];
     snprintf(row, sizeof row, "random machine %u", seed);
     check_all(&kit, row);

@@ -157,6 +157,10 @@ const char *pl_circuit_file(struct pl_arena *arena, const struct pl_harness *har
   return pl_arena_printf(arena, "circuit-%s%s_-p%u.svg", safe, suffix(arena, twins), page);
 }
 
+const char *pl_power_file(struct pl_arena *arena, uint32_t page) {
+  return page <= 1 ? "power.svg" : pl_arena_printf(arena, "power-p%u.svg", page);
+}
+
 static const char *connector_stem(struct pl_arena *arena, const struct pl_harness *harness, pl_id connector) {
   const struct pl_connector *one = &harness->connectors.at[connector];
   const char *device = pl_safe_name(arena, harness->devices.at[one->device].name);

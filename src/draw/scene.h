@@ -74,7 +74,13 @@ typedef PL_VEC(struct pl_scene) pl_scenes;
 void pl_draw_circuit(const struct pl_harness *harness, pl_id circuit, struct pl_arena *arena, pl_scenes *pages);
 /* One connector, wire side and mating side on one page. */
 void pl_draw_connector(const struct pl_harness *harness, pl_id connector, struct pl_arena *arena, pl_scenes *pages);
-/* All of a harness, in a stable order. */
+/* From battery and alternator to every fuse and what it feeds; without network and solutions (one for each state; NULL)
+ * it shows no amps.  No page when there is no fuse. */
+struct pl_network;
+struct pl_solution;
+void pl_draw_power(const struct pl_harness *harness, const struct pl_network *network,
+                   const struct pl_solution *solutions, struct pl_arena *arena, pl_scenes *pages);
+/* All circuits and connectors of a harness, in a stable order. */
 void pl_draw_all(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages);
 
 /* A name safe as file name and XML id: ASCII letters, digits, '-'; others escaped as _XX, '_' itself as "__"; the empty
@@ -82,8 +88,10 @@ void pl_draw_all(const struct pl_harness *harness, struct pl_arena *arena, pl_sc
  * pl_draw_* keep them apart with "_-2"). */
 const char *pl_safe_name(struct pl_arena *arena, const char *name);
 
-/* Files of the drawings: "circuit-starting.svg", page 2 of it "circuit-starting_-p2.svg"; "connector-ECM_-c-A.svg". */
+/* Files of the drawings: "circuit-starting.svg", page 2 of it "circuit-starting_-p2.svg"; "connector-ECM_-c-A.svg";
+ * "power.svg", page 2 of it "power-p2.svg". */
 const char *pl_circuit_file(struct pl_arena *arena, const struct pl_harness *harness, pl_id circuit, uint32_t page);
 const char *pl_connector_file(struct pl_arena *arena, const struct pl_harness *harness, pl_id connector);
+const char *pl_power_file(struct pl_arena *arena, uint32_t page);
 
 #endif

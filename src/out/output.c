@@ -48,6 +48,7 @@ static void add_tables(const struct pl_output_inputs *in, const pl_sheets *sheet
 
 void pl_output_drawings(const struct pl_output_inputs *in, struct pl_arena *arena, pl_outputs *outputs) {
   pl_scenes scenes = {0};
+  pl_draw_power(in->harness, in->network, in->solutions, arena, &scenes);
   pl_draw_all(in->harness, arena, &scenes);
   add_drawings(&scenes, arena, outputs);
 }
@@ -65,6 +66,7 @@ void pl_output_book(const struct pl_output_inputs *in, struct pl_arena *arena, p
   pl_scenes scenes = {0};
   struct pl_buffer index;
   pl_output_sheets(in, arena, &sheets);
+  pl_draw_power(in->harness, in->network, in->solutions, arena, &scenes);
   pl_draw_all(in->harness, arena, &scenes);
   pl_buffer_init(&index, arena);
   pl_xhtml_index(&index, in->harness, in->findings, &sheets, &scenes, arena);

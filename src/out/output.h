@@ -20,7 +20,7 @@ struct pl_output_inputs {
   const struct pl_sources *sources;    /* NULL: findings without places in the text */
 };
 
-/* All drawings: circuit-*.svg, connector-*.svg. */
+/* All drawings: power.svg, circuit-*.svg, connector-*.svg. */
 void pl_output_drawings(const struct pl_output_inputs *in, struct pl_arena *arena, pl_outputs *outputs);
 
 /* tables.html, one printable page with everything in it, and csv/NAME.csv for each sheet. */
