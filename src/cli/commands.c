@@ -302,7 +302,7 @@ const struct pl_command pl_commands[] = {
     {"new", "NAME", "write a commented first text, NAME.loom, that checks clean", 1, 1, PL_STAGE_NONE, "", run_new},
     {"check", "FILE [--json]", "say what is wrong with the harness and what to do", 1, 1, PL_STAGE_CHECKED, "j", run_check},
     {"book", "FILE [-o DIR]", "write drawings, tables and an index page to a folder, then check", 1, 1, PL_STAGE_CHECKED, "o", run_book},
-    {"draw", "FILE [-o DIR]", "write the drawings: a page for each circuit and each connector", 1, 1, PL_STAGE_SOLVED, "o", run_draw},
+    {"draw", "FILE [-o DIR]", "write the drawings: power distribution, and a page for each circuit and each connector", 1, 1, PL_STAGE_SOLVED, "o", run_draw},
     {"tables", "FILE [-o DIR]", "write the connector tables as one printable page, and each as CSV", 1, 1, PL_STAGE_CHECKED, "o", run_tables},
     {"pin", "FILE DEVICE.PIN", "say where a pin goes and what a meter shows there in each state", 2, 2, PL_STAGE_SOLVED, "", run_pin},
     {"solve", "FILE [--state STATE] [--json | --spice]", "show the volts and amps of a state", 1, 1, PL_STAGE_SOLVED, "sjp", run_solve},
