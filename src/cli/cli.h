@@ -24,6 +24,7 @@ struct pl_session {
   struct pl_harness harness;
   struct pl_network *network;       /* NULL before solving */
   struct pl_solution *solutions;    /* one for each state */
+  struct pl_proof *proof;           /* NULL before checking, and when no rule proved anything */
 };
 
 enum pl_stage { PL_STAGE_NONE, PL_STAGE_BUILT, PL_STAGE_SOLVED, PL_STAGE_CHECKED };

@@ -164,7 +164,7 @@ static int run_faults(struct pl_session *session, const struct pl_options *optio
 
 static struct pl_output_inputs inputs(struct pl_session *session) {
   return (struct pl_output_inputs){.harness = &session->harness, .network = session->network, .solutions = session->solutions,
-                                   .findings = &session->findings, .sources = &session->sources};
+                                   .findings = &session->findings, .sources = &session->sources, .proof = session->proof};
 }
 
 static const char *folder(struct pl_session *session, const struct pl_options *options) {

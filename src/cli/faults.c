@@ -41,18 +41,23 @@ static void put_fault(struct pl_buffer *out, const struct pl_harness *harness, c
   }
 }
 
-static void put_effects(struct pl_buffer *out, const struct pl_harness *harness, struct pl_proof *proof) {
+static void put_effects(struct pl_buffer *out, const struct pl_harness *harness, const struct pl_solution *solutions, struct pl_proof *proof) {
   pl_effects effects = {0};
-  uint32_t faults = 0;
+  uint32_t faults = 0, unsolved = 0;
 
   pl_prove_effects(proof, &effects);
   pl_buffer_puts(out, "What each single fault does, state by state; a fault or state that is not here changes nothing.\n"
                       "Amps are those before a fuse named under `opens` has opened.\n\n");
+  for (pl_id i = 0; i < harness->states.n; i++) {
+    if (solutions[i].status == PL_SOLVED) continue;
+    pl_buffer_printf(out, "State %s is left out: %s\n", harness->states.at[i].name, solutions[i].failure);
+    unsolved++;
+  }
   for (uint32_t i = 0, n; i < effects.n; i += n, faults++) {
     for (n = 1; i + n < effects.n && strcmp(effects.at[i].what, effects.at[i + n].what) == 0; n++) {}
     put_fault(out, harness, &effects.at[i], n);
   }
-  if (faults == 0) pl_buffer_puts(out, "No single fault changes anything in a declared state.\n");
+  if (faults == 0 && unsolved < harness->states.n) pl_buffer_puts(out, "No single fault changes anything in a declared state.\n");
 }
 
 /* ---- requirements ---- */
@@ -94,6 +99,6 @@ void pl_faults_write(struct pl_buffer *out, const struct pl_harness *harness, st
                      struct pl_arena *arena) {
   struct pl_proof *proof = pl_proof_new(harness, network, solutions, arena);
 
-  put_effects(out, harness, proof);
+  put_effects(out, harness, solutions, proof);
   put_defeats(out, harness, proof);
 }

@@ -24,6 +24,7 @@ bool pl_session_run(struct pl_session *session, const char *path, const struct p
     struct pl_check check = {.harness = &session->harness, .network = session->network, .solutions = session->solutions,
                              .arena = session->arena, .findings = &session->findings};
     pl_rules_run(&check);
+    session->proof = check.proof;
   }
   pl_findings_sort(&session->findings, &session->sources);
   return good;

@@ -15,6 +15,7 @@ static void add(pl_outputs *outputs, struct pl_arena *arena, const char *name, c
 void pl_output_sheets(const struct pl_output_inputs *in, struct pl_arena *arena, pl_sheets *sheets) {
   uint32_t before = sheets->n;
   pl_sheets_make(in->harness, in->network, in->solutions, in->findings, in->sources, arena, sheets);
+  if (in->proof != NULL) pl_sheet_defeats(in->harness, in->proof, arena, sheets);
   for (uint32_t i = before; i < sheets->n; i++) {
     struct pl_sheet *sheet = &sheets->at[i];
     if (sheet->connector == PL_NONE) continue;

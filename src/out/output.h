@@ -18,6 +18,7 @@ struct pl_output_inputs {
   const struct pl_solution *solutions; /* one for each state, in order; NULL: not solved */
   const struct pl_findings *findings;  /* NULL: not checked */
   const struct pl_sources *sources;    /* NULL: findings without places in the text */
+  struct pl_proof *proof;              /* NULL: without the sheet of defeated requirements */
 };
 
 /* All drawings: power.svg, circuit-*.svg, connector-*.svg. */

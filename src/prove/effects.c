@@ -89,7 +89,7 @@ static void by_fault(struct pl_proof *proof, const pl_faults *faults, pl_effects
   for (uint32_t f = 0; f < faults->n; f++)
     for (uint32_t s = 0; s < states; s++)
       while (at[s] < end[s] && memcmp(&effects->at[at[s]].fault, &faults->at[f], sizeof faults->at[f]) == 0) sorted[n++] = effects->at[at[s]++];
-  if (n == effects->n) memcpy(effects->at, sorted, n * sizeof *sorted);
+  if (n > 0 && n == effects->n) memcpy(effects->at, sorted, n * sizeof *sorted);
 }
 
 void pl_prove_effects(struct pl_proof *proof, pl_effects *effects) {

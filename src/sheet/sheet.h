@@ -63,4 +63,9 @@ void pl_sheets_make(const struct pl_harness *harness, const struct pl_network *n
                     const struct pl_solution *solutions, const struct pl_findings *findings,
                     const struct pl_sources *sources, struct pl_arena *arena, pl_sheets *sheets);
 
+/* The single faults that defeat a requirement, as one more sheet; none when there are none. */
+struct pl_proof;
+void pl_sheet_defeats(const struct pl_harness *harness, struct pl_proof *proof, struct pl_arena *arena,
+                      pl_sheets *sheets);
+
 #endif
