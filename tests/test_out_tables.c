@@ -202,7 +202,7 @@ CU_TestInfo out_csv_tests[] = {{"what is a formula", formulas},
 /* ---- pages ---- */
 
 static void make_book(struct kit *kit, pl_outputs *outputs) {
-  struct pl_output_inputs in = {&kit->harness, NULL, kit->solutions, &kit->findings, &kit->sources};
+  struct pl_output_inputs in = {&kit->harness, NULL, kit->solutions, &kit->findings, &kit->sources, NULL};
   *outputs = (pl_outputs){0};
   pl_output_book(&in, &kit->arena, outputs);
 }
@@ -388,7 +388,7 @@ static void demo_book(struct pl_arena *arena, const char *path, pl_outputs *outp
   struct pl_network *network = pl_network_new(harness, arena);
   struct pl_solution *solutions = PL_NEW_ARRAY(arena, struct pl_solution, harness->states.n);
   for (pl_id s = 0; s < harness->states.n; s++) pl_network_solve(network, s, &solutions[s], findings);
-  struct pl_output_inputs in = {harness, network, solutions, findings, sources};
+  struct pl_output_inputs in = {harness, network, solutions, findings, sources, NULL};
   pl_output_book(&in, arena, outputs);
   pl_network_release(network);
   for (pl_id c = 0; c < harness->connectors.n; c++) { /* each cavity on both faces */
