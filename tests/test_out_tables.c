@@ -442,7 +442,7 @@ static void tables_alone(void) {
   struct kit kit;
   pl_outputs outputs = {0};
   kit_make(&kit, "night");
-  struct pl_output_inputs in = {&kit.harness, NULL, kit.solutions, &kit.findings, &kit.sources};
+  struct pl_output_inputs in = {&kit.harness, NULL, kit.solutions, &kit.findings, &kit.sources, NULL};
   pl_output_tables(&in, &kit.arena, &outputs);
   check_folder(&kit.arena, &outputs);
   CU_ASSERT_PTR_NULL(output_named(&outputs, "index.html", 10));
