@@ -90,7 +90,7 @@ static void put_defeats(struct pl_buffer *out, const struct pl_harness *harness,
     if (undecided > 0) pl_buffer_printf(out, "  %u more could not be decided\n", undecided);
     if (!covered.all) {
       char number[PL_NUMBER_SIZE];
-      pl_buffer_printf(out, "  for each fault %u of %s combinations were tried\n", covered.tried, pl_number_print(number, covered.there_are, 3));
+      pl_buffer_printf(out, "  for some of the faults %u of %s combinations were tried\n", covered.tried, pl_number_print(number, covered.there_are, 3));
     }
   }
 }

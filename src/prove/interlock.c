@@ -250,6 +250,7 @@ static bool defeat_one(struct pl_proof *proof, pl_id state, void *context) {
 
 static void try_fault(struct pl_proof *proof, const struct pl_fault *fault, uint32_t most, struct defeat *d, struct pl_covered *covered) {
   struct pl_cone wider;
+  struct pl_covered now;
   const struct pl_cone *cone = d->cone;
 
   d->found = d->undecided = false;
@@ -261,7 +262,9 @@ static void try_fault(struct pl_proof *proof, const struct pl_fault *fault, uint
   }
   pl_proof_nets(proof, fault);
   proof->look.fault = fault;
-  pl_combos(proof, d->cone, most, covered, defeat_one, d);
+  pl_combos(proof, d->cone, most, &now, defeat_one, d);
+  if (now.there_are > covered->there_are) *covered = (struct pl_covered){now.tried, covered->all, now.there_are};
+  covered->all = covered->all && now.all;
   proof->look.fault = NULL;
   pl_proof_nets(proof, NULL);
   d->cone = cone;
