@@ -1,5 +1,6 @@
 /* Arena: blocks that grow from 64 KiB, freed together.  Large requests get a block of their own, so that the
- * block being filled is not given up for them.  Must not know what is kept in it. */
+ * block being filled is not given up for them, and a large array can grow in place.  Must not know what is kept in it. */
+#define _DEFAULT_SOURCE /* madvise */
 #include "base/arena.h"
 
 #include <stdalign.h>
@@ -7,12 +8,14 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 
-enum { BLOCK_FIRST = 64 * 1024, BLOCK_LAST = 4 * 1024 * 1024 };
+enum { BLOCK_FIRST = 64 * 1024, BLOCK_LAST = 1024 * 1024, PAGE = 4096 };
 
 struct pl_arena_block {
   struct pl_arena_block *next;
   size_t used, size;  /* bytes of `bytes` */
+  bool alone;         /* made for one request */
   alignas(max_align_t) unsigned char bytes[];
 };
 
@@ -39,17 +42,29 @@ static _Noreturn void out_of_memory(const struct pl_arena *arena) {
   abort();  /* a handler that returns breaks its contract; going on would write through NULL */
 }
 
+/* Asks for the pages of a large block at once: one fault each would cost more than filling them.  A system that cannot do
+ * it is none the worse. */
+static void want_pages(struct pl_arena_block *block) {
+#ifdef MADV_POPULATE_WRITE
+  uintptr_t from = ((uintptr_t)block + PAGE - 1) / PAGE * PAGE, to = ((uintptr_t)block->bytes + block->size) / PAGE * PAGE;
+
+  if (block->size >= 4 * BLOCK_FIRST && to > from)
+    (void)madvise((void *)from, to - from, MADV_POPULATE_WRITE);
+#else
+  (void)block;
+#endif
+}
+
 static struct pl_arena_block *new_block(const struct pl_arena *arena, size_t size) {
   struct pl_arena_block *block;
 
   if (size > PTRDIFF_MAX - sizeof *block)
     out_of_memory(arena);
-  block = malloc(sizeof *block + size);
+  block = calloc(1, sizeof *block + size);
   if (block == NULL)
     out_of_memory(arena);
-  block->next = NULL;
-  block->used = 0;
   block->size = size;
+  want_pages(block);
   return block;
 }
 
@@ -64,6 +79,7 @@ static struct pl_arena_block *room_for(struct pl_arena *arena, size_t bytes) {
     size = first->size < BLOCK_LAST ? first->size * 2 : BLOCK_LAST;
   if (first != NULL && bytes > size / 4) {
     block = new_block(arena, bytes);
+    block->alone = true;
     block->next = first->next;
     first->next = block;
     return block;
@@ -74,11 +90,10 @@ static struct pl_arena_block *room_for(struct pl_arena *arena, size_t bytes) {
   return block;
 }
 
-void *pl_arena_alloc(struct pl_arena *arena, size_t count, size_t size) {
+/* Counts the call, and how many bytes it takes, aligned. */
+static size_t bytes_of(struct pl_arena *arena, size_t count, size_t size) {
   const size_t align = alignof(max_align_t);
-  struct pl_arena_block *block;
   size_t bytes;
-  void *at;
 
   arena->calls++;
   if (arena->fail_at != 0 && arena->calls == arena->fail_at)
@@ -86,12 +101,21 @@ void *pl_arena_alloc(struct pl_arena *arena, size_t count, size_t size) {
   if (size != 0 && count > (SIZE_MAX - align) / size)
     out_of_memory(arena);
   bytes = count * size;
-  bytes = bytes == 0 ? align : (bytes + align - 1) / align * align;
-  block = room_for(arena, bytes);
-  at = block->bytes + block->used;
+  return bytes == 0 ? align : (bytes + align - 1) / align * align;
+}
+
+/* Fresh memory of the block, which is zero since it was made and never handed out twice. */
+static void *take(struct pl_arena *arena, size_t bytes) {
+  struct pl_arena_block *block = room_for(arena, bytes);
+  void *at = block->bytes + block->used;
+
   block->used += bytes;
   arena->total += bytes;
-  return memset(at, 0, bytes);
+  return at;
+}
+
+void *pl_arena_alloc(struct pl_arena *arena, size_t count, size_t size) {
+  return take(arena, bytes_of(arena, count, size));
 }
 
 char *pl_arena_strndup(struct pl_arena *arena, const char *text, size_t length) {
@@ -128,15 +152,44 @@ char *pl_arena_printf(struct pl_arena *arena, const char *format, ...) {
   return text;
 }
 
+/* The link to the block that holds nothing but the array at `at`; NULL when it shares its block. */
+static struct pl_arena_block **link_to(struct pl_arena *arena, const void *at) {
+  for (struct pl_arena_block **link = &arena->blocks; *link != NULL; link = &(*link)->next)
+    if ((*link)->bytes == at)
+      return (*link)->alone ? link : NULL;
+  return NULL;
+}
+
+/* A large array moves with its block, so that the old copy is not kept. */
+static void *grow_alone(struct pl_arena *arena, struct pl_arena_block **link, size_t bytes) {
+  struct pl_arena_block *block = bytes > PTRDIFF_MAX - sizeof *block ? NULL : realloc(*link, sizeof *block + bytes);
+
+  if (block == NULL)
+    out_of_memory(arena);
+  *link = block;
+  arena->total += bytes - block->size;
+  memset(block->bytes + block->size, 0, bytes - block->size);
+  block->used = block->size = bytes;
+  return block->bytes;
+}
+
 void *pl_vec_grow(struct pl_arena *arena, void *at, uint32_t n, uint32_t *cap, size_t size) {
   uint32_t wider = *cap == 0 ? 8 : *cap * 2;
+  struct pl_arena_block **link;
+  size_t bytes;
   void *grown;
 
   if (*cap > UINT32_MAX / 2)
     out_of_memory(arena);
-  grown = pl_arena_alloc(arena, wider, size);
-  if (n != 0)
-    memcpy(grown, at, n * size);
+  bytes = bytes_of(arena, wider, size);
+  link = bytes > BLOCK_FIRST / 4 && at != NULL ? link_to(arena, at) : NULL;
+  if (link != NULL) {
+    grown = grow_alone(arena, link, bytes);
+  } else {
+    grown = take(arena, bytes);
+    if (n != 0)
+      memcpy(grown, at, n * size);
+  }
   *cap = wider;
   return grown;
 }

@@ -46,6 +46,12 @@ static void grow(struct pl_table *table) {
   table->cap = (uint32_t)cap;
 }
 
+void pl_table_clear(struct pl_table *table) {
+  if (table->n != 0)
+    memset(table->slots, 0, table->cap * sizeof *table->slots);
+  table->n = 0;
+}
+
 bool pl_table_add(struct pl_table *table, const char *key, uint32_t value) {
   uint32_t hash = hash_of(key);
   struct pl_table_slot *slot;

@@ -20,6 +20,9 @@ struct pl_table {
 
 void pl_table_init(struct pl_table *table, struct pl_arena *arena);
 
+/* Forgets every key and keeps the room. */
+void pl_table_clear(struct pl_table *table);
+
 /* Keeps the first value: returns false (and changes nothing) when the key is there already.  The key must outlive
  * the table. */
 bool pl_table_add(struct pl_table *table, const char *key, uint32_t value);

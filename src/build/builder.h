@@ -40,6 +40,7 @@ struct pl_builder {
   struct pl_table unknown_names; /* "place cab" -> unknowns */
   PL_VEC(struct pl_unknown) unknowns;
   PL_VEC(struct pl_measuring) measuring;
+  struct pl_draft *spare;        /* of device.c: the lists of the last draft, to be used again */
   pl_id *touched;                /* by device: the circuit (plus one) that a wire joined it to last */
   bool lines_lost;               /* some lines could not even be split into words: unknown names may have been on them */
   bool machine_seen;

@@ -221,34 +221,50 @@ static void commit(struct pl_draft *draft, struct pl_cursor *cursor, const struc
 }
 
 /* device = kind name [ "at" name ] [ TEXT ] . */
-void pl_read_device(struct pl_builder *builder, struct pl_item *item) {
+static void read_device(struct pl_builder *builder, struct pl_item *item, struct pl_draft *draft) {
   struct pl_cursor cursor;
-  struct pl_draft draft = {.builder = builder, .device = pl_device_blank(), .silent = item->lost_lines};
   pl_builder_open(builder, item, item->statement->line, item->opening->example, &cursor);
   pl_cursor_take_words(&cursor, item->opening->word);
   const struct pl_word *word = pl_cursor_name(&cursor, pl_arena_printf(builder->arena, "the name of the %s", item->opening->word));
   if (word == NULL) return;
-  draft.device.kind = item->opening->kind;
-  draft.device.name = word->text;
-  draft.device.span = word->span;
+  draft->device.kind = item->opening->kind;
+  draft->device.name = word->text;
+  draft->device.span = word->span;
   if (strchr(word->text, '.') != NULL)
     pl_cursor_error(&cursor, word, "a device's name cannot have a dot in it", "the dot stands between a device and its pin; use a hyphen");
-  draft.device.text = pl_cursor_text_if(&cursor);
-  if (pl_cursor_take(&cursor, "at")) draft.device.place = pl_builder_place(builder, &cursor);
-  if (draft.device.text[0] == '\0') draft.device.text = pl_cursor_text_if(&cursor);
-  if (draft.device.text[0] != '\0' && draft.device.place != PL_NONE)
+  draft->device.text = pl_cursor_text_if(&cursor);
+  if (pl_cursor_take(&cursor, "at")) draft->device.place = pl_builder_place(builder, &cursor);
+  if (draft->device.text[0] == '\0') draft->device.text = pl_cursor_text_if(&cursor);
+  if (draft->device.text[0] != '\0' && draft->device.place != PL_NONE)
     pl_cursor_end(&cursor);
   else
-    pl_builder_end(builder, &cursor, draft.device.place == PL_NONE);
-  pl_table_init(&draft.pin_names, builder->arena);
-  pl_draft_begin(&draft);
-  bool good = read_lines(&draft, item) && !cursor.failed;
-  good = good && !draft.silent;
-  if (good) pl_draft_finish(&draft, &cursor);
-  if (good && !cursor.failed) commit(&draft, &cursor, word);
+    pl_builder_end(builder, &cursor, draft->device.place == PL_NONE);
+  pl_draft_begin(draft);
+  bool good = read_lines(draft, item) && !cursor.failed;
+  good = good && !draft->silent;
+  if (good) pl_draft_finish(draft, &cursor);
+  if (good && !cursor.failed) commit(draft, &cursor, word);
   if (good && !cursor.failed) return;
-  pl_table_add(&builder->broken, draft.device.name, 0);
-  if (draft.measures != NULL) pl_table_add(&builder->broken, draft.measures, 0);
+  pl_table_add(&builder->broken, draft->device.name, 0);
+  if (draft->measures != NULL) pl_table_add(&builder->broken, draft->measures, 0);
+}
+
+/* The lists of one draft serve the next one too: only what the device keeps stays in the arena. */
+void pl_read_device(struct pl_builder *builder, struct pl_item *item) {
+  struct pl_draft draft = {.builder = builder, .device = pl_device_blank(), .silent = item->lost_lines};
+  struct pl_draft *spare = builder->spare;
+  if (spare == NULL) {
+    spare = builder->spare = PL_NEW(builder->arena, struct pl_draft);
+    pl_table_init(&spare->pin_names, builder->arena);
+  }
+  draft.connectors = spare->connectors;
+  draft.pins = spare->pins;
+  draft.fixups = spare->fixups;
+  draft.pin_names = spare->pin_names;
+  draft.connectors.n = draft.pins.n = draft.fixups.n = 0;
+  pl_table_clear(&draft.pin_names);
+  read_device(builder, item, &draft);
+  *spare = draft;
 }
 
 void pl_build_fixups(struct pl_builder *builder) {

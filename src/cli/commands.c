@@ -53,7 +53,9 @@ static int run_solve(struct pl_session *session, const struct pl_options *option
   struct pl_buffer out;
   pl_id state = find_state(session, options->state);
   if (state == PL_NONE) return PL_EXIT_TEXT;
-  const struct pl_solution *solution = &session->solutions[state];
+  struct pl_solution *solution = PL_NEW(session->arena, struct pl_solution);
+  session->network = pl_network_new(&session->harness, session->arena);
+  pl_network_solve(session->network, state, solution, NULL);
   if (solution->status != PL_SOLVED) return pl_cli_complain(PL_EXIT_FINDINGS, "state %s has no solution: %s", session->harness.states.at[state].name, solution->failure);
   pl_buffer_init(&out, session->arena);
   if (options->spice)
@@ -305,7 +307,7 @@ const struct pl_command pl_commands[] = {
     {"draw", "FILE [-o DIR]", "write the drawings: power distribution, and a page for each circuit and each connector", 1, 1, PL_STAGE_SOLVED, "o", run_draw},
     {"tables", "FILE [-o DIR]", "write the connector tables as one printable page, and each as CSV", 1, 1, PL_STAGE_CHECKED, "o", run_tables},
     {"pin", "FILE DEVICE.PIN", "say where a pin goes and what a meter shows there in each state", 2, 2, PL_STAGE_SOLVED, "", run_pin},
-    {"solve", "FILE [--state STATE] [--json | --spice]", "show the volts and amps of a state", 1, 1, PL_STAGE_SOLVED, "sjp", run_solve},
+    {"solve", "FILE [--state STATE] [--json | --spice]", "show the volts and amps of a state", 1, 1, PL_STAGE_BUILT, "sjp", run_solve},
     {"faults", "FILE", "say what each single fault stops, starts and opens, and which defeat a requirement", 1, 1, PL_STAGE_SOLVED, "", run_faults},
     {"defaults", "FILE", "list every figure that was taken because the text says nothing", 1, 1, PL_STAGE_BUILT, "", run_defaults},
     {"parts", "[WORD...]", "list the generic parts that come with Pinloom; with words: those that have them all, with pins and figures", 0, 8, PL_STAGE_NONE, "", run_parts},

@@ -302,6 +302,25 @@ void pl_shadow_warm(struct pl_shadow *shadow, const struct pl_state *state) {
   network->wires_at = shadow->wires_at;
 }
 
+/* Every wire as warm as the hottest place on its way, whatever it carries. */
+static void at_places(struct pl_shadow *shadow) {
+  const struct pl_harness *harness = shadow->network.harness;
+
+  if (shadow->wires_at == NULL) shadow->wires_at = PL_NEW_ARRAY(shadow->network.arena, double, harness->wires.n);
+  for (pl_id w = 0; w < harness->wires.n; w++) shadow->wires_at[w] = harness->wires.at[w].hot;
+  shadow->network.wires_at = shadow->wires_at;
+}
+
+void pl_network_ask_fault(struct pl_network *network, const struct pl_state *state, const struct pl_fault *fault,
+                          struct pl_solution *solution) {
+  struct pl_shadow *shadow = pl_sweep_shadow(network);
+
+  at_places(shadow);
+  pl_shadow_break(shadow, fault);
+  pl_shadow_solve(shadow, state, solution);
+  pl_shadow_mend(shadow);
+}
+
 void pl_network_solve_fault(struct pl_network *network, const struct pl_state *state, const struct pl_fault *fault,
                             struct pl_solution *solution) {
   struct pl_shadow *shadow = pl_sweep_shadow(network);

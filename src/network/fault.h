@@ -39,6 +39,10 @@ const char *pl_fault_text(const struct pl_harness *harness, const struct pl_faul
  * is the chafe or short itself ("fault"), open when the fault is none. */
 void pl_network_solve_fault(struct pl_network *network, const struct pl_state *state, const struct pl_fault *fault, struct pl_solution *solution);
 
+/* The same with every wire at the temperature of its hottest place instead of its own warmth in the healthy state: half the work, for questions of
+ * on or off.  Zero the solution before its first use here; its arrays are used again. */
+void pl_network_ask_fault(struct pl_network *network, const struct pl_state *state, const struct pl_fault *fault, struct pl_solution *solution);
+
 /* The fast way, for many faults in one state.  `each` is called once a fault, in order; what it is handed is valid only during the call. */
 struct pl_fault_view {
   const struct pl_fault *fault;

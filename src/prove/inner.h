@@ -81,7 +81,8 @@ struct pl_proof {
   uint32_t *net_seen, *device_seen, *element_seen, cone_stamp;  /* of the cone being made */
   uint8_t *usual;            /* by element: 1 = carries current from a to b in some declared state, 2 = from b to a */
   struct pl_look look;
-  struct pl_solution exact;  /* of the last combination solved */
+  struct pl_solution exact;  /* of the last healthy combination solved */
+  struct pl_solution faulty; /* of the last one solved under a fault; its arrays are used again */
   pl_faults faults;          /* the harness's single faults but higher resistances, once asked for */
   uint32_t solves;           /* combinations handed to the network so far */
   pl_ids watch, active;      /* of the cone at hand: devices that can be on, elements of `moving` */

@@ -234,8 +234,8 @@ const struct pl_solution *pl_look_solve(struct pl_proof *proof) {
   for (pl_id p = 0; p < harness->pins.n; p++)
     if (proof->look.output_on[p]) PL_PUSH(proof->arena, &state.outputs_on, p);
   if (proof->look.fault != NULL)
-    pl_network_solve_fault(proof->network, &state, proof->look.fault, &proof->exact);
+    pl_network_ask_fault(proof->network, &state, proof->look.fault, &proof->faulty);
   else
     pl_network_solve_as(proof->network, &state, &proof->exact, NULL);
-  return &proof->exact;
+  return proof->look.fault != NULL ? &proof->faulty : &proof->exact;
 }
