@@ -166,8 +166,11 @@ static inline void kit_release(struct kit *kit) { pl_arena_release(&kit->arena);
 
 static inline void kit_sheets(struct kit *kit, bool solved, pl_sheets *sheets) {
   *sheets = (pl_sheets){0};
-  pl_sheets_make(&kit->harness, NULL, solved ? kit->solutions : NULL, &kit->findings, &kit->sources, &kit->arena,
-                 sheets);
+  struct pl_sheet_inputs in = {.harness = &kit->harness,
+                               .solutions = solved ? kit->solutions : NULL,
+                               .findings = &kit->findings,
+                               .sources = &kit->sources};
+  pl_sheets_make(&in, &kit->arena, sheets);
 }
 
 static inline const struct pl_sheet *kit_sheet(const pl_sheets *sheets, const char *file) {

@@ -138,6 +138,9 @@ static void files_appear_whole(void) {
   status_of(pl_arena_printf(&arena, "draw '%s' -o drawings", path), 0, "files written");
   status_of(pl_arena_printf(&arena, "tables '%s' -o tables", path), 0, "files written");
   status_of(pl_arena_printf(&arena, "draw '%s'", path), 0, "out/pump-skid");
+  status_of(pl_arena_printf(&arena, "book '%s' --only donr", path), 2, "no section `donr`; did you mean `donor`? (the sections are: findings, ");
+  status_of(pl_arena_printf(&arena, "book '%s' --only ''", path), 2, "the sections are: findings, ");
+  status_of(pl_arena_printf(&arena, "book '%s' -o part --only fuses,lists", path), 0, "files written to part");
   status_of(pl_arena_printf(&arena, "book '%s' -o plain/below", path), 3, "cannot make the folder");
   status_of(pl_arena_printf(&arena, "check '%s' > /dev/full", path), 3, "");
   status_of("help > /dev/full", 3, "");

@@ -142,7 +142,7 @@ static void readme_shows_a_real_finding(void) {
 
 static void every_option_is_in_the_man_page(void) {
   const char *man = document("docs/pinloom.1");
-  const char *options[] = {"-o ", "--state ", "--json", "--spice"};
+  const char *options[] = {"-o ", "--state ", "--only ", "--json", "--spice"};
   for (size_t i = 0; i < sizeof options / sizeof options[0]; i++) PL_CHECK(strstr(man, options[i]) != NULL, options[i]);
 }
 

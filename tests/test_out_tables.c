@@ -176,6 +176,10 @@ static void columns_are_documented(void) {
   kit_make(&kit, "night");
   PL_PUSH(&kit.arena, &kit.harness.defaults, ((struct pl_default){"slack", "5 %", "common practice"}));
   CU_ASSERT_EQUAL_FATAL(pl_file_read(&kit.arena, pl_test_path("docs/output.md"), &docs, &size), PL_FILE_OK);
+  for (uint32_t i = 0; i < pl_section_count; i++) {
+    const char *row = pl_arena_printf(&kit.arena, "| `%s` |", pl_sections[i].name);
+    PL_CHECK(strstr(docs, row) != NULL, row);
+  }
   for (int units = 0; units < 2; units++) {
     kit.harness.machine.units = units == 0 ? PL_UNITS_METRIC : PL_UNITS_US;
     kit_sheets(&kit, true, &sheets);
@@ -202,7 +206,8 @@ CU_TestInfo out_csv_tests[] = {{"what is a formula", formulas},
 /* ---- pages ---- */
 
 static void make_book(struct kit *kit, pl_outputs *outputs) {
-  struct pl_output_inputs in = {&kit->harness, NULL, kit->solutions, &kit->findings, &kit->sources, NULL};
+  struct pl_output_inputs in = {
+      .harness = &kit->harness, .solutions = kit->solutions, .findings = &kit->findings, .sources = &kit->sources};
   *outputs = (pl_outputs){0};
   pl_output_book(&in, &kit->arena, outputs);
 }
@@ -279,7 +284,7 @@ static void text_arrives(void) {
     pl_outputs outputs;
     kit_make(&kit, rows[i][0]);
     make_book(&kit, &outputs);
-    const struct pl_output *tables = output_named(&outputs, "tables.html", 11);
+    const struct pl_output *tables = output_named(&outputs, "book.html", 9);
     CU_ASSERT_PTR_NOT_NULL_FATAL(tables);
     PL_CHECK(strstr(tables->bytes, rows[i][1]) != NULL, rows[i][0]);
     kit_release(&kit);
@@ -288,7 +293,7 @@ static void text_arrives(void) {
   pl_outputs outputs;
   kit_make(&kit, long_name);
   make_book(&kit, &outputs);
-  CU_ASSERT_TRUE(count_of(output_named(&outputs, "tables.html", 11)->bytes, long_name) > 5);
+  CU_ASSERT_TRUE(count_of(output_named(&outputs, "book.html", 9)->bytes, long_name) > 5);
   kit_release(&kit);
 }
 
@@ -310,11 +315,11 @@ static void collect_ids(struct pl_arena *arena, const struct pl_output *page, st
 /* Every link leads to a row of the page or to a file of the folder (and a row there, when it is a page). */
 static void check_links(struct pl_arena *arena, const pl_outputs *outputs, const struct pl_output *page,
                         const struct pl_table *tables) {
-  static const char *const names[] = {" href=\"", " src=\""};
+  static const char *const names[] = {" href=\"", " src=\"", " xlink:href=\""};
   struct pl_table ids;
   uint32_t ignored;
   collect_ids(arena, page, &ids);
-  for (int i = 0; i < 2; i++)
+  for (int i = 0; i < 3; i++)
     for (const char *at = page->bytes; (at = strstr(at, names[i])) != NULL; at++) {
       const char *value = value_at(arena, at), *row = pl_arena_printf(arena, "%s: %s", page->name, value);
       size_t n = strcspn(value, "#");
@@ -351,7 +356,8 @@ static void check_names(const pl_outputs *outputs) {
 
 static void check_folder(struct pl_arena *arena, const pl_outputs *outputs) {
   struct pl_table tables;
-  const struct pl_output *page = output_named(outputs, "tables.html", 11);
+  const struct pl_output *page = output_named(outputs, "book.html", 9);
+  if (page == NULL) page = output_named(outputs, "tables.html", 11);
   CU_ASSERT_PTR_NOT_NULL_FATAL(page);
   collect_ids(arena, page, &tables);
   check_names(outputs);
@@ -388,7 +394,7 @@ static void demo_book(struct pl_arena *arena, const char *path, pl_outputs *outp
   struct pl_network *network = pl_network_new(harness, arena);
   struct pl_solution *solutions = PL_NEW_ARRAY(arena, struct pl_solution, harness->states.n);
   for (pl_id s = 0; s < harness->states.n; s++) pl_network_solve(network, s, &solutions[s], findings);
-  struct pl_output_inputs in = {harness, network, solutions, findings, sources, NULL};
+  struct pl_output_inputs in = {.harness = harness, .network = network, .solutions = solutions, .findings = findings, .sources = sources};
   pl_output_book(&in, arena, outputs);
   pl_network_release(network);
   for (pl_id c = 0; c < harness->connectors.n; c++) { /* each cavity on both faces */
@@ -442,7 +448,8 @@ static void tables_alone(void) {
   struct kit kit;
   pl_outputs outputs = {0};
   kit_make(&kit, "night");
-  struct pl_output_inputs in = {&kit.harness, NULL, kit.solutions, &kit.findings, &kit.sources, NULL};
+  struct pl_output_inputs in = {
+      .harness = &kit.harness, .solutions = kit.solutions, .findings = &kit.findings, .sources = &kit.sources};
   pl_output_tables(&in, &kit.arena, &outputs);
   check_folder(&kit.arena, &outputs);
   CU_ASSERT_PTR_NULL(output_named(&outputs, "index.html", 10));
@@ -456,6 +463,28 @@ static void tables_alone(void) {
   kit_release(&kit);
 }
 
+/* Sections that were not chosen are not made, and nothing points at them. */
+static void chosen_sections(void) {
+  struct kit kit;
+  pl_outputs outputs = {0};
+  kit_make(&kit, "night");
+  bool *chosen = PL_NEW_ARRAY(&kit.arena, bool, pl_section_count);
+  for (uint32_t i = 0; i < pl_section_count; i++) chosen[i] = strcmp(pl_sections[i].name, "lists") == 0;
+  struct pl_output_inputs in = {.harness = &kit.harness,
+                                .solutions = kit.solutions,
+                                .findings = &kit.findings,
+                                .sources = &kit.sources,
+                                .sections = chosen};
+  pl_output_book(&in, &kit.arena, &outputs);
+  check_folder(&kit.arena, &outputs);
+  const char *book = output_named(&outputs, "book.html", 9)->bytes;
+  PL_CHECK(strstr(book, "id=\"section-lists\"") != NULL && strstr(book, "@page p1l{size:landscape;") != NULL, "lists are there");
+  PL_CHECK(strstr(book, "section-findings") == NULL && strstr(book, "@page p2{") == NULL, "findings are not");
+  CU_ASSERT_PTR_NOT_NULL(output_named(&outputs, "csv/wires.csv", 13));
+  CU_ASSERT_PTR_NULL(output_named(&outputs, "csv/findings.csv", 16));
+  kit_release(&kit);
+}
+
 CU_TestInfo out_page_tests[] = {
     {"hostile text stays text", hostile_pages},
     {"text arrives whole", text_arrives},
@@ -463,6 +492,7 @@ CU_TestInfo out_page_tests[] = {
     {"the demos' folders, twice the same", demo_folders},
     {"a harness with nothing in it", nothing_at_all},
     {"tables alone, drawings alone", tables_alone},
+    {"chosen sections", chosen_sections},
     CU_TEST_INFO_NULL,
 };
 

@@ -55,7 +55,7 @@ static void ends_of_the_demos(void) {
     pl_findings_init(&findings, &arena);
     pl_harness_init(&harness, &arena);
     PL_CHECK(pl_build(pl_test_path(demos[i]), &pl_reader_disk, &sources, &findings, &harness), demos[i]);
-    pl_sheets_make(&harness, NULL, NULL, &findings, &sources, &arena, &sheets);
+    pl_sheets_make(&(struct pl_sheet_inputs){.harness = &harness, .findings = &findings, .sources = &sources}, &arena, &sheets);
     CU_ASSERT_TRUE(harness.wires.n > 20);
     check_ends(&harness, &sheets, demos[i]);
     pl_arena_release(&arena);
@@ -200,7 +200,7 @@ static void empty_harness(void) {
   pl_sheets sheets = {0};
   pl_test_arena(&arena);
   pl_harness_init(&harness, &arena);
-  pl_sheets_make(&harness, NULL, NULL, NULL, NULL, &arena, &sheets);
+  pl_sheets_make(&(struct pl_sheet_inputs){.harness = &harness}, &arena, &sheets);
   CU_ASSERT_EQUAL(sheets.n, 0);
   pl_arena_release(&arena);
 }

@@ -21,6 +21,7 @@ struct option {
 static const struct option options_table[] = {
     {'o', "-o", "DIR", "folder to write to (default out/ and the name of the file)"},
     {'s', "--state", "STATE", "state to solve"},
+    {'n', "--only", "SECTIONS", "sections of the book, commas between"},
     {'j', "--json", NULL, "for machines: JSON on standard output"},
     {'p', "--spice", NULL, "the solved network as a SPICE netlist"},
 };
@@ -99,6 +100,7 @@ static bool set_option(struct pl_options *options, char letter, const char *valu
   switch (letter) {
     case 'o': options->folder = value; return true;
     case 's': options->state = value; return true;
+    case 'n': options->only = value; return true;
     case 'j': options->json = true; return true;
     case 'p': options->spice = true; return true;
     default: return false;

@@ -10,6 +10,7 @@ enum pl_exit { PL_EXIT_FINE = 0, PL_EXIT_FINDINGS = 1, PL_EXIT_TEXT = 2, PL_EXIT
 struct pl_options {
   const char *folder;      /* -o */
   const char *state;       /* --state */
+  const char *only;        /* --only */
   bool json;               /* --json */
   bool spice;              /* --spice */
   const char *arguments[8];
@@ -35,7 +36,7 @@ struct pl_command {
   const char *help;                 /* one line */
   int arguments_min, arguments_max;
   enum pl_stage stage;              /* the driver brings arguments[0] this far before `run` */
-  const char *options;              /* letters of the options it takes: o = -o, s = --state, j = --json, p = --spice */
+  const char *options;              /* letters of the options it takes: o = -o, s = --state, j = --json, n = --only, p = --spice */
   int (*run)(struct pl_session *session, const struct pl_options *options);
 };
 

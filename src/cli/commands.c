@@ -5,11 +5,11 @@
 #include "base/limits.h"
 #include "base/nearest.h"
 #include "base/number.h"
+#include "cli/book.h"
 #include "cli/cli.h"
 #include "cli/explain.h"
 #include "cli/faults.h"
 #include "cli/write.h"
-#include "out/output.h"
 #include "out/solution_json.h"
 #include "out/spice.h"
 
@@ -164,41 +164,6 @@ static int run_faults(struct pl_session *session, const struct pl_options *optio
 
 /* ---- files ---- */
 
-static struct pl_output_inputs inputs(struct pl_session *session) {
-  return (struct pl_output_inputs){.harness = &session->harness, .network = session->network, .solutions = session->solutions,
-                                   .findings = &session->findings, .sources = &session->sources, .proof = session->proof};
-}
-
-static const char *folder(struct pl_session *session, const struct pl_options *options) {
-  return options->folder != NULL ? options->folder : pl_write_default_folder(session->arena, options->arguments[0]);
-}
-
-static int run_draw(struct pl_session *session, const struct pl_options *options) {
-  pl_outputs outputs = {0};
-  struct pl_output_inputs in = inputs(session);
-  pl_output_drawings(&in, session->arena, &outputs);
-  return pl_write_outputs(session->arena, folder(session, options), &outputs, PL_EXIT_FINE);
-}
-
-static int run_tables(struct pl_session *session, const struct pl_options *options) {
-  pl_outputs outputs = {0};
-  struct pl_output_inputs in = inputs(session);
-  pl_output_tables(&in, session->arena, &outputs);
-  return pl_write_outputs(session->arena, folder(session, options), &outputs, PL_EXIT_FINE);
-}
-
-static int run_book(struct pl_session *session, const struct pl_options *options) {
-  pl_outputs outputs = {0};
-  struct pl_output_inputs in = inputs(session);
-  struct pl_buffer out;
-  pl_output_book(&in, session->arena, &outputs);
-  int status = pl_write_outputs(session->arena, folder(session, options), &outputs, PL_EXIT_FINE);
-  if (status != PL_EXIT_FINE) return status;
-  pl_buffer_init(&out, session->arena);
-  pl_findings_print(&out, &session->findings, &session->sources);
-  return pl_cli_print(out.at, out.n, pl_session_status(session));
-}
-
 static int run_new(struct pl_session *session, const struct pl_options *options) { return pl_write_starter(session->arena, options->arguments[0]); }
 
 /* ---- lists ---- */
@@ -303,9 +268,9 @@ static int run_explain(struct pl_session *session, const struct pl_options *opti
 const struct pl_command pl_commands[] = {
     {"new", "NAME", "write a commented first text, NAME.loom, that checks clean", 1, 1, PL_STAGE_NONE, "", run_new},
     {"check", "FILE [--json]", "say what is wrong with the harness and what to do", 1, 1, PL_STAGE_CHECKED, "j", run_check},
-    {"book", "FILE [-o DIR]", "write drawings, tables and an index page to a folder, then check", 1, 1, PL_STAGE_CHECKED, "o", run_book},
-    {"draw", "FILE [-o DIR]", "write the drawings: power distribution, and a page for each circuit and each connector", 1, 1, PL_STAGE_SOLVED, "o", run_draw},
-    {"tables", "FILE [-o DIR]", "write the connector tables as one printable page, and each as CSV", 1, 1, PL_STAGE_CHECKED, "o", run_tables},
+    {"book", "FILE [-o DIR] [--only SECTIONS]", "write the printed set to a folder: book.html with drawings and tables in the order of the work, CSV, an index page; then check", 1, 1, PL_STAGE_CHECKED, "on", pl_run_book},
+    {"draw", "FILE [-o DIR]", "write the drawings: power distribution, and a page for each circuit and each connector", 1, 1, PL_STAGE_SOLVED, "o", pl_run_draw},
+    {"tables", "FILE [-o DIR] [--only SECTIONS]", "write the tables alone as one printable page, and each as CSV", 1, 1, PL_STAGE_CHECKED, "on", pl_run_tables},
     {"pin", "FILE DEVICE.PIN", "say where a pin goes and what a meter shows there in each state", 2, 2, PL_STAGE_SOLVED, "", run_pin},
     {"solve", "FILE [--state STATE] [--json | --spice]", "show the volts and amps of a state", 1, 1, PL_STAGE_BUILT, "sjp", run_solve},
     {"faults", "FILE", "say what each single fault stops, starts and opens, and which defeat a requirement", 1, 1, PL_STAGE_SOLVED, "", run_faults},

@@ -12,16 +12,29 @@ static void add(pl_outputs *outputs, struct pl_arena *arena, const char *name, c
   PL_PUSH(arena, outputs, output);
 }
 
-void pl_output_sheets(const struct pl_output_inputs *in, struct pl_arena *arena, pl_sheets *sheets) {
-  uint32_t before = sheets->n;
-  pl_sheets_make(in->harness, in->network, in->solutions, in->findings, in->sources, arena, sheets);
-  if (in->proof != NULL) pl_sheet_defeats(in->harness, in->proof, arena, sheets);
-  for (uint32_t i = before; i < sheets->n; i++) {
+static void make_sheets(const struct pl_output_inputs *in, struct pl_arena *arena, pl_sheets *sheets) {
+  struct pl_sheet_inputs from = {.harness = in->harness,
+                                 .network = in->network,
+                                 .solutions = in->solutions,
+                                 .findings = in->findings,
+                                 .sources = in->sources,
+                                 .proof = in->proof,
+                                 .chosen = in->sections,
+                                 .progress = in->progress,
+                                 .progress_context = in->progress_context};
+  pl_sheets_make(&from, arena, sheets);
+  for (uint32_t i = 0; i < sheets->n; i++) {
     struct pl_sheet *sheet = &sheets->at[i];
     if (sheet->connector == PL_NONE) continue;
     sheet->drawing = pl_connector_file(arena, in->harness, sheet->connector);
     sheet->file = pl_arena_strndup(arena, sheet->drawing, strlen(sheet->drawing) - strlen(".svg"));
   }
+}
+
+/* Everything that is drawn. */
+static void make_drawings(const struct pl_output_inputs *in, struct pl_arena *arena, pl_scenes *scenes) {
+  pl_draw_power(in->harness, in->network, in->solutions, arena, scenes);
+  pl_draw_all(in->harness, arena, scenes);
 }
 
 static void add_drawings(const pl_scenes *scenes, struct pl_arena *arena, pl_outputs *outputs) {
@@ -33,45 +46,57 @@ static void add_drawings(const pl_scenes *scenes, struct pl_arena *arena, pl_out
   }
 }
 
-static void add_tables(const struct pl_output_inputs *in, const pl_sheets *sheets, const pl_scenes *scenes,
-                       struct pl_arena *arena, pl_outputs *outputs) {
+static void add_book(const struct pl_book *book, struct pl_arena *arena, pl_outputs *outputs) {
   struct pl_buffer page;
   pl_buffer_init(&page, arena);
-  pl_xhtml_tables(&page, in->harness, sheets, scenes, arena);
-  add(outputs, arena, "tables.html", &page);
-  for (uint32_t i = 0; i < sheets->n; i++) {
+  pl_xhtml_book(&page, book, arena);
+  add(outputs, arena, book->file, &page);
+  for (uint32_t i = 0; i < book->sheets->n; i++) {
     struct pl_buffer out;
     pl_buffer_init(&out, arena);
-    pl_csv_write(&out, &sheets->at[i]);
-    add(outputs, arena, pl_arena_printf(arena, "csv/%s.csv", sheets->at[i].file), &out);
+    pl_csv_write(&out, &book->sheets->at[i]);
+    add(outputs, arena, pl_arena_printf(arena, "csv/%s.csv", book->sheets->at[i].file), &out);
   }
+}
+
+static struct pl_book book_of(const struct pl_output_inputs *in, const pl_sheets *sheets, const pl_scenes *drawings) {
+  return (struct pl_book){.harness = in->harness,
+                          .findings = in->findings,
+                          .sheets = sheets,
+                          .drawings = drawings,
+                          .chosen = in->sections};
 }
 
 void pl_output_drawings(const struct pl_output_inputs *in, struct pl_arena *arena, pl_outputs *outputs) {
   pl_scenes scenes = {0};
-  pl_draw_power(in->harness, in->network, in->solutions, arena, &scenes);
-  pl_draw_all(in->harness, arena, &scenes);
+  make_drawings(in, arena, &scenes);
   add_drawings(&scenes, arena, outputs);
 }
 
 void pl_output_tables(const struct pl_output_inputs *in, struct pl_arena *arena, pl_outputs *outputs) {
   pl_sheets sheets = {0};
   pl_scenes faces = {0};
-  pl_output_sheets(in, arena, &sheets);
+  struct pl_book book = book_of(in, &sheets, &faces);
+  make_sheets(in, arena, &sheets);
   for (pl_id c = 0; c < in->harness->connectors.n; c++) pl_draw_connector(in->harness, c, arena, &faces);
-  add_tables(in, &sheets, &faces, arena, outputs);
+  book.what = "Tables";
+  book.file = "tables.html";
+  add_book(&book, arena, outputs);
 }
 
 void pl_output_book(const struct pl_output_inputs *in, struct pl_arena *arena, pl_outputs *outputs) {
   pl_sheets sheets = {0};
   pl_scenes scenes = {0};
+  struct pl_book book = book_of(in, &sheets, &scenes);
   struct pl_buffer index;
-  pl_output_sheets(in, arena, &sheets);
-  pl_draw_power(in->harness, in->network, in->solutions, arena, &scenes);
-  pl_draw_all(in->harness, arena, &scenes);
+  make_sheets(in, arena, &sheets);
+  make_drawings(in, arena, &scenes);
+  book.what = "Book";
+  book.file = "book.html";
+  book.plates = true;
   pl_buffer_init(&index, arena);
-  pl_xhtml_index(&index, in->harness, in->findings, &sheets, &scenes, arena);
+  pl_xhtml_index(&index, &book, arena);
   add(outputs, arena, "index.html", &index);
   add_drawings(&scenes, arena, outputs);
-  add_tables(in, &sheets, &scenes, arena, outputs);
+  add_book(&book, arena, outputs);
 }

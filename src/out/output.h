@@ -14,23 +14,23 @@ typedef PL_VEC(struct pl_output) pl_outputs;
 
 struct pl_output_inputs {
   const struct pl_harness *harness;
-  const struct pl_network *network;    /* NULL: not solved */
+  struct pl_network *network;          /* NULL: not solved */
   const struct pl_solution *solutions; /* one for each state, in order; NULL: not solved */
   const struct pl_findings *findings;  /* NULL: not checked */
   const struct pl_sources *sources;    /* NULL: findings without places in the text */
-  struct pl_proof *proof;              /* NULL: without the sheet of defeated requirements */
+  struct pl_proof *proof;              /* NULL: made when a sheet asks for it */
+  const bool *sections;                /* of the book and its tables, by row of pl_sections; NULL: all */
+  void (*progress)(void *context, uint32_t section); /* NULL, or told as the sheets of each section begin */
+  void *progress_context;
 };
 
 /* All drawings: power.svg, circuit-*.svg, connector-*.svg. */
 void pl_output_drawings(const struct pl_output_inputs *in, struct pl_arena *arena, pl_outputs *outputs);
 
-/* tables.html, one printable page with everything in it, and csv/NAME.csv for each sheet. */
+/* tables.html, all tables to print, and csv/NAME.csv for each. */
 void pl_output_tables(const struct pl_output_inputs *in, struct pl_arena *arena, pl_outputs *outputs);
 
-/* Drawings, tables and index.html. */
+/* book.html, the printed set in the order of the work; csv/NAME.csv for each of its tables; all drawings; index.html. */
 void pl_output_book(const struct pl_output_inputs *in, struct pl_arena *arena, pl_outputs *outputs);
-
-/* The sheets with their names: `file` of every one and `drawing` of connectors. */
-void pl_output_sheets(const struct pl_output_inputs *in, struct pl_arena *arena, pl_sheets *sheets);
 
 #endif

@@ -62,6 +62,11 @@ static const char style[] =
     ".small figure{margin:0}\n"
     ".hid{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}\n"
     ".danger{color:var(--warn);font-weight:bold}\n"
+    ".contents ol{padding-left:1.6rem}\n"
+    ".contents li{margin:.25rem 0}\n"
+    ".contents ul{columns:15rem;padding-left:1.2rem}\n"
+    ".contents span{color:var(--soft)}\n"
+    ".plate figure svg{max-width:100%;height:auto}\n"
     "@media print{\n"
     ":root{--ink:#000;--paper:#fff;--soft:#333;--line:#777;--band:#fff;--link:#000;--warn:#000}\n"
     "body{padding:0;max-width:none;font-size:10pt;line-height:1.3}\n"
@@ -74,6 +79,13 @@ static const char style[] =
     ".head,.care,dl.block,figure{break-inside:avoid}\n"
     ".new{break-before:page}\n"
     "nav,.screen{display:none}\n"
+    "nav.contents{display:block;break-inside:avoid}\n"
+    ".contents li{margin:.6mm 0}\n"
+    ".plate{break-inside:avoid}\n"
+    ".plate figure{border:0;padding:0;margin:0}\n"
+    ".plate figcaption{display:none}\n"
+    ".plate figure svg{width:100%;height:183mm}\n"
+    ".plate.first figure svg{height:162mm}\n"
     ".scroll{overflow:visible;margin:1mm 0 4mm}\n"
     "table{font-size:9.5pt;line-height:1.22}\n"
     "table.wide{font-size:9pt}\n"
@@ -146,28 +158,50 @@ static const char *short_digest(struct pl_page *page, const char *digest) {
   return pl_arena_strndup(page->arena, digest, n < 12 ? n : 12);
 }
 
+static const char margin_font[] =
+    "font:8.5pt \"Liberation Sans\",Arial,Helvetica,sans-serif;color:#000;white-space:nowrap;";
+
+static void put_top_left(struct pl_page *page, struct pl_buffer *css, const char *what) {
+  const char *machine = pl_title_block_of(page->harness).machine;
+  pl_buffer_printf(css, "@top-left{%scontent:", margin_font);
+  put_css_string(css, pl_text_fit(page->arena, machine, MARGIN_TEXT, false, 75));
+  pl_buffer_puts(css, "\": \"");
+  put_css_string(css, pl_text_fit(page->arena, what, MARGIN_TEXT, false, 60));
+  pl_buffer_puts(css, "}");
+}
+
 /* Margins that leave 190 x 259 mm and more on A4 and Letter.  Margin boxes: what an old print is recognised by. */
 static void put_paper(struct pl_page *page, struct pl_buffer *css, const char *what) {
   struct pl_title_block block = pl_title_block_of(page->harness);
-  static const char font[] = "font:8.5pt \"Liberation Sans\",Arial,Helvetica,sans-serif;color:#000;white-space:nowrap;";
-  pl_buffer_printf(css, "@page{size:portrait;margin:14mm 10mm 12mm;@top-left{%scontent:", font);
-  put_css_string(css, pl_text_fit(page->arena, block.machine, MARGIN_TEXT, false, 105));
-  pl_buffer_puts(css, "\": \"");
-  put_css_string(css, what);
-  pl_buffer_printf(css, "}@top-right{%scontent:", font);
+  pl_buffer_puts(css, "@page{size:portrait;margin:14mm 10mm 12mm;");
+  put_top_left(page, css, what);
+  pl_buffer_printf(css, "@top-right{%scontent:", margin_font);
   const char *revision =
       block.revision[0] == '\0' ? "No revision said" : pl_arena_printf(page->arena, "Revision %s", block.revision);
   put_css_string(css, pl_text_fit(page->arena, revision, MARGIN_TEXT, false, 50));
-  pl_buffer_printf(css, "}@bottom-left{%scontent:", font);
+  pl_buffer_printf(css, "}@bottom-left{%scontent:", margin_font);
   if (block.digest[0] != '\0')
     put_css_string(css, pl_arena_printf(page->arena, "Text %s", short_digest(page, block.digest)));
   else
     put_css_string(css, "");
-  pl_buffer_printf(css, "}@bottom-right{%scontent:\"Page \"counter(page)\" of \"counter(pages)}}\n", font);
+  pl_buffer_printf(css, "}@bottom-right{%scontent:\"Page \"counter(page)\" of \"counter(pages)}}\n", margin_font);
   pl_buffer_puts(css, "@page lying{size:landscape}\n");
 }
 
-static void put_head(struct pl_page *page, const char *title, const char *what) {
+/* Paper of a part: upright, on its side, and for a drawing that takes the page. */
+static void put_part_paper(struct pl_page *page, struct pl_buffer *css, uint32_t number, const char *title) {
+  static const char *const papers[][2] = {{"", ""}, {"l", "size:landscape;"}, {"d", "size:landscape;margin:12mm 9mm 10mm;"}};
+  const char *what = pl_arena_printf(page->arena, "%u %s", number, title);
+  for (size_t i = 0; i < sizeof papers / sizeof papers[0]; i++) {
+    pl_buffer_printf(css, "@page p%u%s{%s", number, papers[i][0], papers[i][1]);
+    put_top_left(page, css, what);
+    pl_buffer_puts(css, "}\n");
+  }
+  pl_buffer_printf(css, "@media print{.p%u{page:p%u}.p%u .lying{page:p%ul}.p%u .plate{page:p%ud}}\n", number, number, number,
+                   number, number, number);
+}
+
+static void put_head(struct pl_page *page, const char *title, const char *what, const struct pl_page_parts *parts) {
   static const char *const metas[][3] = {
       {"name", "viewport", "width=device-width, initial-scale=1"},
       {"http-equiv", "Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; img-src 'self' data:"},
@@ -175,6 +209,7 @@ static void put_head(struct pl_page *page, const char *title, const char *what) 
   struct pl_buffer css;
   pl_buffer_init(&css, page->arena);
   put_paper(page, &css, what);
+  for (uint32_t i = 0; parts != NULL && i < parts->n; i++) put_part_paper(page, &css, i + 1, parts->titles[i]);
   pl_xml_start(&page->xml, "head");
   pl_xml_break(&page->xml);
   pl_xml_start(&page->xml, "meta");
@@ -203,7 +238,7 @@ static void put_head(struct pl_page *page, const char *title, const char *what) 
 }
 
 void pl_page_begin(struct pl_page *page, struct pl_buffer *out, const struct pl_harness *harness,
-                   struct pl_arena *arena, const char *what) {
+                   struct pl_arena *arena, const char *what, const struct pl_page_parts *parts) {
   const char *machine = harness->machine.title[0] != '\0' ? harness->machine.title : "Machine without a name";
   *page = (struct pl_page){.arena = arena, .harness = harness};
   page->rows[PL_LINK_PIN] = PL_NEW_ARRAY(arena, uint8_t, harness->pins.n);
@@ -215,7 +250,7 @@ void pl_page_begin(struct pl_page *page, struct pl_buffer *out, const struct pl_
   pl_xml_attribute(&page->xml, "lang", "en");
   pl_xml_attribute(&page->xml, "xml:lang", "en");
   pl_xml_break(&page->xml);
-  put_head(page, pl_arena_printf(arena, "%s: %s", machine, what), what);
+  put_head(page, pl_arena_printf(arena, "%s: %s", machine, what), what, parts);
   pl_xml_start(&page->xml, "body");
   pl_xml_break(&page->xml);
   pl_xml_start(&page->xml, "h1");
@@ -223,6 +258,12 @@ void pl_page_begin(struct pl_page *page, struct pl_buffer *out, const struct pl_
   pl_xml_text(&page->xml, ": ");
   pl_xml_text(&page->xml, what);
   pl_xml_end(&page->xml);
+  pl_xml_break(&page->xml);
+}
+
+void pl_page_part(struct pl_page *page, uint32_t number, const char *id) {
+  pl_page_start(page, "section", pl_arena_printf(page->arena, "part p%u", number));
+  pl_xml_attribute(&page->xml, "id", id);
   pl_xml_break(&page->xml);
 }
 

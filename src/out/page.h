@@ -4,6 +4,7 @@
 #define PL_OUT_PAGE_H
 
 #include "draw/scene.h"
+#include "finding/finding.h"
 #include "out/xml.h"
 #include "sheet/sheet.h"
 
@@ -15,9 +16,19 @@ struct pl_page {
       rows[PL_LINK_DEVICE + 1]; /* by kind of link and id: the page has a row about it (1), and its id is written (2) */
 };
 
-/* Opens html, head and body.  `what`: "Tables"; the machine's title comes before it. */
+/* Parts of a page, numbered from 1 in the order of their titles: each begins on paper of its own, with number and title
+ * in the margin of its pages. */
+struct pl_page_parts {
+  const char **titles;
+  uint32_t n;
+};
+
+/* Opens html, head and body.  `what`: "Tables"; the machine's title comes before it.  `parts`: NULL for none. */
 void pl_page_begin(struct pl_page *page, struct pl_buffer *out, const struct pl_harness *harness,
-                   struct pl_arena *arena, const char *what);
+                   struct pl_arena *arena, const char *what, const struct pl_page_parts *parts);
+/* What the sheets of the part `number` stand in: <section class="part pN">.  Sheets that lie and drawings that take a
+ * page (class "plate") turn the paper. */
+void pl_page_part(struct pl_page *page, uint32_t number, const char *id);
 /* False: something was refused on the way, a fault of the program. */
 bool pl_page_end(struct pl_page *page);
 
@@ -29,6 +40,8 @@ void pl_page_link(struct pl_page *page, const char *href, const char *text);
 
 void pl_page_title_block(struct pl_page *page);
 void pl_page_cautions(struct pl_page *page);
+/* What the rules found, in short.  `all`, `waived`: where all of them stand, or NULL. */
+void pl_page_findings(struct pl_page *page, const struct pl_findings *findings, const char *all, const char *waived);
 
 /* Rows of the sheets become places that cells may point at. */
 void pl_page_know(struct pl_page *page, const pl_sheets *sheets);

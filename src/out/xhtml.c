@@ -1,10 +1,12 @@
-/* The page of all tables. */
+/* The printed set, section after section: drawings that take a page, then tables.  The page of all tables is the same
+ * without the drawings. */
 #include "out/xhtml.h"
 
 #include <string.h>
 
 #include "out/faces.h"
 #include "out/page.h"
+#include "out/svg.h"
 
 static const struct pl_scene *scene_of(const pl_scenes *drawings, const char *file) {
   for (uint32_t i = 0; file[0] != '\0' && i < drawings->n; i++)
@@ -12,31 +14,89 @@ static const struct pl_scene *scene_of(const pl_scenes *drawings, const char *fi
   return NULL;
 }
 
-static bool starts_group(const pl_sheets *sheets, uint32_t i) {
-  return i == 0 || strcmp(sheets->at[i].group, sheets->at[i - 1].group) != 0;
+/* ---- what each section holds ---- */
+
+struct part { /* a section that holds something */
+  uint32_t section, sheets, plates;
+};
+struct parts {
+  struct part *at;
+  uint32_t n;
+};
+
+/* "power circuit-": beginnings of names, blanks between. */
+static bool is_plate_of(const struct pl_scene *scene, const char *plates) {
+  while (*plates != '\0') {
+    size_t n = strcspn(plates, " ");
+    if (strncmp(scene->file, plates, n) == 0) return true;
+    plates += n;
+    plates += strspn(plates, " ");
+  }
+  return false;
 }
 
-static void put_contents(struct pl_page *page, const pl_sheets *sheets) {
+static struct parts parts_of(const struct pl_book *book, struct pl_arena *arena) {
+  struct parts parts = {PL_NEW_ARRAY(arena, struct part, pl_section_count), 0};
+  for (uint32_t i = 0; i < pl_section_count; i++) {
+    struct part part = {.section = i};
+    if (book->chosen != NULL && !book->chosen[i]) continue;
+    for (uint32_t s = 0; s < book->sheets->n; s++) part.sheets += book->sheets->at[s].section == i;
+    for (uint32_t d = 0; book->plates && d < book->drawings->n; d++)
+      part.plates += is_plate_of(&book->drawings->at[d], pl_sections[i].plates);
+    if (part.sheets + part.plates > 0) parts.at[parts.n++] = part;
+  }
+  return parts;
+}
+
+static const char *id_of(struct pl_page *page, const struct part *part) {
+  return pl_arena_printf(page->arena, "section-%s", pl_sections[part->section].name);
+}
+
+/* ---- contents ---- */
+
+static void put_entry(struct pl_page *page, const char *href, const char *text) {
+  pl_xml_start(&page->xml, "li");
+  pl_page_link(page, href, text);
+  pl_xml_end(&page->xml);
+  pl_xml_break(&page->xml);
+}
+
+/* On screen with every drawing and table; on paper the sections alone, whose number and title stand on every page. */
+static void put_contents(struct pl_page *page, const struct pl_book *book, const struct parts *parts) {
   struct pl_xml *xml = &page->xml;
-  pl_xml_start(xml, "nav");
+  pl_page_start(page, "nav", "contents");
   pl_xml_attribute(xml, "aria-label", "Contents");
   pl_xml_break(xml);
   pl_page_line(page, "h2", "Contents");
-  for (uint32_t i = 0; i < sheets->n; i++) {
-    if (starts_group(sheets, i)) {
-      if (i > 0) pl_xml_end(xml);
-      pl_page_line(page, "h3", sheets->at[i].group);
-      pl_xml_start(xml, "ul");
-    }
+  pl_xml_start(xml, "ol");
+  pl_xml_break(xml);
+  for (uint32_t i = 0; i < parts->n; i++) {
+    const struct part *part = &parts->at[i];
+    const struct pl_section *section = &pl_sections[part->section];
     pl_xml_start(xml, "li");
-    pl_page_link(page, pl_arena_printf(page->arena, "#s-%s", sheets->at[i].file), sheets->at[i].title);
+    pl_page_link(page, pl_arena_printf(page->arena, "#%s", id_of(page, part)), section->title);
+    if (section->intro[0] != '\0') {
+      pl_xml_text(xml, " ");
+      pl_xml_element(xml, "span", section->intro);
+    }
+    pl_page_start(page, "ul", "screen");
+    pl_xml_break(xml);
+    for (uint32_t d = 0; part->plates > 0 && d < book->drawings->n; d++)
+      if (is_plate_of(&book->drawings->at[d], section->plates))
+        put_entry(page, pl_arena_printf(page->arena, "#g-%u", d), book->drawings->at[d].title);
+    for (uint32_t s = 0; s < book->sheets->n; s++)
+      if (book->sheets->at[s].section == part->section)
+        put_entry(page, pl_arena_printf(page->arena, "#s-%s", book->sheets->at[s].file), book->sheets->at[s].title);
+    pl_xml_end(xml);
     pl_xml_end(xml);
     pl_xml_break(xml);
   }
-  if (sheets->n > 0) pl_xml_end(xml);
+  pl_xml_end(xml);
   pl_xml_end(xml);
   pl_xml_break(xml);
 }
+
+/* ---- a section ---- */
 
 static bool has_readings(const struct pl_sheet *sheet) {
   return sheet->column_count > 0 && sheet->columns[sheet->column_count - 1].reading;
@@ -51,27 +111,92 @@ static void put_how_to_read(struct pl_page *page) {
                "before you go on.");
 }
 
-bool pl_xhtml_tables(struct pl_buffer *out, const struct pl_harness *harness, const pl_sheets *sheets,
-                     const pl_scenes *drawings, struct pl_arena *arena) {
-  struct pl_page page;
-  pl_page_begin(&page, out, harness, arena, "Tables");
-  pl_page_know(&page, sheets);
-  pl_page_title_block(&page);
-  pl_page_cautions(&page);
-  put_contents(&page, sheets);
-  for (uint32_t i = 0; i < sheets->n; i++) {
-    if (starts_group(sheets, i)) {
-      bool several = i + 1 < sheets->n && !starts_group(sheets, i + 1);
-      pl_page_start(&page, "h2", sheets->at[i].wide ? "new lying" : several ? "new" : "");
-      pl_xml_text(&page.xml, sheets->at[i].group);
-      pl_xml_end(&page.xml);
-      pl_xml_break(&page.xml);
-      if (has_readings(&sheets->at[i])) put_how_to_read(&page);
-    }
-    const struct pl_scene *drawing = scene_of(drawings, sheets->at[i].drawing);
-    struct pl_scene faces;
-    bool cut = drawing != NULL && pl_faces_cut(drawing, arena, &faces);
-    pl_page_sheet(&page, &sheets->at[i], cut ? &faces : drawing, "h3");
+static void put_heading(struct pl_page *page, const struct pl_section *section, uint32_t number, bool readings) {
+  struct pl_xml *xml = &page->xml;
+  pl_page_line(page, "h2", pl_arena_printf(page->arena, "%u %s", number, section->title));
+  if (section->intro[0] != '\0') pl_page_line(page, "p", section->intro);
+  if (section->cautions != NULL) {
+    pl_page_start(page, "ul", "caution");
+    pl_xml_break(xml);
+    for (const char *const *line = section->cautions; *line != NULL; line++) pl_page_line(page, "li", *line);
+    pl_xml_end(xml);
+    pl_xml_break(xml);
   }
+  if (readings) put_how_to_read(page);
+}
+
+static void put_plate(struct pl_page *page, const struct pl_scene *scene, uint32_t number) {
+  struct pl_xml *xml = &page->xml;
+  pl_xml_start(xml, "figure");
+  pl_xml_attribute(xml, "id", pl_arena_printf(page->arena, "g-%u", number));
+  pl_xml_break(xml);
+  pl_svg_element(xml, scene, pl_arena_printf(page->arena, "g%u-", number));
+  pl_xml_start(xml, "figcaption");
+  pl_page_link(page, scene->file, pl_arena_printf(page->arena, "%s: the drawing alone", scene->title));
+  pl_xml_end(xml);
+  pl_xml_end(xml);
+  pl_xml_break(xml);
+}
+
+/* A drawing that stands upright fits the page of tables as it is, at its own scale; one that lies turns the paper. */
+static const char *plate_class(const struct pl_scene *scene, bool first) {
+  if (scene->height >= scene->width) return "upright";
+  return first ? "plate first" : "plate";
+}
+
+static void put_part(struct pl_page *page, const struct pl_book *book, const struct part *part, uint32_t number) {
+  const struct pl_section *section = &pl_sections[part->section];
+  struct pl_xml *xml = &page->xml;
+  bool begun = false;
+  pl_page_part(page, number, id_of(page, part));
+  for (uint32_t d = 0; part->plates > 0 && d < book->drawings->n; d++) {
+    const struct pl_scene *scene = &book->drawings->at[d];
+    if (!is_plate_of(scene, section->plates)) continue;
+    pl_page_start(page, "div", plate_class(scene, !begun));
+    pl_xml_break(xml);
+    if (!begun) put_heading(page, section, number, false);
+    begun = true;
+    put_plate(page, scene, d);
+    pl_xml_end(xml);
+    pl_xml_break(xml);
+  }
+  for (uint32_t s = 0; s < book->sheets->n; s++) {
+    const struct pl_sheet *sheet = &book->sheets->at[s];
+    if (sheet->section != part->section) continue;
+    if (!begun) {
+      pl_page_start(page, "div", sheet->wide ? "lying head" : "head");
+      put_heading(page, section, number, has_readings(sheet));
+      pl_xml_end(xml);
+      pl_xml_break(xml);
+    }
+    begun = true;
+    const struct pl_scene *drawing = scene_of(book->drawings, sheet->drawing);
+    struct pl_scene faces;
+    bool cut = drawing != NULL && pl_faces_cut(drawing, page->arena, &faces);
+    pl_page_sheet(page, sheet, cut ? &faces : drawing, "h3");
+  }
+  pl_xml_end(xml);
+  pl_xml_break(xml);
+}
+
+static const char *sheet_href(const struct pl_book *book, const char *file) {
+  for (uint32_t i = 0; i < book->sheets->n; i++)
+    if (strcmp(book->sheets->at[i].file, file) == 0)
+      return pl_arena_printf(book->harness->arena, "#s-%s", file);
+  return NULL;
+}
+
+bool pl_xhtml_book(struct pl_buffer *out, const struct pl_book *book, struct pl_arena *arena) {
+  struct pl_page page;
+  struct parts parts = parts_of(book, arena);
+  struct pl_page_parts titles = {PL_NEW_ARRAY(arena, const char *, parts.n), parts.n};
+  for (uint32_t i = 0; i < parts.n; i++) titles.titles[i] = pl_sections[parts.at[i].section].title;
+  pl_page_begin(&page, out, book->harness, arena, book->what, &titles);
+  pl_page_know(&page, book->sheets);
+  pl_page_title_block(&page);
+  pl_page_findings(&page, book->findings, sheet_href(book, "findings"), sheet_href(book, "waivers"));
+  pl_page_cautions(&page);
+  put_contents(&page, book, &parts);
+  for (uint32_t i = 0; i < parts.n; i++) put_part(&page, book, &parts.at[i], i + 1);
   return pl_page_end(&page);
 }

@@ -1,4 +1,4 @@
-/* The pages: all tables, and the index of a folder.  XHTML that is good HTML too; no script, nothing fetched from
+/* The pages: the printed set, and the index of a folder.  XHTML that is good HTML too; no script, nothing fetched from
  * outside. */
 #ifndef PL_OUT_XHTML_H
 #define PL_OUT_XHTML_H
@@ -7,13 +7,21 @@
 #include "finding/finding.h"
 #include "sheet/sheet.h"
 
-/* Every sheet, with the drawing of a connector above its table when `drawings` has it.  False: a fault of the
- * program. */
-bool pl_xhtml_tables(struct pl_buffer *out, const struct pl_harness *harness, const pl_sheets *sheets,
-                     const pl_scenes *drawings, struct pl_arena *arena);
+/* What the printed set is made of. */
+struct pl_book {
+  const char *what, *file; /* "Book", "book.html" */
+  const struct pl_harness *harness;
+  const struct pl_findings *findings; /* NULL: not checked */
+  const pl_sheets *sheets;
+  const pl_scenes *drawings;
+  const bool *chosen; /* by section; NULL: all */
+  bool plates;        /* with the drawings that take a page; else only those that stand above a table */
+};
 
-/* What is in the folder, what stands against powering the machine, and what to print.  `findings` NULL: not checked. */
-bool pl_xhtml_index(struct pl_buffer *out, const struct pl_harness *harness, const struct pl_findings *findings,
-                    const pl_sheets *sheets, const pl_scenes *drawings, struct pl_arena *arena);
+/* Cover, contents, then section after section in the order of the work.  False: a fault of the program. */
+bool pl_xhtml_book(struct pl_buffer *out, const struct pl_book *book, struct pl_arena *arena);
+
+/* What is in the folder, what stands against powering the machine, and what to print; it points into the book. */
+bool pl_xhtml_index(struct pl_buffer *out, const struct pl_book *book, struct pl_arena *arena);
 
 #endif

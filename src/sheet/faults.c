@@ -16,26 +16,28 @@ static const char *require_text(const struct pl_sheet_maker *maker, const struct
   return out.at;
 }
 
-void pl_sheet_defeats(const struct pl_harness *harness, struct pl_proof *proof, struct pl_arena *arena, pl_sheets *sheets) {
-  struct pl_sheet_maker maker = {.harness = harness, .arena = arena, .sheets = sheets};
+void pl_sheet_defeats(struct pl_sheet_maker *maker) {
+  const struct pl_harness *harness = maker->harness;
+  struct pl_proof *proof = harness->requires.n > 0 ? pl_sheet_proof(maker) : NULL;
 
-  pl_sheet_begin(&maker, "defeats", "Findings", "Single faults that defeat a requirement",
+  if (proof == NULL) return;
+  pl_sheet_begin(maker, "defeats", "Single faults that defeat a requirement",
                  "One thing broken, and what must be off is on. Every one of them wants somebody to stand clear, or a second interlock.");
-  pl_sheet_column(&maker, "requirement")->key = true;
-  pl_sheet_column(&maker, "what is broken");
-  pl_sheet_column(&maker, "positions in which it is on");
+  pl_sheet_column(maker, "requirement")->key = true;
+  pl_sheet_column(maker, "what is broken");
+  pl_sheet_column(maker, "positions in which it is on");
   for (uint32_t i = 0; i < harness->requires.n; i++) {
     pl_defeats defeats = {0};
     struct pl_covered covered;
     uint32_t undecided;
     pl_prove_defeats(proof, i, &defeats, &covered, &undecided);
-    const char *text = require_text(&maker, &harness->requires.at[i]);
+    const char *text = require_text(maker, &harness->requires.at[i]);
     for (uint32_t k = 0; k < defeats.n; k++) {
-      pl_sheet_row(&maker, PL_LINK_NONE, PL_NONE);
-      pl_sheet_text(&maker, text);
-      pl_sheet_text(&maker, defeats.at[k].fault_text);
-      pl_sheet_text(&maker, defeats.at[k].combination);
+      pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
+      pl_sheet_text(maker, text);
+      pl_sheet_text(maker, defeats.at[k].fault_text);
+      pl_sheet_text(maker, defeats.at[k].combination);
     }
   }
-  pl_sheet_end(&maker);
+  pl_sheet_end(maker);
 }

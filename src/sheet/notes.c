@@ -27,7 +27,7 @@ static void place_cell(struct pl_sheet_maker *maker, const char *place) {
 }
 
 void pl_sheet_findings(struct pl_sheet_maker *maker) {
-  pl_sheet_begin(maker, "findings", "Findings", "Findings",
+  pl_sheet_begin(maker, "findings", "Findings",
                  "Worst first within a line of the text. Nothing is powered while a danger stands.");
   maker->sheet.wide = maker->sheet.tick = true;
   pl_sheet_column(maker, "severity")->narrow = true;
@@ -61,7 +61,7 @@ void pl_sheet_findings(struct pl_sheet_maker *maker) {
 }
 
 void pl_sheet_waivers(struct pl_sheet_maker *maker) {
-  pl_sheet_begin(maker, "waivers", "Findings", "Accepted, with reasons",
+  pl_sheet_begin(maker, "waivers", "Accepted, with reasons",
                  "Findings that somebody looked at and wrote down why they may stand.");
   pl_sheet_column(maker, "severity")->narrow = true;
   pl_sheet_column(maker, "place")->key = true;
@@ -132,7 +132,7 @@ static const char *outputs_text(struct pl_sheet_maker *maker, const struct pl_st
 }
 
 void pl_sheet_states(struct pl_sheet_maker *maker) {
-  pl_sheet_begin(maker, "states", "States", "States the readings are for", "Switches that are not named are at rest.");
+  pl_sheet_begin(maker, "states", "States the readings are for", "Switches that are not named are at rest.");
   pl_sheet_column(maker, "state")->key = true;
   pl_sheet_column(maker, "what it is");
   pl_sheet_narrow(maker, "engine");
@@ -196,7 +196,7 @@ static const char *figures_text(struct pl_sheet_maker *maker, const struct pl_de
 
 void pl_sheet_device_list(struct pl_sheet_maker *maker) {
   const struct pl_harness *harness = maker->harness;
-  pl_sheet_begin(maker, "devices", "Devices", "Device list", "");
+  pl_sheet_begin(maker, "devices", "Device list", "");
   struct pl_column *name = pl_sheet_column(maker, "device");
   name->narrow = name->key = true;
   pl_sheet_column(maker, "kind");
@@ -222,7 +222,7 @@ void pl_sheet_device_list(struct pl_sheet_maker *maker) {
 }
 
 void pl_sheet_defaults(struct pl_sheet_maker *maker) {
-  pl_sheet_begin(maker, "defaults", "Defaults used", "Figures the text does not say",
+  pl_sheet_begin(maker, "defaults", "Figures the text does not say",
                  "Taken because nothing was written. Where one matters, look at the part and write it down.");
   pl_sheet_column(maker, "what")->key = true;
   pl_sheet_column(maker, "taken as");

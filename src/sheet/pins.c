@@ -111,7 +111,7 @@ static void connector_sheet(struct pl_sheet_maker *maker, pl_id id) {
   const char *title = connector->name[0] == '\0'
                           ? pl_arena_printf(maker->arena, "Connector of %s", device->name)
                           : pl_arena_printf(maker->arena, "%s, connector %s", device->name, connector->name);
-  pl_sheet_begin(maker, "", "Connectors", title, connector_note(maker, connector));
+  pl_sheet_begin(maker, "", title, connector_note(maker, connector));
   maker->sheet.connector = id;
   maker->sheet.tick = true;
   pin_columns(maker, "cavity");
@@ -177,7 +177,7 @@ static const char *pin_function(struct pl_sheet_maker *maker, const struct pl_pi
 void pl_sheet_devices_pins(struct pl_sheet_maker *maker) {
   const struct pl_harness *harness = maker->harness;
   for (int g = 0; g < GROUPS; g++) {
-    pl_sheet_begin(maker, groups[g].file, "Pins outside connectors", groups[g].title, "");
+    pl_sheet_begin(maker, groups[g].file, groups[g].title, "");
     maker->sheet.tick = true;
     pin_columns(maker, "pin");
     for (pl_id p = 0; p < harness->pins.n; p++) {

@@ -7,10 +7,9 @@
 
 #define NOTHING 5e-5 /* amps: less than a tenth of a milliamp, as no clamp shows it */
 
-void pl_sheet_begin(struct pl_sheet_maker *maker, const char *file, const char *group, const char *title,
-                    const char *note) {
+void pl_sheet_begin(struct pl_sheet_maker *maker, const char *file, const char *title, const char *note) {
   maker->sheet = (struct pl_sheet){
-      .file = file, .group = group, .title = title, .note = note, .drawing = "", .connector = PL_NONE};
+      .file = file, .section = maker->section, .title = title, .note = note, .drawing = "", .connector = PL_NONE};
   maker->column_room = 0;
 }
 

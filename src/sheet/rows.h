@@ -6,10 +6,13 @@
 
 struct pl_sheet_maker {
   const struct pl_harness *harness;
+  struct pl_network *network;          /* NULL: none */
   const struct pl_solution *solutions; /* NULL: none */
   const struct pl_findings *findings;
   const struct pl_sources *sources;
+  struct pl_proof *proof; /* through pl_sheet_proof only */
   struct pl_arena *arena;
+  uint32_t section; /* being made */
   pl_sheets *sheets;
   struct pl_sheet sheet; /* being made */
   uint32_t column_room;
@@ -18,8 +21,7 @@ struct pl_sheet_maker {
 };
 
 /* A sheet; columns, then rows follow; pl_sheet_end hands it over, unless it has no rows. */
-void pl_sheet_begin(struct pl_sheet_maker *maker, const char *file, const char *group, const char *title,
-                    const char *note);
+void pl_sheet_begin(struct pl_sheet_maker *maker, const char *file, const char *title, const char *note);
 struct pl_column *pl_sheet_column(struct pl_sheet_maker *maker, const char *head);
 void pl_sheet_narrow(struct pl_sheet_maker *maker, const char *head);
 void pl_sheet_number(struct pl_sheet_maker *maker, const char *head);
@@ -52,7 +54,10 @@ void pl_sheet_end_cell(struct pl_sheet_maker *maker, pl_id wire,
 /* "web", "guess": a fact nobody vouches for; "" otherwise. */
 const char *pl_pin_unsure(const struct pl_pin *pin);
 
-/* The sheets, each in its file; see pl_sheets_make. */
+/* The proof, made when it is first asked for; NULL when nothing is solved. */
+struct pl_proof *pl_sheet_proof(struct pl_sheet_maker *maker);
+
+/* The sheets, each in its file; see pl_sections. */
 void pl_sheet_connectors(struct pl_sheet_maker *maker);
 void pl_sheet_devices_pins(struct pl_sheet_maker *maker);
 void pl_sheet_wires(struct pl_sheet_maker *maker);
@@ -60,6 +65,7 @@ void pl_sheet_fuses(struct pl_sheet_maker *maker);
 void pl_sheet_donor(struct pl_sheet_maker *maker);
 void pl_sheet_findings(struct pl_sheet_maker *maker);
 void pl_sheet_waivers(struct pl_sheet_maker *maker);
+void pl_sheet_defeats(struct pl_sheet_maker *maker); /* single faults that defeat a requirement */
 void pl_sheet_states(struct pl_sheet_maker *maker);
 void pl_sheet_device_list(struct pl_sheet_maker *maker);
 void pl_sheet_defaults(struct pl_sheet_maker *maker);

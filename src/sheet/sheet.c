@@ -1,4 +1,5 @@
-/* All sheets of a harness, in the order they are read. */
+/* All sheets of a harness, section after section. */
+#include "prove/prove.h"
 #include "sheet/rows.h"
 
 struct pl_title_block pl_title_block_of(const struct pl_harness *harness) {
@@ -10,24 +11,25 @@ struct pl_title_block pl_title_block_of(const struct pl_harness *harness) {
                                  .digest = harness->digest};
 }
 
-void pl_sheets_make(const struct pl_harness *harness, const struct pl_network *network,
-                    const struct pl_solution *solutions, const struct pl_findings *findings,
-                    const struct pl_sources *sources, struct pl_arena *arena, pl_sheets *sheets) {
-  (void)network; /* the solutions say all that is printed */
-  struct pl_sheet_maker maker = {.harness = harness,
-                                 .solutions = solutions,
-                                 .findings = findings,
-                                 .sources = sources,
+struct pl_proof *pl_sheet_proof(struct pl_sheet_maker *maker) {
+  if (maker->proof == NULL && maker->network != NULL && maker->solutions != NULL)
+    maker->proof = pl_proof_new(maker->harness, maker->network, maker->solutions, maker->arena);
+  return maker->proof;
+}
+
+void pl_sheets_make(const struct pl_sheet_inputs *in, struct pl_arena *arena, pl_sheets *sheets) {
+  struct pl_sheet_maker maker = {.harness = in->harness,
+                                 .network = in->network,
+                                 .solutions = in->solutions,
+                                 .findings = in->findings,
+                                 .sources = in->sources,
+                                 .proof = in->proof,
                                  .arena = arena,
                                  .sheets = sheets};
-  pl_sheet_findings(&maker);
-  pl_sheet_waivers(&maker);
-  pl_sheet_states(&maker);
-  pl_sheet_connectors(&maker);
-  pl_sheet_devices_pins(&maker);
-  pl_sheet_wires(&maker);
-  pl_sheet_fuses(&maker);
-  pl_sheet_donor(&maker);
-  pl_sheet_device_list(&maker);
-  pl_sheet_defaults(&maker);
+  for (uint32_t i = 0; i < pl_section_count; i++) {
+    if (pl_sections[i].make == NULL || (in->chosen != NULL && !in->chosen[i])) continue;
+    if (in->progress != NULL) in->progress(in->progress_context, i);
+    maker.section = i;
+    pl_sections[i].make(&maker);
+  }
 }

@@ -35,7 +35,7 @@ struct pl_row {
 
 struct pl_sheet {
   const char *file;         /* "wires": stable, safe; the CSV's name.  "" for a connector's: whoever writes names it */
-  const char *group;        /* heading it stands under: "Connectors", "Wires" */
+  uint32_t section;         /* row of pl_sections */
   const char *title, *note; /* note: one line under the title; "" */
   const char *drawing;      /* svg file to show beside it; "" until whoever writes names it */
   pl_id connector;          /* the connector it shows; PL_NONE */
@@ -55,17 +55,34 @@ struct pl_title_block {
 /* The machine's; "" for what the text does not say. */
 struct pl_title_block pl_title_block_of(const struct pl_harness *harness);
 
-/* Findings, states, connector tables, pins of devices without connectors, splices and studs, wire list, fuses, donor
- * wires, devices, waivers, defaults
- * used.  Every wire end at a pin stands in exactly one row of the connector and pin tables.  `solutions`: one for
- * each state, in order; may be NULL: then without readings.  Sheets without rows are left out. */
-void pl_sheets_make(const struct pl_harness *harness, const struct pl_network *network,
-                    const struct pl_solution *solutions, const struct pl_findings *findings,
-                    const struct pl_sources *sources, struct pl_arena *arena, pl_sheets *sheets);
+/* A section of the printed set; the table's order is the order of the work. */
+struct pl_sheet_maker;
+struct pl_section {
+  const char *name;            /* as --only says it: letters and '-' */
+  const char *title, *intro;   /* intro: one or two sentences under the title; "" */
+  const char *plates;          /* beginnings of the names of drawings that take pages here, blanks between; "" */
+  const char *const *cautions; /* printed where the work is done; ends with NULL; NULL: none */
+  void (*make)(struct pl_sheet_maker *maker); /* its sheets; NULL: drawings only */
+};
+extern const struct pl_section pl_sections[];
+extern const uint32_t pl_section_count;
 
-/* The single faults that defeat a requirement, as one more sheet; none when there are none. */
+/* What sheets are made from. */
 struct pl_proof;
-void pl_sheet_defeats(const struct pl_harness *harness, struct pl_proof *proof, struct pl_arena *arena,
-                      pl_sheets *sheets);
+struct pl_sheet_inputs {
+  const struct pl_harness *harness;
+  struct pl_network *network;          /* NULL: not solved */
+  const struct pl_solution *solutions; /* one for each state, in order; NULL: not solved, sheets are without readings */
+  const struct pl_findings *findings;  /* NULL: not checked */
+  const struct pl_sources *sources;    /* NULL: findings without places in the text */
+  struct pl_proof *proof;              /* NULL: made when a sheet needs it and there are solutions */
+  const bool *chosen;                  /* by section; NULL: all */
+  void (*progress)(void *context, uint32_t section); /* called as each section begins; NULL: nobody asks */
+  void *progress_context;
+};
+
+/* The sheets of the chosen sections.  Every wire end at a pin stands in exactly one row of the connector and pin tables.
+ * Sheets without rows are left out. */
+void pl_sheets_make(const struct pl_sheet_inputs *in, struct pl_arena *arena, pl_sheets *sheets);
 
 #endif

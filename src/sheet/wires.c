@@ -86,7 +86,7 @@ static void drop_cell(struct pl_sheet_maker *maker, pl_id wire, struct pl_worst 
 void pl_sheet_wires(struct pl_sheet_maker *maker) {
   const struct pl_harness *harness = maker->harness;
   pl_sheet_begin(
-      maker, "wires", "Wires", "Wire list",
+      maker, "wires", "Wire list",
       "Length: cut length with tails and slack. Amps: the most in any state; drop: over the whole wire and its "
       "two contacts at those amps.");
   maker->sheet.wide = maker->sheet.tick = true;
@@ -152,7 +152,7 @@ void pl_sheet_fuses(struct pl_sheet_maker *maker) {
   char share[PL_NUMBER_SIZE];
   pl_number_print(share, 100 * harness->machine.fuse_share, 3);
   pl_sheet_begin(
-      maker, "fuses", "Wires", "Fuses and protection",
+      maker, "fuses", "Fuses and protection",
       pl_arena_printf(
           maker->arena,
           "A continuous load may use %s %% of a rating. Battery off before a fuse is changed; never a larger one.",
@@ -223,7 +223,7 @@ static void donor_row(struct pl_sheet_maker *maker, pl_id id, int end) {
 void pl_sheet_donor(struct pl_sheet_maker *maker) {
   const struct pl_harness *harness = maker->harness;
   bool *done = PL_NEW_ARRAY(maker->arena, bool, harness->wires.n);
-  pl_sheet_begin(maker, "donor", "Wires", "Donor wires, cavity by cavity",
+  pl_sheet_begin(maker, "donor", "Donor wires, cavity by cavity",
                  "What came with the engine and what becomes of it. Colour never proves function: ring each one out.");
   maker->sheet.tick = true;
   pl_sheet_column(maker, "cavity")->key = true;

@@ -1,0 +1,11 @@
+/* The commands that write a folder. */
+#ifndef PL_CLI_BOOK_H
+#define PL_CLI_BOOK_H
+
+#include "cli/cli.h"
+
+int pl_run_book(struct pl_session *session, const struct pl_options *options);
+int pl_run_draw(struct pl_session *session, const struct pl_options *options);
+int pl_run_tables(struct pl_session *session, const struct pl_options *options);
+
+#endif

@@ -1,0 +1,45 @@
+/* The sections of the printed set, in the order of the work.  A section is a row here and a function that makes its
+ * sheets. */
+#include "sheet/rows.h"
+
+static const char *const battery_off[] = {
+    "Key off, wait for the controllers to shut down, battery disconnect open and locked, earthed cable off first.",
+    "Machine blocked, attachments down or pinned, hydraulic pressure released, before anyone reaches in or crawls under.",
+    NULL};
+static const char *const fuses[] = {
+    "A battery pushes enough current through an unfused cable to set it alight: fuse close to the battery.",
+    "Never a larger fuse than the sheet says; find out why one has opened before it is replaced.", NULL};
+static const char *const donor_harness[] = {
+    "Battery and capacitors off the donor harness before a wire of it is cut; no airbag or seat belt wire is touched.",
+    "Colour never proves function: ring each wire out at both ends, tag it, then cut.", NULL};
+
+static void make_findings(struct pl_sheet_maker *maker) {
+  pl_sheet_findings(maker);
+  pl_sheet_waivers(maker);
+  pl_sheet_defeats(maker);
+  pl_sheet_defaults(maker);
+}
+
+static void make_connectors(struct pl_sheet_maker *maker) {
+  pl_sheet_connectors(maker);
+  pl_sheet_devices_pins(maker);
+}
+
+static void make_lists(struct pl_sheet_maker *maker) {
+  pl_sheet_wires(maker);
+  pl_sheet_device_list(maker);
+}
+
+#define ROW(name, title, intro, plates, cautions, make) {name, title, intro, plates, cautions, make}
+
+const struct pl_section pl_sections[] = {
+    ROW("findings", "Findings", "What stands against powering the machine, what was accepted, and what was assumed.", "", NULL, make_findings),
+    ROW("circuits", "How it works", "Current runs from the top of a page down to ground.", "power circuit-", NULL, NULL),
+    ROW("donor", "Donor harness", "What came with the engine, and what becomes of each wire.", "", donor_harness, pl_sheet_donor),
+    ROW("connectors", "Connectors and pins", "One table for each plug, cavity by cavity, then the studs, blades and leads that sit in none.", "",
+        battery_off, make_connectors),
+    ROW("fuses", "Fuses and relays", "", "", fuses, pl_sheet_fuses),
+    ROW("states", "States", "The ways of the machine that figures and readings are for.", "", NULL, pl_sheet_states),
+    ROW("lists", "Lists", "To look things up: every wire and every device.", "", NULL, make_lists),
+};
+const uint32_t pl_section_count = sizeof pl_sections / sizeof pl_sections[0];
