@@ -169,6 +169,109 @@ static void prints_exactly(void) {
   CU_ASSERT_EQUAL(wrong, 0);
 }
 
+/* ---- against the C library ---- */
+
+static uint64_t draw(uint64_t *bits) {  /* xorshift */
+  *bits ^= *bits << 13;
+  *bits ^= *bits >> 7;
+  return *bits ^= *bits << 17;
+}
+
+/* Values of every kind that is printed: any double, figures of a machine, short decimals, half-way cases, powers of two. */
+static double drawn(uint64_t *bits, int kind) {
+  uint64_t a = draw(bits), b = draw(bits);
+  double value;
+
+  switch (kind % 6) {
+  case 0:
+    memcpy(&value, &a, sizeof value);
+    return value;
+  case 1: return ldexp((double)(a >> 11), (int)(b % 120) - 113);
+  case 2: return (double)(a % 1000000) / pow(10, (double)(b % 12));
+  case 3: return ((double)(a % 100000) + 0.5) / pow(10, (double)(b % 9));
+  case 4: return ldexp(1 + (double)(a % 3) * DBL_EPSILON - (double)(a % 2) * DBL_EPSILON / 2, (int)(b % 100) - 50);
+  default: return -(double)(a >> 11) / 9007199254740992.0 * 14;
+  }
+}
+
+/* What snprintf says, without an exponent between 1e-6 and 1e15. */
+static void by_library(char *out, double value, int digits) {
+  char text[64], figures[32];
+  int n = 0, exponent, at = 0;
+
+  snprintf(text, sizeof text, "%.*e", digits - 1, fabs(value));
+  for (const char *c = text; *c != 'e'; c++)
+    if (*c != '.')
+      figures[n++] = *c;
+  exponent = atoi(strchr(text, 'e') + 1);
+  while (n > 1 && figures[n - 1] == '0')
+    n--;
+  if (value < 0)
+    out[at++] = '-';
+  if (exponent < -6 || exponent > 15) {
+    at += sprintf(out + at, n > 1 ? "%c." : "%c", figures[0]);
+    sprintf(out + at, "%.*se%d", n - 1, figures + 1, exponent);
+    return;
+  }
+  for (int i = exponent < 0 ? exponent : 0; i < n || i <= exponent; i++) {
+    out[at++] = i < 0 ? '0' : i < n ? figures[i] : '0';
+    if (i == exponent && (i + 1 < n || exponent < 0))
+      out[at++] = '.';
+  }
+  out[at] = '\0';
+}
+
+static void prints_as_the_library(void) {
+  uint64_t bits = 88172645463325252u;
+  int wrong = 0, tried = 0;
+
+  for (int i = 0; i < 600000; i++) {
+    double value = drawn(&bits, i);
+    int digits = 1 + (int)(draw(&bits) % 17), decimals = (int)(draw(&bits) % 7);
+    char ours[PL_NUMBER_SIZE], theirs[64];
+
+    if (!isfinite(value) || value == 0)
+      continue;
+    tried++;
+    by_library(theirs, value, digits);
+    if (strcmp(pl_number_print(ours, value, digits), theirs) != 0 && wrong++ < 3)
+      printf("\n    %d digits: %s, the library says %s ", digits, ours, theirs);
+    if (!(fabs(value) < 1e15))
+      continue;
+    snprintf(theirs, sizeof theirs, "%.*f", decimals, value);
+    if (strspn(theirs, "-0.") == strlen(theirs))
+      memmove(theirs, theirs + (theirs[0] == '-'), strlen(theirs) + (theirs[0] != '-'));
+    if (strcmp(pl_number_fixed(ours, value, decimals), theirs) != 0 && wrong++ < 3)
+      printf("\n    %d decimals: %s, the library says %s ", decimals, ours, theirs);
+  }
+  CU_ASSERT(tried > 550000);
+  CU_ASSERT_EQUAL(wrong, 0);
+}
+
+static void reads_back_as_the_library_does(void) {
+  uint64_t bits = 1181783497276652981u;
+  int wrong = 0, tried = 0;
+
+  for (int i = 0; i < 600000; i++) {
+    double value = drawn(&bits, i);
+    char ours[PL_NUMBER_SIZE], theirs[64];
+
+    if (!isfinite(value) || fabs(value) < DBL_MIN)
+      continue;
+    tried++;
+    pl_number_exact(ours, value);
+    for (int digits = 15; digits <= 17; digits++) {
+      by_library(theirs, value, digits);
+      if (strtod(theirs, NULL) == value)
+        break;
+    }
+    if ((strcmp(ours, theirs) != 0 || strtod(ours, NULL) != value) && wrong++ < 3)
+      printf("\n    %s, the library says %s ", ours, theirs);
+  }
+  CU_ASSERT(tried > 550000);
+  CU_ASSERT_EQUAL(wrong, 0);
+}
+
 /* Where the system has a locale with a decimal comma; otherwise there is nothing to be misled by. */
 static void locale_changes_nothing(void) {
   static const char *names[] = {"de_DE.UTF-8", "de_DE.utf8", "fr_FR.UTF-8", "nl_NL.UTF-8", "ps_AF", "pl_comma"};
@@ -199,6 +302,8 @@ CU_TestInfo number_tests[] = {
   {"prints with few digits", prints_numbers},
   {"prints fixed decimals", prints_fixed},
   {"prints what reads back the same", prints_exactly},
+  {"prints as the C library", prints_as_the_library},
+  {"reads back as the C library does", reads_back_as_the_library_does},
   {"the locale changes nothing", locale_changes_nothing},
   CU_TEST_INFO_NULL,
 };

@@ -1,6 +1,6 @@
-/* Arena: blocks that grow from 64 KiB, freed together.  Large requests get a block of their own, so that the
- * block being filled is not given up for them, and a large array can grow in place.  Must not know what is kept in it. */
-#define _DEFAULT_SOURCE /* madvise */
+/* Arena: blocks of whole pages from the system, larger from block to block, given back together.  Large requests get a
+ * block of their own, so that the block being filled is not given up for them, and a large array can move with its
+ * block.  Must not know what is kept in it. */
 #include "base/arena.h"
 
 #include <stdalign.h>
@@ -8,9 +8,10 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/mman.h>
 
-enum { BLOCK_FIRST = 64 * 1024, BLOCK_LAST = 1024 * 1024, PAGE = 4096 };
+#include "base/pages.h"
+
+enum { BLOCK_FIRST = 128 * 1024, BLOCK_LAST = 8 * 1024 * 1024, ALONE = 512 * 1024 };
 
 struct pl_arena_block {
   struct pl_arena_block *next;
@@ -23,13 +24,17 @@ void pl_arena_init(struct pl_arena *arena, pl_oom_fn on_oom, void *context) {
   *arena = (struct pl_arena){.on_oom = on_oom, .oom_context = context};
 }
 
+static void free_block(struct pl_arena_block *block) {
+  pl_pages_free(block, sizeof *block + block->size);
+}
+
 void pl_arena_release(struct pl_arena *arena) {
   struct pl_arena_block *block = arena->blocks;
 
   while (block != NULL) {
     struct pl_arena_block *next = block->next;
 
-    free(block);
+    free_block(block);
     block = next;
   }
   arena->blocks = NULL;
@@ -42,49 +47,35 @@ static _Noreturn void out_of_memory(const struct pl_arena *arena) {
   abort();  /* a handler that returns breaks its contract; going on would write through NULL */
 }
 
-/* Asks for the pages of a large block at once: one fault each would cost more than filling them.  A system that cannot do
- * it is none the worse. */
-static void want_pages(struct pl_arena_block *block) {
-#ifdef MADV_POPULATE_WRITE
-  uintptr_t from = ((uintptr_t)block + PAGE - 1) / PAGE * PAGE, to = ((uintptr_t)block->bytes + block->size) / PAGE * PAGE;
-
-  if (block->size >= 4 * BLOCK_FIRST && to > from)
-    (void)madvise((void *)from, to - from, MADV_POPULATE_WRITE);
-#else
-  (void)block;
-#endif
-}
-
+/* A block of `size` bytes with its head, or a little more. */
 static struct pl_arena_block *new_block(const struct pl_arena *arena, size_t size) {
-  struct pl_arena_block *block;
+  struct pl_arena_block *block = pl_pages_new(&size);
 
-  if (size > PTRDIFF_MAX - sizeof *block)
-    out_of_memory(arena);
-  block = calloc(1, sizeof *block + size);
   if (block == NULL)
     out_of_memory(arena);
-  block->size = size;
-  want_pages(block);
+  block->size = size - sizeof *block;
   return block;
 }
 
 /* A block with room for `bytes`: a fresh one to go on filling, or one for this request alone, put second. */
 static struct pl_arena_block *room_for(struct pl_arena *arena, size_t bytes) {
   struct pl_arena_block *first = arena->blocks, *block;
-  size_t size = BLOCK_FIRST;
+  size_t size = BLOCK_FIRST, whole = bytes + sizeof *block;
 
   if (first != NULL && first->size - first->used >= bytes)
     return first;
-  if (first != NULL && first->size >= BLOCK_FIRST)
-    size = first->size < BLOCK_LAST ? first->size * 2 : BLOCK_LAST;
-  if (first != NULL && bytes > size / 4) {
-    block = new_block(arena, bytes);
+  if (whole < bytes)
+    out_of_memory(arena);
+  if (first != NULL && bytes > ALONE) {
+    block = new_block(arena, whole);
     block->alone = true;
     block->next = first->next;
     first->next = block;
     return block;
   }
-  block = new_block(arena, bytes > size ? bytes : size);
+  while (first != NULL && size <= first->size && size < BLOCK_LAST)
+    size *= 2;
+  block = new_block(arena, whole > size ? whole : size);
   block->next = first;
   arena->blocks = block;
   return block;
@@ -160,16 +151,20 @@ static struct pl_arena_block **link_to(struct pl_arena *arena, const void *at) {
   return NULL;
 }
 
-/* A large array moves with its block, so that the old copy is not kept. */
+/* A large array moves to a block of its own again, so that the old copy is not kept. */
 static void *grow_alone(struct pl_arena *arena, struct pl_arena_block **link, size_t bytes) {
-  struct pl_arena_block *block = bytes > PTRDIFF_MAX - sizeof *block ? NULL : realloc(*link, sizeof *block + bytes);
+  struct pl_arena_block *old = *link, *block = old;
 
-  if (block == NULL)
-    out_of_memory(arena);
-  *link = block;
-  arena->total += bytes - block->size;
-  memset(block->bytes + block->size, 0, bytes - block->size);
-  block->used = block->size = bytes;
+  arena->total += bytes - old->used;
+  if (bytes > old->size) {
+    block = new_block(arena, bytes > SIZE_MAX - sizeof *block ? SIZE_MAX : bytes + sizeof *block);
+    block->alone = true;
+    block->next = old->next;
+    *link = block;
+    memcpy(block->bytes, old->bytes, old->used);
+    free_block(old);
+  }
+  block->used = bytes;
   return block->bytes;
 }
 
@@ -182,7 +177,7 @@ void *pl_vec_grow(struct pl_arena *arena, void *at, uint32_t n, uint32_t *cap, s
   if (*cap > UINT32_MAX / 2)
     out_of_memory(arena);
   bytes = bytes_of(arena, wider, size);
-  link = bytes > BLOCK_FIRST / 4 && at != NULL ? link_to(arena, at) : NULL;
+  link = bytes > ALONE && at != NULL ? link_to(arena, at) : NULL;
   if (link != NULL) {
     grown = grow_alone(arena, link, bytes);
   } else {

@@ -124,41 +124,136 @@ bool pl_number_parse(const char *text, size_t n, double *value, size_t *used) {
   return true;
 }
 
-/* The significant digits of a finite value without trailing zeros (at least one), and the exponent of the first. */
-static int digits_of(double value, int digits, char out[24], int *exponent) {
-  char text[48];
-  const char *at = text;
+/* ---- printing ---- */
+
+enum { DIGITS_MOST = 17, FIVES = 27 };  /* 17 digits tell any double; 5^27 is the last power of five below 2^63 */
+
+#ifdef __SIZEOF_INT128__
+__extension__ typedef unsigned __int128 wide;
+
+static const uint64_t fives[FIVES + 1] = {1u, 5u, 25u, 125u, 625u, 3125u, 15625u, 78125u, 390625u, 1953125u, 9765625u,
+  48828125u, 244140625u, 1220703125u, 6103515625u, 30517578125u, 152587890625u, 762939453125u, 3814697265625u,
+  19073486328125u, 95367431640625u, 476837158203125u, 2384185791015625u, 11920928955078125u, 59604644775390625u,
+  298023223876953125u, 1490116119384765625u, 7450580596923828125u};
+
+/* value * 10^tens to a whole number, exactly: value is m * 2^e with m below 2^53, so m * 5^tens fits in 116 bits, and what
+ * is left is a shift by whole bits.  Half way goes to the even one, as the C library prints.  *sure: the whole number
+ * over 10^tens is nearer to this value than to any other double, so that it reads back the same.  False where the
+ * numbers do not fit this way. */
+static bool scale(double value, int tens, uint64_t *whole, bool *sure) {
+  int exponent;
+  uint64_t m = (uint64_t)ldexp(frexp(value, &exponent), DBL_MANT_DIG);
+  int down = DBL_MANT_DIG - exponent - tens;
+  wide exact, rest, half;
+
+  if (tens < 0 || tens > FIVES || down < 1 || down > 116 || value < DBL_MIN)
+    return false;
+  exact = (wide)m * fives[tens];
+  half = (wide)1 << (down - 1);
+  rest = exact & ((half << 1) - 1);
+  if ((exact >> down) > UINT64_MAX / 2)
+    return false;
+  *whole = (uint64_t)(exact >> down);
+  if (rest > half || (rest == half && (*whole & 1) != 0)) {
+    ++*whole;
+    rest = (half << 1) - rest;
+  }
+  /* the next doubles are 1 away in m, below a power of two half of that */
+  *sure = rest * (m == (uint64_t)1 << (DBL_MANT_DIG - 1) ? 4 : 2) < fives[tens];
+  return true;
+}
+#else
+static bool scale(double value, int tens, uint64_t *whole, bool *sure) {
+  (void)value;
+  (void)tens;
+  (void)whole;
+  (void)sure;
+  return false;
+}
+#endif
+
+/* Digits of a whole number, first one first; how many. */
+static int write_whole(uint64_t whole, char *out) {
+  char back[24];
   int n = 0;
 
-  snprintf(text, sizeof text, "%.*e", digits - 1, fabs(value));
-  for (; *at != 'e' && *at != '\0'; at++)
-    if (is_digit(*at) && n < 20)
-      out[n++] = *at;
-  *exponent = *at == 'e' ? atoi(at + 1) : 0;
-  while (n > 1 && out[n - 1] == '0')
-    n--;
+  do {
+    back[n++] = (char)('0' + whole % 10);
+    whole /= 10;
+  } while (whole > 0);
+  for (int i = 0; i < n; i++)
+    out[i] = back[n - 1 - i];
   return n;
+}
+
+/* The exponent of its first digit, or one less. */
+static int tens_below(double value) {
+  int exponent;
+
+  frexp(value, &exponent);
+  return (int)floor((exponent - 1) * 0.30102999566398119);  /* log10 of 2 */
+}
+
+/* By whole numbers, see digits_of; *sure is false where the digits may not read back the same. */
+static bool quick_digits(double value, int digits, char out[24], int *n, int *exponent, bool *sure) {
+  uint64_t whole;
+
+  for (*exponent = tens_below(value);; ++*exponent) {
+    if (!scale(value, digits - 1 - *exponent, &whole, sure))
+      return false;
+    *n = write_whole(whole, out);
+    if (*n == digits)
+      return true;
+    if (*n > digits + 1)
+      return false;
+  }
+}
+
+/* The significant digits of a value above zero without trailing zeros (at least one), and the exponent of the first.
+ * True when they are known to read back the same. */
+static bool digits_of(double value, int digits, char out[24], int *n, int *exponent) {
+  char text[48];
+  const char *at = text;
+  bool sure = false;
+
+  if (!quick_digits(value, digits, out, n, exponent, &sure)) {
+    sure = false;
+    *n = 0;
+    snprintf(text, sizeof text, "%.*e", digits - 1, value);
+    for (; *at != 'e' && *at != '\0'; at++)
+      if (is_digit(*at) && *n < 20)
+        out[(*n)++] = *at;
+    *exponent = *at == 'e' ? atoi(at + 1) : 0;
+  }
+  while (*n > 1 && out[*n - 1] == '0')
+    --*n;
+  return sure;
 }
 
 static const char *not_finite(char buffer[PL_NUMBER_SIZE], double value) {
   return strcpy(buffer, isnan(value) ? "nan" : value < 0 ? "-inf" : "inf");
 }
 
-const char *pl_number_print(char buffer[PL_NUMBER_SIZE], double value, int digits) {
-  char figures[24], *to = buffer;
-  int exponent, n;
+static char *write_exponent(char *to, int exponent) {
+  *to++ = 'e';
+  if (exponent < 0)
+    *to++ = '-';
+  to += write_whole((uint64_t)abs(exponent), to);
+  return to;
+}
 
-  if (!isfinite(value))
-    return not_finite(buffer, value);
-  n = digits_of(value, digits < 1 ? 1 : digits > 17 ? 17 : digits, figures, &exponent);
-  if (value < 0)
+/* Digits and the exponent of the first, laid out for people. */
+static const char *lay_out(char buffer[PL_NUMBER_SIZE], bool minus, const char *figures, int n, int exponent) {
+  char *to = buffer;
+
+  if (minus)
     *to++ = '-';
   if (exponent < -6 || exponent > 15) {
     *to++ = figures[0];
     if (n > 1)
       *to++ = '.';
     memcpy(to, figures + 1, (size_t)n - 1);
-    snprintf(to + n - 1, 8, "e%d", exponent);
+    *write_exponent(to + n - 1, exponent) = '\0';
     return buffer;
   }
   if (exponent < 0) {
@@ -176,6 +271,43 @@ const char *pl_number_print(char buffer[PL_NUMBER_SIZE], double value, int digit
   return buffer;
 }
 
+const char *pl_number_print(char buffer[PL_NUMBER_SIZE], double value, int digits) {
+  char figures[24] = "0";
+  int exponent = 0, n = 1;
+
+  if (!isfinite(value))
+    return not_finite(buffer, value);
+  if (value != 0)
+    digits_of(fabs(value), digits < 1 ? 1 : digits > DIGITS_MOST ? DIGITS_MOST : digits, figures, &n, &exponent);
+  return lay_out(buffer, value < 0, figures, n, exponent);
+}
+
+/* Fixed decimals by whole numbers; false where they do not fit. */
+static bool quick_fixed(char *buffer, double value, int decimals) {
+  char figures[24], *to = buffer;
+  uint64_t whole = 0;
+  bool sure;
+  int n;
+
+  if (value != 0 && !scale(fabs(value), decimals, &whole, &sure))
+    return false;
+  n = write_whole(whole, figures);
+  if (value < 0 && whole > 0)
+    *to++ = '-';
+  for (int i = n; i <= decimals; i++) {  /* "0.0" before the digits of a small one */
+    *to++ = '0';
+    if (i == n && decimals > 0)
+      *to++ = '.';
+  }
+  for (int i = 0; i < n; i++) {
+    if (i > 0 && i == n - decimals)
+      *to++ = '.';
+    *to++ = figures[i];
+  }
+  *to = '\0';
+  return true;
+}
+
 const char *pl_number_fixed(char buffer[PL_NUMBER_SIZE], double value, int decimals) {
   char text[PL_NUMBER_SIZE + 8], *to = buffer;
   bool zero = true;
@@ -183,6 +315,8 @@ const char *pl_number_fixed(char buffer[PL_NUMBER_SIZE], double value, int decim
   decimals = decimals < 0 ? 0 : decimals > 17 ? 17 : decimals;
   if (!(fabs(value) < 1e15))  /* not so many places that the buffer would not hold them; nan and infinities too */
     return pl_number_print(buffer, value, 17);
+  if (quick_fixed(buffer, value, decimals))
+    return buffer;
   snprintf(text, sizeof text, "%.*f", decimals, fabs(value));
   for (const char *at = text; *at != '\0'; at++)
     zero = zero && (*at == '0' || !is_digit(*at));
@@ -199,17 +333,19 @@ const char *pl_number_fixed(char buffer[PL_NUMBER_SIZE], double value, int decim
 
 const char *pl_number_exact(char buffer[PL_NUMBER_SIZE], double value) {
   /* every decimal of up to 15 digits survives a normal double, so 15 find any shorter one; tiny values carry fewer */
-  int digits = fabs(value) < DBL_MIN ? 1 : 15;
+  int digits = fabs(value) < DBL_MIN ? 1 : 15, n, exponent;
+  char figures[24];
 
-  if (!isfinite(value))
-    return not_finite(buffer, value);
-  for (; digits < 17; digits++) {
+  if (!isfinite(value) || value == 0)
+    return pl_number_print(buffer, value, DIGITS_MOST);
+  for (; digits < DIGITS_MOST; digits++) {
     double again;
     size_t used;
+    bool sure = digits_of(fabs(value), digits, figures, &n, &exponent);
 
-    pl_number_print(buffer, value, digits);
-    if (pl_number_parse(buffer, strlen(buffer), &again, &used) && again == value)
+    lay_out(buffer, value < 0, figures, n, exponent);
+    if (sure || (pl_number_parse(buffer, strlen(buffer), &again, &used) && again == value))
       return buffer;
   }
-  return pl_number_print(buffer, value, 17);
+  return pl_number_print(buffer, value, DIGITS_MOST);
 }

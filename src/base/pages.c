@@ -1,0 +1,66 @@
+/* Whole pages: large ones where much is asked for, else all of them at once.  A system that can do neither gives plain
+ * memory and is none the worse. */
+#define _DEFAULT_SOURCE /* MAP_ANONYMOUS, madvise */
+#include "base/pages.h"
+
+#include <stdint.h>
+#include <stdlib.h>
+#include <sys/mman.h>
+
+#ifdef MAP_ANONYMOUS
+
+/* What x86-64 and 64-bit ARM mostly have; elsewhere only the advice is wrong, which is then not followed. */
+enum { SMALL = 4096, LARGE = 2 * 1024 * 1024 };
+
+static size_t whole(size_t size, size_t page) { return (size + page - 1) / page * page; }
+
+static void *map(size_t size) {
+  void *at = mmap(NULL, size, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
+
+  return at == MAP_FAILED ? NULL : at;
+}
+
+/* Pages that begin where a large one may: more are taken than needed, and those before and behind given back. */
+static void *map_large(size_t size) {
+  unsigned char *at = map(size + LARGE);
+  size_t before;
+
+  if (at == NULL)
+    return NULL;
+  before = whole((uintptr_t)at, LARGE) - (uintptr_t)at;
+  if (before > 0)
+    munmap(at, before);
+  munmap(at + before + size, LARGE - before);
+  return at + before;
+}
+
+void *pl_pages_new(size_t *size) {
+  void *at;
+
+  if (*size > PTRDIFF_MAX / 2)
+    return NULL;
+  *size = whole(*size, *size > LARGE / 2 ? LARGE : SMALL);
+  at = *size >= LARGE ? map_large(*size) : map(*size);
+#ifdef MADV_HUGEPAGE
+  if (at != NULL && *size >= LARGE)
+    (void)madvise(at, *size, MADV_HUGEPAGE);
+#endif
+#ifdef MADV_POPULATE_WRITE
+  if (at != NULL && *size < LARGE)
+    (void)madvise(at, *size, MADV_POPULATE_WRITE);
+#endif
+  return at;
+}
+
+void pl_pages_free(void *pages, size_t size) { munmap(pages, size); }
+
+#else
+
+void *pl_pages_new(size_t *size) { return calloc(1, *size); }
+
+void pl_pages_free(void *pages, size_t size) {
+  (void)size;
+  free(pages);
+}
+
+#endif

@@ -1,0 +1,12 @@
+/* Memory from the system in whole pages, and as large ones as it has: on some machines asking for pages one by one, as
+ * they are touched, costs more than filling them. */
+#ifndef PL_BASE_PAGES_H
+#define PL_BASE_PAGES_H
+
+#include <stddef.h>
+
+/* At least *size bytes, zeroed; *size becomes what there is.  NULL when they cannot be had. */
+void *pl_pages_new(size_t *size);
+void pl_pages_free(void *pages, size_t size);
+
+#endif
