@@ -1,13 +1,10 @@
-/* Whole pages: large ones where much is asked for, else all of them at once.  A system that can do neither gives plain
- * memory and is none the worse. */
+/* Whole pages: large ones where much is asked for, else all of them at once.  A system that can do neither gives
+ * plain ones, and is none the worse. */
 #define _DEFAULT_SOURCE /* MAP_ANONYMOUS, madvise */
 #include "base/pages.h"
 
 #include <stdint.h>
-#include <stdlib.h>
 #include <sys/mman.h>
-
-#ifdef MAP_ANONYMOUS
 
 /* What x86-64 and 64-bit ARM mostly have; elsewhere only the advice is wrong, which is then not followed. */
 enum { SMALL = 4096, LARGE = 2 * 1024 * 1024 };
@@ -53,14 +50,3 @@ void *pl_pages_new(size_t *size) {
 }
 
 void pl_pages_free(void *pages, size_t size) { munmap(pages, size); }
-
-#else
-
-void *pl_pages_new(size_t *size) { return calloc(1, *size); }
-
-void pl_pages_free(void *pages, size_t size) {
-  (void)size;
-  free(pages);
-}
-
-#endif
