@@ -189,10 +189,10 @@ static void json_is_as_documented(void) {
     "{\"rule\": \"r\", \"severity\": \"danger\", \"file\": \"a\\n.loom\", \"line\": 1, \"col\": 6, "
     "\"place\": \"wire 41\", \"state\": \"run\", \"figure\": 62.5, \"limit\": 0.1, \"unit\": \"A\", \"text\": \"t\", "
     "\"remedy\": \"do\", "
-    "\"source\": \"s\", \"waived\": null},\n"
+    "\"source\": \"s\", \"waived\": null, \"follows\": 0},\n"
     "{\"rule\": \"q\", \"severity\": \"advice\", \"file\": null, \"line\": null, \"col\": null, \"place\": \"\", "
     "\"state\": \"\", \"figure\": null, \"limit\": null, \"unit\": \"\", \"text\": \"\", \"remedy\": \"\", "
-    "\"source\": \"\", \"waived\": \"the \\\"reason\\\"\"}\n"
+    "\"source\": \"\", \"waived\": \"the \\\"reason\\\"\", \"follows\": 0}\n"
     "], \"counts\": {\"danger\": 1, \"fault\": 0, \"advice\": 0, \"error\": 0, \"waived\": 1}}\n");
   pl_arena_release(&arena);
 }

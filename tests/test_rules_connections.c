@@ -144,7 +144,7 @@ static void shorts_and_series_batteries(void) {
   judge(&judged, "short",
         BENCH "disconnect DISC\nwires of all\n" FEED "  2 F1.out DISC.in 14 AWG RD length 1 m\n"
               "  3 DISC.out BAT.- 14 AWG BK length 1 m\nstate on\n");
-  PL_CHECK_INT(judged_only(&judged, "role-conflict", "BAT", "dead short")->severity, PL_DANGER, "dead short");
+  PL_CHECK_INT(judged_only(&judged, "dead-short", "BAT", "dead short")->severity, PL_DANGER, "dead short");
   judge_end(&judged);
   judge(&judged, "series",
         "machine \"Bench\"\n  supply 24 V\nbattery B1\n  volts 12 V\n  cca 600 A\nbattery B2\n  volts 12 V\n  cca 600 "
@@ -162,6 +162,30 @@ static void shorts_and_series_batteries(void) {
   judged_only(&judged, "unfused-wire", "wire 1", "positive earth");
   PL_CHECK_INT(judged.findings.list.n, 1, "and nothing else");
   judge_end(&judged);
+}
+
+/* One mistake, one finding: what follows is counted; what has its own reason, or a waived cause, stays. */
+static void causes_swallow_what_follows(void) {
+  static const struct { const char *change, *rule; uint32_t listed, follow; } rows[] = {
+      {"  4 F1.out BAT.- 14 AWG BK length 1 m\nstate on\n", "dead-short", 1, 5},
+      {"  4 F1.out S1.in 14 AWG RD length 1 m\n  5 S1.out BAT.- 14 AWG BK length 1 m\nstate off\nstate on\n  S1 in on\n", "dead-short", 2, 4},
+      {"  4 F1.out BAT.- 14 AWG BK length 1 m\n  5 F1.out - 14 AWG RD length 1 m\nstate on\n", "wire-end-in-air", 2, 0},
+      {"  4 F1.out BAT.- 14 AWG BK length 1 m\nstate on\nwaive dead-short at BAT because \"a bench test of the fuse\"\n", "wire-current", 6, 0},
+  };
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    struct judged judged;
+    char text[1200];
+    snprintf(text, sizeof text,
+             BENCH_FORMAT "%slamp E1\n  draws 1 A\nwires of lamps\n" FEED
+                          "  2 F1.out E1.+ 14 AWG RD length 1 m\n  3 E1.- BAT.- 14 AWG BK length 1 m\n%s",
+             strstr(rows[i].change, "S1") == NULL ? "" : "switch S1\n  position off\n  position on: in to out\n", rows[i].change);
+    judge(&judged, rows[i].rule, text);
+    const struct pl_finding *f = judged_find(&judged, rows[i].rule, 0);
+    CU_ASSERT_FATAL(f != NULL);
+    PL_CHECK_INT(judged.findings.list.n, rows[i].listed, rows[i].change);
+    PL_CHECK_INT(f->follow_count, rows[i].follow, rows[i].change);
+    judge_end(&judged);
+  }
 }
 
 /* What to do must mend it: the wire is missing where the stretch ends, not at a load on it. */
@@ -185,14 +209,17 @@ static void the_remedy_names_the_gap(void) {
   PL_CHECK(strstr(f->remedy, "wire S1.1 to a fused feed") != NULL, f->remedy);
   judge_end(&judged);
   judge(&judged, "half", BENCH "lamp E1\n  draws 1 A\nswitch S1\n  part pressure switch\nwires of lamp\n" FEED
-                               "  2 F1.out E1.+ 14 AWG RD length 1 m\n  3 E1.- S1.1 14 AWG BK length 1 m\nstate on\n");
-  f = judged_only(&judged, "cavity-unplugged", "S1", "a plug alone would hide the missing wire");
-  PL_CHECK(strstr(f->remedy, "wire what is missing there") != NULL, f->remedy);
+                               "  2 F1.out E1.+ 14 AWG RD length 1 m\n  3 E1.- S1.1 16 AWG BK length 1 m\nstate on\n");
+  f = judged_only(&judged, "load-without-return", "E1", "a plug alone would hide the missing wire");
+  PL_CHECK(strstr(f->remedy, "wire S1.2 to ground") != NULL, f->remedy);
+  PL_CHECK_INT(judged.findings.list.n, 1, "one mistake, one finding");
+  PL_CHECK_INT(f->follow_count, 1, "the empty cavity follows from it");
   judge_end(&judged);
 }
 
 CU_TestInfo rules_connection_tests[] = {
     {"one gap, one finding", one_gap_one_finding},
+    {"causes swallow what follows", causes_swallow_what_follows},
     {"the remedy names the gap", the_remedy_names_the_gap},
     {"explained gaps stay silent", explained_gaps_stay_silent},
     {"sound circuits are left alone", sound_circuits_are_left_alone},

@@ -21,6 +21,8 @@ struct pl_unknown {              /* a name that nothing declares: one error, how
   struct pl_buffer lines;
 };
 
+struct pl_double { uint32_t finding; const char *pins; };  /* a device whose name was taken: the error, and its pins as " in out " */
+
 struct pl_fixup { pl_id device; const char *chassis; struct pl_span span; };  /* `case on` and `to`, resolved when all devices are known */
 
 struct pl_measuring { pl_id device; bool table; struct pl_span span; };  /* what measures a quantity, and whether its figures have a unit kind */
@@ -42,6 +44,7 @@ struct pl_builder {
   PL_VEC(struct pl_measuring) measuring;
   struct pl_draft *spare;        /* of device.c: the lists of the last draft, to be used again */
   pl_id *touched;                /* by device: the circuit (plus one) that a wire joined it to last */
+  PL_VEC(struct pl_double) doubled;
   bool lines_lost;               /* some lines could not even be split into words: unknown names may have been on them */
   bool machine_seen;
   bool insulation_default, slack_default, tail_default, drop_default, share_default;

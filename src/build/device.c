@@ -177,6 +177,14 @@ static void add_pin(struct pl_draft *draft, uint32_t index, pl_id device, pl_id 
   map[index] = pl_harness_add_pin(draft->builder->harness, pin);
 }
 
+static const char *pin_names(const struct pl_draft *draft) {
+  struct pl_buffer names;
+  pl_buffer_init(&names, draft->builder->arena);
+  pl_buffer_puts(&names, " ");
+  for (uint32_t i = 0; i < draft->pins.n; i++) pl_buffer_printf(&names, "%s ", draft->pins.at[i].pin.name);
+  return names.at;
+}
+
 /* Pins of the draft become pins of the model: connector by connector, then the loose ones; then every mention is renumbered. */
 static void commit(struct pl_draft *draft, struct pl_cursor *cursor, const struct pl_word *word) {
   struct pl_builder *builder = draft->builder;
@@ -185,6 +193,8 @@ static void commit(struct pl_draft *draft, struct pl_cursor *cursor, const struc
   if (id == PL_NONE) {
     struct pl_span other = harness->devices.at[pl_harness_find_device(harness, draft->device.name)].span;
     struct pl_position at = pl_source_position(builder->sources, other);
+    struct pl_double twice = {builder->findings->list.n, pin_names(draft)};
+    PL_PUSH(builder->arena, &builder->doubled, twice);
     pl_cursor_error(cursor, word, pl_arena_printf(builder->arena, "the name `%s` is taken by another device", draft->device.name),
                     pl_arena_printf(builder->arena, "it stands also in line %u of %s; every device has a name of its own", at.line,
                                     builder->sources->files.at[other.file].path));

@@ -70,6 +70,23 @@ bool pl_builder_end(struct pl_builder *builder, struct pl_cursor *cursor, bool m
   return false;
 }
 
+/* A device whose name was taken and which has that pin may have been meant to be this one, which nothing declares: one error for one slip. */
+static bool is_meant_by_double(struct pl_builder *builder, const char *name, const struct pl_word *word) {
+  const char *dot = strchr(word->text, '.');
+  const char *pin = pl_arena_printf(builder->arena, " %s ", dot == NULL ? "" : dot + 1);
+  for (uint32_t i = 0; i < builder->doubled.n; i++) {
+    struct pl_double *twice = &builder->doubled.at[i];
+    if (strstr(twice->pins, pin) == NULL || twice->finding >= builder->findings->list.n) continue;
+    struct pl_finding *finding = &builder->findings->list.at[twice->finding];
+    finding->remedy = pl_arena_printf(builder->arena, "%s. Line %u asks for `%s`, which nothing declares: is this one meant to be that?", finding->remedy,
+                                      pl_source_position(builder->sources, word->span).line, name);
+    twice->pins = "";  /* it explains one name */
+    pl_table_add(&builder->broken, name, 0);
+    return true;
+  }
+  return false;
+}
+
 pl_id pl_builder_place(struct pl_builder *builder, struct pl_cursor *cursor) {
   const struct pl_word *word = pl_cursor_name(cursor, "the name of a place");
   uint32_t id;
@@ -141,7 +158,7 @@ pl_id pl_builder_pin(struct pl_builder *builder, struct pl_cursor *cursor, const
     return PL_NONE;
   }
   const char *what = pl_arena_printf(builder->arena, "device %s", name);
-  if (is_broken(builder, name) || is_known_unknown(builder, what, word)) return PL_NONE;
+  if (is_broken(builder, name) || is_known_unknown(builder, what, word) || is_meant_by_double(builder, name, word)) return PL_NONE;
   struct pl_nearest nearest;
   pl_nearest_init(&nearest, name);
   for (uint32_t i = 0; dot == NULL && i < builder->harness->pins.n; i++) pl_nearest_offer(&nearest, builder->harness->pins.at[i].full);

@@ -25,6 +25,8 @@ void pl_findings_add(struct pl_findings *findings, struct pl_finding finding) {
   fill(&finding.text);
   fill(&finding.remedy);
   fill(&finding.source);
+  fill(&finding.blames);
+  fill(&finding.follows);
   PL_PUSH(findings->arena, &findings->list, finding);
 }
 

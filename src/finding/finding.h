@@ -26,6 +26,9 @@ struct pl_finding {
   const char *remedy;      /* what to do: one line; "" */
   const char *source;      /* where the limit comes from; "" */
   const char *waived;      /* the written reason, or NULL */
+  const char *blames;      /* the place its cause lies at where that is not `place`: what joins it to the finding of that place; "" */
+  const char *follows;     /* what only follows from it and is therefore not listed by itself: "fuse-load at F1 and 17 more"; "" */
+  uint32_t follow_count;   /* how many those are */
 };
 
 struct pl_findings {

@@ -64,6 +64,7 @@ static void put_finding(struct pl_buffer *out, const struct pl_finding *finding,
   put_string(out, "remedy", finding->remedy);
   put_string(out, "source", finding->source);
   put_string(out, "waived", finding->waived);
+  put_number(out, "follows", finding->follow_count);
   pl_buffer_puts(out, "}");
 }
 

@@ -196,6 +196,7 @@ static void put_finding(struct pl_buffer *out, const struct pl_finding *finding,
   put_detail(out, "in state", finding->state);
   put_detail(out, finding->severity == PL_ERROR ? "try" : "do", finding->remedy);
   put_detail(out, "limit from", finding->source);
+  put_detail(out, "explains", finding->follows);
 }
 
 static void put_waived(struct pl_buffer *out, const struct pl_finding *finding, const struct pl_sources *sources) {

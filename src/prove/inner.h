@@ -126,6 +126,7 @@ const char *pl_combo_text(const struct pl_proof *proof, const struct pl_cone *co
 /* say.c */
 const char *pl_prove_path(struct pl_proof *proof, const struct pl_solution *solution, pl_id pin, bool to_minus);
 bool pl_prove_is_sneaky(struct pl_proof *proof, const struct pl_solution *solution, pl_id pin, bool to_minus, uint32_t subject, bool reverse_counts);
+pl_id pl_prove_crossing(struct pl_proof *proof, const struct pl_solution *solution, pl_id pin, bool to_minus, uint32_t subject);
 double pl_prove_supply(const struct pl_harness *harness, const struct pl_device *device);
 
 #endif

@@ -34,6 +34,7 @@ struct pl_sneak {
   const char *unit;
   const char *combination;    /* "KEY in off, engine running" */
   const char *path;           /* "ALT.D+, wire 20, lamp H1 backwards, wire 18" */
+  pl_id via;                  /* the load on that way through which it comes; PL_NONE */
   uint32_t others;            /* further combinations with the same */
   struct pl_covered covered;
 };

@@ -52,6 +52,15 @@ static bool is_consumer(const struct pl_proof *proof, uint32_t k) {
   return e->device != PL_NONE && proof->harness->devices.at[e->device].kind != PL_KIND_RESISTOR;
 }
 
+/* The load through which that current comes; PL_NONE. */
+pl_id pl_prove_crossing(struct pl_proof *proof, const struct pl_solution *solution, pl_id pin, bool to_minus, uint32_t subject) {
+  uint32_t *path, n = pl_solution_path(proof->network, solution, pin, to_minus, proof->arena, &path);
+
+  for (uint32_t i = 0; i < n; i++)
+    if (path[i] != subject && is_consumer(proof, path[i])) return proof->elements[path[i]].device;
+  return PL_NONE;
+}
+
 bool pl_prove_is_sneaky(struct pl_proof *proof, const struct pl_solution *solution, pl_id pin, bool to_minus, uint32_t subject, bool reverse_counts) {
   uint32_t *path, n = pl_solution_path(proof->network, solution, pin, to_minus, proof->arena, &path);
 

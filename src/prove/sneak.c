@@ -268,6 +268,7 @@ static void judge(struct pl_proof *proof, struct hunt *hunt, uint32_t i, const s
   *sneak = (struct pl_sneak){.device = subject->device, .pin = subject->pin, .figure = figure, .limit = limit, .unit = unit, .others = sneak->others};
   sneak->combination = pl_combo_text(proof, &hunt->cones[i]);
   sneak->path = pl_prove_path(proof, solution, feed, feed == back || subject->to_minus);
+  sneak->via = pl_prove_crossing(proof, solution, feed, feed == back || subject->to_minus, subject->element);
 }
 
 static bool hunt_one(struct pl_proof *proof, pl_id state, void *context) {

@@ -79,6 +79,7 @@ static void report_race(struct pl_check *check, pl_id d, const struct race *race
   f.figure = race->fuse;
   f.limit = race->wire_seconds;
   f.unit = "s";
+  f.blames = pl_say_wire(check, race->wire);
   f.text = pl_arena_printf(check->arena, "%s of %s may take %s to open at %s; wire %s, %s, is at %s (%s insulation is hurt) after %s%s", fuse->name,
                            pl_say(check->arena, fuse->rating, "A"), seconds_text(check, race->fuse), pl_say(check->arena, race->amps, "A"), wire->number,
                            wire->size, pl_say(check->arena, to, "degC"), pl_wire_insulation(wire)->name, seconds_text(check, race->wire_seconds),

@@ -18,4 +18,7 @@ double pl_rule_pin_amps(const struct pl_check *check, pl_id state, pl_id pin);
 /* A short tap from `start` to a protection of its own, as near as 33 CFR 183.455(b) wants it: that one protects it. */
 bool pl_wire_is_tap(const struct pl_check *check, const struct pl_wire *wire, pl_id start);
 
+/* Folds findings into their causes: causes.c. */
+void pl_findings_fold(struct pl_check *check);
+
 #endif

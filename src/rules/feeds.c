@@ -161,6 +161,7 @@ static void report_lack(struct pl_check *check, const struct consumer *c, const 
                              feed      ? "a fused feed, or to the switch or output that should feed it"
                              : own_pin ? "the battery's minus, or to the block or frame that is its earth"
                                        : "ground, or to the output that should sink it");
+  f.blames = last->full;
   pl_findings_add(check->findings, f);
 }
 

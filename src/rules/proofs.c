@@ -46,6 +46,7 @@ void pl_rule_sneak_path(struct pl_check *check) {
     f.figure = s->figure;
     f.limit = s->limit;
     f.unit = s->unit;
+    f.blames = s->via == PL_NONE ? "" : check->harness->devices.at[s->via].name;
     f.text = pl_arena_printf(check->arena, "%s gets %s though nothing asks for it, with %s%s: the current comes by %s%s", place,
                              pl_say(check->arena, s->figure, s->unit), s->combination, others_text(check, s->others), s->path,
                              coverage(check, &s->covered));
@@ -92,6 +93,7 @@ static void report_broken(struct pl_check *check, const struct pl_require *requi
   struct pl_finding f = pl_finding_new("require-broken", b->by_output ? PL_FAULT : PL_DANGER, require->span, subject);
 
   f.state = pl_state_name(check, b->state);
+  if (require->clauses.n > 0) f.blames = check->harness->devices.at[require->clauses.at[0].device].name;
   const char *where = b->state != PL_NONE ? pl_arena_printf(check->arena, "in state %s", f.state)
                                           : pl_arena_printf(check->arena, "with %s", b->combination);
   const char *path = b->path[0] != '\0' ? pl_arena_printf(check->arena, ": the current comes by %s", b->path) : "";

@@ -68,7 +68,9 @@ static void apply_waivers(struct pl_check *check) {
 
 void pl_rules_run(struct pl_check *check) {
   check->facts = pl_facts_new(check);
+  check->shorted = PL_NEW_ARRAY(check->arena, bool, (size_t)check->harness->states.n + 1);
   for (uint32_t i = 0; i < pl_rule_count; i++)
     if (pl_rules[i].run != NULL) pl_rules[i].run(check);
   apply_waivers(check);
+  pl_findings_fold(check);
 }

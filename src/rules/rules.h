@@ -17,6 +17,7 @@ struct pl_check {                      /* what a rule may look at */
   struct pl_findings *findings;
   const struct pl_facts *facts;        /* set by pl_rules_run; leave it NULL */
   struct pl_proof *proof;              /* made by the first rule that proves something; leave it NULL */
+  bool *shorted;                       /* by state: a source is shorted in it; leave it NULL */
 };
 
 struct pl_rule {
@@ -31,7 +32,7 @@ extern const uint32_t pl_rule_count;
 const struct pl_rule *pl_rule_find(const char *name);  /* NULL when unknown */
 
 /* Runs every rule, then marks what waivers accept (rule and place equal) and reports waivers that match nothing (rule
- * "idle-waiver"). */
+ * "idle-waiver"), then folds what only follows from another finding into that one. */
 void pl_rules_run(struct pl_check *check);
 
 /* What a wire may carry where it lies, `carrying` loaded wires in its fullest run: pl_wire_amperage, cut again where it

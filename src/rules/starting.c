@@ -123,6 +123,7 @@ void pl_rule_crank_circuit(struct pl_check *check) {
     f.unit = "mohm";
     f.source = source;
     const char *most = part == NULL ? "" : part->wire != PL_NONE ? pl_say_wire(check, part->wire) : h->devices.at[part->device].name;
+    f.blames = most;
     f.text = pl_arena_printf(check->arena, "from the battery to %s and back it is %s: %s are lost at %s%s%s", starter->name, pl_say(check->arena, f.figure, "mohm"),
                              pl_say(check->arena, ohms * amps, "V"), pl_say(check->arena, amps, "A"),
                              part == NULL ? "" : ", most in ", most);
@@ -367,10 +368,11 @@ static void seek_feed(const struct pl_check *check, struct seek *s) {
   }
 }
 
-static void report_exciter(struct pl_check *check, pl_id pin, enum pl_severity severity, const char *text, const char *remedy) {
+static void report_exciter(struct pl_check *check, pl_id pin, enum pl_severity severity, const char *text, const char *remedy, pl_id blames) {
   struct pl_finding f = pl_finding_new("no-exciter", severity, pl_pin_wiring_span(check->harness, pin), check->harness->pins.at[pin].full);
   f.text = text;
   f.remedy = remedy;
+  f.blames = blames == PL_NONE ? "" : check->harness->pins.at[blames].full;
   pl_findings_add(check->findings, f);
 }
 
@@ -386,17 +388,17 @@ void pl_rule_no_exciter(struct pl_check *check) {
     const char *name = h->pins.at[pin].full;
     if (!s.keyed && !s.live)
       report_exciter(check, pin, PL_FAULT, pl_arena_printf(check->arena, "%s gets no exciting current from anywhere: the alternator may never begin to charge", name),
-                     "feed it from a node that is live in run, through the charge lamp or a resistor");
+                     "feed it from a node that is live in run, through the charge lamp or a resistor", PL_NONE);
     else if (s.bare)
       report_exciter(check, pin, PL_FAULT, pl_arena_printf(check->arena, "%s is joined to its feed without lamp or resistor: running, the alternator feeds the machine through that wire", name),
-                     "put the charge lamp, with a resistor beside it, into that wire");
+                     "put the charge lamp, with a resistor beside it, into that wire", PL_NONE);
     else if (s.live && !s.keyed)
       report_exciter(check, pin, PL_FAULT, pl_arena_printf(check->arena, "%s is fed with the key off too: its field drains the battery", name),
-                     "take the feed from a node that is live in run only");
+                     "take the feed from a node that is live in run only", PL_NONE);
     else if (s.shared != PL_NONE)
       report_exciter(check, pin, PL_DANGER,
                      pl_arena_printf(check->arena, "%s can feed back to %s through the charge lamp with the key off: the engine may not stop", name, pl_say_place(check, s.shared)),
-                     "a diode in the exciter's wire, its ring (K) towards the alternator");
+                     "a diode in the exciter's wire, its ring (K) towards the alternator", s.shared);
   }
 }
 

@@ -154,6 +154,7 @@ void pl_rule_terminal_current(struct pl_check *check) {
     f.figure = amps;
     f.limit = terminal->amps;
     f.unit = "A";
+    f.blames = check->harness->devices.at[check->harness->pins.at[p].device].name; /* in at one pin and out at the other: one mistake */
     f.text =
         pl_arena_printf(check->arena, "%s carries %s, terminal `%s` is rated %s: it overheats and burns its cavity",
                         pl_say_place(check, p), pl_say(check->arena, amps, "A"), terminal->name,
