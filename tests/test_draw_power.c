@@ -16,6 +16,13 @@ static uint32_t times_drawn(const pl_scenes *pages, const char *name) {
   return n;
 }
 
+static uint32_t fills(const pl_scenes *pages, enum pl_fill fill) {
+  uint32_t n = 0;
+  for (uint32_t p = 0; p < pages->n; p++)
+    for (uint32_t i = 0; i < pages->at[p].items.n; i++) n += pages->at[p].items.at[i].fill == fill;
+  return n;
+}
+
 static bool says(const pl_scenes *pages, const char *text) {
   for (uint32_t p = 0; p < pages->n; p++)
     for (uint32_t i = 0; i < pages->at[p].items.n; i++) {
@@ -59,7 +66,39 @@ static void check_kit(const struct draw_kit *kit, const char *row, pl_scenes *pa
   check_pages(&kit->harness, pages, row);
 }
 
+/* Each fed load that is named in full has its drop: volts lost in the worst lasting state over its own volts. */
+static uint32_t check_drops(const struct pl_harness *harness, const struct pl_network *network,
+                            const struct pl_solution *solutions, const pl_scenes *pages, const char *row) {
+  uint32_t said = 0;
+  for (pl_id d = 0; d < harness->devices.n; d++) {
+    const struct pl_device *device = &harness->devices.at[d];
+    if (device->kind != PL_KIND_LAMP && device->kind != PL_KIND_PUMP && device->kind != PL_KIND_FAN) continue;
+    double worst = 0;
+    for (pl_id s = 0; s < harness->states.n; s++) {
+      const struct pl_state *state = &harness->states.at[s];
+      if (solutions[s].status != PL_SOLVED || state->lasts < 60 || state->engine == PL_ENGINE_CRANKING) continue;
+      if (!(fabs(solutions[s].device_volts[d]) > 0.5 * device->volts)) continue;
+      worst = fmax(worst, pl_solution_drop(network, &solutions[s], device->plus, device->minus) / device->volts);
+    }
+    char name[80], drop[40];
+    snprintf(name, sizeof name, "%s  %.20s", device->name, device->text);
+    snprintf(drop, sizeof drop, ", drop %.1f %%", 100 * worst);
+    for (uint32_t p = 0; p < pages->n; p++)
+      for (uint32_t i = 0; i < pages->at[p].items.n; i++) {
+        const struct pl_item *item = &pages->at[p].items.at[i];
+        const char *at = item->kind == PL_SHAPE_TEXT && strncmp(item->text, name, strlen(name)) == 0
+                             ? strstr(item->text, ", drop ")
+                             : NULL;
+        if (at == NULL) continue;
+        PL_CHECK_STR(at, drop, pl_arena_printf(harness->arena, "%s: %s", row, device->name));
+        said++;
+      }
+  }
+  return said;
+}
+
 static void demo_pages(void) {
+  uint32_t drops = 0;
   for (size_t d = 0; d < sizeof demos / sizeof demos[0]; d++) {
     struct pl_arena arena;
     struct pl_sources sources;
@@ -81,6 +120,7 @@ static void demo_pages(void) {
     check_pages(&harness, &solved, demos[d]);
     check_pages(&harness, &bare, "without amps");
     check_same(&solved, &again, demos[d]);
+    drops += check_drops(&harness, network, solutions, &solved, demos[d]);
     for (uint32_t p = 0; p < solved.n; p++) /* ISO 216: A4 */
       PL_CHECK(fabs(solved.at[p].width - 297) < 1e-9 && fabs(solved.at[p].height - 210) < 1e-9, solved.at[p].file);
     CU_ASSERT_TRUE(says(&solved, " %") && says(&solved, ", most "));
@@ -92,6 +132,7 @@ static void demo_pages(void) {
     pl_network_release(network);
     pl_arena_release(&arena);
   }
+  CU_ASSERT_TRUE(drops > 5);
 }
 
 /* 8 A for good, 12 A while cranking, 14 A for a moment: a fuse of 15 A is used to 53 %. */
@@ -113,6 +154,7 @@ static void shares(void) {
     PL_PUSH(&kit.arena, &harness->states, state);
     solutions[s] = (struct pl_solution){.state = (pl_id)s, .status = PL_SOLVED};
     solutions[s].wire_amps = PL_NEW_ARRAY(&kit.arena, double, harness->wires.n);
+    solutions[s].pin_volts = PL_NEW_ARRAY(&kit.arena, double, harness->pins.n); /* all 0: nothing is on, no drop */
     solutions[s].device_amps = PL_NEW_ARRAY(&kit.arena, double, harness->devices.n);
     solutions[s].device_amps[f1] = amps[s];
     solutions[s].device_amps[f2] = -amps[s];
@@ -127,6 +169,9 @@ static void shares(void) {
   CU_ASSERT_TRUE(says(&pages, "53 %") && says(&pages, "most 8 A, state night"));
   CU_ASSERT_TRUE(says(&pages, "80 %: too much")); /* 8 of 10 A, and the machine allows 75 % */
   CU_ASSERT_TRUE(says(&pages, "M1  lift pump 8 A") && says(&pages, "10: 14 AWG"));
+  CU_ASSERT_FALSE(says(&pages, "drop "));
+  PL_CHECK_INT(fills(&pages, PL_FILL_LITTLE), 1, "53 %");
+  PL_CHECK_INT(fills(&pages, PL_FILL_OVER), 1, "80 %");
   CU_ASSERT_FALSE(says(&pages, "most 12") || says(&pages, "most 14") || says(&pages, "pump 12"));
   draw_kit_end(&kit);
 }

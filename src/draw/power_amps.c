@@ -40,6 +40,63 @@ struct pl_power_worst pl_power_worst(const struct pl_power_book *book, pl_id dev
   return worst;
 }
 
+/* ---- drops ---- */
+
+/* Through another load (a lamp in a coil's lead) the wiring alone is not to blame. */
+static bool passes_a_load(const struct pl_power_book *book, const struct pl_solution *solution, pl_id pin, bool minus) {
+  uint32_t *path = NULL, n = pl_solution_path(book->network, solution, pin, minus, book->arena, &path);
+  for (uint32_t i = 0; i < n; i++) {
+    enum pl_element_kind kind = solution->elements[path[i]].kind;
+    if (kind == PL_ELEMENT_RESISTANCE || kind == PL_ELEMENT_CURRENT) return true;
+  }
+  return false;
+}
+
+/* NAN unless it is on as far as the harness is concerned: a tenth of its volts. */
+static double drop_in(const struct pl_power_book *book, pl_id s, pl_id plus, pl_id minus, double volts) {
+  const struct pl_solution *solution = &book->solutions[s];
+  if (!(fabs(solution->pin_volts[plus] - solution->pin_volts[minus]) >= 0.1 * volts)) return NAN;
+  if (passes_a_load(book, solution, plus, false) || passes_a_load(book, solution, minus, true)) return NAN;
+  return pl_solution_drop(book->network, solution, plus, minus) / volts;
+}
+
+static double drop_of(const struct pl_power_book *book, pl_id d) {
+  const struct pl_harness *h = book->harness;
+  const struct pl_device *device = &h->devices.at[d];
+  double volts = device->volts > 0 ? device->volts : h->machine.volts, worst = NAN;
+  pl_id minus = pl_device_return(h, d);
+  bool module = device->kind == PL_KIND_MODULE;
+  if (minus == PL_NONE || !(module || pl_kind_is_load(device->kind))) return NAN;
+  for (uint32_t i = 0; i < device->pin_count; i++) {
+    pl_id plus = device->first_pin + i;
+    if (module ? h->pins.at[plus].role != PL_ROLE_BATTERY_FEED : plus != device->plus) continue;
+    for (pl_id s = 0; s < h->states.n; s++)
+      if (lasting(book, s)) worst = fmax(worst, drop_in(book, s, plus, minus, volts)); /* fmax leaves out what is NAN */
+  }
+  return worst;
+}
+
+void pl_power_find_drops(struct pl_power_book *book) {
+  uint32_t stops = book->power.stops.n;
+  book->drop = PL_NEW_ARRAY(book->arena, double, (size_t)book->harness->devices.n + 1);
+  book->worst_drop = PL_NEW_ARRAY(book->arena, double, stops);
+  for (pl_id d = 0; d < book->harness->devices.n; d++) book->drop[d] = book->solutions == NULL ? NAN : drop_of(book, d);
+  for (uint32_t s = 0; s < stops; s++) book->worst_drop[s] = NAN;
+  for (uint32_t s = 0; s < stops; s++) {
+    const struct pl_stop *stop = &book->power.stops.at[s];
+    double own = NAN;
+    for (uint32_t i = 0; i < stop->fed.n; i++) own = fmax(own, book->drop[stop->fed.at[i].device]);
+    uint32_t up = s;
+    for (uint32_t hops = 0; up != UINT32_MAX && hops < 64; hops++, up = book->power.stops.at[up].parent)
+      book->worst_drop[up] = fmax(book->worst_drop[up], own);
+  }
+}
+
+const char *pl_power_drop_text(const struct pl_power_book *book, double share) {
+  char text[PL_NUMBER_SIZE];
+  return pl_arena_printf(book->arena, "%s %%", pl_number_fixed(text, 100 * share, 1));
+}
+
 const char *pl_power_figure(const struct pl_power_book *book, double value) {
   char text[PL_NUMBER_SIZE];
   if (value < 0.1) value = round(value * 1e4) / 1e4;

@@ -146,25 +146,38 @@ static void draw_stop(const struct pl_power_book *book, const struct pl_power_bo
   pl_scene_close(scene);
 }
 
-/* How much of the rating: strokes on a slant, so that it is seen without colour; a mark at the most for a lasting load.
- */
-static void draw_bar(const struct pl_power_book *book, double x, double y, double share, struct pl_scene *scene) {
-  const double width = 26, height = 2.2;
-  struct pl_buffer path;
+#define BAR 20.0 /* mm for the whole rating */
+
+static void hatch(struct pl_buffer *path, double full, double height, double step, bool back) {
   char a[PL_NUMBER_SIZE], b[PL_NUMBER_SIZE], c[PL_NUMBER_SIZE], d[PL_NUMBER_SIZE];
-  double full = width * fmin(share, 1);
-  pl_scene_box(scene, PL_STROKE_THIN, PL_FILL_PAPER, x, y, width, height);
-  pl_buffer_init(&path, book->arena);
-  for (double at = 1.1 - height; at < full; at += 1.1) {
-    double from = fmax(at, 0), to = fmin(at + height, full);
+  for (double at = step - height; at < full; at += step) {
+    double from = fmax(at, 0), to = fmin(at + height, full), low = height - (from - at), high = height - (to - at);
     if (to - from < 0.2) continue;
-    pl_buffer_printf(&path, "M%s %sL%s %s", pl_number_fixed(a, from, 2), pl_number_fixed(b, height - (from - at), 2),
-                     pl_number_fixed(c, to, 2), pl_number_fixed(d, height - (to - at), 2));
+    pl_buffer_printf(path, "M%s %sL%s %s", pl_number_fixed(a, from, 2),
+                     pl_number_fixed(b, back ? height - low : low, 2), pl_number_fixed(c, to, 2),
+                     pl_number_fixed(d, back ? height - high : high, 2));
   }
-  pl_buffer_printf(&path, "M%s 0L%s %s", pl_number_fixed(a, full, 2), pl_number_fixed(b, full, 2),
-                   pl_number_fixed(c, height, 2));
-  if (full > 0) pl_scene_path(scene, PL_STROKE_THIN, PL_FILL_NONE, x, y, path.at);
-  double mark = x + width * fmin(1, book->harness->machine.fuse_share);
+}
+
+/* How much of the rating is used, told three times: by colour, by hatching for grey paper (strokes on a slant; crossed
+ * and close when it is too much), and in words beside it.  The mark is the most for a lasting load. */
+static void draw_bar(const struct pl_power_book *book, double x, double y, double share, struct pl_scene *scene) {
+  const double height = 2.2, limit = book->harness->machine.fuse_share;
+  struct pl_buffer path;
+  char a[PL_NUMBER_SIZE], b[PL_NUMBER_SIZE], c[PL_NUMBER_SIZE];
+  double full = BAR * fmin(share, 1);
+  bool over = share > limit, near = share > 0.8 * limit;
+  pl_scene_box(scene, PL_STROKE_THIN, PL_FILL_PAPER, x, y, BAR, height);
+  if (full > 0) {
+    pl_scene_box(scene, PL_STROKE_NONE, over ? PL_FILL_OVER : near ? PL_FILL_NEAR : PL_FILL_LITTLE, x, y, full, height);
+    pl_buffer_init(&path, book->arena);
+    hatch(&path, full, height, near || over ? 0.8 : 1.4, false);
+    if (over) hatch(&path, full, height, 0.8, true);
+    pl_buffer_printf(&path, "M%s 0L%s %s", pl_number_fixed(a, full, 2), pl_number_fixed(b, full, 2),
+                     pl_number_fixed(c, height, 2));
+    pl_scene_path(scene, PL_STROKE_THIN, PL_FILL_NONE, x, y, path.at);
+  }
+  double mark = x + BAR * fmin(1, limit);
   if (isfinite(mark)) pl_scene_line(scene, PL_STROKE_NORMAL, mark, y - 0.6, mark, y + height + 0.6);
 }
 
@@ -189,7 +202,12 @@ static void draw_load(const struct pl_power_book *book, const struct pl_power_bo
     pl_scene_text(scene, x, low, PL_TEXT_SIZE, PL_ANCHOR_START, "amps not worked out");
     return;
   }
-  if (!rated) return;
+  double drop = book->worst_drop[box->stop];
+  const char *lost = drop > 0 ? pl_arena_printf(book->arena, "drop %s", pl_power_drop_text(book, drop)) : "";
+  if (!rated) {
+    pl_scene_text(scene, x, low, PL_TEXT_SIZE, PL_ANCHOR_START, lost);
+    return;
+  }
   double share = worst.amps / device->rating;
   bool much = share > book->harness->machine.fuse_share;
   draw_bar(book, x, low - 2, share, scene);
@@ -197,10 +215,11 @@ static void draw_load(const struct pl_power_book *book, const struct pl_power_bo
   words = share > 1 ? pl_arena_printf(book->arena, "%s: opens", words)
           : much    ? pl_arena_printf(book->arena, "%s: too much", words)
                     : words;
+  words = pl_text_fit(book->arena, pl_power_join(book, words, "; ", lost), PL_TEXT_SIZE, much, width - BAR - 2);
   if (much)
-    pl_scene_bold(scene, x + 28, low, PL_TEXT_SIZE, PL_ANCHOR_START, words);
+    pl_scene_bold(scene, x + BAR + 2, low, PL_TEXT_SIZE, PL_ANCHOR_START, words);
   else
-    pl_scene_text(scene, x + 28, low, PL_TEXT_SIZE, PL_ANCHOR_START, words);
+    pl_scene_text(scene, x + BAR + 2, low, PL_TEXT_SIZE, PL_ANCHOR_START, words);
 }
 
 static void draw_fuse(const struct pl_power_book *book, const struct pl_power_box *box, struct pl_scene *scene) {
@@ -257,6 +276,8 @@ static const char *describe(const struct pl_power_book *book, const struct pl_po
     if (device->rating > 0) pl_buffer_printf(&text, " %s A", pl_power_figure(book, device->rating));
     if (device->rating > 0 && amps > 0)
       pl_buffer_printf(&text, ", used to %s", share_text(book, amps / device->rating));
+    if (book->worst_drop[box->stop] > 0)
+      pl_buffer_printf(&text, ", worst drop behind it %s", pl_power_drop_text(book, book->worst_drop[box->stop]));
     pl_buffer_puts(&text, ";");
   }
   return text.at;
@@ -264,15 +285,18 @@ static const char *describe(const struct pl_power_book *book, const struct pl_po
 
 static const char *bar_note(const struct pl_power_book *book) {
   char share[PL_NUMBER_SIZE];
-  return pl_arena_printf(book->arena, "Bar: share of the rating, at its most in a lasting state; mark: limit of %s %%.",
-                         pl_number_print(share, 100 * book->harness->machine.fuse_share, 3));
+  return pl_arena_printf(
+      book->arena,
+      "Bar: share of the rating in a lasting state; hatched closer near the limit (mark, %s %%), crossed above.",
+      pl_number_print(share, 100 * book->harness->machine.fuse_share, 3));
 }
 
 static void draw_sheet(struct pl_power_book *book, uint32_t page, pl_scenes *pages) {
   struct pl_power_sheet *sheet = &book->sheets.at[page - 1];
   struct pl_scene scene;
   struct pl_mm paper = pl_frame_paper(book->harness);
-  const char *notes[PL_POWER_NOTES] = {bar_note(book), "Amps after a name: the most it takes in any lasting state.",
+  const char *notes[PL_POWER_NOTES] = {bar_note(book),
+                                       "After a name: the most it takes in a lasting state; drop: lost there and back.",
                                        "A dashed box and a page number say where a feeder comes from or goes on.",
                                        "Disconnect the battery before working on these wires."};
   double width = fmax(paper.x, sheet->width + paper.x - book->room.width);
@@ -303,13 +327,15 @@ static void draw_sheet(struct pl_power_book *book, uint32_t page, pl_scenes *pag
 
 void pl_draw_power(const struct pl_harness *harness, const struct pl_network *network,
                    const struct pl_solution *solutions, struct pl_arena *arena, pl_scenes *pages) {
-  struct pl_power_book book = {.harness = harness, .solutions = network == NULL ? NULL : solutions, .arena = arena};
+  struct pl_power_book book = {
+      .harness = harness, .network = network, .solutions = network == NULL ? NULL : solutions, .arena = arena};
   struct pl_mm paper = pl_frame_paper(harness);
   bool any = false;
   for (pl_id d = 0; d < harness->devices.n; d++) any = any || pl_kind_is_protection(harness->devices.at[d].kind);
   if (!any) return;
   book.room = pl_frame_room(paper.x, paper.y, PL_POWER_NOTES);
   pl_power_make(&book.power, harness, arena);
+  pl_power_find_drops(&book);
   pl_power_share_out(&book);
   for (uint32_t page = 1; page <= book.sheets.n; page++) draw_sheet(&book, page, pages);
 }

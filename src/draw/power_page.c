@@ -17,6 +17,9 @@ static const char *fed_words(const struct pl_power_book *book, const struct pl_f
   double amps = pl_power_worst(book, PL_NONE, &fed->pins).amps;
   const char *said = amps > 0 ? pl_arena_printf(book->arena, " %s A", pl_power_figure(book, amps)) : "";
   const char *name = fed->name;
+  double drop = book->drop[fed->device];
+  if (with_text && amps > 0 && drop > 0 && width > 36) /* a narrow list leaves it to the fuse's box */
+    said = pl_arena_printf(book->arena, "%s, drop %s", said, pl_power_drop_text(book, drop));
   if (with_text) name = pl_power_join(book, name, "  ", book->harness->devices.at[fed->device].text);
   double room = width - pl_text_width(said, PL_TEXT_SIZE, false);
   name = pl_text_fit(book->arena, name, PL_TEXT_SIZE, false, room);

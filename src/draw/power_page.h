@@ -43,11 +43,14 @@ struct pl_power_sheet {
 
 struct pl_power_book {
   const struct pl_harness *harness;
+  const struct pl_network *network;
   const struct pl_solution *solutions; /* NULL: without amps */
   struct pl_arena *arena;
   struct pl_power power;
   uint32_t *limit, *weight; /* by stop: how many kids stand beside it; how many stops lie behind it */
   PL_VEC(struct pl_power_sheet) sheets;
+  double *drop;       /* by device: most volts lost there and back in a lasting state, as a share of its own; NAN */
+  double *worst_drop; /* by stop: of all that hangs on it; NAN */
   struct pl_room room;
 };
 
@@ -60,6 +63,10 @@ struct pl_power_worst {
 
 /* The most a fuse carries, or what flows in at the pins something is fed at, in any lasting state. */
 struct pl_power_worst pl_power_worst(const struct pl_power_book *book, pl_id device, const pl_ids *pins);
+/* Fills in the drops of a book. */
+void pl_power_find_drops(struct pl_power_book *book);
+/* "2.1 %" */
+const char *pl_power_drop_text(const struct pl_power_book *book, double share);
 const char *pl_power_figure(const struct pl_power_book *book, double value);
 
 /* ---- words ---- */

@@ -6,7 +6,10 @@
 #include "harness/harness.h"
 
 enum pl_stroke { PL_STROKE_THIN, PL_STROKE_NORMAL, PL_STROKE_BOLD, PL_STROKE_DASHED, PL_STROKE_NONE };
-enum pl_fill { PL_FILL_NONE, PL_FILL_PAPER, PL_FILL_INK, PL_FILL_GREY };
+/* The last three: a share of what is allowed that is used.  They say nothing alone: hatching and words say it too. */
+enum pl_fill {
+  PL_FILL_NONE, PL_FILL_PAPER, PL_FILL_INK, PL_FILL_GREY, PL_FILL_LITTLE, PL_FILL_NEAR, PL_FILL_OVER
+};
 enum pl_anchor { PL_ANCHOR_START, PL_ANCHOR_MIDDLE, PL_ANCHOR_END };
 
 enum pl_shape_kind {

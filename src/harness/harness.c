@@ -34,6 +34,20 @@ pl_id pl_harness_find_device(const struct pl_harness *harness, const char *name)
 
 pl_id pl_wire_other_end(const struct pl_wire *wire, pl_id pin) { return wire->end[0] == pin ? wire->end[1] : wire->end[0]; }
 
+static bool is_wired(const struct pl_harness *harness, const struct pl_pin *pin) {
+  for (uint32_t i = 0; i < pin->wires.n; i++)
+    if (harness->wires.at[pin->wires.at[i]].status != PL_WIRE_DONOR_REMOVED) return true;
+  return false;
+}
+
+pl_id pl_device_return(const struct pl_harness *harness, pl_id device) {
+  const struct pl_device *d = &harness->devices.at[device];
+  if (d->kind != PL_KIND_MODULE) return d->minus;
+  for (pl_id p = d->first_pin; p < d->first_pin + d->pin_count; p++)
+    if (harness->pins.at[p].role == PL_ROLE_GROUND && is_wired(harness, &harness->pins.at[p])) return p;
+  return d->body == PL_NONE ? PL_NONE : harness->devices.at[d->body].first_pin;
+}
+
 const struct pl_terminal *pl_pin_terminal(const struct pl_harness *harness, pl_id pin) {
   const struct pl_pin *p = &harness->pins.at[pin];
   pl_id terminal = p->terminal;

@@ -324,6 +324,9 @@ pl_id pl_harness_find_device(const struct pl_harness *harness, const char *name)
 /* The other end of a wire, seen from `pin`. */
 pl_id pl_wire_other_end(const struct pl_wire *wire, pl_id pin);
 
+/* Where a device's current comes back: the minus of a load, the first ground of a module that is wired, else what its case sits on; PL_NONE. */
+pl_id pl_device_return(const struct pl_harness *harness, pl_id device);
+
 /* The terminal family in force at a pin. */
 const struct pl_terminal *pl_pin_terminal(const struct pl_harness *harness, pl_id pin);
 

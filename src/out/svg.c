@@ -27,6 +27,9 @@ const char pl_svg_style[] =
     ".pl-p{fill:#fff}\n"
     ".pl-i{fill:#1a1a1a}\n"
     ".pl-g{fill:#e9e9e9}\n"
+    ".pl-l{fill:#bfdcf2}\n"
+    ".pl-a{fill:#ffd27a}\n"
+    ".pl-r{fill:#f2a09a}\n"
     ".pl-w path{fill:none;stroke-linejoin:round}\n";
 
 static void trimmed(char text[PL_NUMBER_SIZE], double value) {
@@ -56,7 +59,7 @@ static const char *rgb_of(const char *letters) {
 
 static void shape_class(struct pl_xml *xml, const struct pl_item *item) {
   static const char *const strokes[] = {"pl-k pl-t", "pl-k pl-n", "pl-k pl-o", "pl-k pl-d", "pl-x"};
-  static const char *const fills[] = {" pl-f", " pl-p", " pl-i", " pl-g"};
+  static const char *const fills[] = {" pl-f", " pl-p", " pl-i", " pl-g", " pl-l", " pl-a", " pl-r"};
   char text[32];
   size_t n = strlen(strokes[item->stroke]);
   memcpy(text, strokes[item->stroke], n);

@@ -12,12 +12,6 @@ struct ask {
 }; /* a load, or one feed of a module */
 typedef PL_VEC(struct ask) asks;
 
-static pl_id module_ground(const struct pl_harness *h, const struct pl_device *device) {
-  for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++)
-    if (h->pins.at[p].role == PL_ROLE_GROUND && pl_pin_wires_there(h, p) > 0) return p;
-  return device->body == PL_NONE ? PL_NONE : h->devices.at[device->body].first_pin;
-}
-
 static asks collect(const struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   asks list = {0};
@@ -27,7 +21,7 @@ static asks collect(const struct pl_check *check) {
     if (pl_kind_is_load(device->kind) && device->plus != PL_NONE && device->minus != PL_NONE)
       PL_PUSH(check->arena, &list, ask);
     if (device->kind != PL_KIND_MODULE) continue;
-    ask.minus = module_ground(h, device);
+    ask.minus = pl_device_return(h, d);
     for (pl_id p = device->first_pin; ask.minus != PL_NONE && p < device->first_pin + device->pin_count; p++) {
       if (h->pins.at[p].role != PL_ROLE_BATTERY_FEED || pl_pin_wires_there(h, p) == 0) continue;
       ask.plus = p;
