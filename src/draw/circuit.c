@@ -63,12 +63,22 @@ static int by_column(const void *left, const void *right) {
   return a->port < b->port ? -1 : a->port > b->port;
 }
 
+/* An open end stands where its wire is: it goes with the port at the wire's other end.  NONE: it has none. */
+static uint32_t holder(const struct pl_paths *paths, const struct pl_piece *piece) {
+  if (piece->symbol != PL_SYM_AIR) return NONE;
+  const struct pl_port *port = &paths->ports.at[piece->first_port];
+  uint32_t other = paths->wires.at[port->wire].end[!port->end].port;
+  if (other == NONE) return NONE;
+  /* a wire that hangs free at both ends hangs on its first */
+  return paths->pieces.at[paths->ports.at[other].piece].symbol == PL_SYM_AIR && other > piece->first_port ? NONE : other;
+}
+
 static void list_units(struct book *book) {
   book->units = PL_NEW_ARRAY(book->arena, struct unit, (size_t)book->paths.ports.n + 1);
   for (uint32_t p = 0; p < book->paths.pieces.n; p++) {
     const struct pl_piece *piece = &book->paths.pieces.at[p];
     if (!piece->split) {
-      if (piece->port_count > 0)
+      if (piece->port_count > 0 && holder(&book->paths, piece) == NONE)
         book->units[book->unit_count++] = (struct unit){.port = piece->first_port, .count = piece->port_count};
       continue;
     }
@@ -93,8 +103,16 @@ static void order_units(struct book *book) {
 }
 
 static void mark(struct book *book, uint32_t from, uint32_t to, uint32_t page) {
+  const struct pl_paths *paths = &book->paths;
   for (uint32_t u = from; u < to; u++)
-    for (uint32_t i = 0; i < book->units[u].count; i++) book->page_of[book->units[u].port + i] = page;
+    for (uint32_t i = 0; i < book->units[u].count; i++) {
+      uint32_t port = book->units[u].port + i, wire = paths->ports.at[port].wire;
+      book->page_of[port] = page;
+      if (wire == NONE) continue;
+      uint32_t other = paths->wires.at[wire].end[!paths->ports.at[port].end].port;
+      if (other != NONE && holder(paths, &paths->pieces.at[paths->ports.at[other].piece]) == port)
+        book->page_of[other] = page;
+    }
 }
 
 static bool plan_fits(const struct book *book, uint32_t number, struct pl_room room) {

@@ -117,8 +117,8 @@ static void draw_in_circle(const struct face *face, const struct pl_pin *pin, do
   if (length < 2.4) return;
   if (pin->wires.n > 0)
     draw_swatch(face, wire_at(face, pin, 0), x - length / 2, y + 2.5, length, 0.9);
-  else
-    draw_sign(face, pin, x, y + 2.9);
+  else if (chord(size, 4.4) > 2.4)
+    draw_sign(face, pin, x, y + 3.2);
 }
 
 static const char *cavity_title(const struct face *face, const struct pl_pin *pin) {

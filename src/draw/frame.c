@@ -25,12 +25,12 @@ struct pl_room pl_frame_room(double width, double height, uint32_t notes) {
 
 static void cell(struct pl_scene *scene, double x, double y, double width, const char *head, const char *text,
                  bool bold) {
-  pl_scene_text(scene, x + 1, y + 2.6, 1.9, PL_ANCHOR_START, head);
+  pl_scene_text(scene, x + 1, y + 2.75, PL_TEXT_SIZE, PL_ANCHOR_START, head);
   const char *shown = pl_text_fit(scene->arena, text, 2.8, bold, width - 2);
   if (bold)
-    pl_scene_bold(scene, x + 1, y + 6.2, 2.8, PL_ANCHOR_START, shown);
+    pl_scene_bold(scene, x + 1, y + 6.4, 2.8, PL_ANCHOR_START, shown);
   else
-    pl_scene_text(scene, x + 1, y + 6.2, 2.8, PL_ANCHOR_START, shown);
+    pl_scene_text(scene, x + 1, y + 6.4, 2.8, PL_ANCHOR_START, shown);
 }
 
 static const char *or_empty(const char *text) { return text == NULL ? "" : text; }

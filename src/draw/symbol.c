@@ -361,10 +361,11 @@ static void draw_box(const struct pl_page *page, const struct pl_part *part, str
       line(scene, spot->x, spot->y, spot->x, side == 0 ? y1 : y2);
       const char *lines[2];
       uint32_t count = function_lines(page, spot->pin, lines);
-      double base = side == 0 ? y1 + 2.8 : y2 - 1 - count * PL_LEADING;
+      /* the name stands next to the pin, what it does behind it */
+      double base = side == 0 ? y1 + 2.8 : y2 - 1, next = side == 0 ? base + PL_LEADING : base - count * PL_LEADING;
       pl_scene_bold(scene, spot->x - INSET, base, PL_TEXT_SIZE, PL_ANCHOR_START, pin_label(page, spot->pin));
       for (uint32_t k = 0; k < count; k++)
-        pl_scene_text(scene, spot->x - INSET, base + (k + 1) * PL_LEADING, PL_TEXT_SIZE, PL_ANCHOR_START, lines[k]);
+        pl_scene_text(scene, spot->x - INSET, next + k * PL_LEADING, PL_TEXT_SIZE, PL_ANCHOR_START, lines[k]);
     }
   }
   double top = y1 + side_lines(page, part->tops.at, part->tops.n) * PL_LEADING + 0.6,

@@ -1,0 +1,11 @@
+/* What the two files of tests/test_readback share. */
+#ifndef PL_TEST_READBACK_TESTS_H
+#define PL_TEST_READBACK_TESTS_H
+
+#include "out/svg.h"
+#include "readback.h"
+#include "test_draw.h"
+
+extern CU_TestInfo readback_mutation_tests[];
+
+#endif
