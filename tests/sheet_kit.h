@@ -135,6 +135,7 @@ static inline void kit_make(struct kit *kit, const char *text) {
   kit_wire(kit, "5", kit->lamp_minus, kit->guess);
   kit_wire(kit, "6", kit->guess, kit->minus);
   kit_wire(kit, "loop", kit->node, kit->node);
+  harness->wires.at[2].twist = harness->wires.at[3].twist = text;
   pl_id capped = kit_wire(kit, text, kit->feed, PL_NONE);
   harness->wires.at[capped].status = PL_WIRE_DONOR_CAPPED;
   harness->wires.at[capped].note = text;

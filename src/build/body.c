@@ -80,6 +80,13 @@ static void machine_tail(struct pl_builder *builder, struct pl_cursor *cursor, v
   pl_cursor_quantity(cursor, PL_UNIT_LENGTH, &((struct pl_machine *)target)->tail);
 }
 
+static void machine_spare(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  double *spare = &((struct pl_machine *)target)->spare;
+  builder->spare_default = false;
+  if (pl_cursor_quantity(cursor, PL_UNIT_SHARE, spare) && *spare < 0.0) pl_cursor_error(cursor, word, "a spare share is not below zero", "write spare 10 %");
+}
+
 static void machine_insulation(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
   struct pl_span span;
   const struct pl_word *word = pl_cursor_peek(cursor);
@@ -134,6 +141,7 @@ static const struct pl_body_row machine_rows[] = {
     {"fuse load at most", machine_fuse_share, "fuse load at most 75 %"},
     {"slack", machine_slack, "slack 5 %"},
     {"tail", machine_tail, "tail 150 mm"},
+    {"spare", machine_spare, "spare 10 %"},
     {"insulation", machine_insulation, "insulation GXL"},
     {"units", machine_units, "units metric"},
     {"revision", machine_revision, "revision \"B\""},
@@ -343,12 +351,20 @@ static void terminal_wires(struct pl_builder *builder, struct pl_cursor *cursor,
   pl_cursor_count(cursor, 100, &((struct pl_terminal *)target)->wires_max);
 }
 
+static void terminal_strip(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  double *strip = &((struct pl_terminal *)target)->strip;
+  (void)builder;
+  if (pl_cursor_quantity(cursor, PL_UNIT_LENGTH, strip) && !(*strip > 0.0)) pl_cursor_error(cursor, word, "this figure must be above zero", "write strip 5 mm");
+}
+
 static const struct pl_body_row terminal_rows[] = {
     {"crimp", terminal_crimp, "crimp 0.5..1.5 mm2"},
     {"insulation", terminal_insulation, "insulation 1.2..2.4 mm"},
     {"rating", terminal_rating, "rating 14 A"},
     {"contact", terminal_contact, "contact 5 mohm"},
     {"wires at most", terminal_wires, "wires at most 1"},
+    {"strip", terminal_strip, "strip 5 mm"},
 };
 
 /* terminal = "terminal" words . */

@@ -272,6 +272,8 @@ static void list_defaults(struct pl_builder *builder) {
     pl_builder_default(builder, "slack", pl_builder_quantity(builder, machine->slack * 100.0, "%"), "common practice");
   if (builder->tail_default)
     pl_builder_default(builder, "tail", pl_builder_quantity(builder, machine->tail * 1000.0, "mm"), "common practice");
+  if (builder->spare_default)
+    pl_builder_default(builder, "spare", pl_builder_quantity(builder, machine->spare * 100.0, "%"), "common practice");
   if (builder->insulation_default)
     pl_builder_default(builder, "insulation", pl_insulations[machine->insulation].name, "common practice");
 }
@@ -280,7 +282,7 @@ static void builder_init(struct pl_builder *builder, const struct pl_reader *rea
                          struct pl_harness *harness) {
   *builder = (struct pl_builder){.arena = harness->arena, .sources = sources, .findings = findings, .harness = harness, .reader = reader,
                                  .insulation_default = true, .slack_default = true, .tail_default = true, .drop_default = true,
-                                 .share_default = true};
+                                 .share_default = true, .spare_default = true};
   pl_table_init(&builder->parts, builder->arena);
   pl_table_init(&builder->terminals, builder->arena);
   pl_table_init(&builder->places, builder->arena);

@@ -47,7 +47,7 @@ struct pl_builder {
   PL_VEC(struct pl_double) doubled;
   bool lines_lost;               /* some lines could not even be split into words: unknown names may have been on them */
   bool machine_seen;
-  bool insulation_default, slack_default, tail_default, drop_default, share_default;
+  bool insulation_default, slack_default, tail_default, drop_default, share_default, spare_default;
 };
 
 typedef void (*pl_statement_fn)(struct pl_builder *builder, struct pl_item *item);

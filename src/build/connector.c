@@ -218,7 +218,7 @@ static void offer_roles(struct pl_arena *arena, struct pl_nearest *nearest) {
 }
 
 static void read_pin_fact(struct pl_draft *draft, struct pl_cursor *cursor, struct pl_pin *pin) {
-  static const char *const words[] = {"required", "optional", "plug", "asleep", "at most", "pull-up", "pull-down", "terminal", "from"};
+  static const char *const words[] = {"required", "optional", "plug", "asleep", "at most", "pull-up", "pull-down", "terminal", "from", "off in settings"};
   const struct pl_word *word = pl_cursor_peek(cursor);
   if (word->kind == PL_TEXT) {
     pin->text = pl_cursor_text_if(cursor);
@@ -228,6 +228,8 @@ static void read_pin_fact(struct pl_draft *draft, struct pl_cursor *cursor, stru
     pin->need = PL_NEED_OPTIONAL;
   } else if (pl_cursor_take(cursor, "plug")) {
     pin->plugged = true;
+  } else if (pl_cursor_take_words(cursor, "off in settings")) {
+    pin->set_off = true;
   } else if (pl_cursor_take(cursor, "asleep")) {
     pl_cursor_quantity(cursor, PL_UNIT_CURRENT, &pin->sleep_amps);
   } else if (pl_cursor_take_words(cursor, "at most")) {

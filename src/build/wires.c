@@ -157,6 +157,10 @@ static void read_donor(struct pl_cursor *cursor, struct pl_wire *wire) {
   for (int i = PL_WIRE_DONOR_EXTENDED; i <= PL_WIRE_DONOR_REMOVED; i++)
     if (pl_cursor_take(cursor, pl_wire_status_name((enum pl_wire_status)i) + strlen("donor "))) {
       wire->status = (enum pl_wire_status)i;
+      if (i != PL_WIRE_DONOR_EXTENDED || !pl_cursor_take(cursor, "by")) return;
+      const struct pl_word *word = pl_cursor_peek(cursor);
+      if (pl_cursor_quantity(cursor, PL_UNIT_LENGTH, &wire->extension) && !(wire->extension > 0.0))
+        pl_cursor_error(cursor, word, "what is spliced on has a length above zero", "write donor extended by 1.2 m");
       return;
     }
   wire->status = PL_WIRE_DONOR_KEPT;

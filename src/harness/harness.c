@@ -9,7 +9,7 @@
 void pl_harness_init(struct pl_harness *harness, struct pl_arena *arena) {
   *harness = (struct pl_harness){0};
   harness->arena = arena;
-  harness->machine = (struct pl_machine){.title = "", .volts = 12.0, .drop_limit = 0.03, .fuse_share = 0.75, .slack = 0.05, .tail = 0.15,
+  harness->machine = (struct pl_machine){.title = "", .volts = 12.0, .drop_limit = 0.03, .fuse_share = 0.75, .slack = 0.05, .tail = 0.15, .spare = 0.1,
                                          .revision = "", .author = "", .date = "", .span = PL_NO_SPAN};
   harness->digest = "";
   pl_table_init(&harness->device_names, arena);
@@ -157,6 +157,6 @@ struct pl_pin pl_pin_blank(void) {
 
 struct pl_wire pl_wire_blank(void) {
   return (struct pl_wire){.number = "", .end = {PL_NONE, PL_NONE}, .area = NAN, .size = "", .ohms_per_m = NAN,
-                          .colour = {"", "", ""}, .length = NAN, .cold = -20.0, .hot = 40.0, .circuit = PL_NONE, .twist = "", .note = "",
+                          .colour = {"", "", ""}, .length = NAN, .extension = NAN, .cold = -20.0, .hot = 40.0, .circuit = PL_NONE, .twist = "", .note = "",
                           .span = PL_NO_SPAN, .end_span = {PL_NO_SPAN, PL_NO_SPAN}, .size_span = PL_NO_SPAN};
 }

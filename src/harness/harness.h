@@ -25,6 +25,7 @@ struct pl_machine {
   double fuse_share;        /* usable share of a fuse for continuous load, 0.75..0.8 */
   double slack;             /* fraction added to every computed wire length */
   double tail;              /* metres added at each end of every computed length */
+  double spare;             /* share of wire, terminals and seals bought on top, 0.1 */
   enum pl_units units;      /* of the sheets */
   const char *revision, *author, *date;
   pl_id insulation;         /* default row of pl_insulations (standard/insulation.h) */
@@ -59,6 +60,7 @@ struct pl_terminal {        /* a terminal family */
   double amps;                /* rating of one contact */
   double ohms;                /* one crimped and mated contact */
   uint32_t wires_max;         /* wires one terminal takes */
+  double strip;               /* metres of insulation taken off; above zero when stated */
   struct pl_span span;
 };
 
@@ -110,6 +112,7 @@ struct pl_pin {
   enum pl_role role;
   enum pl_need need;
   bool plugged;             /* has a cavity plug */
+  bool set_off;             /* switched off in the module's settings: it looks for nothing here */
   double amps;              /* draw (feed) or limit (outputs, supply): see `role`; NAN */
   double sleep_amps;        /* battery feed, module asleep */
   double volts_min, volts_max;   /* window the pin needs; NAN */
@@ -242,6 +245,7 @@ struct pl_wire {
   bool engine_space;
   pl_id circuit;
   enum pl_wire_status status;
+  double extension;         /* metres of new wire spliced to a donor's, part of `length`; NAN when not stated */
   const char *twist;        /* name of the twisted group, "" */
   bool shield;
   const char *note;

@@ -121,3 +121,13 @@ void pl_sheet_end_cell(struct pl_sheet_maker *maker, pl_id wire, pl_id pin) {
 const char *pl_pin_unsure(const struct pl_pin *pin) {
   return pin->sure == PL_SURE_WEB || pin->sure == PL_SURE_GUESS ? pl_sure_name(pin->sure) : "";
 }
+
+void pl_sheet_wire_end(struct pl_sheet_maker *maker, const struct pl_wire *wire, int end) {
+  pl_id pin = wire->end[end];
+  if (pin < maker->harness->pins.n)
+    pl_sheet_link(maker, maker->harness->pins.at[pin].full, PL_LINK_PIN, pin);
+  else
+    pl_sheet_text(maker, wire->status == PL_WIRE_DONOR_CAPPED ? "capped" : "in the air");
+}
+
+bool pl_sheet_in_feet(const struct pl_sheet_maker *maker) { return maker->harness->machine.units == PL_UNITS_US; }

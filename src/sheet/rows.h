@@ -51,6 +51,30 @@ void pl_sheet_wire_columns(struct pl_sheet_maker *maker);
 void pl_sheet_place_cell(struct pl_sheet_maker *maker, pl_id place);
 void pl_sheet_end_cell(struct pl_sheet_maker *maker, pl_id wire,
                        pl_id pin); /* what is at the other end of the wire, seen from `pin` */
+void pl_sheet_wire_end(struct pl_sheet_maker *maker, const struct pl_wire *wire, int end); /* its pin, "capped", "in the air" */
+bool pl_sheet_in_feet(const struct pl_sheet_maker *maker); /* feet and inches instead of metres and millimetres */
+#define PL_FEET_PER_METRE (1 / 0.3048)                     /* the international foot, 1959 */
+
+/* What is crimped on the end of a wire at `pin`: the family's name; "splice" and "ring" at nodes without a family. */
+const char *pl_sheet_terminal(const struct pl_harness *harness, pl_id pin);
+/* The outside of the wire that the seal at `pin` takes: "1.2 to 2.4 mm"; "" without a seal. */
+const char *pl_sheet_seal(const struct pl_sheet_maker *maker, pl_id pin);
+/* Whether this end of the wire gets a new terminal: ends of new wires, and of a donor's wire that was extended those
+ * that do not sit on the donor's parts. */
+bool pl_sheet_new_end(const struct pl_harness *harness, const struct pl_wire *wire, int end);
+/* Metres to cut for a wire: a new one's whole length, what is spliced to a donor's wire that is extended (its whole way
+ * when that is not said); 0 for all others. */
+double pl_sheet_cut_length(const struct pl_wire *wire);
+/* New wires and extensions, sorted for cutting: by insulation, size, colour, the longest first. */
+void pl_sheet_cut_order(const struct pl_sheet_maker *maker, pl_ids *wires);
+
+/* Millimetres, or inches; empty when nothing is said. */
+void pl_sheet_strip(struct pl_sheet_maker *maker, double metres);
+/* Metres of the spool that wires[from] comes from, in their order of cutting; `end`: where the next one begins. */
+double pl_sheet_spool(const struct pl_harness *harness, const pl_ids *wires, uint32_t from, uint32_t *end);
+/* That and the spare share, in whole metres or feet. */
+double pl_sheet_to_buy(const struct pl_sheet_maker *maker, double metres);
+
 /* "web", "guess": a fact nobody vouches for; "" otherwise. */
 const char *pl_pin_unsure(const struct pl_pin *pin);
 
@@ -60,6 +84,9 @@ struct pl_proof *pl_sheet_proof(struct pl_sheet_maker *maker);
 /* The sheets, each in its file; see pl_sections. */
 void pl_sheet_connectors(struct pl_sheet_maker *maker);
 void pl_sheet_devices_pins(struct pl_sheet_maker *maker);
+void pl_sheet_cutting(struct pl_sheet_maker *maker);  /* cut list, totals by spool, twisted pairs */
+void pl_sheet_shopping(struct pl_sheet_maker *maker); /* what to buy */
+void pl_sheet_ends(struct pl_sheet_maker *maker);     /* terminals and seals, by crimp */
 void pl_sheet_wires(struct pl_sheet_maker *maker);
 void pl_sheet_fuses(struct pl_sheet_maker *maker);
 void pl_sheet_donor(struct pl_sheet_maker *maker);

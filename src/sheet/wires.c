@@ -1,4 +1,4 @@
-/* Sheets of wires: the list, the donor's wires, and what protects them. */
+/* Sheets of wires: the list, and what protects them. */
 #include <math.h>
 #include <string.h>
 
@@ -7,14 +7,10 @@
 #include "standard/limits_data.h"
 #include "standard/wire.h"
 
-#define FEET_PER_METRE (1 / 0.3048) /* the international foot, 1959 */
-
-static bool in_feet(const struct pl_sheet_maker *maker) { return maker->harness->machine.units == PL_UNITS_US; }
-
 static void length_cell(struct pl_sheet_maker *maker, double metres) {
   char text[PL_NUMBER_SIZE];
-  bool feet = in_feet(maker);
-  double length = feet ? metres * FEET_PER_METRE : metres;
+  bool feet = pl_sheet_in_feet(maker);
+  double length = feet ? metres * PL_FEET_PER_METRE : metres;
   pl_sheet_text(maker,
                 isfinite(length) ? pl_arena_strdup(maker->arena, pl_number_fixed(text, length, feet ? 1 : 2)) : "");
 }
@@ -44,14 +40,6 @@ static const char *route_text(struct pl_sheet_maker *maker, const struct pl_wire
     if (place < harness->places.n) pl_buffer_printf(&out, "at %s", harness->places.at[place].name);
   }
   return out.at;
-}
-
-static void end_of_wire(struct pl_sheet_maker *maker, const struct pl_wire *wire, int end) {
-  pl_id pin = wire->end[end];
-  if (pin < maker->harness->pins.n)
-    pl_sheet_link(maker, maker->harness->pins.at[pin].full, PL_LINK_PIN, pin);
-  else
-    pl_sheet_text(maker, wire->status == PL_WIRE_DONOR_CAPPED ? "capped" : "in the air");
 }
 
 /* "from: web": which of the ends nobody vouches for. */
@@ -96,7 +84,7 @@ void pl_sheet_wires(struct pl_sheet_maker *maker) {
   pl_sheet_column(maker, "unsure ends")->csv_only = true;
   pl_sheet_column(maker, "circuit");
   pl_sheet_narrow(maker, "insulation");
-  pl_sheet_number(maker, in_feet(maker) ? "length ft" : "length m");
+  pl_sheet_number(maker, pl_sheet_in_feet(maker) ? "length ft" : "length m");
   pl_sheet_column(maker, "length from")->csv_only = true;
   pl_sheet_column(maker, "route");
   pl_sheet_number(maker, "most A");
@@ -109,8 +97,8 @@ void pl_sheet_wires(struct pl_sheet_maker *maker) {
     struct pl_worst worst = pl_worst_wire(maker, id);
     pl_sheet_row(maker, PL_LINK_WIRE, id);
     pl_sheet_wire_cells(maker, id);
-    end_of_wire(maker, wire, 0);
-    end_of_wire(maker, wire, 1);
+    pl_sheet_wire_end(maker, wire, 0);
+    pl_sheet_wire_end(maker, wire, 1);
     pl_sheet_text(maker, unsure_ends(maker, wire));
     pl_sheet_text(maker, wire->circuit < harness->circuits.n ? harness->circuits.at[wire->circuit].name : "");
     pl_sheet_text(maker, wire->insulation < pl_insulation_count ? pl_insulations[wire->insulation].name : "");
@@ -187,64 +175,5 @@ void pl_sheet_fuses(struct pl_sheet_maker *maker) {
     pl_sheet_text(maker, pl_sheet_state(maker, worst.state));
     pl_sheet_figure(maker, device->rating > 0 ? 100 * worst.amps / device->rating : NAN, 2);
   }
-  pl_sheet_end(maker);
-}
-
-/* ---- the donor's wires ---- */
-
-static const char *donor_work(const struct pl_wire *wire) {
-  switch (wire->status) {
-    case PL_WIRE_DONOR_KEPT:
-      return "keep as it is";
-    case PL_WIRE_DONOR_EXTENDED:
-      return "extend: splice on, sealed, same size or larger";
-    case PL_WIRE_DONOR_CAPPED:
-      return "cut back and cap, tag with number";
-    case PL_WIRE_DONOR_REMOVED:
-      return "remove; plug the cavity";
-    case PL_WIRE_NEW:
-      break;
-  }
-  return "";
-}
-
-static void donor_row(struct pl_sheet_maker *maker, pl_id id, int end) {
-  const struct pl_wire *wire = &maker->harness->wires.at[id];
-  pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
-  end_of_wire(maker, wire, end);
-  pl_sheet_wire_cells(maker, id);
-  end_of_wire(maker, wire, 1 - end);
-  pl_sheet_text(maker, pl_wire_status_name(wire->status));
-  pl_sheet_text(maker, donor_work(wire));
-  pl_sheet_text(maker, wire->note);
-}
-
-/* Each wire once, in the order of the donor's cavities, so that one connector after the other is gone through. */
-void pl_sheet_donor(struct pl_sheet_maker *maker) {
-  const struct pl_harness *harness = maker->harness;
-  bool *done = PL_NEW_ARRAY(maker->arena, bool, harness->wires.n);
-  pl_sheet_begin(maker, "donor", "Donor wires, cavity by cavity",
-                 "What came with the engine and what becomes of it. Colour never proves function: ring each one out.");
-  maker->sheet.tick = true;
-  pl_sheet_column(maker, "cavity")->key = true;
-  pl_sheet_wire_columns(maker);
-  pl_sheet_column(maker, "other end");
-  pl_sheet_narrow(maker, "status");
-  pl_sheet_column(maker, "what to do");
-  pl_sheet_column(maker, "note");
-  for (int donor = 1; donor >= 0; donor--) {
-    for (pl_id p = 0; p < harness->pins.n; p++) {
-      const struct pl_pin *pin = &harness->pins.at[p];
-      if (donor == 1 && !harness->devices.at[pin->device].donor) continue;
-      for (uint32_t i = 0; i < pin->wires.n; i++) {
-        pl_id id = pin->wires.at[i];
-        if (done[id] || harness->wires.at[id].status == PL_WIRE_NEW) continue;
-        done[id] = true;
-        donor_row(maker, id, harness->wires.at[id].end[0] == p ? 0 : 1);
-      }
-    }
-  }
-  for (pl_id id = 0; id < harness->wires.n; id++)
-    if (!done[id] && harness->wires.at[id].status != PL_WIRE_NEW) donor_row(maker, id, 0);
   pl_sheet_end(maker);
 }
