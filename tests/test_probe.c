@@ -185,6 +185,12 @@ static void readings(void) {
   PL_CHECK_STR(pl_probe_reading(&kit.solution, kit_pin(&kit, "F1.out"), &kit.arena), "12.6 V", "behind the fuse");
   PL_CHECK_STR(pl_probe_reading(&kit.solution, kit_pin(&kit, "E1.+"), &kit.arena), "0 V", "key off: the lamp pulls it down");
   PL_CHECK_STR(pl_probe_reading(&kit.solution, kit_pin(&kit, "KEY.ACC"), &kit.arena), "open", "nothing on it");
+  PL_CHECK_STR(pl_probe_reading_band(&kit.harness, &kit.solution, kit_pin(&kit, "F1.out"), (struct pl_band){12.41, 12.79, PL_NONE}, &kit.arena),
+               "12.6 V (12.4 to 12.8 V)", "as many places as the figure");
+  PL_CHECK_STR(pl_probe_reading_band(&kit.harness, &kit.solution, kit_pin(&kit, "F1.out"), (struct pl_band){12.4, 12.8, 0}, &kit.arena),
+               pl_arena_printf(&kit.arena, "12.6 V (12.4 to 12.8 V; other volts if %s changes over)", kit.harness.devices.at[0].name), "a device that moves");
+  PL_CHECK_STR(pl_probe_reading_band(&kit.harness, &kit.solution, kit_pin(&kit, "E1.+"), (struct pl_band){-0.001, 0.002, PL_NONE}, &kit.arena), "0 V", "no band to speak of");
+  PL_CHECK_STR(pl_probe_reading_band(&kit.harness, &kit.solution, kit_pin(&kit, "KEY.ACC"), (struct pl_band){NAN, NAN, PL_NONE}, &kit.arena), "open", "no band");
   kit.solution.status = PL_SOLVE_CYCLE;
   PL_CHECK_STR(pl_probe_reading(&kit.solution, kit_pin(&kit, "F1.out"), &kit.arena), "not known", "a state without rest");
   kit_end(&kit);

@@ -139,15 +139,17 @@ static int run_pin(struct pl_session *session, const struct pl_options *options)
   pl_probe_trace(harness, id, session->arena, &hops);
   pl_buffer_puts(&out, hops.n > 0 ? "\nWhere it goes\n" : "\nNothing is joined to it.\n");
   for (uint32_t i = 0; i < hops.n; i++) pin_hop(&out, harness, &hops.at[i], i > 0 ? &hops.at[i - 1] : NULL);
-  pl_buffer_puts(&out, "\nVolts to expect, black lead on the battery's earthed post, everything plugged in\n");
+  pl_buffer_puts(&out, "\nVolts to expect, black lead on the battery's earthed post, everything plugged in;\n"
+                       "in brackets what sound parts within their tolerances may make of it\n");
   size_t width = 0;
   for (uint32_t i = 0; i < harness->states.n; i++)
     if (strlen(harness->states.at[i].name) > width) width = strlen(harness->states.at[i].name);
   for (uint32_t i = 0; i < harness->states.n; i++) {
     const struct pl_state *state = &harness->states.at[i];
     const struct pl_solution *solution = &session->solutions[i];
+    struct pl_band band = pl_band_solved(pl_bands_take(session->network, solution), (struct pl_reading){PL_READING_VOLTS, id, PL_NONE, PL_NONE});
     pl_buffer_printf(&out, "  %-*s  %s\n", (int)width, state->name,
-                     solution->status == PL_SOLVED ? pl_probe_reading(solution, id, session->arena) : solution->failure);
+                     solution->status == PL_SOLVED ? pl_probe_reading_band(harness, solution, id, band, session->arena) : solution->failure);
   }
   return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
 }

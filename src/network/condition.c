@@ -56,6 +56,18 @@ static void set_locked(struct pl_trial *trial, pl_id id) {
   e->ohms = fmax(rated / (d->load_amps * pl_device_locked(d)), PL_DEFAULT(LEAST));
 }
 
+/* Parts at the ends of their tolerances; wires are in heat.c, what follows a drive in step.c. */
+static void shift_elements(struct pl_trial *trial, const struct pl_shift *shift) {
+  for (uint32_t k = 0; k < trial->network->elements.n; k++) {
+    struct pl_element *e = &trial->elements[k];
+    if (e->kind == PL_ELEMENT_WIRE) continue;
+    e->ohms = fmax((e->ohms + shift->ohms[k]) / (e->kind == PL_ELEMENT_CURRENT ? shift->times[k] : 1), PL_DEFAULT(LEAST));
+    e->volts += shift->volts[k];
+    e->limit *= shift->times[k];
+    e->watts *= shift->times[k];
+  }
+}
+
 static bool has_element(const struct pl_network *network, pl_id id) { return id < network->harness->devices.n && network->main[id] != PL_NONE; }
 
 void pl_trial_condition(struct pl_trial *trial) {
@@ -75,6 +87,7 @@ void pl_trial_condition(struct pl_trial *trial) {
   for (uint32_t i = 0; i < state->locked.n; i++)
     if (has_element(network, state->locked.at[i]) && pl_kind_is_load(harness->devices.at[state->locked.at[i]].kind))
       set_locked(trial, state->locked.at[i]);
+  if (network->shift != NULL) shift_elements(trial, network->shift);
   for (uint32_t i = 0; i < network->powers.n; i++) trial->tangent[network->powers.at[i]] = network->drives.at[network->powers.at[i]].awake;
 }
 

@@ -26,7 +26,8 @@ static double around_of(const struct pl_trial *trial, pl_id wire) {
 static double ohms_at(const struct pl_network *network, pl_id wire, double temperature) {
   const struct pl_heat *heat = &network->heat[wire];
   double more = pl_copper_factor(temperature) - pl_copper_factor(heat->around);
-  double ohms = network->elements.at[network->wire_element[wire]].ohms + heat->ohms20 * more;
+  uint32_t k = network->wire_element[wire];
+  double ohms = network->elements.at[k].ohms + heat->ohms20 * more + (network->shift != NULL ? network->shift->ohms[k] : 0);
 
   return ohms > PL_DEFAULT(LEAST) ? ohms : PL_DEFAULT(LEAST);
 }

@@ -42,12 +42,16 @@ enum pl_mode {
 
 struct pl_trial;
 struct pl_sweep;
+struct pl_bands;
 
 struct pl_heat {          /* of a wire */
   double ohms20;          /* its copper at 20 degC */
   double around;          /* degC of the hottest place on its way */
   double per_square;      /* degC that one ampere squared adds; 0: not known */
 };
+
+/* By element: what a part at one end of its tolerance has more or less than the described one (band.c). */
+struct pl_shift { double *ohms, *volts, *times; };  /* added; added; amps and watts multiplied */
 
 struct pl_held { pl_id device; bool on; };  /* stuck pulled in, or stuck out, whatever its coil says */
 
@@ -74,9 +78,11 @@ struct pl_network {
   struct pl_trial *trial;
   bool *told;                                    /* by device: its floating source or buzzing is reported */
   const struct pl_held *held;                    /* a relay or starter that is stuck; NULL: none is */
+  const struct pl_shift *shift;                  /* parts at the ends of their tolerances; NULL: all as described */
   void (*watch)(void *context, const struct pl_trial *trial);  /* told each time the modes rest, before relays and modules move; may be NULL */
   void *watch_context;
   struct pl_sweep *sweep;                        /* fault_sweep.c: made at the first fault; NULL */
+  struct pl_bands *bands;                        /* band.c: made at the first band; NULL */
 };
 
 /* One state being worked on; the arrays are the network's own and used again for the next state. */
@@ -155,6 +161,12 @@ void pl_network_touch(struct pl_network *network);        /* lists the elements 
 
 /* fault_sweep.c */
 void pl_sweep_release(struct pl_sweep *sweep);
+
+/* band.c */
+void pl_bands_release(struct pl_bands *bands);
+
+/* path.c: the node at the source's end of the way from a pin, see pl_solution_path; PL_NONE when no current flows */
+uint32_t pl_path_end(const struct pl_network *network, const struct pl_solution *solution, pl_id pin, bool to_minus);
 
 /* result.c */
 void pl_solution_fill(const struct pl_trial *trial, struct pl_solution *solution);

@@ -57,10 +57,17 @@ uint32_t pl_solution_path(const struct pl_network *network, const struct pl_solu
   return walk(network, solution, node, to_minus, *path, &last);
 }
 
-double pl_solution_drop(const struct pl_network *network, const struct pl_solution *solution, pl_id plus, pl_id minus) {
-  uint32_t plus_node = pl_network_pin_node(network, plus), minus_node = pl_network_pin_node(network, minus), above, below;
+uint32_t pl_path_end(const struct pl_network *network, const struct pl_solution *solution, pl_id pin, bool to_minus) {
+  uint32_t node = pl_network_pin_node(network, pin), last;
 
-  if (solution->status != PL_SOLVED || plus_node == PL_NONE || minus_node == PL_NONE) return NAN;
-  if (walk(network, solution, plus_node, false, NULL, &above) == 0 || walk(network, solution, minus_node, true, NULL, &below) == 0) return NAN;
-  return solution->node_volts[above] - solution->node_volts[plus_node] + solution->node_volts[minus_node] - solution->node_volts[below];
+  if (solution->status != PL_SOLVED || node == PL_NONE || walk(network, solution, node, to_minus, NULL, &last) == 0) return PL_NONE;
+  return last;
+}
+
+double pl_solution_drop(const struct pl_network *network, const struct pl_solution *solution, pl_id plus, pl_id minus) {
+  uint32_t above = pl_path_end(network, solution, plus, false), below = pl_path_end(network, solution, minus, true);
+  const double *volts = solution->node_volts;
+
+  if (above == PL_NONE || below == PL_NONE) return NAN;
+  return volts[above] - volts[network->pin_node[plus]] + volts[network->pin_node[minus]] - volts[below];
 }

@@ -28,6 +28,7 @@ void pl_network_release(struct pl_network *network) {
   if (network == NULL) return;
   if (network->sparse != NULL) pl_sparse_release(network->sparse);
   if (network->sweep != NULL) pl_sweep_release(network->sweep);
+  if (network->bands != NULL) pl_bands_release(network->bands);
 }
 
 uint32_t pl_network_node_count(const struct pl_network *network) { return network->node_count; }

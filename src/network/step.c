@@ -16,11 +16,15 @@ bool pl_trial_turning(const struct pl_trial *trial) {
   return trial->state->engine == PL_ENGINE_IDLE || trial->state->engine == PL_ENGINE_SPEED;
 }
 
+static double shifted_times(const struct pl_trial *trial, uint32_t k) {
+  return trial->network->shift != NULL ? trial->network->shift->times[k] : 1;
+}
+
 static void drive_draw(struct pl_trial *trial, uint32_t k, bool awake) {
   struct pl_element *e = &trial->elements[k];
   const struct pl_drive *drive = &trial->network->drives.at[k];
 
-  e->limit = awake ? drive->awake : drive->asleep;
+  e->limit = (awake ? drive->awake : drive->asleep) * shifted_times(trial, k);
   e->ohms = e->limit > 0 ? e->volts / e->limit : INFINITY;
   if (e->ohms < PL_DEFAULT(LEAST)) e->ohms = PL_DEFAULT(LEAST);
 }
@@ -40,12 +44,13 @@ static bool is_driven_open(struct pl_trial *trial, uint32_t k) {
     case PL_DRIVE_SUPPLY: return !awake || !trial->fed[device];
     case PL_DRIVE_PULL:
       e->volts = awake && trial->fed[device] ? trial->network->elements.at[k].volts : 0;
+      if (trial->network->shift != NULL && e->volts > 0) e->volts += trial->network->shift->volts[k];
       return false;
     case PL_DRIVE_DRAW:
       drive_draw(trial, k, awake);
       return !(e->ohms <= PL_DEFAULT(MOST));
     case PL_DRIVE_ALTERNATOR:
-      e->limit = trial->state->engine == PL_ENGINE_SPEED ? drive->awake : drive->asleep;
+      e->limit = (trial->state->engine == PL_ENGINE_SPEED ? drive->awake : drive->asleep) * shifted_times(trial, k);
       return !awake;
     case PL_DRIVE_EXCITER: return !awake;
     case PL_DRIVE_STANDING: return awake;

@@ -175,6 +175,17 @@ const char *pl_probe_reading(const struct pl_solution *solution, pl_id pin, stru
   return pl_arena_printf(arena, "%s V", pl_number_fixed(text, volts, fabs(volts) < 0.995 ? 2 : 1));
 }
 
+const char *pl_probe_reading_band(const struct pl_harness *harness, const struct pl_solution *solution, pl_id pin, struct pl_band band,
+                                  struct pl_arena *arena) {
+  const char *figure = pl_probe_reading(solution, pin, arena), *moves = "";
+  char low[PL_NUMBER_SIZE], high[PL_NUMBER_SIZE];
+  int places = fabs(solution->pin_volts[pin]) < 0.995 ? 2 : 1;
+
+  if (band.moves != PL_NONE) moves = pl_arena_printf(arena, "; other volts if %s changes over", harness->devices.at[band.moves].name);
+  if (isnan(band.low) || isnan(band.high) || (fmax(fabs(band.low), fabs(band.high)) < 0.005 && moves[0] == '\0')) return figure;
+  return pl_arena_printf(arena, "%s (%s to %s V%s)", figure, pl_number_fixed(low, band.low, places), pl_number_fixed(high, band.high, places), moves);
+}
+
 const char *pl_probe_far_end(const struct pl_harness *harness, pl_id wire, pl_id pin) {
   const struct pl_wire *w = &harness->wires.at[wire];
   pl_id end = pl_wire_other_end(w, pin);

@@ -2,7 +2,7 @@
 #ifndef PL_PROBE_PROBE_H
 #define PL_PROBE_PROBE_H
 
-#include "network/network.h"
+#include "network/band.h"
 
 /* One step of a trace: through a wire, or through a device from one pin to another. */
 struct pl_hop {
@@ -21,6 +21,10 @@ void pl_probe_trace(const struct pl_harness *harness, pl_id pin, struct pl_arena
 /* Volts to expect at a pin in a state, as a person would write it: "12.4 V", "0.45 V", "0 V", "open"; "not known" of a state that could not be
  * solved. */
 const char *pl_probe_reading(const struct pl_solution *solution, pl_id pin, struct pl_arena *arena);
+
+/* The same with its band: "12.4 V (11.9 to 12.8 V)"; only the figure where the band is no wider than what is printed of it.  A device that changes over
+ * inside the band is named: "(11.9 to 12.8 V; other volts if K3 changes over)". */
+const char *pl_probe_reading_band(const struct pl_harness *harness, const struct pl_solution *solution, pl_id pin, struct pl_band band, struct pl_arena *arena);
 
 /* Where a wire goes, seen from one end: "F3.out"; "capped", "in the air", "removed". */
 const char *pl_probe_far_end(const struct pl_harness *harness, pl_id wire, pl_id pin);

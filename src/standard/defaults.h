@@ -61,6 +61,19 @@
   ROW(INRUSH_MOTOR_TIME, 0.2, "s", "how long a motor, pump or fan draws its locked current at switching on", "from memory")       \
   ROW(TOLERANCE, 0.1, "of its figure", "resistance or draw of a part that states no tolerance", "our choice")                     \
   ROW(TOLERANCE_RESISTOR, 0.05, "of its figure", "resistance of a resistor or terminator", "common practice")                     \
+  ROW(LENGTH_SPREAD, 0.05, "of its figure", "bands: length of a wire, longer or shorter", "common practice")                       \
+  ROW(CONTACT_NEW, 0.5, "times", "bands: a contact, lug, splice, bond or joint as good as it gets", "our choice")                 \
+  ROW(CONTACT_WORN, 2, "times", "bands: a contact, lug, splice, bond or joint worn, before it counts as bad", "common practice")  \
+  ROW(EMF_SPREAD, 0.016, "of its figure", "bands: open-circuit volts of a battery, 12.4 V to 12.8 V about 12.6 V",                \
+      "common practice: three quarters charged to full")                                                                          \
+  ROW(BATTERY_GOOD, 0.5, "times", "bands: resistance of a battery, warm and new", "from memory")                                  \
+  ROW(BATTERY_POOR, 1.25, "times", "bands: resistance of a battery at 80 % of its cold-cranking amps",                            \
+      "common practice: below that it is replaced")                                                                               \
+  ROW(ALTERNATOR_SPREAD, 0.03, "of its figure", "bands: set volts of an alternator, 13.8 V to 14.6 V about 14.2 V",               \
+      "common practice")                                                                                                          \
+  ROW(REGULATED_SPREAD, 0.05, "of its figure", "bands: a sensor supply or pull-up, 4.75 V to 5.25 V", "common practice")           \
+  ROW(SHARE_SPREAD, 0.02, "of supply", "bands: signal of a three-wire sensor", "from memory")                                     \
+  ROW(DIODE_SPREAD, 0.15, "of its figure", "bands: volts across a conducting diode, 0.6 V to 0.8 V", "common practice")            \
   ROW(FAULT_CHAFED, 0.05, "ohm", "single faults: a wire chafed to chassis or to a live feed", "our choice")                       \
   ROW(FAULT_SHORTED, 0.01, "ohm", "single faults: two pins joined, a load shorted inside", "our choice")                          \
   ROW(FAULT_HIGH, 1, "ohm", "single faults: added to a power wire that is high in resistance", "our choice")                      \
