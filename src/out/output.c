@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "out/csv.h"
+#include "out/shop.h"
 #include "out/svg.h"
 #include "out/xhtml.h"
 
@@ -84,19 +85,30 @@ void pl_output_tables(const struct pl_output_inputs *in, struct pl_arena *arena,
   add_book(&book, arena, outputs);
 }
 
+static pl_scenes circuits_of(const pl_scenes *scenes, struct pl_arena *arena) {
+  pl_scenes circuits = {0};
+  for (uint32_t i = 0; i < scenes->n; i++)
+    if (strncmp(scenes->at[i].file, "circuit-", 8) == 0) PL_PUSH(arena, &circuits, scenes->at[i]);
+  return circuits;
+}
+
 void pl_output_book(const struct pl_output_inputs *in, struct pl_arena *arena, pl_outputs *outputs) {
   pl_sheets sheets = {0};
   pl_scenes scenes = {0};
   struct pl_book book = book_of(in, &sheets, &scenes);
-  struct pl_buffer index;
+  struct pl_buffer index, shop;
   make_sheets(in, arena, &sheets);
   make_drawings(in, arena, &scenes);
+  pl_scenes circuits = circuits_of(&scenes, arena);
   book.what = "Book";
   book.file = "book.html";
   book.plates = true;
   pl_buffer_init(&index, arena);
+  pl_buffer_init(&shop, arena);
   pl_xhtml_index(&index, &book, arena);
   add(outputs, arena, "index.html", &index);
   add_drawings(&scenes, arena, outputs);
+  pl_shop_write(&shop, in, &circuits, arena);
+  add(outputs, arena, "shop.html", &shop);
   add_book(&book, arena, outputs);
 }

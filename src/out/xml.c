@@ -184,9 +184,20 @@ bool pl_xml_code(struct pl_xml *xml, const char *text) {
     return false;
   }
   xml->open_tag = false;
-  must(xml, xmlTextWriterWriteRaw(writer_of(xml), BAD_CAST "/*<![CDATA[*/\n"));
+  must(xml, xmlTextWriterWriteRaw(writer_of(xml), BAD_CAST PL_XML_CODE_BEFORE));
   must(xml, xmlTextWriterWriteRaw(writer_of(xml), BAD_CAST text));
-  must(xml, xmlTextWriterWriteRaw(writer_of(xml), BAD_CAST "\n/*]]>*/"));
+  must(xml, xmlTextWriterWriteRaw(writer_of(xml), BAD_CAST PL_XML_CODE_AFTER));
+  return true;
+}
+
+bool pl_xml_data(struct pl_xml *xml, const char *text) {
+  size_t n = strlen(text);
+  if (xml->depth == 0 || strpbrk(text, "<>&") != NULL || pl_utf8_check(text, n) != n) {
+    xml->refused++;
+    return false;
+  }
+  xml->open_tag = false;
+  must(xml, xmlTextWriterWriteRaw(writer_of(xml), BAD_CAST text));
   return true;
 }
 

@@ -47,6 +47,13 @@ void pl_xml_break(struct pl_xml *xml); /* a line end, for readable files */
 /* An element with only text in it. */
 void pl_xml_element(struct pl_xml *xml, const char *name, const char *text);
 
+/* What pl_xml_code puts around the code, so that XML and HTML read the same: part of what a content security policy hashes. */
+#define PL_XML_CODE_BEFORE "/*<![CDATA[*/\n"
+#define PL_XML_CODE_AFTER "\n/*]]>*/"
+
+/* Data for a script of ours, inside an open <script>: as it is.  False, and nothing written, when it has any of < > &. */
+bool pl_xml_data(struct pl_xml *xml, const char *text);
+
 /* Program text or style rules of our own, inside an open <script> or <style>, so that XML and HTML read the same.
  * False, and nothing written, when the text holds "]]>" or "</". */
 bool pl_xml_code(struct pl_xml *xml, const char *text);

@@ -1,0 +1,194 @@
+/* The shop page's frame: head with its content security policy, the parts that stand still, the drawings, the data, the script.  The policy names the
+ * script and the styles by their SHA-256, so nothing else that may have crept in runs (Content Security Policy Level 3, W3C). */
+#include "out/shop.h"
+
+#include <string.h>
+
+#include "base/digest.h"
+#include "out/page.h"
+#include "out/svg.h"
+
+/* ---- the policy ---- */
+
+static unsigned hex_digit(char c) { return (unsigned)(c <= '9' ? c - '0' : c - 'a' + 10); }
+
+/* Base64 (RFC 4648, section 4) of the digest of what a browser takes for the element's text. */
+static const char *hash_of(struct pl_arena *arena, const char *code) {
+  static const char letters[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+  struct pl_digest digest;
+  char hex[65], text[45];
+  unsigned char bytes[33] = {0};
+  size_t n = 0;
+  pl_digest_init(&digest);
+  pl_digest_add(&digest, PL_XML_CODE_BEFORE, strlen(PL_XML_CODE_BEFORE));
+  pl_digest_add(&digest, code, strlen(code));
+  pl_digest_add(&digest, PL_XML_CODE_AFTER, strlen(PL_XML_CODE_AFTER));
+  pl_digest_finish(&digest, hex);
+  for (size_t i = 0; i < 32; i++) bytes[i] = (unsigned char)(hex_digit(hex[2 * i]) << 4 | hex_digit(hex[2 * i + 1]));
+  for (size_t i = 0; i < 33; i += 3) {
+    unsigned group = (unsigned)bytes[i] << 16 | (unsigned)bytes[i + 1] << 8 | bytes[i + 2];
+    for (int shift = 18; shift >= 0; shift -= 6) text[n++] = letters[group >> shift & 63];
+  }
+  text[43] = '=';  /* 32 bytes end one short of a group of three */
+  text[44] = '\0';
+  return pl_arena_printf(arena, "'sha256-%s'", text);
+}
+
+static const char *policy(struct pl_arena *arena, const char *style) {
+  return pl_arena_printf(arena, "default-src 'none'; script-src %s; style-src %s %s; base-uri 'none'; form-action 'none'",
+                         hash_of(arena, (const char *)pl_shop_script), hash_of(arena, style), hash_of(arena, pl_svg_style));
+}
+
+/* ---- pieces ---- */
+
+static void put_meta(struct pl_page *page, const char *attribute, const char *name, const char *content) {
+  pl_xml_start(&page->xml, "meta");
+  pl_xml_attribute(&page->xml, attribute, name);
+  if (content != NULL) pl_xml_attribute(&page->xml, "content", content);
+  pl_xml_end(&page->xml);
+  pl_xml_break(&page->xml);
+}
+
+static void put_code(struct pl_page *page, const char *element, const char *code) {
+  pl_xml_start(&page->xml, element);
+  pl_xml_code(&page->xml, code);
+  pl_xml_end(&page->xml);
+  pl_xml_break(&page->xml);
+}
+
+static void put_head(struct pl_page *page, const char *title) {
+  const char *style = (const char *)pl_shop_style;
+  pl_xml_start(&page->xml, "head");
+  pl_xml_break(&page->xml);
+  put_meta(page, "charset", "utf-8", NULL);
+  put_meta(page, "http-equiv", "Content-Security-Policy", policy(page->arena, style));
+  put_meta(page, "name", "viewport", "width=device-width, initial-scale=1");
+  put_meta(page, "name", "generator", "pinloom");
+  pl_page_line(page, "title", title);
+  put_code(page, "style", style);
+  put_code(page, "style", pl_svg_style);
+  pl_xml_end(&page->xml);
+  pl_xml_break(&page->xml);
+}
+
+static void start_with_id(struct pl_page *page, const char *name, const char *id) {
+  pl_xml_start(&page->xml, name);
+  pl_xml_attribute(&page->xml, "id", id);
+}
+
+static void put_button(struct pl_page *page, const char *id, const char *words) {
+  start_with_id(page, "button", id);
+  pl_xml_attribute(&page->xml, "type", "button");
+  pl_xml_text(&page->xml, words);
+  pl_xml_end(&page->xml);
+}
+
+static void put_header(struct pl_page *page, const char *title) {
+  static const char *const links[][2] = {{"#", "Find"}, {"#trouble", "Fault?"}, {"#connectors", "Connectors"}, {"#drawings", "Drawings"}};
+  struct pl_xml *xml = &page->xml;
+  pl_xml_start(xml, "header");
+  pl_page_start(page, "div", "top");
+  pl_xml_start(xml, "h1");
+  pl_xml_element(xml, "bdi", title);
+  pl_xml_end(xml);
+  put_button(page, "print", "Print");
+  put_button(page, "light", "Light/dark");
+  pl_xml_end(xml);
+  pl_xml_start(xml, "nav");
+  pl_xml_attribute(xml, "aria-label", "Parts of this page");
+  for (size_t i = 0; i < sizeof links / sizeof links[0]; i++) pl_page_link(page, links[i][0], links[i][1]);
+  pl_xml_end(xml);
+  pl_xml_end(xml);
+  pl_xml_break(xml);
+}
+
+static void put_find(struct pl_page *page) {
+  struct pl_xml *xml = &page->xml;
+  pl_page_start(page, "form", "find");
+  pl_xml_attribute(xml, "role", "search");
+  pl_xml_start(xml, "label");
+  pl_xml_attribute(xml, "for", "find");
+  pl_xml_text(xml, "Pin, wire, colour, connector or what it does");
+  pl_xml_end(xml);
+  start_with_id(page, "input", "find");
+  static const char *const settings[][2] = {{"type", "search"}, {"autocomplete", "off"}, {"autocapitalize", "off"}, {"spellcheck", "false"}};
+  for (size_t i = 0; i < sizeof settings / sizeof settings[0]; i++) pl_xml_attribute(xml, settings[i][0], settings[i][1]);
+  pl_xml_end(xml);
+  pl_xml_end(xml);
+  pl_xml_break(xml);
+  start_with_id(page, "p", "told");
+  pl_xml_attribute(xml, "role", "status");
+  pl_xml_end(xml);
+  start_with_id(page, "ul", "found");
+  pl_xml_attribute(xml, "aria-label", "Found");
+  pl_xml_end(xml);
+  pl_xml_break(xml);
+}
+
+static void put_drawings(struct pl_page *page, const pl_scenes *circuits) {
+  struct pl_xml *xml = &page->xml;
+  start_with_id(page, "section", "drawings");
+  pl_xml_attribute(xml, "aria-label", "On the circuit drawings");
+  pl_page_start(page, "p", "screen");
+  pl_xml_text(xml, "On the drawings the way stands out and the rest is dimmed. Tap a wire or a device. ");
+  put_button(page, "larger", "Larger");
+  pl_xml_text(xml, " ");
+  put_button(page, "smaller", "Smaller");
+  pl_xml_end(xml);
+  pl_xml_break(xml);
+  for (uint32_t i = 0; i < circuits->n; i++) {
+    const struct pl_scene *scene = &circuits->at[i];
+    pl_xml_start(xml, "figure");
+    pl_xml_attribute(xml, "data-file", scene->file);
+    pl_xml_element(xml, "figcaption", scene->title);
+    pl_page_start(page, "div", "scroll");
+    pl_svg_element(xml, scene, pl_arena_printf(page->arena, "c%u-", (unsigned)i));
+    pl_xml_end(xml);
+    pl_xml_end(xml);
+    pl_xml_break(xml);
+  }
+  pl_xml_end(xml);
+  pl_xml_break(xml);
+}
+
+static void put_foot(struct pl_page *page) {
+  struct pl_title_block block = pl_title_block_of(page->harness);
+  pl_page_start(page, "footer", "foot");
+  pl_xml_text(&page->xml, pl_arena_printf(page->arena, "Revision %s. Text %.12s.", block.revision[0] != '\0' ? block.revision : "not said", block.digest));
+  pl_xml_end(&page->xml);
+  pl_xml_break(&page->xml);
+}
+
+static void put_data(struct pl_page *page, const char *id, const struct pl_buffer *json) {
+  start_with_id(page, "script", id);
+  pl_xml_attribute(&page->xml, "type", "application/json");
+  pl_xml_data(&page->xml, json->at);
+  pl_xml_end(&page->xml);
+  pl_xml_break(&page->xml);
+}
+
+bool pl_shop_write(struct pl_buffer *out, const struct pl_output_inputs *in, const pl_scenes *circuits, struct pl_arena *arena) {
+  struct pl_page page = {.arena = arena, .harness = in->harness};
+  const char *machine = in->harness->machine.title[0] != '\0' ? in->harness->machine.title : "Machine without a name";
+  struct pl_buffer data;
+  pl_buffer_init(&data, arena);
+  pl_shop_data(&data, in, arena);
+  pl_xml_begin(&page.xml, out, PL_XML_XHTML);
+  pl_xml_start(&page.xml, "html");
+  pl_xml_attribute(&page.xml, "xmlns", "http://www.w3.org/1999/xhtml");
+  pl_xml_attribute(&page.xml, "lang", "en");
+  pl_xml_break(&page.xml);
+  put_head(&page, machine);
+  pl_xml_start(&page.xml, "body");
+  put_header(&page, machine);
+  put_find(&page);
+  start_with_id(&page, "main", "view");
+  pl_xml_attribute(&page.xml, "tabindex", "-1");
+  pl_xml_end(&page.xml);
+  put_drawings(&page, circuits);
+  pl_page_cautions(&page);
+  put_foot(&page);
+  put_data(&page, "harness", &data);
+  put_code(&page, "script", (const char *)pl_shop_script);
+  return pl_xml_finish(&page.xml);
+}
