@@ -84,7 +84,7 @@ static void put_button(struct pl_page *page, const char *id, const char *words) 
 }
 
 static void put_header(struct pl_page *page, const char *title) {
-  static const char *const links[][2] = {{"#", "Find"}, {"#trouble", "Fault?"}, {"#connectors", "Connectors"}, {"#drawings", "Drawings"}};
+  static const char *const links[][2] = {{"#", "Find"}, {"#connectors", "Connectors"}, {"#drawings", "Drawings"}};
   struct pl_xml *xml = &page->xml;
   pl_xml_start(xml, "header");
   pl_page_start(page, "div", "top");

@@ -4,9 +4,7 @@
 function make(name, attributes, ...children) {
   const element = document.createElement(name);
   for (const [key, value] of Object.entries(attributes || {})) {
-    if (value === null) continue;
-    if (key === "click") element.addEventListener("click", value);
-    else element.setAttribute(key, value);
+    if (value !== null) element.setAttribute(key, value);
   }
   element.append(...children.filter((child) => child !== null));
   return element;
@@ -43,7 +41,8 @@ function sample(model, letters) {
   const svg = document.createElementNS(space, "svg");
   const rect = (x, y, width, height, fill) => {
     const box = document.createElementNS(space, "rect");
-    for (const [key, value] of Object.entries({ x, y, width, height, fill, stroke: "#333", "stroke-width": 0.8 })) box.setAttribute(key, value);
+    const look = { x, y, width, height, fill, stroke: "#333", "stroke-width": 0.8 };
+    for (const [key, value] of Object.entries(look)) box.setAttribute(key, value);
     svg.append(box);
   };
   svg.setAttribute("viewBox", "0 0 30 11");

@@ -1,4 +1,4 @@
-/* What the address says is what is shown: #pin=ECM.A12, #wire=31, #device=F3, #connector=ECM.A, #drawing=FILE, #connectors, #drawings, #trouble. */
+/* What the address says is what is shown: #pin=ECM.A12, #wire=31, #device=F3, #connector=ECM.A, #drawing=FILE, #connectors, #drawings. */
 
 function start() {
   const model = readModel(document.getElementById("harness").textContent);
@@ -22,8 +22,8 @@ function start() {
 
 function showFound(page) {
   const { found, more } = find(page.lines, page.box.value);
-  page.found.replaceChildren(...found.map((line) => make("li", null,
-    make("a", { href: line.href }, make("span", { class: "kind" }, line.kind), " ", make("b", null, said(line.name)), " ", make("span", null, said(line.note))))));
+  page.found.replaceChildren(...found.map((line) => make("li", null, make("a", { href: line.href },
+    make("span", { class: "kind" }, line.kind), " ", make("b", null, said(line.name)), " ", make("span", null, said(line.note))))));
   const typed = page.box.value.trim() !== "";
   page.told.textContent = !typed ? "" : found.length === 0 ? "Nothing found. Try fewer letters, a colour, or what it does."
     : found.length + " found" + (more > 0 ? ", and " + more + " more: type more to narrow it" : "");

@@ -15,8 +15,9 @@ function pinView(model, pin) {
       ["Cavity", where],
       ["Known from", pin.known === "" ? "" : said(pin.known + (pin.source === "" ? "" : ", " + pin.source))]
     ].filter(([name]) => name !== "Function" || pin.text !== ""))];
-  if (pin.known === "guess" || pin.known === "web")
+  if (pin.known === "guess" || pin.known === "web") {
     parts.push(make("p", { class: "care" }, "This pin's fact is a claim (" + pin.known + "): measure before trusting."));
+  }
   if (pin.wires.length === 0) parts.push(make("p", null, pin.plugged ? "Empty, with a cavity plug." : "No wire."));
   if (pin.volts.length > 0) parts.push(voltsTable(model, pin));
   if (pin.hops.length > 0) parts.push(make("h3", null, "Where it goes"), wayList(model, pin));
@@ -33,11 +34,11 @@ function wayList(model, pin) {
   const list = make("ul", { class: "way" });
   let last = null;
   for (const hop of hopsOf(model, pin)) {
-    const start = last !== null && last.to !== hop.from && last.from !== hop.from ? ["from ", link("pin", hop.from.name), ": "] : [];
+    const begin = last !== null && last.to !== hop.from && last.from !== hop.from ? ["from ", link("pin", hop.from.name), ": "] : [];
     const step = hop.wire !== null ? wireWords(model, hop.wire).concat([", " + hop.wire.length + ", to "])
       : ["through " + hop.device.kind + " ", link("device", hop.device.name), " to "];
     const far = hop.to === null ? ["nowhere (in the air)"] : [link("pin", hop.to.name), hop.to.text === "" ? "" : " (" + hop.to.text + ")"];
-    const item = make("li", null, ...start, ...step, ...far);
+    const item = make("li", null, ...begin, ...step, ...far);
     item.style.marginInlineStart = Math.min(hop.depth, 6) * 0.9 + "em";
     list.append(item);
     last = hop;
