@@ -38,6 +38,8 @@ static void put_tables(struct pl_page *page, const struct pl_book *book) {
   pl_page_line(page, "h2", "Tables");
   pl_xml_start(xml, "p");
   pl_page_link(page, book->file, "The book: all drawings and tables in the order of the work, ready to print");
+  pl_xml_text(xml, ". ");
+  pl_page_link(page, "shop.html", "The shop page: one file for the phone, to find a pin, see its way and what to read there");
   pl_xml_end(xml);
   pl_xml_break(xml);
   pl_xml_start(xml, "nav");
