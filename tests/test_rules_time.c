@@ -150,7 +150,50 @@ static void what_else_they_see(void) {
   }
 }
 
+/* A line of five modules, stubs of 1.4 m: what each kind of link says to it. */
+static void links_by_their_kind(void) {
+  static const struct { const char *kind, *wire, *end; unsigned stubs, shields, ends, kinds; } rows[] = {
+      {"", "", "120", 3, 0, 0, 0},                                  /* not said: 1 m */
+      {"  data link J1939-11\n", "", "120", 3, 1, 0, 0},            /* SAE J1939-11, second hand: 1 m, shielded */
+      {"  data link J1939-11\n", "shield", "120", 3, 0, 0, 0},
+      {"  data link J1939-14\n", "", "120", 0, 0, 0, 0},            /* from memory: 1.67 m */
+      {"  data link J1939-15\n", "", "120", 0, 0, 0, 0},            /* from memory: 3 m */
+      {"  data link J1708\n", "", "120", 0, 0, 1, 0},               /* SAE J1708, second hand: no terminators */
+      {"  data link J1939-15\ncircuit power\n  data link J1939-14\n", "", "120", 0, 0, 0, 1},
+  };
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    struct judged judged;
+    char text[4000];
+    int n = snprintf(text, sizeof text, "%sterminator T1\n  resistance %s ohm\nterminator T2\n  resistance %s ohm\nsplice H\nsplice L\n", BENCH, rows[i].end, rows[i].end);
+    for (int m = 0; m < 3; m++)
+      n += snprintf(text + n, sizeof text - (size_t)n, "module M%d\n  1 battery feed, 0.1 A\n  2 ground\n  3 data high\n  4 data low\n", m);
+    n += snprintf(text + n, sizeof text - (size_t)n, "circuit link\n%swires of power\n" FEED, rows[i].kind);
+    for (int m = 0; m < 3; m++) n += snprintf(text + n, sizeof text - (size_t)n, "  %d F1.out M%d.1 14 AWG RD length 1 m\n  %d M%d.2 BAT.- 14 AWG BK length 1 m\n", 10 + m, m, 20 + m, m);
+    n += snprintf(text + n, sizeof text - (size_t)n, "  30 H M0.3 18 AWG YE length 1.4 m twist A shield\n  31 L M0.4 18 AWG GN length 1.4 m twist A shield\nwires of link\n"
+                  "  32 H T1.1 18 AWG YE length 5 m twist B %s\n  33 L T1.2 18 AWG GN length 5 m twist B %s\n"
+                  "  34 H T2.1 18 AWG YE length 5 m twist C shield\n  35 L T2.2 18 AWG GN length 5 m twist C shield\n", rows[i].wire, rows[i].wire);
+    for (int m = 1; m < 3; m++)
+      n += snprintf(text + n, sizeof text - (size_t)n, "  4%d H M%d.3 18 AWG YE length 1.4 m twist D%d shield\n  5%d L M%d.4 18 AWG GN length 1.4 m twist D%d shield\n", m, m, m, m, m, m);
+    snprintf(text + n, sizeof text - (size_t)n, "state on\n");
+    judge(&judged, "link", text);
+    unsigned stubs = 0, shields = 0, ends = 0, kinds = 0;
+    const struct pl_finding *f;
+    for (unsigned k = 0; (f = judged_find(&judged, "data-link", k)) != NULL; k++) {
+      stubs += strstr(f->text, "off the line") != NULL;
+      shields += strstr(f->text, "no shield") != NULL;
+      ends += strstr(f->text, "no terminators") != NULL;
+      kinds += strstr(f->text, "calls it") != NULL;
+    }
+    PL_CHECK_INT(stubs, rows[i].stubs, rows[i].kind);
+    PL_CHECK_INT(shields, rows[i].shields, rows[i].kind);
+    PL_CHECK_INT(ends, rows[i].ends, rows[i].kind);
+    PL_CHECK_INT(kinds, rows[i].kinds, rows[i].kind);
+    judge_end(&judged);
+  }
+}
+
 CU_TestInfo rules_time_tests[] = {
+    {"links are judged by their kind", links_by_their_kind},
     {"fuse gates as printed", gates},
     {"heat of copper as printed", heat_of_copper},
     {"derating and packing as printed", derating_and_packing},

@@ -5,6 +5,7 @@
 
 #include "base/limits.h"
 #include "build/builder.h"
+#include "standard/data_link.h"
 #include "standard/limits_data.h"
 #include "standard/wire.h"
 
@@ -385,7 +386,7 @@ static void read_heading(struct block *block, struct pl_cursor *cursor) {
 static pl_id circuit_of(struct pl_builder *builder, const char *name, struct pl_span span) {
   uint32_t id;
   if (pl_table_find(&builder->harness->circuit_names, name, &id)) return id;
-  struct pl_circuit circuit = {.name = name, .title = name, .drop_limit = NAN, .span = span};
+  struct pl_circuit circuit = {.name = name, .title = name, .drop_limit = NAN, .link = PL_NONE, .span = span};
   PL_PUSH(builder->arena, &builder->harness->circuits, circuit);
   pl_table_add(&builder->harness->circuit_names, name, builder->harness->circuits.n - 1);
   return builder->harness->circuits.n - 1;
@@ -430,9 +431,28 @@ static void circuit_critical(struct pl_builder *builder, struct pl_cursor *curso
   ((struct pl_circuit *)target)->drop_limit = fmin(pl_limit_drop_critical.value / 100.0, builder->harness->machine.drop_limit);
 }
 
+static void circuit_link(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
+  const struct pl_word *word = pl_cursor_name(cursor, "the kind of data link");
+  if (word == NULL) return;
+  uint32_t row = pl_data_link_find(word->text);
+  ((struct pl_circuit *)target)->link = row;
+  if (row != UINT32_MAX) return;
+  struct pl_nearest nearest;
+  struct pl_buffer all;
+  pl_nearest_init(&nearest, word->text);
+  pl_buffer_init(&all, builder->arena);
+  for (uint32_t i = 0; i < pl_data_link_count; i++) {
+    pl_nearest_offer(&nearest, pl_data_links[i].name);
+    pl_buffer_printf(&all, "%s%s", i > 0 ? ", " : "one of ", pl_data_links[i].name);
+  }
+  pl_cursor_error(cursor, word, pl_arena_printf(builder->arena, "no data link is called `%s`", word->text),
+                  nearest.best != NULL ? pl_builder_mean(builder, &nearest) : all.at);
+}
+
 static const struct pl_body_row circuit_rows[] = {
     {"drop at most", circuit_drop, "drop at most 5 %"},
     {"critical", circuit_critical, "critical"},
+    {"data link", circuit_link, "data link J1939-15"},
 };
 
 /* circuit = "circuit" words [ TEXT ] . */

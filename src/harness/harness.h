@@ -255,6 +255,7 @@ struct pl_wire {
 struct pl_circuit {
   const char *name, *title; /* "fuel supply"; title for the page */
   double drop_limit;        /* NAN = the machine's */
+  pl_id link;               /* row of pl_data_links: the kind of its data link; PL_NONE = not said */
   pl_ids wires, devices;    /* devices: touched by its wires, in order of first touch */
   struct pl_span span;
 };
