@@ -8,6 +8,7 @@
 
 #include "base/nearest.h"
 #include "cli/write.h"
+#include "out/xml.h"
 
 #define PATIENCE 0.7 /* seconds of work after which a terminal is told how far it is */
 
@@ -85,9 +86,17 @@ static int choose(struct pl_session *session, const char *only, struct pl_output
 
 /* ---- the commands ---- */
 
+/* 0, or an exit status after a complaint: what writes drawings and sheets is loaded now, not with the program. */
+static int ready(void) {
+  const char *missing = pl_xml_missing();
+  if (missing == NULL) return 0;
+  return pl_cli_complain(PL_EXIT_MACHINE, "the library that writes drawings and sheets cannot be loaded: %s; install the package libxml2", missing);
+}
+
 int pl_run_draw(struct pl_session *session, const struct pl_options *options) {
   pl_outputs outputs = {0};
   struct progress progress;
+  if (ready() != 0) return PL_EXIT_MACHINE;
   struct pl_output_inputs in = inputs(session, &progress);
   pl_output_drawings(&in, session->arena, &outputs);
   return pl_write_outputs(session->arena, folder(session, options), &outputs, PL_EXIT_FINE);
@@ -98,6 +107,7 @@ int pl_run_tables(struct pl_session *session, const struct pl_options *options) 
   struct progress progress;
   struct pl_output_inputs in = inputs(session, &progress);
   int status = choose(session, options->only, &in);
+  if (status == 0) status = ready();
   if (status != 0) return status;
   pl_output_tables(&in, session->arena, &outputs);
   tell_end(&progress);
@@ -110,6 +120,7 @@ int pl_run_book(struct pl_session *session, const struct pl_options *options) {
   struct pl_output_inputs in = inputs(session, &progress);
   struct pl_buffer out;
   int status = choose(session, options->only, &in);
+  if (status == 0) status = ready();
   if (status != 0) return status;
   pl_output_book(&in, session->arena, &outputs);
   tell_end(&progress);

@@ -7,11 +7,25 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "base/library.h"
+
 #define UNIT 72.0 /* Graphviz counts in points of its inches */
 enum { MOST = 250 }; /* more boxes than that would keep its layout busy for seconds */
 
-/* The layout is linked in and named here, so that no list of plugins is read, no font system started. */
+/* The layout is named here, so that no list of plugins is read, no font system started. */
 extern gvplugin_library_t gvplugin_dot_layout_LTX_library;
+
+#define NAMES(X)                                                                                             \
+  X(Agdirected) X(agclose) X(agedge) X(agnode) X(agopen) X(agsafeset) X(agseterrf) X(gvContextPlugins)       \
+  X(gvFreeContext) X(gvFreeLayout) X(gvLayout) X(gvplugin_dot_layout_LTX_library)
+
+struct library { NAMES(PL_LIBRARY_MEMBER) };
+
+static bool load(struct library *graphviz) {
+#define NAME(name) PL_LIBRARY_NAME(struct library, name),
+  static const struct pl_library_name names[] = {NAMES(NAME)};
+  return pl_library_load(PL_LAYOUT_LIBRARY, names, sizeof names / sizeof names[0], graphviz);
+}
 
 /* ---- without it ---- */
 
@@ -42,14 +56,14 @@ static void stack_columns(struct pl_graph_node *nodes, uint32_t node_count, doub
 
 /* ---- with Graphviz ---- */
 
-static void set_whole(void *object, const char *name, double value) {
+static void set_whole(const struct library *graphviz, void *object, const char *name, double value) {
   char text[24];
   snprintf(text, sizeof text, "%u", (unsigned)fmax(1, ceil(value)));
-  agsafeset(object, (char *)name, text, "");
+  graphviz->agsafeset(object, (char *)name, text, "");
 }
 
-static void set_text(void *object, const char *name, const char *text) {
-  agsafeset(object, (char *)name, (char *)text, "");
+static void set_text(const struct library *graphviz, void *object, const char *name, const char *text) {
+  graphviz->agsafeset(object, (char *)name, (char *)text, "");
 }
 
 static int keep_quiet(char *text) {
@@ -58,6 +72,7 @@ static int keep_quiet(char *text) {
 }
 
 struct piece {
+  const struct library *graphviz;
   struct pl_graph_node *nodes;
   const struct pl_graph_edge *edges;
   uint32_t node_count, edge_count;
@@ -67,26 +82,27 @@ struct piece {
 };
 
 static Agraph_t *make_graph(const struct piece *piece, double gap) {
-  Agraph_t *graph = agopen((char *)"feeders", Agdirected, NULL);
+  const struct library *graphviz = piece->graphviz;
+  Agraph_t *graph = graphviz->agopen((char *)"feeders", *graphviz->Agdirected, NULL);
   if (graph == NULL) return NULL;
-  set_text(graph, "rankdir", "LR");
-  set_text(graph, "ordering", "out");
-  set_text(graph, "splines", "");
-  set_whole(graph, "nodesep", gap);
-  set_text(graph, "ranksep", "4");
+  set_text(graphviz, graph, "rankdir", "LR");
+  set_text(graphviz, graph, "ordering", "out");
+  set_text(graphviz, graph, "splines", "");
+  set_whole(graphviz, graph, "nodesep", gap);
+  set_text(graphviz, graph, "ranksep", "4");
   for (uint32_t i = 0; i < piece->node_count; i++) {
     if (piece->piece_of[i] != piece->number) continue;
-    Agnode_t *node = piece->made[i] = agnode(graph, NULL, 1);
-    set_text(node, "label", ""); /* no text: no fonts are looked for */
-    set_text(node, "shape", "box");
-    set_text(node, "fixedsize", "true");
-    set_whole(node, "width", piece->nodes[i].width);
-    set_whole(node, "height", piece->nodes[i].height);
+    Agnode_t *node = piece->made[i] = graphviz->agnode(graph, NULL, 1);
+    set_text(graphviz, node, "label", ""); /* no text: no fonts are looked for */
+    set_text(graphviz, node, "shape", "box");
+    set_text(graphviz, node, "fixedsize", "true");
+    set_whole(graphviz, node, "width", piece->nodes[i].width);
+    set_whole(graphviz, node, "height", piece->nodes[i].height);
   }
   for (uint32_t e = 0; e < piece->edge_count; e++) {
     const struct pl_graph_edge *edge = &piece->edges[e];
     if (piece->piece_of[edge->from] == piece->number)
-      agedge(graph, piece->made[edge->from], piece->made[edge->to], NULL, 1);
+      graphviz->agedge(graph, piece->made[edge->from], piece->made[edge->to], NULL, 1);
   }
   return graph;
 }
@@ -111,16 +127,17 @@ static double read_places(const struct piece *piece, double from) {
 }
 
 static bool lay_piece(const struct piece *piece, double gap, double *from) {
-  lt_symlist_t layouts[] = {{"gvplugin_dot_layout_LTX_library", &gvplugin_dot_layout_LTX_library}, {NULL, NULL}};
-  GVC_t *context = gvContextPlugins(layouts, 0);
+  const struct library *graphviz = piece->graphviz;
+  lt_symlist_t layouts[] = {{"gvplugin_dot_layout_LTX_library", graphviz->gvplugin_dot_layout_LTX_library}, {NULL, NULL}};
+  GVC_t *context = graphviz->gvContextPlugins(layouts, 0);
   Agraph_t *graph = context == NULL ? NULL : make_graph(piece, gap);
-  bool laid = graph != NULL && gvLayout(context, graph, "dot") == 0;
+  bool laid = graph != NULL && graphviz->gvLayout(context, graph, "dot") == 0;
   if (laid) {
     *from = read_places(piece, *from) + gap;
-    gvFreeLayout(context, graph);
+    graphviz->gvFreeLayout(context, graph);
   }
-  if (graph != NULL) agclose(graph);
-  if (context != NULL) gvFreeContext(context);
+  if (graph != NULL) graphviz->agclose(graph);
+  if (context != NULL) graphviz->gvFreeContext(context);
   return laid;
 }
 
@@ -148,15 +165,16 @@ bool pl_graph_lay(struct pl_graph_node *nodes, uint32_t node_count, const struct
   double *bottom = PL_NEW_ARRAY(arena, double, node_count), from = 0;
   uint32_t *piece_of = PL_NEW_ARRAY(arena, uint32_t, node_count);
   Agnode_t **made = PL_NEW_ARRAY(arena, Agnode_t *, node_count);
-  bool laid = find_columns(nodes, node_count, edges, edge_count) && node_count <= MOST;
+  struct library graphviz;
+  bool laid = find_columns(nodes, node_count, edges, edge_count) && node_count <= MOST && load(&graphviz);
   if (laid) { /* a circle would cost its version 2.42 memory, too */
     uint32_t pieces = find_pieces(node_count, edges, edge_count, piece_of);
-    agusererrf before = agseterrf(keep_quiet);
+    agusererrf before = graphviz.agseterrf(keep_quiet);
     for (uint32_t i = 0; laid && i < pieces; i++) { /* one by one: of several at once it loses memory */
-      struct piece piece = {nodes, edges, node_count, edge_count, piece_of, i, made};
+      struct piece piece = {&graphviz, nodes, edges, node_count, edge_count, piece_of, i, made};
       laid = lay_piece(&piece, gap, &from);
     }
-    agseterrf(before);
+    graphviz.agseterrf(before);
   }
   if (!laid) stack_columns(nodes, node_count, gap, bottom);
   return laid;

@@ -18,8 +18,8 @@ struct pl_graph_edge {
 };
 
 /* What does not hang together stands one below the other.  Edges of one node keep their order, the first above.  `gap`
- * is left between boxes of one column.  False when it was not Graphviz that did it (more than 250 boxes, or edges in a
- * circle): then columns by the longest way and boxes in the order given, good enough to be read. */
+ * is left between boxes of one column.  False when it was not Graphviz that did it (more than 250 boxes, edges in a
+ * circle, its library is not there): then columns by the longest way and boxes in the order given, good enough to be read. */
 bool pl_graph_lay(struct pl_graph_node *nodes, uint32_t node_count, const struct pl_graph_edge *edges,
                   uint32_t edge_count, double gap, struct pl_arena *arena);
 

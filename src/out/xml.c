@@ -6,12 +6,34 @@
 
 #include <libxml/xmlwriter.h>
 
+#include "base/library.h"
 #include "base/number.h"
 #include "base/utf8.h"
 
 enum { PIECE = 512 };
 
-static xmlTextWriterPtr writer_of(const struct pl_xml *xml) { return (xmlTextWriterPtr)xml->writer; }
+#define NAMES(X)                                                                                                     \
+  X(xmlBufferContent) X(xmlBufferCreate) X(xmlBufferFree) X(xmlBufferLength) X(xmlFreeTextWriter)                    \
+  X(xmlNewTextWriterMemory) X(xmlTextWriterEndAttribute) X(xmlTextWriterEndElement) X(xmlTextWriterFlush)            \
+  X(xmlTextWriterFullEndElement) X(xmlTextWriterStartAttribute) X(xmlTextWriterStartElement) X(xmlTextWriterWriteRaw) \
+  X(xmlTextWriterWriteString)
+
+struct pl_xml_writer {
+  NAMES(PL_LIBRARY_MEMBER)
+  xmlBufferPtr memory;
+  xmlTextWriterPtr to;
+};
+
+static bool load(struct pl_xml_writer *writer) {
+#define NAME(name) PL_LIBRARY_NAME(struct pl_xml_writer, name),
+  static const struct pl_library_name names[] = {NAMES(NAME)};
+  return pl_library_load(PL_XML_LIBRARY, names, sizeof names / sizeof names[0], writer);
+}
+
+const char *pl_xml_missing(void) {
+  struct pl_xml_writer writer;
+  return load(&writer) ? NULL : PL_XML_LIBRARY;
+}
 
 static void out_of_memory(const struct pl_xml *xml) {
   struct pl_arena *arena = xml->out->arena;
@@ -20,6 +42,10 @@ static void out_of_memory(const struct pl_xml *xml) {
 
 static void must(const struct pl_xml *xml, int result) {
   if (result < 0) out_of_memory(xml);
+}
+
+static void raw(const struct pl_xml *xml, const char *text) {
+  must(xml, xml->writer->xmlTextWriterWriteRaw(xml->writer->to, BAD_CAST text));
 }
 
 static bool letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '_'; }
@@ -40,19 +66,14 @@ void pl_xml_begin(struct pl_xml *xml, struct pl_buffer *out, enum pl_xml_kind ki
   memset(xml, 0, sizeof *xml);
   xml->out = out;
   xml->kind = kind;
-  xmlBufferPtr memory = xmlBufferCreate();
-  if (memory == NULL) out_of_memory(xml);
-  xmlTextWriterPtr writer = xmlNewTextWriterMemory(memory, 0);
-  if (writer == NULL) {
-    xmlBufferFree(memory);
+  struct pl_xml_writer *writer = xml->writer = PL_NEW(out->arena, struct pl_xml_writer);
+  if (!load(writer) || (writer->memory = writer->xmlBufferCreate()) == NULL) out_of_memory(xml);
+  writer->to = writer->xmlNewTextWriterMemory(writer->memory, 0);
+  if (writer->to == NULL) {
+    writer->xmlBufferFree(writer->memory);
     out_of_memory(xml);
   }
-  xml->memory = memory;
-  xml->writer = writer;
-  if (kind == PL_XML_PLAIN)
-    must(xml, xmlTextWriterWriteRaw(writer, BAD_CAST "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"));
-  else
-    must(xml, xmlTextWriterWriteRaw(writer, BAD_CAST "<!DOCTYPE html>\n"));
+  raw(xml, kind == PL_XML_PLAIN ? "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n" : "<!DOCTYPE html>\n");
 }
 
 bool pl_xml_start(struct pl_xml *xml, const char *name) {
@@ -67,7 +88,7 @@ bool pl_xml_start(struct pl_xml *xml, const char *name) {
     xml->refused++;
     return false;
   }
-  must(xml, xmlTextWriterStartElement(writer_of(xml), BAD_CAST name));
+  must(xml, xml->writer->xmlTextWriterStartElement(xml->writer->to, BAD_CAST name));
   xml->open_tag = true;
   xml->attribute_count = 0;
   return true;
@@ -90,7 +111,7 @@ void pl_xml_end(struct pl_xml *xml) {
   xml->depth--;
   if (xml->depth >= PL_XML_DEPTH || xml->skipped[xml->depth]) return;
   bool brief = xml->kind == PL_XML_PLAIN || void_element(xml->names[xml->depth]);
-  must(xml, brief ? xmlTextWriterEndElement(writer_of(xml)) : xmlTextWriterFullEndElement(writer_of(xml)));
+  must(xml, brief ? xml->writer->xmlTextWriterEndElement(xml->writer->to) : xml->writer->xmlTextWriterFullEndElement(xml->writer->to));
 }
 
 /* A character that XML allows and that has no business with a terminal or a printer. */
@@ -114,7 +135,7 @@ static void write_filtered(struct pl_xml *xml, const char *text) {
     size_t count = good ? length : 3;
     if (used + count >= PIECE) {
       piece[used] = '\0';
-      must(xml, xmlTextWriterWriteString(writer_of(xml), BAD_CAST piece));
+      must(xml, xml->writer->xmlTextWriterWriteString(xml->writer->to, BAD_CAST piece));
       used = 0;
     }
     memcpy(piece + used, bytes, count);
@@ -122,7 +143,7 @@ static void write_filtered(struct pl_xml *xml, const char *text) {
     at += length > 0 ? length : 1;
   }
   piece[used] = '\0';
-  if (used > 0) must(xml, xmlTextWriterWriteString(writer_of(xml), BAD_CAST piece));
+  if (used > 0) must(xml, xml->writer->xmlTextWriterWriteString(xml->writer->to, BAD_CAST piece));
 }
 
 bool pl_xml_attribute(struct pl_xml *xml, const char *name, const char *value) {
@@ -134,9 +155,9 @@ bool pl_xml_attribute(struct pl_xml *xml, const char *name, const char *value) {
     return false;
   }
   xml->attributes[xml->attribute_count++] = name;
-  must(xml, xmlTextWriterStartAttribute(writer_of(xml), BAD_CAST name));
+  must(xml, xml->writer->xmlTextWriterStartAttribute(xml->writer->to, BAD_CAST name));
   write_filtered(xml, value);
-  must(xml, xmlTextWriterEndAttribute(writer_of(xml)));
+  must(xml, xml->writer->xmlTextWriterEndAttribute(xml->writer->to));
   return true;
 }
 
@@ -164,7 +185,7 @@ void pl_xml_text(struct pl_xml *xml, const char *text) {
 void pl_xml_break(struct pl_xml *xml) {
   if (xml->depth == 0) return;
   xml->open_tag = false;
-  must(xml, xmlTextWriterWriteString(writer_of(xml), BAD_CAST "\n"));
+  must(xml, xml->writer->xmlTextWriterWriteString(xml->writer->to, BAD_CAST "\n"));
 }
 
 void pl_xml_element(struct pl_xml *xml, const char *name, const char *text) {
@@ -184,9 +205,9 @@ bool pl_xml_code(struct pl_xml *xml, const char *text) {
     return false;
   }
   xml->open_tag = false;
-  must(xml, xmlTextWriterWriteRaw(writer_of(xml), BAD_CAST PL_XML_CODE_BEFORE));
-  must(xml, xmlTextWriterWriteRaw(writer_of(xml), BAD_CAST text));
-  must(xml, xmlTextWriterWriteRaw(writer_of(xml), BAD_CAST PL_XML_CODE_AFTER));
+  raw(xml, PL_XML_CODE_BEFORE);
+  raw(xml, text);
+  raw(xml, PL_XML_CODE_AFTER);
   return true;
 }
 
@@ -197,19 +218,18 @@ bool pl_xml_data(struct pl_xml *xml, const char *text) {
     return false;
   }
   xml->open_tag = false;
-  must(xml, xmlTextWriterWriteRaw(writer_of(xml), BAD_CAST text));
+  raw(xml, text);
   return true;
 }
 
 bool pl_xml_finish(struct pl_xml *xml) {
   while (xml->depth > 0) pl_xml_end(xml);
-  must(xml, xmlTextWriterFlush(writer_of(xml)));
-  xmlFreeTextWriter(writer_of(xml));
-  xmlBufferPtr memory = (xmlBufferPtr)xml->memory;
-  xml->writer = NULL;
-  xml->memory = NULL;
-  pl_buffer_add(xml->out, (const char *)xmlBufferContent(memory), (size_t)xmlBufferLength(memory));
+  struct pl_xml_writer *writer = xml->writer;
+  must(xml, writer->xmlTextWriterFlush(writer->to));
+  writer->xmlFreeTextWriter(writer->to);
+  pl_buffer_add(xml->out, (const char *)writer->xmlBufferContent(writer->memory), (size_t)writer->xmlBufferLength(writer->memory));
   pl_buffer_add(xml->out, "\n", 1);
-  xmlBufferFree(memory);
+  writer->xmlBufferFree(writer->memory);
+  xml->writer = NULL;
   return xml->refused == 0;
 }

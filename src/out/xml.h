@@ -18,7 +18,7 @@ enum { PL_XML_DEPTH = 64, PL_XML_ATTRIBUTES = 32 };
 
 struct pl_xml {
   struct pl_buffer *out;
-  void *writer, *memory; /* libxml2's; freed by pl_xml_finish */
+  struct pl_xml_writer *writer; /* libxml2 and what it holds, freed by pl_xml_finish */
   enum pl_xml_kind kind;
   uint32_t depth, refused;                   /* open elements (refused ones too); how much was refused */
   bool open_tag;                             /* attributes may follow */
@@ -27,6 +27,9 @@ struct pl_xml {
   const char *attributes[PL_XML_ATTRIBUTES]; /* of the open tag */
   uint32_t attribute_count;
 };
+
+/* NULL, or the file of the library that writes XML and cannot be loaded: then no document may be begun. */
+const char *pl_xml_missing(void);
 
 /* Begins a document that goes to the end of `out` when it is finished.  Nothing else is written to `out` meanwhile. */
 void pl_xml_begin(struct pl_xml *xml, struct pl_buffer *out, enum pl_xml_kind kind);
