@@ -459,6 +459,54 @@ static void effects_agree(void) {
   PL_CHECK(rows > 40 && silent > 40, "both kinds were met");
 }
 
+static const struct pl_effect *effect_of(const pl_effects *effects, const char *what) {
+  for (uint32_t i = 0; i < effects->n; i++)
+    if (strcmp(effects->at[i].what, what) == 0) return &effects->at[i];
+  return NULL;
+}
+
+/* What reads wrong, by hand: 1 kohm to 5 V over 1 kohm is 2.5 V; a gauge of 240..33 ohm over a sender at 33 ohm shows full; and what switches off what must
+ * be on. */
+static void misreadings(void) {
+  static const char text[] =
+      "machine \"m\"\n  drop at most 20 %\nbattery BAT\n  cca 600 A\nfuse F1\n  rating 10 A\nswitch S1\n  position off\n  position on: in to out\n"
+      "module ECM\n  1 battery feed, 1 A\n  2 ground\n  3 signal input, pull-up 1 kohm to 5 V\n  4 sensor return\n  5 switch input, pull-up 2 kohm\n  6 data high\n  7 data low\n"
+      "module TCM\n  1 battery feed, 1 A\n  2 ground\n  6 data high\n  7 data low\n"
+      "sensor B1\n  resistance 1 kohm\nsender B2\n  reading 0 at 240 ohm, 100 at 33 ohm\ngauge P1\n  resistance 100 ohm\n  reading 0 at 240 ohm, 100 at 33 ohm\n"
+      "pump M1\n  draws 2 A\nswitch S2\n  position off\n  position on: 1 to 2\n"
+      "wires of w\n  1 BAT.+ F1.in 14 AWG RD length 0.1 m\n  2 F1.out ECM.1 14 AWG RD length 1 m\n  3 ECM.2 BAT.- 14 AWG BK length 1 m\n"
+      "  4 ECM.3 B1.signal 18 AWG BU length 1 m\n  5 ECM.4 B1.return 18 AWG BU length 1 m\n  6 F1.out P1.+ 18 AWG RD length 1 m\n  7 P1.- BAT.- 18 AWG BK length 1 m\n"
+      "  8 P1.S B2.signal 18 AWG BU length 1 m\n  9 B2.case BAT.- 18 AWG BK length 1 m\n  10 ECM.5 S2.1 18 AWG GN length 1 m\n  11 S2.2 BAT.- 18 AWG BK length 1 m\n"
+      "  12 F1.out S1.in 14 AWG RD length 1 m\n  13 S1.out M1.+ 14 AWG RD length 1 m\n  14 M1.- BAT.- 14 AWG BK length 1 m\n"
+      "  15 F1.out TCM.1 14 AWG RD length 1 m\n  16 TCM.2 BAT.- 14 AWG BK length 1 m\n  17 ECM.6 TCM.6 18 AWG YE length 1 m\n  18 ECM.7 TCM.7 18 AWG GN length 1 m\n"
+      "state run\n  S1 in on\n  S2 in on\nrequire M1 on when S1 in on\n";
+  static const struct { const char *fault, *misreads; } rows[] = {
+      {"wire 4 broken", "ECM.3 sees 5 V for 2.5 V"},
+      {"wire 4 chafed to chassis", "ECM.3 sees 0 V for 2.5 V"},
+      {"wire 8 chafed to chassis", "P1 shows 100 for 50"},
+      {"wire 8 broken", "P1 shows 0 for 50"},
+      {"wire 10 broken", "ECM.5 sees 12 V for 0 V"},
+      {"wire 17 broken", "the data link may fall silent"},
+  };
+  struct bench b;
+  if (set_up(&b, "misreadings", text)) {
+    pl_effects effects = {0};
+    pl_effect_rows off = {0};
+    pl_prove_effects(b.proof, &effects);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+      const struct pl_effect *effect = effect_of(&effects, rows[i].fault);
+      PL_CHECK(effect != NULL, rows[i].fault);
+      if (effect != NULL) PL_CHECK_STR(effect->misreads, rows[i].misreads, rows[i].fault);
+    }
+    PL_CHECK(strstr(effect_of(&effects, "wire 6 broken")->stops, "P1") != NULL, "a gauge without its feed is dead");
+    pl_prove_switches_off(b.proof, 0, &effects, &off);
+    PL_CHECK(off.n > 4, "battery wire, fuse, switch and the pump's own wires");
+    for (uint32_t i = 0; i < off.n; i++)
+      PL_CHECK(strstr(off.at[i]->stops, "M1") != NULL && strstr(off.at[i]->what, "wire 16") == NULL, off.at[i]->what);
+  }
+  tear_down(&b);
+}
+
 /* ---- many combinations ---- */
 
 /* 12 switches in one cone: 4,096 combinations are too many for all of them; the same are tried every time and the text says how many. */
@@ -494,6 +542,7 @@ int main(void) {
                                 {"keyed nets agree with enumeration", keyed_nets_agree},
                                 {"sneak paths agree with enumeration", sneaks_agree},
                                 {"the fault table agrees with full solutions", effects_agree},
+    {"what reads wrong, and what switches off what must be on", misreadings},
                                 {"combinations are capped and counted", caps_hold},
                                 CU_TEST_INFO_NULL};
   CU_SuiteInfo suites[] = {PL_SUITE("proofs", tests), CU_SUITE_INFO_NULL};

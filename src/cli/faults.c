@@ -9,7 +9,7 @@
 
 static bool same_effect(const struct pl_effect *a, const struct pl_effect *b) {
   return strcmp(a->stops, b->stops) == 0 && strcmp(a->starts, b->starts) == 0 && strcmp(a->opens, b->opens) == 0 &&
-         strcmp(a->warns, b->warns) == 0;
+         strcmp(a->warns, b->warns) == 0 && strcmp(a->misreads, b->misreads) == 0;
 }
 
 static void put_part(struct pl_buffer *out, bool *first, const char *before, const char *list, const char *after) {
@@ -37,15 +37,15 @@ static void put_fault(struct pl_buffer *out, const struct pl_harness *harness, c
     put_part(out, &first, "starts ", rows[i].starts, "");
     put_part(out, &first, "opens ", rows[i].opens, "");
     put_part(out, &first, "lights or sounds ", rows[i].warns, "");
+    put_part(out, &first, "misreads: ", rows[i].misreads, "");
     pl_buffer_puts(out, "\n");
   }
 }
 
-static void put_effects(struct pl_buffer *out, const struct pl_harness *harness, const struct pl_solution *solutions, struct pl_proof *proof) {
-  pl_effects effects = {0};
+static void put_effects(struct pl_buffer *out, const struct pl_harness *harness, const struct pl_solution *solutions, const pl_effects *found) {
+  pl_effects effects = *found;
   uint32_t faults = 0, unsolved = 0;
 
-  pl_prove_effects(proof, &effects);
   pl_buffer_puts(out, "What each single fault does, state by state; a fault or state that is not here changes nothing.\n"
                       "Amps are those before a fuse named under `opens` has opened.\n\n");
   for (pl_id i = 0; i < harness->states.n; i++) {
@@ -70,6 +70,23 @@ static void put_require(struct pl_buffer *out, const struct pl_harness *harness,
     pl_buffer_printf(out, "%s%s in %s", i > 0 ? " and " : "", d->name, position < d->throws.n ? d->throws.at[position].name : "?");
   }
   pl_buffer_puts(out, "\n");
+}
+
+/* What must be on goes off with much: one line for each, in the order of the text. */
+static void put_switched_off(struct pl_buffer *out, const struct pl_harness *harness, struct pl_proof *proof, const pl_effects *effects) {
+  bool head = false;
+
+  for (uint32_t i = 0; i < harness->requires.n; i++) {
+    pl_effect_rows rows = {0};
+    if (!harness->requires.at[i].on) continue;
+    pl_prove_switches_off(proof, i, effects, &rows);
+    if (!head) pl_buffer_puts(out, "\nSingle faults that switch off what must be on, in a declared state in which it must be\n");
+    head = true;
+    pl_buffer_puts(out, "\n");
+    put_require(out, harness, &harness->requires.at[i]);
+    for (uint32_t k = 0; k < rows.n; k++) pl_buffer_printf(out, "  %s: in state %s\n", rows.at[k]->what, harness->states.at[rows.at[k]->state].name);
+    if (rows.n == 0) pl_buffer_puts(out, "  none\n");
+  }
 }
 
 static void put_defeats(struct pl_buffer *out, const struct pl_harness *harness, struct pl_proof *proof) {
@@ -99,6 +116,10 @@ void pl_faults_write(struct pl_buffer *out, const struct pl_harness *harness, st
                      struct pl_arena *arena) {
   struct pl_proof *proof = pl_proof_new(harness, network, solutions, arena);
 
-  put_effects(out, harness, solutions, proof);
+  pl_effects effects = {0};
+
+  pl_prove_effects(proof, &effects);
+  put_effects(out, harness, solutions, &effects);
+  put_switched_off(out, harness, proof, &effects);
   put_defeats(out, harness, proof);
 }

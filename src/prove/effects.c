@@ -9,6 +9,7 @@ struct table {
   pl_effects *effects;
   pl_id state;
   const struct pl_solution *healthy;
+  struct pl_readings *readings;
   uint32_t *main;            /* by device: the element that says whether it is on; PL_NONE */
 };
 
@@ -36,12 +37,14 @@ static void look_at(void *context, const struct pl_fault_view *view) {
   struct table *t = context;
   struct pl_proof *proof = t->proof;
   const struct pl_harness *h = proof->harness;
-  struct pl_buffer stops, starts, opens, warns;
+  struct pl_buffer stops, starts, opens, warns, misreads;
+  pl_ids stopped = {0};
 
   pl_buffer_init(&stops, proof->arena);
   pl_buffer_init(&starts, proof->arena);
   pl_buffer_init(&opens, proof->arena);
   pl_buffer_init(&warns, proof->arena);
+  pl_buffer_init(&misreads, proof->arena);
   if (view->status == PL_SOLVED)
     for (pl_id id = 0; id < h->devices.n; id++) {
       const struct pl_device *d = &h->devices.at[id];
@@ -53,11 +56,13 @@ static void look_at(void *context, const struct pl_fault_view *view) {
       bool now = is_on(t, id, view->elements, view->device_on), before = is_on(t, id, t->healthy->elements, t->healthy->device_on);
       if (now == before) continue;
       name(!now ? &stops : is_warning(d, proof) ? &warns : &starts, d->name);
+      if (!now) PL_PUSH(proof->arena, &stopped, id);
     }
-  if (view->status == PL_SOLVED && stops.n + starts.n + opens.n + warns.n == 0) return;
+  if (view->status == PL_SOLVED) pl_readings_judge(proof, t->readings, t->healthy, view, &stops, &misreads);
+  if (view->status == PL_SOLVED && stops.n + starts.n + opens.n + warns.n + misreads.n == 0) return;
   struct pl_effect effect = {.fault = *view->fault, .state = t->state, .what = pl_fault_text(h, view->fault, proof->arena),
                              .stops = stops.n > 0 ? stops.at : "", .starts = starts.n > 0 ? starts.at : "",
-                             .opens = opens.n > 0 ? opens.at : "", .warns = warns.n > 0 ? warns.at : ""};
+                             .opens = opens.n > 0 ? opens.at : "", .warns = warns.n > 0 ? warns.at : "", .misreads = misreads.n > 0 ? misreads.at : "", .stopped = stopped};
   effect.solved = view->status == PL_SOLVED;
   PL_PUSH(proof->arena, t->effects, effect);
 }
@@ -97,6 +102,8 @@ void pl_prove_effects(struct pl_proof *proof, pl_effects *effects) {
 
   if (proof->reference == PL_NONE) return;
   const pl_faults *faults = pl_proof_faults(proof);
+  pl_proof_nets(proof, NULL);
+  table.readings = pl_readings_new(proof);
   for (pl_id s = 0; s < proof->harness->states.n; s++) {
     if (proof->solutions[s].status != PL_SOLVED) continue;
     table.state = s;
@@ -104,4 +111,22 @@ void pl_prove_effects(struct pl_proof *proof, pl_effects *effects) {
     pl_network_sweep(proof->network, s, faults->at, faults->n, look_at, &table);
   }
   by_fault(proof, faults, effects);
+}
+
+static bool wants_on(const struct pl_proof *proof, const struct pl_require *require, pl_id state) {
+  bool all = true;
+  for (uint32_t i = 0; i < require->clauses.n; i++)
+    all = all && pl_position_in(proof->harness, &proof->harness->states.at[state], require->clauses.at[i].device) == require->clauses.at[i].position;
+  return require->on && all != require->unless;
+}
+
+void pl_prove_switches_off(const struct pl_proof *proof, uint32_t r, const pl_effects *effects, pl_effect_rows *rows) {
+  const struct pl_require *require = &proof->harness->requires.at[r];
+
+  for (uint32_t i = 0; i < effects->n; i++) {
+    const struct pl_effect *effect = &effects->at[i];
+    bool stops = false, told = rows->n > 0 && strcmp(rows->at[rows->n - 1]->what, effect->what) == 0;
+    for (uint32_t k = 0; k < effect->stopped.n; k++) stops = stops || effect->stopped.at[k] == require->subject;
+    if (stops && !told && wants_on(proof, require, effect->state)) PL_PUSH(proof->arena, rows, effect);
+  }
 }

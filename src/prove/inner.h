@@ -123,6 +123,13 @@ typedef bool (*pl_combo_fn)(struct pl_proof *proof, pl_id state, void *context);
 void pl_combos(struct pl_proof *proof, const struct pl_cone *cone, uint32_t most, struct pl_covered *covered, pl_combo_fn each, void *context);
 const char *pl_combo_text(const struct pl_proof *proof, const struct pl_cone *cone);  /* of proof->look */
 
+/* misread.c */
+struct pl_readings;
+struct pl_readings *pl_readings_new(struct pl_proof *proof);
+/* Appends gauges that go dead, and what reads wrong under the fault, ", " between. */
+void pl_readings_judge(struct pl_proof *proof, struct pl_readings *readings, const struct pl_solution *healthy, const struct pl_fault_view *view,
+                       struct pl_buffer *dead, struct pl_buffer *out);
+
 /* say.c */
 const char *pl_prove_path(struct pl_proof *proof, const struct pl_solution *solution, pl_id pin, bool to_minus);
 bool pl_prove_is_sneaky(struct pl_proof *proof, const struct pl_solution *solution, pl_id pin, bool to_minus, uint32_t subject, bool reverse_counts);

@@ -82,9 +82,12 @@ struct pl_effect {
   struct pl_fault fault;
   pl_id state;
   const char *what;           /* the fault: "wire 31 open" */
-  const char *stops, *starts; /* "E1, M2": loads, relays, modules that stop or start; "" */
+  const char *stops, *starts; /* "E1, M2": loads, relays, modules, gauges that stop or start; "" */
   const char *opens;          /* fuses above their rating; "" */
   const char *warns;          /* warning lamps and buzzers that come on; "" */
+  const char *misreads;       /* "ECM.A7 sees 5 V for 2.31 V, P1 shows 100 % for 45 %": inputs and gauges more than 5 % of their volts or 10 % of
+                                 their dial off; "" */
+  pl_ids stopped;             /* the devices of `stops`, gauges left out */
   bool solved;                /* false: it could not be solved, nothing else is said */
 };
 typedef PL_VEC(struct pl_effect) pl_effects;
@@ -92,5 +95,9 @@ typedef PL_VEC(struct pl_effect) pl_effects;
 /* One row for each fault and state that changes anything, faults in the order of the text, then states.  Of the harness's faults all but higher
  * resistances, and for a wire the end it starts from. */
 void pl_prove_effects(struct pl_proof *proof, pl_effects *effects);
+
+/* Which single faults switch off what a requirement wants on, in a declared state in which it must be on: rows of `effects`, each fault once. */
+typedef PL_VEC(const struct pl_effect *) pl_effect_rows;
+void pl_prove_switches_off(const struct pl_proof *proof, uint32_t require, const pl_effects *effects, pl_effect_rows *rows);
 
 #endif

@@ -36,6 +36,7 @@ const struct pl_limit pl_limit_sensor_lift = {50, "mV", "our choice: 1 % of a 5 
 const struct pl_limit pl_limit_low_battery = {11, "V", "common practice: nearly empty, engine stopped"};
 const struct pl_limit pl_limit_link_low = {54, "ohm", "common practice: 60 ohm across the pair, a tenth less"};
 const struct pl_limit pl_limit_link_high = {66, "ohm", "common practice: 60 ohm across the pair, a tenth more"};
+const struct pl_limit pl_limit_misread = {5, "%", "our choice: a twentieth of the input's volts"};
 const struct pl_limit pl_limit_needle = {10, "%", "our choice: a tenth of the dial"};
 const struct pl_limit pl_limit_least_area = {0.5, "mm2", "common practice: thinner wire breaks where machines shake"};
 const struct pl_limit pl_limit_joints = {4, "joints", "our choice"};
