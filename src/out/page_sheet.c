@@ -219,6 +219,26 @@ static void put_head(struct pl_page *page, const struct pl_sheet *sheet, const s
   pl_xml_break(xml);
 }
 
+/* "3. Crimp and load", with its note: a part of the table that stays whole when it is short. */
+static void put_heading(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece, uint32_t row) {
+  struct pl_xml *xml = &page->xml;
+  const struct pl_row *head = &sheet->rows.at[row];
+  uint32_t n = 1;
+  while (row + n < sheet->rows.n && sheet->rows.at[row + n].heading == NULL) n++;
+  if (row > 0) pl_xml_end(xml);
+  pl_page_start(page, "tbody", n <= WHOLE ? "under whole" : "under");
+  pl_xml_break(xml);
+  pl_page_start(page, "tr", "over");
+  pl_xml_start(xml, "th");
+  pl_xml_attribute(xml, "scope", "rowgroup");
+  pl_xml_number(xml, "colspan", piece->count + (sheet->tick || piece->meter));
+  pl_xml_element(xml, "b", head->heading);
+  if (head->note[0] != '\0') pl_xml_element(xml, "span", head->note);
+  pl_xml_end(xml);
+  pl_xml_end(xml);
+  pl_xml_break(xml);
+}
+
 static void put_row(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece,
                     const struct pl_row *row) {
   struct pl_xml *xml = &page->xml;
@@ -252,7 +272,7 @@ static bool is_read(const struct pl_page *page, const struct pl_sheet *sheet, ui
 
 static void put_table(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece) {
   struct pl_xml *xml = &page->xml;
-  bool whole = sheet->rows.n <= WHOLE;
+  bool whole = sheet->rows.n <= WHOLE, parts = sheet->rows.n > 0 && sheet->rows.at[0].heading != NULL;
   pl_page_start(page, "div", whole ? "scroll whole" : "scroll");
   pl_page_start(page, "table", sheet->wide ? "wide" : "");
   pl_xml_break(xml);
@@ -262,9 +282,12 @@ static void put_table(struct pl_page *page, const struct pl_sheet *sheet, const 
   pl_xml_break(xml);
   put_columns(page, sheet, piece);
   put_head(page, sheet, piece);
-  pl_xml_start(xml, "tbody");
-  pl_xml_break(xml);
+  if (!parts) {
+    pl_xml_start(xml, "tbody");
+    pl_xml_break(xml);
+  }
   for (uint32_t r = 0; r < sheet->rows.n; r++) {
+    if (sheet->rows.at[r].heading != NULL) put_heading(page, sheet, piece, r);
     if (!piece->meter || is_read(page, sheet, r)) put_row(page, sheet, piece, &sheet->rows.at[r]);
   }
   pl_xml_end(xml);
@@ -318,7 +341,8 @@ void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const str
       readings_width += pl_page_least_width(sheet, c, false);
       turned_width += pl_page_least_width(sheet, c, true);
     }
-    if (sheet->columns[c].reading || sheet->columns[c].csv_only || (c > 0 && !has_text(sheet, c))) continue;
+    if (sheet->columns[c].reading || sheet->columns[c].csv_only || (c > 0 && !sheet->columns[c].blank && !has_text(sheet, c)))
+      continue;
     width += pl_page_least_width(sheet, c, false);
     columns[n++] = c;
   }

@@ -11,6 +11,7 @@ enum { ROWS_SEEN = 400 }; /* rows that the widths are chosen by */
 #define WIDE_SIZE 0.95 /* of that in sheets with many columns: 9 pt */
 #define GAP 2.6        /* mm beside a cell's text */
 #define SAMPLE 9.5     /* mm of a colour sample */
+#define HAND 12.0      /* mm more in a column to write in */
 #define BROKEN 34.0    /* mm: words that are wider are broken anywhere */
 #define RAGGED 1.06    /* lines are not filled to their ends */
 
@@ -37,7 +38,7 @@ static double widest_word(const char *text, bool bold) {
 /* The least width of a column, mm: no word broken, short texts on one line. */
 double pl_page_least_width(const struct pl_sheet *sheet, uint32_t column, bool turned) {
   const struct pl_column *c = &sheet->columns[column];
-  double extra = GAP, least = turned ? TEXT_SIZE * 1.2 : widest_word(c->head, true);
+  double extra = c->blank ? GAP + HAND : GAP, least = turned ? TEXT_SIZE * 1.2 : widest_word(c->head, true);
   for (uint32_t r = 0; r < sheet->rows.n; r++) {
     const char *text = sheet->rows.at[r].cells[column];
     bool whole = c->narrow && strlen(text) <= PL_PAGE_NARROW;

@@ -3,6 +3,7 @@
 #define PL_PROBE_PROBE_H
 
 #include "network/band.h"
+#include "network/ohms.h"
 
 /* One step of a trace: through a wire, or through a device from one pin to another. */
 struct pl_hop {
@@ -25,6 +26,12 @@ const char *pl_probe_reading(const struct pl_solution *solution, pl_id pin, stru
 /* The same with its band: "12.4 V (11.9 to 12.8 V)"; only the figure where the band is no wider than what is printed of it.  A device that changes over
  * inside the band is named: "(11.9 to 12.8 V; other volts if K3 changes over)". */
 const char *pl_probe_reading_band(const struct pl_harness *harness, const struct pl_solution *solution, pl_id pin, struct pl_band band, struct pl_arena *arena);
+
+/* Ohms as a meter shows them: "0.02 ohm", "2.5 kohm", "open". */
+const char *pl_probe_ohms(double ohms, struct pl_arena *arena);
+/* What may be read there by a sound machine, with what the meter itself may be off near nothing: "54 to 66 ohm", "under 0.5 ohm",
+ * "open (100 kohm or more)", "cannot be told". */
+const char *pl_probe_ohms_band(struct pl_ohms ohms, struct pl_arena *arena);
 
 /* Where a wire goes, seen from one end: "F3.out"; "capped", "in the air", "removed". */
 const char *pl_probe_far_end(const struct pl_harness *harness, pl_id wire, pl_id pin);

@@ -11,6 +11,7 @@ void pl_sheet_begin(struct pl_sheet_maker *maker, const char *file, const char *
   maker->sheet = (struct pl_sheet){
       .file = file, .section = maker->section, .title = title, .note = note, .drawing = "", .connector = PL_NONE};
   maker->column_room = 0;
+  maker->heading = NULL;
 }
 
 struct pl_column *pl_sheet_column(struct pl_sheet_maker *maker, const char *head) {
@@ -33,11 +34,19 @@ void pl_sheet_end(struct pl_sheet_maker *maker) {
   if (maker->sheet.rows.n > 0) PL_PUSH(maker->arena, maker->sheets, maker->sheet);
 }
 
+void pl_sheet_heading(struct pl_sheet_maker *maker, const char *heading, const char *note) {
+  maker->heading = heading;
+  maker->heading_note = note;
+}
+
 void pl_sheet_row(struct pl_sheet_maker *maker, enum pl_link_kind kind, pl_id subject) {
   uint32_t n = maker->sheet.column_count;
   struct pl_row row = {.cells = PL_NEW_ARRAY(maker->arena, const char *, n),
                        .links = PL_NEW_ARRAY(maker->arena, struct pl_link, n),
-                       .subject = {kind, subject}};
+                       .subject = {kind, subject},
+                       .heading = maker->heading,
+                       .note = maker->heading == NULL ? "" : maker->heading_note};
+  maker->heading = NULL;
   for (uint32_t i = 0; i < n; i++) {
     row.cells[i] = "";
     row.links[i] = (struct pl_link){PL_LINK_NONE, PL_NONE};

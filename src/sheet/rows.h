@@ -17,6 +17,7 @@ struct pl_sheet_maker {
   struct pl_sheet sheet; /* being made */
   uint32_t column_room;
   struct pl_row row; /* being made */
+  const char *heading, *heading_note; /* of the next row; NULL: none */
   uint32_t filled;   /* its cells so far */
 };
 
@@ -26,6 +27,9 @@ struct pl_column *pl_sheet_column(struct pl_sheet_maker *maker, const char *head
 void pl_sheet_narrow(struct pl_sheet_maker *maker, const char *head);
 void pl_sheet_number(struct pl_sheet_maker *maker, const char *head);
 void pl_sheet_end(struct pl_sheet_maker *maker);
+
+/* The next row and those after it stand under a heading; when none follows it is left out. */
+void pl_sheet_heading(struct pl_sheet_maker *maker, const char *heading, const char *note);
 
 /* Cells go in from left to right; what is left when the next row begins stays empty. */
 void pl_sheet_row(struct pl_sheet_maker *maker, enum pl_link_kind kind, pl_id subject);

@@ -1,6 +1,6 @@
 /* The sections of the printed set, in the order of the work.  A section is a row here and a function that makes its
  * sheets. */
-#include "sheet/rows.h"
+#include "sheet/work.h"
 
 static const char *const battery_off[] = {
     "Key off, wait for the controllers to shut down, battery disconnect open and locked, earthed cable off first.",
@@ -12,6 +12,23 @@ static const char *const fuses[] = {
 static const char *const donor_harness[] = {
     "Battery and capacitors off the donor harness before a wire of it is cut; no airbag or seat belt wire is touched.",
     "Colour never proves function: ring each wire out at both ends, tag it, then cut.", NULL};
+
+static const char *const bench[] = {
+    "Eyes covered when wire is cut; hot air and soldering iron away from fuel; a sharp strip cuts strands that are needed.", NULL};
+static const char *const before_power[] = {
+    "Battery cables off and insulated, disconnect open and locked, machine blocked. An ohm-meter is for dead wires only.",
+    "A meter on its low ohm range: an insulation tester kills controllers. Controllers stay unplugged.", NULL};
+
+static const char *const first_power[] = {
+    "Machine blocked, wheels and attachments safe, fuel off until it says otherwise; a second person at the battery disconnect.",
+    "Rings and watch off, eyes covered at the battery, extinguisher in reach. A dropped spanner carries hundreds of amps.",
+    "Never bypass an interlock, never jump across the starter, never run with the battery off.",
+    "Local codes, the makers' manuals and licensed practice come before this sheet.", NULL};
+
+static void make_build(struct pl_sheet_maker *maker) {
+  pl_sheet_steps(maker);
+  pl_sheet_build_ends(maker);
+}
 
 static void make_findings(struct pl_sheet_maker *maker) {
   pl_sheet_findings(maker);
@@ -42,6 +59,11 @@ const struct pl_section pl_sections[] = {
     ROW("ends", "Terminals and seals", "", "", NULL, pl_sheet_ends),
     ROW("connectors", "Connectors and pins", "One table for each plug, cavity by cavity, then the studs, blades and leads that sit in none.", "",
         battery_off, make_connectors),
+    ROW("build", "Building it", "The work in its order, then every wire end with what it wants. Local codes, the makers' manuals and licensed practice come first.",
+        "", bench, make_build),
+    ROW("checks", "Checks before power", "Every pair is read and written down; what is wrong is found now, not at the first spark.", "", before_power,
+        pl_sheet_checks),
+    ROW("power-up", "First power-up", "Power comes on piece by piece, each piece proven before the next.", "", first_power, pl_sheet_powerup),
     ROW("fuses", "Fuses and relays", "", "", fuses, pl_sheet_fuses),
     ROW("states", "States", "The ways of the machine that figures and readings are for.", "", NULL, pl_sheet_states),
     ROW("lists", "Lists", "To look things up: every wire and every device.", "", NULL, make_lists),

@@ -12,6 +12,7 @@ struct pl_column {
   bool key;      /* names the row: a page that splits the sheet shows it in every piece */
   bool reading;  /* a meter reading in one state: a page may set these apart */
   bool csv_only; /* for machines: a page leaves it out, what it says stands in the page another way */
+  bool blank;    /* to write in: a page keeps room for a hand */
 };
 
 /* What a row or a cell is about, so that a writer can mark and join them. */
@@ -31,6 +32,8 @@ struct pl_row {
   const char **cells;     /* as many as columns; "" for empty, never NULL */
   struct pl_link *links;  /* as many as columns */
   struct pl_link subject; /* what the row is about */
+  const char *heading;    /* rows from here on stand under it; NULL: under the one before */
+  const char *note;       /* a sentence beneath the heading; "" */
 };
 
 struct pl_sheet {

@@ -40,6 +40,12 @@ const struct pl_limit pl_limit_misread = {5, "%", "our choice: a twentieth of th
 const struct pl_limit pl_limit_needle = {10, "%", "our choice: a tenth of the dial"};
 const struct pl_limit pl_limit_least_area = {0.5, "mm2", "common practice: thinner wire breaks where machines shake"};
 const struct pl_limit pl_limit_joints = {4, "joints", "our choice"};
+const struct pl_limit pl_limit_continuity = {1, "ohm", "common practice: a sound wire from end to end"};
+const struct pl_limit pl_limit_meter = {0.3, "ohm", "from memory: a shop meter and its leads, leads taken off"};
+const struct pl_limit pl_limit_insulation = {100, "kohm", "common practice: to ground and to its neighbours"};
+const struct pl_limit pl_limit_tug = {45, "N", "common practice: 10 lb on each wire of a plug"};
+const struct pl_limit pl_limit_dead = {1, "V", "common practice: key off, a keyed node falls below it"};
+const struct pl_limit pl_limit_test_lamp = {21, "W", "common practice: a signal bulb in series, about 1.6 A at most"};
 
 double pl_copper_heat(double area, double amps, double seconds, double from) {
   const double circular_mils = 1973.5, copper = 0.0297;  /* in a mm2; ICEA P-32-382 */

@@ -56,6 +56,18 @@ extern const struct pl_limit pl_limit_misread;             /* % of an input's vo
 extern const struct pl_limit pl_limit_needle;              /* % of the dial */
 extern const struct pl_limit pl_limit_least_area;          /* mm2 of a wire on its own */
 extern const struct pl_limit pl_limit_joints;              /* joints in line */
+extern const struct pl_limit pl_limit_continuity;          /* ohm end to end of a wire, meter leads taken off */
+extern const struct pl_limit pl_limit_meter;               /* ohm that a shop meter may be off near nothing */
+extern const struct pl_limit pl_limit_insulation;          /* kohm and more: not joined */
+extern const struct pl_limit pl_limit_tug;                 /* N on a wire in its plug */
+extern const struct pl_limit pl_limit_dead;                /* V: a keyed node with the key off is below it */
+extern const struct pl_limit pl_limit_test_lamp;           /* W of the lamp in series at first power, 12 V */
+
+/* Pull on a crimped sample, newtons: the figure of the next thinner size with a row.  NAN beyond both ends. */
+struct pl_crimp_pull { int awg; double newtons; const char *source; };
+extern const struct pl_crimp_pull pl_crimp_pulls[];
+extern const uint32_t pl_crimp_pull_count;
+double pl_crimp_newtons(double area);  /* mm2 */
 
 /* IEC 60757 colour letters and what to draw them with. */
 struct pl_colour_row { const char *code, *name, *german, *rgb, *source; };
