@@ -188,4 +188,7 @@ static inline const char *kit_cell(const struct pl_sheet *sheet, uint32_t row, c
   return "(no such column)";
 }
 
+/* The suites of test_sheet, one file each. */
+extern CU_TestInfo sheet_work_tests[];
+
 #endif

@@ -209,8 +209,9 @@ static void pole_row(struct pl_sheet_maker *maker, struct pl_meter *meter, pl_id
   }
   pin_link(maker, post);
   pl_sheet_text(maker, accept_text(maker, pl_meter_ohms(meter, pin, post)));
+  struct pl_ohms wrong = pl_meter_ohms(meter, pin, other);
   pin_link(maker, other);
-  pl_sheet_text(maker, pl_probe_ohms_band(pl_meter_ohms(meter, pin, other), maker->arena));
+  pl_sheet_text(maker, wrong.least > pl_limit_continuity.value ? pl_probe_ohms_band(wrong, maker->arena) : "more than at the first");
 }
 
 static bool has_pole(const struct pl_pin *pin) {
@@ -221,7 +222,7 @@ static void poles(struct pl_sheet_maker *maker) {
   const struct pl_harness *harness = maker->harness;
   struct pl_meter **meters = PL_NEW_ARRAY(maker->arena, struct pl_meter *, harness->states.n + 1);
   pl_sheet_begin(maker, "check-poles", "Poles of supply pins",
-                 "Connected, controllers unplugged, all fuses in for this sheet alone and both battery cables off: the lug of each cable stands for its post. Switches as the "
+                 "Connected, controllers unplugged, all fuses in for this sheet alone and both battery cables off, disconnect closed: the lug of each cable stands for its post. Switches as the "
                  "state says. Reversed poles kill a controller at once. Fuses out again afterwards.");
   maker->sheet.tick = true;
   struct pl_column *name = pl_sheet_column(maker, "pin");

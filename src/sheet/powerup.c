@@ -312,10 +312,10 @@ static void plugs_sheet(struct powerup *up) {
   pl_sheet_column(maker, "wire")->narrow = true;
   pl_sheet_column(maker, "function");
   pl_sheet_narrow(maker, "key off");
-  pl_sheet_column(maker, "read")->blank = true;
+  pl_sheet_column(maker, "off read")->blank = true;
   if (up->key_on != PL_NONE) {
     pl_sheet_narrow(maker, "key on");
-    pl_sheet_column(maker, "read")->blank = true;
+    pl_sheet_column(maker, "on read")->blank = true;
   }
   for (pl_id p = 0; p < harness->pins.n; p++) {
     const struct pl_pin *one = &harness->pins.at[p];

@@ -59,13 +59,13 @@ const struct pl_section pl_sections[] = {
     ROW("ends", "Terminals and seals", "", "", NULL, pl_sheet_ends),
     ROW("connectors", "Connectors and pins", "One table for each plug, cavity by cavity, then the studs, blades and leads that sit in none.", "",
         battery_off, make_connectors),
+    ROW("fuses", "Fuses and relays", "", "", fuses, pl_sheet_fuses),
     ROW("build", "Building it", "The work in its order, then every wire end with what it wants. Local codes, the makers' manuals and licensed practice come first.",
         "", bench, make_build),
     ROW("checks", "Checks before power", "Every pair is read and written down; what is wrong is found now, not at the first spark.", "", before_power,
         pl_sheet_checks),
-    ROW("power-up", "First power-up", "Power comes on piece by piece, each piece proven before the next.", "", first_power, pl_sheet_powerup),
-    ROW("fuses", "Fuses and relays", "", "", fuses, pl_sheet_fuses),
     ROW("states", "States", "The ways of the machine that figures and readings are for.", "", NULL, pl_sheet_states),
+    ROW("power-up", "First power-up", "Power comes on piece by piece, each piece proven before the next.", "", first_power, pl_sheet_powerup),
     ROW("lists", "Lists", "To look things up: every wire and every device.", "", NULL, make_lists),
 };
 const uint32_t pl_section_count = sizeof pl_sections / sizeof pl_sections[0];

@@ -47,9 +47,8 @@ static const char *fixed(const struct step_maker *steps, double value, int decim
 }
 
 static const char *length_text(const struct step_maker *steps, double metres) {
-  const double feet_per_metre = 1 / 0.3048;
-  bool feet = harness_of(steps)->machine.units == PL_UNITS_US;
-  return pl_arena_printf(steps->maker->arena, "%s %s", fixed(steps, feet ? metres * feet_per_metre : metres, feet ? 1 : 2), feet ? "ft" : "m");
+  bool feet = pl_sheet_in_feet(steps->maker);
+  return pl_arena_printf(steps->maker->arena, "%s %s", fixed(steps, feet ? metres * PL_FEET_PER_METRE : metres, feet ? 1 : 2), feet ? "ft" : "m");
 }
 
 static const char *pieces(const struct step_maker *steps, uint32_t n, const char *one, const char *many) {
@@ -64,32 +63,18 @@ static const char *spool_text(const struct step_maker *steps, const struct pl_wi
   return pl_arena_printf(steps->maker->arena, "%s %s %s", wire->size, pl_colour_text(&wire->colour, colour), insulation);
 }
 
-struct spool {
-  const char *text;
-  pl_ids wires;
-  double length;
-};
-
+/* In the order of the cut list. */
 static void cut(struct step_maker *steps) {
   const struct pl_harness *harness = harness_of(steps);
-  struct pl_arena *arena = steps->maker->arena;
-  struct spool *spools = PL_NEW_ARRAY(arena, struct spool, harness->wires.n);
-  struct pl_table table;
-  uint32_t n = 0;
-  pl_table_init(&table, arena);
-  for (pl_id w = 0; w < harness->wires.n; w++) {
-    uint32_t at = n;
-    if (!pl_work_cut(&harness->wires.at[w])) continue;
-    const char *spool = spool_text(steps, &harness->wires.at[w]);
-    if (pl_table_add(&table, spool, n)) spools[n++].text = spool;
-    pl_table_find(&table, spool, &at);
-    PL_PUSH(arena, &spools[at].wires, w);
-    spools[at].length += harness->wires.at[w].length;
+  pl_ids order = {0};
+  pl_sheet_cut_order(steps->maker, &order);
+  for (uint32_t i = 0, end; i < order.n; i = end) {
+    double metres = pl_sheet_spool(harness, &order, i, &end);
+    pl_ids wires = {.at = order.at + i, .n = end - i};
+    step(steps, pl_arena_printf(steps->maker->arena, "Cut %s: %s, %s", pieces(steps, wires.n, "piece", "pieces"),
+                                spool_text(steps, &harness->wires.at[order.at[i]]), length_text(steps, metres)),
+         pl_work_wires(steps->maker, &wires));
   }
-  for (uint32_t i = 0; i < n; i++)
-    step(steps, pl_arena_printf(arena, "Cut %s: %s, %s", pieces(steps, spools[i].wires.n, "piece", "pieces"), spools[i].text,
-                                length_text(steps, spools[i].length)),
-         pl_work_wires(steps->maker, &spools[i].wires));
 }
 
 static void label(struct step_maker *steps) {
@@ -113,7 +98,7 @@ static pl_id terminal_of(const struct step_maker *steps, const struct pl_block *
 }
 
 static bool is_crimped(const struct pl_harness *harness, pl_id pin, const struct pl_wire *wire) {
-  return wire->status == PL_WIRE_NEW || (wire->status == PL_WIRE_DONOR_EXTENDED && !harness->devices.at[harness->pins.at[pin].device].donor);
+  return pl_sheet_new_end(harness, wire, wire->end[0] == pin ? 0 : 1);
 }
 
 /* One sample for each terminal and size that meet. */

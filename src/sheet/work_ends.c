@@ -1,5 +1,6 @@
 /* Every end of every wire, plug by plug and place by place: what the helper has before him while he crimps, loads and
  * splices. */
+#include <math.h>
 #include <string.h>
 
 #include "sheet/work.h"
@@ -28,21 +29,20 @@ static const char *work_cell(const struct pl_sheet_maker *maker, pl_id pin, uint
   return pl_arena_printf(maker->arena, "%s, with %s", work, pl_work_wires(maker, &others));
 }
 
-static const char *terminal_cell(const struct pl_harness *harness, pl_id pin, enum pl_block_kind kind) {
-  if (kind == PL_BLOCK_SPLICES) return "splice";
-  return kind == PL_BLOCK_STUDS ? "ring lug" : pl_pin_terminal(harness, pin)->name;
-}
-
 static void end_rows(struct pl_sheet_maker *maker, const struct pl_block *block, pl_id id) {
   const struct pl_pin *pin = &maker->harness->pins.at[id];
   bool plug = block->kind == PL_BLOCK_PLUG;
   for (uint32_t i = 0; i < pin->wires.n; i++) {
+    const struct pl_wire *wire = &maker->harness->wires.at[pin->wires.at[i]];
     pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
     pl_sheet_text(maker, block->name);
     pl_sheet_link(maker, plug ? pin->cavity : pin->full, PL_LINK_PIN, id);
     pl_sheet_text(maker, plug && pin->row > 0 ? pl_arena_printf(maker->arena, "%u, %u", pin->row, pin->column) : "");
     pl_sheet_wire_cells(maker, pin->wires.at[i]);
-    pl_sheet_text(maker, terminal_cell(maker->harness, id, block->kind));
+    bool crimped = pl_sheet_new_end(maker->harness, wire, wire->end[0] == id ? 0 : 1), node = block->kind == PL_BLOCK_SPLICES || block->kind == PL_BLOCK_STUDS;
+    pl_sheet_text(maker, pl_sheet_terminal(maker->harness, id));
+    pl_sheet_text(maker, crimped ? pl_sheet_seal(maker, id) : "");
+    pl_sheet_strip(maker, crimped && !node ? pl_pin_terminal(maker->harness, id)->strip : NAN);
     pl_sheet_text(maker, work_cell(maker, id, i, block->kind));
     pl_sheet_end_cell(maker, pin->wires.at[i], id);
   }
@@ -104,6 +104,8 @@ void pl_sheet_build_ends(struct pl_sheet_maker *maker) {
   pl_sheet_narrow(maker, "row, place");
   pl_sheet_wire_columns(maker);
   pl_sheet_column(maker, "terminal");
+  pl_sheet_column(maker, "seal");
+  pl_sheet_number(maker, pl_sheet_in_feet(maker) ? "strip in" : "strip mm");
   pl_sheet_column(maker, "what to do");
   pl_sheet_column(maker, "goes to");
   for (uint32_t b = 0; b < blocks.n; b++) {
