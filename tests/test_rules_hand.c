@@ -81,6 +81,55 @@ static void drop_by_hand(void) {
   double loop = per_mm2 * (2 / 0.8231 + 2.15 / 2.0809) + 0.004 + 0.0021 + 0.0021 + 0.0077;
   PL_CHECK_CLOSE(f->figure, 100 * 5 * loop / 12, 0.015, "percent");
   PL_CHECK_CLOSE(f->limit, 3, 1e-9, "limit");
+  /* the good end: 4.5 A, copper 95 %, contacts half, fuse 90 % (standard/defaults.h, "bands") */
+  const char *end = strstr(f->text, "good parts it would be ");
+  double good = end == NULL ? 0 : strtod(end + strlen("good parts it would be "), NULL);
+  PL_CHECK_CLOSE(good, 100 * 4.5 * (0.95 * per_mm2 * (2 / 0.8231 + 2.15 / 2.0809) + 0.5 * 0.0082 + 0.9 * 0.0077) / 12, 0.015, f->text);
+  PL_CHECK(strstr(f->text, ", within the limit") != NULL, f->text);
+  judge_end(&judged);
+}
+
+#define CONTROLLER(cca, awg)                                                                                                         \
+  "machine \"Bench\"\n  drop at most 30 %\nbattery BAT\n  cca " cca " A\nfuse F1\n  rating 20 A\nmodule ECM\n  A1 battery feed, 10 A, 11.2..16 V\n" \
+  "  A2 ground\nwires of all\n  1 BAT.+ F1.in 10 AWG RD length 0.1 m\n  2 F1.out ECM.A1 " awg " AWG RD length 3 m\n"                                \
+  "  3 ECM.A2 BAT.- " awg " AWG BK length 3 m\nstate on\n"
+
+/* By hand: 6 m of 16 AWG, warm 0.0865 ohm, contacts 0.0066, fuse 0.0034: 10 A leave 11.5 V of 12.6 V behind 9 mohm.  At worst 11 A, 12.398 V, 11.25 mohm,
+ * copper 0.0908, contacts 0.0132, fuse 0.0037 ohm: 12.398 - 11 x 0.119 = 11.09 V. */
+static void controller_in_doubt(void) {
+  struct judged judged;
+  judge(&judged, "doubt", CONTROLLER("600", "16"));
+  const struct pl_finding *f = judged_only(&judged, "load-starved", "ECM.A1", "enough as described, too little at its worst");
+  PL_CHECK_INT(f->severity, PL_ADVICE, f->text);
+  PL_CHECK_CLOSE(f->figure, 11.5, 0.005, "volts as described");
+  const char *end = strstr(f->text, "it needs at least 11.2 V; with long wires, worn contacts and poor parts it would be ");
+  PL_CHECK_CLOSE(end == NULL ? 0 : strtod(strstr(end, "would be ") + strlen("would be "), NULL), 11.09, 0.01, f->text);
+  judge_end(&judged);
+  judge(&judged, "no doubt", CONTROLLER("600", "12"));
+  PL_CHECK_INT(judged_count(&judged, "load-starved"), 0, "12 AWG leaves room");
+  judge_end(&judged);
+}
+
+/* docs/rules.md, crank-volts: 400 CCA.  Poor: 1.25 x 13.5 mohm = 16.9, starter 0.9 x 22.5 = 20.25, cables about 1.2: 12.4 x 20.25/38.3 = 6.55 V, less the feed. */
+static void cranking_in_doubt(void) {
+  struct judged judged;
+  judge(&judged, pl_test_path("harnesses/mistakes/crank-volts.loom"), NULL);
+  const struct pl_finding *f = judged_only(&judged, "crank-volts", "ECM.A1", "by hand");
+  const char *end = strstr(f->text, "poor parts it would be ");
+  PL_CHECK_CLOSE(end == NULL ? 0 : strtod(end + strlen("poor parts it would be "), NULL), 6.55, 0.03, f->text);
+  judge_end(&judged);
+  judge(&judged, "window",
+        BENCH "switch KEY\n  position off\n  position start: B to ST\nfuse F1\n  rating 30 A\nfuse F2\n  rating 10 A\n"
+              "starter M1\n  cranks 300 A at 9 V\nmodule ECM\n  A1 battery feed, 2 A, 9..16 V\n  A2 ground\n"
+              "wires of all\n  1 BAT.+ M1.30 2/0 AWG RD length 1 m\n  2 M1.31 BAT.- 2/0 AWG BK length 1 m\n"
+              "  3 BAT.+ F1.in 10 AWG RD length 0.1 m\n  4 F1.out KEY.B 10 AWG RD length 1 m\n"
+              "  5 KEY.ST M1.50 10 AWG RD length 1 m\n  6 BAT.+ F2.in 12 AWG RD length 0.1 m\n"
+              "  7 F2.out ECM.A1 12 AWG RD length 1 m\n  8 ECM.A2 BAT.- 12 AWG BK length 1 m\n"
+              "state cranking\n  KEY in start\n  engine cranking\n  lasts 10 s\n");
+  f = judged_only(&judged, "crank-volts", "ECM.A1", "9.6 V as described");
+  PL_CHECK(f->severity == PL_ADVICE && f->figure > 9, f->text);
+  PL_CHECK(strstr(f->text, "poor parts it would be 8.") != NULL && strstr(f->text, "and under 9 V it starts over") != NULL, f->text);
+  PL_CHECK_INT(judged_count(&judged, "load-starved"), 0, "said once");
   judge_end(&judged);
 }
 
@@ -300,7 +349,11 @@ CU_TestInfo rules_hand_tests[] = {
     {"copper heated briefly", copper_heat},
     {"eight loaded wires in one run", bundle_of_eight},
     {"drop worked out by hand", drop_by_hand},
-    {"a sagging battery is one finding", starved_names_the_battery},
+    {"a controller in doubt", controller_in_doubt},
+    {"cranking in doubt", cranking_in_doubt},
+    {"a controller in doubt", controller_in_doubt},
+                                 {"cranking in doubt", cranking_in_doubt},
+                                 {"a sagging battery is one finding", starved_names_the_battery},
     {"unfused wire at 7 and 40 in", unfused_at_its_edges},
     {"starter cables are exempt", starter_cables_are_exempt},
     {"an alternator limits itself", alternator_limits_itself},

@@ -8,11 +8,11 @@
 
 #include "network/tolerance.h"
 
-enum { BATCH = 8, FORM = 6 };
+enum { BATCH = 8, OWN = 16, FORM = 4 + 2 * OWN };
 static const double beyond = 0.1;  /* share of a band's width by which a solved end must lie outside to be called a change */
 
-struct form {  /* y = sum of weight x volts + own_weight x amps of element `own` */
-  uint32_t node[FORM], n, own;
+struct form {  /* y = sum of weight x volts, + own_weight x what a part of an element in `own` does to its amps besides */
+  uint32_t node[FORM], n, own[OWN], owns;
   double weight[FORM], own_weight;
 };
 
@@ -21,6 +21,8 @@ struct row { uint32_t a, b, element; double down, up; };  /* of a part at one el
 struct pl_bands {
   struct pl_network *network;
   const struct pl_solution *solution;
+  const struct pl_element *elements;  /* with of_state: to know the same solution again */
+  pl_id of_state;
   const struct pl_state *state;
   struct pl_state rest;
   struct pl_sparse *sparse;
@@ -56,7 +58,7 @@ static void put_amps(struct form *form, const struct pl_solution *solution, uint
   const struct pl_element *e = &solution->elements[k];
   double siemens = siemens_of(solution, e);
 
-  form->own = k;
+  form->own[form->owns++] = k;
   form->own_weight = weight;
   if (siemens == 0) return;
   put(form, e->node_a, weight * siemens);
@@ -95,13 +97,19 @@ static bool drop_form(const struct pl_network *network, const struct pl_solution
   return true;
 }
 
-/* drop/amps */
+/* drop/amps; a module's amps are those of its draws. */
 static bool loop_form(const struct pl_network *network, const struct pl_solution *solution, struct pl_reading reading, struct form *form) {
-  if (network->main[reading.c] == PL_NONE) return false;
-  double amps = solution->elements[network->main[reading.c]].amps, drop = pl_solution_drop(network, solution, reading.a, reading.b);
+  double amps = fabs(solution->device_amps[reading.c]), weight = -pl_solution_drop(network, solution, reading.a, reading.b) / (amps * amps);
+  uint32_t main = network->main[reading.c];
 
-  put_amps(form, solution, network->main[reading.c], -drop / (amps * fabs(amps)));
-  return drop_form(network, solution, reading, 1 / fabs(amps), form);
+  if (main != PL_NONE) put_amps(form, solution, main, solution->elements[main].amps < 0 ? -weight : weight);
+  for (uint32_t k = 0; main == PL_NONE && k < network->elements.n; k++) {
+    const struct pl_element *e = &solution->elements[k];
+    if (e->device != reading.c || e->kind != PL_ELEMENT_CURRENT || e->open) continue;
+    if (form->owns == OWN) return false;
+    put_amps(form, solution, k, weight);
+  }
+  return form->owns > 0 && drop_form(network, solution, reading, 1 / amps, form);
 }
 
 static bool device_form(const struct pl_network *network, const struct pl_solution *solution, struct pl_reading reading, struct form *form) {
@@ -126,7 +134,7 @@ static bool device_form(const struct pl_network *network, const struct pl_soluti
 
 /* The reading as a form about the solution; false: there is no such reading. */
 static bool form_of(const struct pl_network *network, const struct pl_solution *solution, struct pl_reading reading, struct form *form) {
-  *form = (struct form){.own = PL_NONE};
+  form->n = form->owns = 0;
   if (isnan(pl_reading_figure(network, solution, reading))) return false;
   switch (reading.kind) {
     case PL_READING_VOLTS:
@@ -242,7 +250,10 @@ struct pl_bands *pl_bands_take(struct pl_network *network, const struct pl_solut
   struct pl_bands *bands = network->bands != NULL ? network->bands : make(network);
   bool known = solution->state < network->harness->states.n;
 
+  if (bands->factored && bands->solution == solution && bands->elements == solution->elements && bands->of_state == solution->state) return bands;
   bands->solution = solution;
+  bands->elements = solution->elements;
+  bands->of_state = solution->state;
   bands->state = known ? &network->harness->states.at[solution->state] : &bands->rest;
   bands->watched = false;
   bands->factored = bands->sparse != NULL && solution->status == PL_SOLVED && solution->element_count == network->elements.n && factor(bands);
@@ -277,7 +288,9 @@ static void slope(const struct pl_bands *bands, const struct form *form, const d
 
   *down = *up = 0;
   for (const struct row *r = &bands->rows.at[row]; rows > 0; rows--, r++) {
-    double by = w[r->a] - w[r->b] - (r->element == form->own ? form->own_weight : 0);
+    double by = w[r->a] - w[r->b];
+    for (uint32_t k = 0; k < form->owns; k++)
+      if (r->element == form->own[k]) by -= form->own_weight;
     *down += by * r->down;
     *up += by * r->up;
   }

@@ -166,9 +166,10 @@ void pl_rule_relay_weak(struct pl_check *check) {
     f.figure = worst;
     f.limit = need;
     f.unit = "V";
-    f.text = pl_arena_printf(check->arena, "the coil of %s gets %s%s; at %s it needs %s to pull in (%s cold)", relay->name, pl_say(check->arena, worst, "V"),
+    struct pl_near near = {state, {PL_READING_DEVICE_VOLTS, d, PL_NONE, PL_NONE}, worst / fabs(check->solutions[state].device_volts[d]), need, true};
+    f.text = pl_arena_printf(check->arena, "the coil of %s gets %s%s; at %s it needs %s to pull in (%s cold)%s", relay->name, pl_say(check->arena, worst, "V"),
                              h->states.at[state].engine == PL_ENGINE_STOPPED ? " from a battery that is nearly empty" : "", pl_say(check->arena, isnan(hot) ? 40 : hot, "degC"),
-                             pl_say(check->arena, need, "V"), pl_say(check->arena, pulls, "V"));
+                             pl_say(check->arena, need, "V"), pl_say(check->arena, pulls, "V"), pl_say_good_end(check, near, "V"));
     f.remedy = "feed the coil apart from what the contacts carry, by thicker wire, or put the relay in a cooler place";
     pl_findings_add(check->findings, f);
   }

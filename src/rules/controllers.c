@@ -57,8 +57,10 @@ void pl_rule_module_loop(struct pl_check *check) {
     f.figure = 1000 * ohms;
     f.limit = limit;
     f.unit = "mohm";
-    f.text = pl_arena_printf(check->arena, "from the battery to %s and back it is %s; a controller at %s should see at most %s", device->name,
-                             pl_say(check->arena, f.figure, "mohm"), pl_say(check->arena, nominal(h, d), "V"), pl_say(check->arena, limit, "mohm"));
+    struct pl_near near = {state, {PL_READING_LOOP, feed, ground, d}, 1000, limit, false};
+    f.text = pl_arena_printf(check->arena, "from the battery to %s and back it is %s; a controller at %s should see at most %s%s", device->name,
+                             pl_say(check->arena, f.figure, "mohm"), pl_say(check->arena, nominal(h, d), "V"), pl_say(check->arena, limit, "mohm"),
+                             pl_say_good_end(check, near, "mohm"));
     f.remedy = "all its feed and ground pins wired, thicker wires, fewer joints, straight from the battery posts";
     pl_findings_add(check->findings, f);
   }

@@ -189,13 +189,15 @@ static void report_loss(struct pl_check *check, const struct loss *loss) {
   f.figure = 100 * loss->drop / volts;
   f.limit = 100 * loss->limit / volts;
   f.unit = "%";
+  struct pl_near near = {loss->state, {PL_READING_DROP, loss->ask->plus, loss->ask->minus, PL_NONE}, 100 / volts, f.limit, false};
   const char *others = loss->others == 0 ? ""
                                          : pl_arena_printf(check->arena, " (%u more load%s too)", loss->others,
                                                            loss->others == 1 ? "" : "s");
   f.text =
-      pl_arena_printf(check->arena, "%s%s loses %s of %s there and back (%s, limit %s), most in %s", loss->ask->place,
+      pl_arena_printf(check->arena, "%s%s loses %s of %s there and back (%s, limit %s), most in %s%s", loss->ask->place,
                       others, pl_say(check->arena, loss->drop, "V"), pl_say(check->arena, volts, "V"),
-                      percent(check, loss->drop / volts), percent(check, loss->limit / volts), shares(check, loss));
+                      percent(check, loss->drop / volts), percent(check, loss->limit / volts), shares(check, loss),
+                      pl_say_good_end(check, near, "%"));
   f.remedy = drop_remedy(check, loss);
   pl_findings_add(check->findings, f);
 }
@@ -320,13 +322,40 @@ static void report_lack(struct pl_check *check, const struct lack *lack) {
                            ? ""
                            : pl_arena_printf(check->arena, " (too little for %s too)",
                                              pl_say_list(check->arena, lack->others.at, lack->others.n, 4));
-  f.text = pl_arena_printf(check->arena, "%s gets %s, it needs at %s %s%s%s", lack->ask->place,
+  struct pl_near near = {lack->state, {PL_READING_VOLTS, lack->ask->plus, lack->ask->minus, PL_NONE}, 1, lack->limit, low};
+  f.text = pl_arena_printf(check->arena, "%s gets %s, it needs at %s %s%s%s%s", lack->ask->place,
                            pl_say(check->arena, lack->volts, "V"), low ? "least" : "most",
-                           pl_say(check->arena, lack->limit, "V"), source, others);
+                           pl_say(check->arena, lack->limit, "V"), source, others, pl_say_good_end(check, near, "V"));
   f.remedy = !low                ? "look for the wrong battery tap or regulator volts, or feed it through a converter"
              : flat(check, lack) ? "a stronger battery, or less load in that state"
                                  : "thicker or shorter wires on its feed and return (see `wire-drop`), or a feed "
                                    "straight from the battery posts";
+  pl_findings_add(check->findings, f);
+}
+
+/* A controller that has what it needs as described, but not with every part at its worst: in the state where least is to spare.  While cranking:
+ * `crank-volts`. */
+static void doubt_module(struct pl_check *check, const struct ask *ask) {
+  const struct pl_harness *h = check->harness;
+  struct pl_near near = {PL_NONE, {PL_READING_VOLTS, ask->plus, ask->minus, PL_NONE}, 1, h->pins.at[ask->plus].volts_min, true};
+  double volts = INFINITY;
+  for (pl_id s = 0; s < h->states.n; s++) {
+    if (check->solutions[s].status != PL_SOLVED || h->states.at[s].engine == PL_ENGINE_CRANKING || !energised(check, &check->solutions[s], ask)) continue;
+    double now = fabs(volts_across(&check->solutions[s], ask));
+    if (!(now < volts)) continue;
+    volts = now;
+    near.state = s;
+  }
+  const char *end = near.state != PL_NONE && volts >= near.limit ? pl_say_bad_end(check, near, "V") : "";
+  if (end[0] == '\0') return;
+  struct pl_finding f = pl_finding_new("load-starved", PL_ADVICE, h->pins.at[ask->plus].span, ask->place);
+  f.state = pl_state_name(check, near.state);
+  f.figure = volts;
+  f.limit = near.limit;
+  f.unit = "V";
+  f.text = pl_arena_printf(check->arena, "%s gets %s, it needs at least %s%s", ask->place, pl_say(check->arena, volts, "V"),
+                           pl_say(check->arena, near.limit, "V"), end);
+  f.remedy = "thicker or shorter wires on its feed and return, or a feed straight from the battery posts, leave room for wear";
   pl_findings_add(check->findings, f);
 }
 
@@ -336,7 +365,9 @@ void pl_rule_load_starved(struct pl_check *check) {
   for (uint32_t i = 0; i < list.n;) { /* the feeds of one module together */
     struct lack worst = {.state = PL_NONE};
     pl_id device = list.at[i].device;
+    const struct ask *first = &list.at[i];
     for (; i < list.n && list.at[i].device == device; i++) judge_volts(check, &list.at[i], &worst);
+    if (worst.state == PL_NONE && check->harness->devices.at[device].kind == PL_KIND_MODULE) doubt_module(check, first);
     if (worst.state == PL_NONE) continue;
     bool same = false;
     for (uint32_t k = 0; k < found.n && !same && flat(check, &worst); k++) {

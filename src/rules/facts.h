@@ -3,6 +3,7 @@
 #ifndef PL_RULES_FACTS_H
 #define PL_RULES_FACTS_H
 
+#include "network/band.h"
 #include "rules/rules.h"
 #include "rules/ways.h"
 
@@ -73,6 +74,24 @@ const char *pl_say_connector(const struct pl_check *check, pl_id connector);    
 const char *pl_state_name(const struct pl_check *check, pl_id state);                   /* "" for PL_NONE */
 /* "a, b and 3 more" of texts; at most `most` are named. */
 const char *pl_say_list(struct pl_arena *arena, const char *const *texts, uint32_t n, uint32_t most);
+
+/* ---- figures near their limits ---- */
+
+struct pl_near {
+  pl_id state;
+  struct pl_reading reading;
+  double times, limit;   /* the finding's figure is the reading, without sign, times this */
+  bool least;            /* it must not be under the limit; else not over it */
+};
+
+/* What the figure is with every part at the end of its tolerance that is best for it (`good`) or worst; NAN when that does not carry it over its limit:
+ * when a broken limit stays broken, a kept one kept.  *moves: " (K3 then changes over)" or "". */
+double pl_near_end(const struct pl_check *check, const struct pl_near *near, bool good, const char **moves);
+/* For a finding whose limit is kept at the good end: "; with short wires, new contacts and good parts it would be 2.9 %, within the limit"; else "". */
+const char *pl_say_good_end(const struct pl_check *check, struct pl_near near, const char *unit);
+
+/* For one whose limit is broken at the bad end: "; with long wires, worn contacts and poor parts it would be 6.7 V"; else "". */
+const char *pl_say_bad_end(const struct pl_check *check, struct pl_near near, const char *unit);
 
 /* Where the wiring at a pin is written: the end of its first wire there, else the pin's own row. */
 struct pl_span pl_pin_wiring_span(const struct pl_harness *harness, pl_id pin);

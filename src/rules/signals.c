@@ -44,6 +44,15 @@ static pl_id fullest_wire(const struct pl_check *check, const struct pl_solution
   return wire;
 }
 
+/* The least by which the sensor's ground moves between the two states, millivolts, with every part at its best for that; shown when it keeps the limit. */
+static const char *good_lift(const struct pl_check *check, pl_id minus, pl_id back, pl_id high, pl_id low) {
+  struct pl_reading lift = {PL_READING_VOLTS, minus, back, PL_NONE};
+  double most = pl_band_solved(pl_bands_take(check->network, &check->solutions[high]), lift).low;
+  double least = pl_band_solved(pl_bands_take(check->network, &check->solutions[low]), lift).high, shift = 1000 * fmax(most - least, 0);
+  if (!(shift <= pl_limit_sensor_lift.value)) return "";
+  return pl_arena_printf(check->arena, "; with short wires, new contacts and good parts it would move by %s, within the limit", pl_say(check->arena, shift, "mV"));
+}
+
 void pl_rule_sensor_ground_lifted(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   const pl_id *by = listeners(check);
@@ -77,9 +86,9 @@ void pl_rule_sensor_ground_lifted(struct pl_check *check) {
     f.figure = shift;
     f.limit = pl_limit_sensor_lift.value;
     f.unit = "mV";
-    f.text = pl_arena_printf(check->arena, "the ground of %s stands %s off the return of %s, and moves by %s from state to state: other currents share it%s%s, so %s reads wrong",
+    f.text = pl_arena_printf(check->arena, "the ground of %s stands %s off the return of %s, and moves by %s from state to state: other currents share it%s%s, so %s reads wrong%s",
                              sensor->name, pl_say(check->arena, 1000 * worst, "mV"), h->devices.at[module].name, pl_say(check->arena, shift, "mV"),
-                             wire == PL_NONE ? "" : ", most in ", wire == PL_NONE ? "" : pl_say_wire(check, wire), h->pins.at[input].full);
+                             wire == PL_NONE ? "" : ", most in ", wire == PL_NONE ? "" : pl_say_wire(check, wire), h->pins.at[input].full, good_lift(check, sensor->minus, back, high, low));
     for (pl_id p = h->devices.at[module].first_pin; p < h->devices.at[module].first_pin + h->devices.at[module].pin_count; p++)
       if (h->pins.at[p].role == PL_ROLE_SENSOR_RETURN && h->pins.at[back].role != PL_ROLE_SENSOR_RETURN) back = p;
     f.remedy = pl_arena_printf(check->arena, "run the sensor's return to %s alone", pl_say_place(check, back));

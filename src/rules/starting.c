@@ -22,6 +22,42 @@ struct crank {
 
 static bool below_window(const struct pl_pin *pin, double volts) { return volts < pin->volts_min; } /* load-starved says it */
 
+static pl_id wired_feed(const struct pl_harness *h, const struct pl_device *module) {
+  for (pl_id p = module->first_pin; p < module->first_pin + module->pin_count; p++)
+    if (h->pins.at[p].role == PL_ROLE_BATTERY_FEED && pl_pin_wires_there(h, p) > 0) return p;
+  return PL_NONE;
+}
+
+/* The volts inside a module against those it dies below: its window, else what no controller bears. */
+static struct pl_near near_death(const struct pl_harness *h, pl_id state, pl_id feed) {
+  pl_id module = h->pins.at[feed].device;
+  double least = h->pins.at[feed].volts_min > 0 ? h->pins.at[feed].volts_min : pl_limit_crank_least.value * nominal(h, module) / 12;
+  return (struct pl_near){state, {PL_READING_DEVICE_VOLTS, module, PL_NONE, PL_NONE}, 1, least, true};
+}
+
+/* Enough while all is as described, but not with every part at its worst: the first module of which that is so. */
+static void doubt_crank(struct pl_check *check, pl_id state) {
+  const struct pl_harness *h = check->harness;
+  for (pl_id d = 0; d < h->devices.n; d++) {
+    double volts = fabs(check->solutions[state].device_volts[d]);
+    pl_id feed = h->devices.at[d].kind == PL_KIND_MODULE ? wired_feed(h, &h->devices.at[d]) : PL_NONE;
+    if (feed == PL_NONE || isnan(volts) || volts < 0.1 * nominal(h, d)) continue;
+    struct pl_near near = near_death(h, state, feed);
+    const char *end = volts >= near.limit ? pl_say_bad_end(check, near, "V") : "";
+    if (end[0] == '\0') continue;
+    struct pl_finding f = pl_finding_new("crank-volts", PL_ADVICE, h->pins.at[feed].span, h->pins.at[feed].full);
+    f.state = pl_state_name(check, state);
+    f.figure = volts;
+    f.limit = near.limit;
+    f.unit = "V";
+    f.text = pl_arena_printf(check->arena, "%s gets %s while the engine cranks%s, and under %s it starts over", h->pins.at[feed].full, pl_say(check->arena, volts, "V"), end,
+                             pl_say(check->arena, near.limit, "V"));
+    f.remedy = "measure it while cranking in the cold; feeds and grounds straight from the battery posts and thicker starter cables help";
+    pl_findings_add(check->findings, f);
+    return;
+  }
+}
+
 static void judge_crank(struct pl_check *check, pl_id state, struct crank *worst) {
   const struct pl_harness *h = check->harness;
   const struct pl_solution *solution = &check->solutions[state];
@@ -29,9 +65,7 @@ static void judge_crank(struct pl_check *check, pl_id state, struct crank *worst
     const struct pl_device *device = &h->devices.at[d];
     double volts = fabs(solution->device_volts[d]), twelve = nominal(h, d) / 12;
     if (device->kind != PL_KIND_MODULE || isnan(volts) || volts < 0.1 * nominal(h, d)) continue;
-    pl_id feed = PL_NONE;
-    for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count && feed == PL_NONE; p++)
-      if (h->pins.at[p].role == PL_ROLE_BATTERY_FEED && pl_pin_wires_there(h, p) > 0) feed = p;
+    pl_id feed = wired_feed(h, device);
     if (feed == PL_NONE || below_window(&h->pins.at[feed], volts)) continue;
     bool stated = h->pins.at[feed].volts_min > 0; /* then the maker's own figure counts, as long as any controller lives */
     double limit = (stated ? pl_limit_crank_least.value : pl_limit_crank_low.value) * twelve;
@@ -51,7 +85,10 @@ void pl_rule_crank_volts(struct pl_check *check) {
     struct crank worst = {.pin = PL_NONE};
     if (h->states.at[s].engine != PL_ENGINE_CRANKING || check->solutions[s].status != PL_SOLVED) continue;
     judge_crank(check, s, &worst);
-    if (worst.pin == PL_NONE) continue;
+    if (worst.pin == PL_NONE) {
+      doubt_crank(check, s);
+      continue;
+    }
     const struct pl_pin *pin = &h->pins.at[worst.pin];
     double twelve = nominal(h, pin->device) / 12;
     bool dead = worst.limit <= pl_limit_crank_least.value;
@@ -60,9 +97,12 @@ void pl_rule_crank_volts(struct pl_check *check) {
     f.figure = worst.volts * twelve;
     f.limit = worst.limit * twelve;
     f.unit = "V";
-    f.text = pl_arena_printf(check->arena, "%s gets %s while the engine cranks; under %s %s%s", pin->full, pl_say(check->arena, f.figure, "V"),
+    struct pl_near near = near_death(h, s, worst.pin);
+    if (dead) near.limit = f.limit;
+    const char *end = dead ? pl_say_good_end(check, near, "V") : pl_say_bad_end(check, near, "V");
+    f.text = pl_arena_printf(check->arena, "%s gets %s while the engine cranks; under %s %s%s%s", pin->full, pl_say(check->arena, f.figure, "V"),
                              pl_say(check->arena, f.limit, "V"), dead ? "a controller starts over and the engine does not start" : "starting becomes doubtful in the cold",
-                             worst.others.n < 2 ? "" : pl_arena_printf(check->arena, " (too low at %u modules)", worst.others.n));
+                             worst.others.n < 2 ? "" : pl_arena_printf(check->arena, " (too low at %u modules)", worst.others.n), end);
     f.remedy = "feeds and grounds of the module straight from the battery posts, thicker starter cables (see `crank-circuit`), or a stronger battery";
     pl_findings_add(check->findings, f);
   }
@@ -124,9 +164,10 @@ void pl_rule_crank_circuit(struct pl_check *check) {
     f.source = source;
     const char *most = part == NULL ? "" : part->wire != PL_NONE ? pl_say_wire(check, part->wire) : h->devices.at[part->device].name;
     f.blames = most;
-    f.text = pl_arena_printf(check->arena, "from the battery to %s and back it is %s: %s are lost at %s%s%s", starter->name, pl_say(check->arena, f.figure, "mohm"),
+    struct pl_near near = {state, {PL_READING_LOOP, plus, minus, d}, 1000, limit, false};
+    f.text = pl_arena_printf(check->arena, "from the battery to %s and back it is %s: %s are lost at %s%s%s%s", starter->name, pl_say(check->arena, f.figure, "mohm"),
                              pl_say(check->arena, ohms * amps, "V"), pl_say(check->arena, amps, "A"),
-                             part == NULL ? "" : ", most in ", most);
+                             part == NULL ? "" : ", most in ", most, pl_say_good_end(check, near, "mohm"));
     f.remedy = pl_arena_printf(check->arena, "thicker or shorter cables until the loop is at most %s", pl_say(check->arena, limit, "mohm"));
     pl_findings_add(check->findings, f);
   }
