@@ -20,6 +20,7 @@
 #ifndef PL_PROBE_SUSPECTS_H
 #define PL_PROBE_SUSPECTS_H
 
+#include "base/buffer.h"
 #include "network/fault.h"
 
 enum pl_ask { PL_ASK_VOLTS, PL_ASK_RUNS, PL_ASK_WARM, PL_ASK_LOOK, PL_ASK_FUSE, PL_ASK_PANEL, PL_ASK_REFIT, PL_ASK_SEARCH, PL_ASK_WIRE, PL_ASK_LEAK, PL_ASK_INSIDE };
@@ -89,6 +90,9 @@ int16_t pl_suspects_answer(const struct pl_suspects *table, uint32_t variant, ui
 
 /* The question there is for this, PL_NONE when there is none. */
 uint32_t pl_suspects_question(const struct pl_suspects *table, enum pl_ask ask, pl_id state, pl_id id);
+
+/* The answers packed (base/pack.h), as docs/troubleshooting.md says under "The table": the same bytes in the file and on the shop page. */
+void pl_suspects_pack(const struct pl_suspects *table, struct pl_buffer *out);
 
 /* Answers as bytes for a file, and back.  False when they are not of this text, this version of Pinloom's table, or not whole: then nothing in
  * the table is changed.  `table` must come from pl_suspects_list. */
