@@ -18,19 +18,34 @@ struct demo {
 static const char *const demos[] = {"harnesses/pump-skid/pump-skid.loom", "harnesses/snowplow/snowplow.loom"};
 enum { DEMOS = sizeof demos / sizeof demos[0] };
 
-static void demo_make(struct demo *demo, const char *path) {
+static enum pl_file_status read_given(void *context, struct pl_arena *arena, const char *path, const char **text, size_t *size) {
+  (void)arena;
+  (void)path;
+  *text = context;
+  *size = strlen(*text);
+  return PL_FILE_OK;
+}
+
+static void demo_read(struct demo *demo, const char *path, const struct pl_reader *reader) {
   memset(demo, 0, sizeof *demo);
   pl_test_arena(&demo->arena);
   pl_sources_init(&demo->sources, &demo->arena);
   pl_findings_init(&demo->findings, &demo->arena);
   pl_harness_init(&demo->harness, &demo->arena);
-  CU_ASSERT_FATAL(pl_build(pl_test_path(path), &pl_reader_disk, &demo->sources, &demo->findings, &demo->harness));
+  CU_ASSERT_FATAL(pl_build(path, reader, &demo->sources, &demo->findings, &demo->harness));
   demo->network = pl_network_new(&demo->harness, &demo->arena);
   demo->solutions = PL_NEW_ARRAY(&demo->arena, struct pl_solution, demo->harness.states.n);
   for (pl_id s = 0; s < demo->harness.states.n; s++) pl_network_solve(demo->network, s, &demo->solutions[s], NULL);
   pl_sheets_make(&(struct pl_sheet_inputs){.harness = &demo->harness, .network = demo->network, .solutions = demo->solutions, .findings = &demo->findings,
                                            .sources = &demo->sources},
                  &demo->arena, &demo->sheets);
+}
+
+static void demo_make(struct demo *demo, const char *path) { demo_read(demo, pl_test_path(path), &pl_reader_disk); }
+
+static void demo_make_text(struct demo *demo, const char *text) {
+  struct pl_reader reader = {read_given, (void *)(uintptr_t)text};
+  demo_read(demo, "m.loom", &reader);
 }
 
 static void demo_release(struct demo *demo) {
@@ -251,20 +266,9 @@ static void fuses_once(void) {
   }
 }
 
-static enum pl_file_status read_given(void *context, struct pl_arena *arena, const char *path, const char **text, size_t *size) {
-  (void)arena;
-  (void)path;
-  *text = context;
-  *size = strlen(*text);
-  return PL_FILE_OK;
-}
-
 /* A fuse that is live, one behind the key, a lamp that a controller sinks: what the unplugged plug reads. */
 static void unplugged_plugs(void) {
-  struct pl_arena arena;
-  struct pl_sources sources;
-  struct pl_findings findings;
-  struct pl_harness harness;
+  struct demo demo;
   static const char text[] = "machine \"m\"\n"
                              "battery BAT\n  cca 900 A\n"
                              "fuse F1\n  rating 10 A\n"
@@ -279,19 +283,8 @@ static void unplugged_plugs(void) {
                              "  5 KEY.2 F2.in 14 AWG RD length 1 m\n  6 F2.out ECM.A3 14 AWG RD length 1 m\n"
                              "  7 F2.out E1.+ 14 AWG RD length 1 m\n  8 E1.- ECM.A4 14 AWG RD length 1 m\n"
                              "state off\nstate on\n  KEY in run\n  ECM.A4 on\n";
-  pl_sheets sheets = {0};
-  struct pl_solution solutions[2];
-  pl_test_arena(&arena);
-  pl_sources_init(&sources, &arena);
-  pl_findings_init(&findings, &arena);
-  pl_harness_init(&harness, &arena);
-  struct pl_reader reader = {read_given, (void *)(uintptr_t)text};
-  CU_ASSERT_FATAL(pl_build("m.loom", &reader, &sources, &findings, &harness));
-  struct pl_network *network = pl_network_new(&harness, &arena);
-  for (pl_id s = 0; s < 2; s++) pl_network_solve(network, s, &solutions[s], NULL);
-  pl_sheets_make(&(struct pl_sheet_inputs){.harness = &harness, .network = network, .solutions = solutions, .findings = &findings, .sources = &sources}, &arena,
-                 &sheets);
-  const struct pl_sheet *plugs = kit_sheet(&sheets, "power-plugs");
+  demo_make_text(&demo, text);
+  const struct pl_sheet *plugs = kit_sheet(&demo.sheets, "power-plugs");
   /* 12.6 V: the open-circuit volts of a 12 V battery, 2.1 V a cell (common practice); no load, so no drop */
   static const char *const expected[][2] = {{"12.6 V", "12.6 V"}, {"0 V", "0 V"}, {"open", "12.6 V"}, {"open", "12.6 V"}};
   CU_ASSERT_EQUAL_FATAL(plugs->rows.n, 4);
@@ -299,8 +292,75 @@ static void unplugged_plugs(void) {
     PL_CHECK_STR(kit_cell(plugs, r, "key off"), expected[r][0], kit_cell(plugs, r, "cavity"));
     PL_CHECK_STR(kit_cell(plugs, r, "key on"), expected[r][1], kit_cell(plugs, r, "cavity"));
   }
-  pl_network_release(network);
-  pl_arena_release(&arena);
+  demo_release(&demo);
+}
+
+/* ---- readings ---- */
+
+/* Every wired pin, every state: the figure is the solution's, the band holds it, and the CSV's text is no other. */
+static void volts_are_the_solution(void) {
+  for (int d = 0; d < DEMOS; d++) {
+    struct demo demo;
+    demo_make(&demo, demos[d]);
+    const struct pl_sheet *volts = kit_sheet(&demo.sheets, "readings-volts");
+    uint32_t wired = 0;
+    for (pl_id p = 0; p < demo.harness.pins.n; p++) wired += demo.harness.pins.at[p].wires.n > 0;
+    CU_ASSERT_EQUAL_FATAL(volts->rows.n, wired);
+    for (uint32_t r = 0; r < volts->rows.n; r++)
+      for (pl_id s = 0; s < demo.harness.states.n; s++) {
+        const char *cell = volts->rows.at[r].cells[2 + s], *band = strstr(cell, " (");
+        pl_id pin = volts->rows.at[r].links[0].id;
+        double volt = demo.solutions[s].pin_volts[pin], step = fabs(volt) < 0.995 ? 0.005001 : 0.050001, low, high;
+        if (isnan(volt)) {
+          PL_CHECK_STR(cell, "open", demo.harness.pins.at[pin].full);
+          continue;
+        }
+        PL_CHECK(fabs(strtod(cell, NULL) - volt) <= step, pl_arena_printf(&demo.arena, "%s: %s", demo.harness.pins.at[pin].full, cell));
+        if (band == NULL) continue;
+        char *end;
+        low = strtod(band + 2, &end);
+        high = strtod(end + 2, NULL);
+        PL_CHECK(low <= volt + step && volt <= high + step, cell);
+      }
+    demo_release(&demo);
+  }
+}
+
+/* A sender of 240 to 33 ohm in series with 150 ohm of the gauge at 12.6 V (2.1 V a cell): worked by hand; wires have no ohms to speak of. */
+static void sender_volts(void) {
+  struct demo demo;
+  static const char text[] = "machine \"m\"\n"
+                             "battery BAT\n  emf 12.6 V\n  resistance 0.001 mohm\n"
+                             "gauge P\n  resistance 150 ohm\n"
+                             "sender B\n  reading 0 % at 240 ohm, 100 % at 33 ohm\n"
+                             "wires of gauge\n"
+                             "  1 BAT.+ P.+ 2 AWG RD length 0.1 m\n  2 P.S B.signal 2 AWG GY length 0.1 m\n"
+                             "  3 B.case BAT.- 2 AWG BK length 0.1 m\n  4 P.- BAT.- 2 AWG BK length 0.1 m\n"
+                             "state on\n";
+  demo_make_text(&demo, text);
+  const struct pl_sheet *sensors = kit_sheet(&demo.sheets, "readings-sensors");
+  CU_ASSERT_EQUAL_FATAL(sensors->rows.n, 2);
+  PL_CHECK_STR(kit_cell(sensors, 0, "at"), "0 %", "empty");
+  PL_CHECK_STR(kit_cell(sensors, 0, "part"), "240 ohm", "empty");
+  PL_CHECK_STR(kit_cell(sensors, 0, "signal at"), "P.S", "empty");
+  PL_CHECK_STR(kit_cell(sensors, 0, "signal V"), "7.8 V", "12.6 x 240 / 390 = 7.75");
+  PL_CHECK_STR(kit_cell(sensors, 1, "signal V"), "2.3 V", "12.6 x 33 / 183 = 2.27");
+  demo_release(&demo);
+}
+
+/* Names that are markup, formulas, or turn the direction of text stand in the cells as they are. */
+static void names_are_text(void) {
+  struct kit kit;
+  pl_sheets sheets;
+  uint32_t seen = 0;
+  static const char hostile[] = "<b>=1+1\"&\xE2\x80\xAE'";
+  kit_make(&kit, hostile);
+  kit_sheets(&kit, true, &sheets);
+  for (uint32_t s = 0; s < sheets.n; s++)
+    for (uint32_t r = 0; strncmp(sheets.at[s].file, "build-", 6) == 0 && r < sheets.at[s].rows.n; r++)
+      for (uint32_t c = 0; c < sheets.at[s].column_count; c++) seen += strstr(sheets.at[s].rows.at[r].cells[c], hostile) != NULL;
+  CU_ASSERT_TRUE(seen > 5);
+  kit_release(&kit);
 }
 
 CU_TestInfo sheet_work_tests[] = {{"every wire end once, as the tables of pins say", every_end_once},
@@ -309,4 +369,7 @@ CU_TestInfo sheet_work_tests[] = {{"every wire end once, as the tables of pins s
                                   {"pairs that must not, against the network", pairs_do_not},
                                   {"every fuse goes in once", fuses_once},
                                   {"unplugged controllers", unplugged_plugs},
+                                  {"volts are the solution's", volts_are_the_solution},
+                                  {"a sender over its table", sender_volts},
+                                  {"hostile names", names_are_text},
                                   CU_TEST_INFO_NULL};

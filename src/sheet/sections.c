@@ -25,6 +25,10 @@ static const char *const first_power[] = {
     "Never bypass an interlock, never jump across the starter, never run with the battery off.",
     "Local codes, the makers' manuals and licensed practice come before this sheet.", NULL};
 
+static const char *const running[] = {
+    "Engine running: leads, sleeves and hands clear of fan, belts, exhaust and high-pressure fuel; injector wiring may carry over 100 V and is left alone.",
+    "Wheels blocked, brake on, somebody at the shut-off.", NULL};
+
 static void make_build(struct pl_sheet_maker *maker) {
   pl_sheet_steps(maker);
   pl_sheet_build_ends(maker);
@@ -66,6 +70,8 @@ const struct pl_section pl_sections[] = {
         pl_sheet_checks),
     ROW("states", "States", "The ways of the machine that figures and readings are for.", "", NULL, pl_sheet_states),
     ROW("power-up", "First power-up", "Power comes on piece by piece, each piece proven before the next.", "", first_power, pl_sheet_powerup),
+    ROW("readings", "Expected readings", "What a sound machine reads, pin by pin and state by state. A drawing is not a proof: what reads otherwise is looked into.", "", running,
+        pl_sheet_readings),
     ROW("lists", "Lists", "To look things up: every wire and every device.", "", NULL, make_lists),
 };
 const uint32_t pl_section_count = sizeof pl_sections / sizeof pl_sections[0];

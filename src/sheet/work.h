@@ -31,5 +31,6 @@ void pl_sheet_steps(struct pl_sheet_maker *maker);
 void pl_sheet_build_ends(struct pl_sheet_maker *maker);
 void pl_sheet_checks(struct pl_sheet_maker *maker);
 void pl_sheet_powerup(struct pl_sheet_maker *maker);
+void pl_sheet_readings(struct pl_sheet_maker *maker);
 
 #endif
