@@ -102,6 +102,8 @@ double rb_contrast(const char *a, const char *b); /* WCAG 2.1: (L1 + 0.05) / (L2
 /* readback_net.c: the pages of one circuit read as a netlist and held against the model. */
 void rb_check_net(const struct pl_harness *harness, pl_id circuit, const struct rb_page *pages, uint32_t count,
                   struct rb_faults *faults);
+/* All pages of all circuits: what they say of each other, and where their links lead. */
+void rb_check_references(const struct pl_harness *harness, const rb_pages *pages, struct rb_faults *faults);
 double rb_to_ink(struct rb_mm at, const struct rb_ink *ink);
 
 #endif

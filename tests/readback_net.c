@@ -1,6 +1,7 @@
 /* The pages of a circuit read as a netlist, by what is visible: a wire's label gives its number, size and colours, its
  * ends the pin whose name stands there, the node or supply line they touch, or a reference that is followed to its page
  * and column.  Held against the model. */
+#include "draw/scene.h"
 #include "readback.h"
 
 #include <math.h>
@@ -147,14 +148,15 @@ static const char *line_of(const struct rb_page *page, uint32_t group, uint32_t 
   return "";
 }
 
-/* Where the column's number stands at the foot of the page. */
+/* Where the column's number stands at the foot of the page: the lowest of the texts that say it. */
 static double column_x(const struct rb_page *page, uint32_t column) {
   char text[16];
   snprintf(text, sizeof text, "%u", column);
   double x = NAN, y = 0;
   for (uint32_t i = 0; i < page->texts.n; i++) {
     const struct rb_text *one = &page->texts.at[i];
-    if (one->group != NONE || one->anchor != 'm' || strcmp(one->text, text) != 0 || one->y < y) continue;
+    bool foot = one->group != NONE && strncmp(page->groups.at[one->group].id, "c-", 2) == 0;
+    if (!foot || strcmp(one->text, text) != 0 || one->y < y) continue;
     x = one->x;
     y = one->y;
   }
@@ -355,5 +357,91 @@ void rb_check_net(const struct pl_harness *harness, pl_id circuit, const struct 
     if (net.drawn[w] != due)
       rb_fault(faults, count > 0 ? &pages[0] : NULL, "wire %s is drawn %u times instead of %u",
                harness->wires.at[w].number, net.drawn[w], due);
+  }
+}
+
+/* ---- references between circuits ---- */
+
+static const struct rb_page *page_of(const rb_pages *pages, const char *file, size_t n) {
+  for (uint32_t p = 0; p < pages->n; p++)
+    if (strlen(pages->at[p].file) == n && strncmp(pages->at[p].file, file, n) == 0) return &pages->at[p];
+  return NULL;
+}
+
+static void check_link(const rb_pages *pages, const struct rb_page *page, uint32_t group, struct rb_faults *faults) {
+  const char *link = page->groups.at[group].link, *id = strchr(link, '#');
+  if (link[0] == '\0') return;
+  const struct rb_page *there = page_of(pages, link, id == NULL ? strlen(link) : (size_t)(id - link));
+  bool found = id == NULL && there != NULL;
+  for (uint32_t g = 0; id != NULL && there != NULL && g < there->groups.n; g++)
+    found = found || strcmp(there->groups.at[g].id, id + 1) == 0;
+  if (!found) rb_fault(faults, page, "a link leads nowhere: %s", link);
+}
+
+/* The wire is drawn on that page, with an end in that column. */
+static bool stands_at(const struct rb_page *page, const char *number, uint32_t column) {
+  double x = column_x(page, column);
+  for (uint32_t i = 0; i < page->wires.n; i++) {
+    const struct rb_wire *wire = &page->wires.at[i];
+    if (wire->group == NONE || strcmp(page->groups.at[wire->group].name, number) != 0) continue;
+    if (fabs(wire->points[0].x - x) < TOUCH || fabs(wire->points[wire->count - 1].x - x) < TOUCH) return true;
+  }
+  return false;
+}
+
+/* "wire 401, page 1, col. 4" below the title of a circuit. */
+static void check_place(const struct pl_harness *harness, const rb_pages *pages, const struct rb_page *page,
+                        const char *title, const char *place, const struct end *end, struct rb_faults *faults) {
+  char number[80];
+  uint32_t id, where, column;
+  const char *comma = strstr(place, ", ");
+  if (comma == NULL || (size_t)(comma - place) >= sizeof number) {
+    rb_fault(faults, page, "a reference without a place: <%s>", place);
+    return;
+  }
+  snprintf(number, sizeof number, "%.*s", (int)(comma - place - 5), place + 5);
+  if (!place_of(comma + 2, 1, &where, &column) || !pl_table_find(&harness->wire_numbers, number, &id)) {
+    rb_fault(faults, page, "a reference to nothing: <%s>", place);
+    return;
+  }
+  const struct pl_wire *wire = &harness->wires.at[id];
+  const struct pl_circuit *circuit = &harness->circuits.at[wire->circuit];
+  const char *name = circuit->title != NULL && circuit->title[0] != '\0' ? circuit->title : circuit->name;
+  const char *file = pl_circuit_file(faults->arena, harness, wire->circuit, where);
+  const struct rb_page *there = page_of(pages, file, strlen(file));
+  struct net net = {.harness = harness, .faults = faults};
+  if (!shows(title, name, strlen(name))) rb_fault(faults, page, "wire %s is not of circuit <%s>", number, title);
+  if (there == NULL || !stands_at(there, number, column))
+    rb_fault(faults, page, "wire %s is not where a reference says: %s", number, place);
+  if (end != NULL && !is_pin(&net, end, wire->end[0]) && !is_pin(&net, end, wire->end[1]))
+    rb_fault(faults, page, "wire %s does not end on the pin that refers to it", number);
+}
+
+static void check_reference(const struct pl_harness *harness, const rb_pages *pages, const struct rb_page *page,
+                            uint32_t group, struct rb_faults *faults) {
+  uint32_t device = page->groups.at[group].parent;
+  const char *second = line_of(page, group, 1);
+  if (device == NONE || strncmp(second, "wire ", 5) != 0) return; /* one within the circuit */
+  double x = NAN;
+  for (uint32_t b = 0; b < page->boxes.n; b++)
+    if (page->boxes.at[b].group == group) x = page->boxes.at[b].area.x1 + 3.6;
+  struct rb_mm at;
+  struct net net = {.harness = harness, .faults = faults};
+  if (!stub_end(page, group, x, &at)) {
+    rb_fault(faults, page, "a reference box that no pin leads to: <%s>", second);
+    return;
+  }
+  struct end end = read_device(&net, page, device, at);
+  for (uint32_t line = 0; strncmp(line_of(page, group, line + 1), "wire ", 5) == 0; line += 2)
+    check_place(harness, pages, page, line_of(page, group, line), line_of(page, group, line + 1), &end, faults);
+}
+
+void rb_check_references(const struct pl_harness *harness, const rb_pages *pages, struct rb_faults *faults) {
+  for (uint32_t p = 0; p < pages->n; p++) {
+    const struct rb_page *page = &pages->at[p];
+    for (uint32_t g = 0; g < page->groups.n; g++) {
+      check_link(pages, page, g, faults);
+      if (strcmp(page->groups.at[g].what, "reference") == 0) check_reference(harness, pages, page, g, faults);
+    }
   }
 }

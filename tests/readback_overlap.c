@@ -146,7 +146,7 @@ static struct rb_ink stretch(const struct rb_wire *wire, uint32_t p) {
 static bool body(const struct rb_wire *wire, uint32_t p, struct rb_ink *part) {
   *part = stretch(wire, p);
   double length = hypot(part->b.x - part->a.x, part->b.y - part->a.y);
-  double head = p == 0 ? AT_END : 0, tail = p + 2 == wire->count ? AT_END : 0;
+  double near = AT_END + fmax(0, wire->half - 0.7), head = p == 0 ? near : 0, tail = p + 2 == wire->count ? near : 0;
   if (length <= head + tail) return false;
   double ux = (part->b.x - part->a.x) / length, uy = (part->b.y - part->a.y) / length;
   part->a = (struct rb_mm){part->a.x + ux * head, part->a.y + uy * head};

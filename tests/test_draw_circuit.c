@@ -262,7 +262,7 @@ static void other_circuits(void) {
   draw_wire(&kit, lamp, "8", "F1.out", "H1.+", "RD", "");
   pl_scenes pages = {0};
   pl_draw_circuit(&kit.harness, lamp, &kit.arena, &pages);
-  PL_CHECK(has_text(&pages.at[0], "wire 7") && has_text(&pages.at[0], "Supply"), "reference to another circuit");
+  PL_CHECK(has_text(&pages.at[0], "wire 7, col. 1") && has_text(&pages.at[0], "Supply"), "reference to another circuit");
   draw_kit_end(&kit);
 }
 

@@ -327,7 +327,11 @@ static void check_links(struct pl_arena *arena, const pl_outputs *outputs, const
       size_t n = strcspn(value, "#");
       if (n > 0) PL_CHECK(output_named(outputs, value, n) != NULL, row);
       if (value[n] == '\0' || (n == 0 && strcmp(page->name, "shop.html") == 0)) continue; /* its script answers there */
-      PL_CHECK(pl_table_find(n == 0 ? &ids : tables, value + n + 1, &ignored), row);
+      const struct pl_output *there = n > 4 && strncmp(value + n - 4, ".svg", 4) == 0 ? output_named(outputs, value, n) : NULL;
+      if (there != NULL)
+        PL_CHECK(strstr(there->bytes, pl_arena_printf(arena, " id=\"%s\"", value + n + 1)) != NULL, row);
+      else
+        PL_CHECK(pl_table_find(n == 0 ? &ids : tables, value + n + 1, &ignored), row);
     }
 }
 

@@ -36,6 +36,18 @@ static uint32_t pages_of(const struct pl_harness *harness, pl_id circuit, const 
   return n;
 }
 
+/* The page says itself how many wires cross on it. */
+static void check_crossings(const struct rb_page *page, struct rb_faults *faults, struct tally *tally) {
+  uint32_t told = UINT32_MAX, crossings = rb_crossings(page);
+  for (uint32_t i = 0; i < page->texts.n; i++) {
+    const char *text = page->texts.at[i].text;
+    if (strcmp(text, "Dot: joined. No wires cross on this page.") == 0) told = 0;
+    sscanf(text, "Dot: joined. Crossing without dot: not joined (%u on this page).", &told);
+  }
+  tally->crossings += crossings;
+  if (told != crossings) rb_fault(faults, page, "%u crossings are told, %u are there", told, crossings);
+}
+
 static void check_pages(const struct pl_harness *harness, const rb_pages *pages, struct rb_faults *faults,
                         struct tally *tally) {
   for (uint32_t p = 0; p < pages->n; p++) {
@@ -46,11 +58,12 @@ static void check_pages(const struct pl_harness *harness, const rb_pages *pages,
     uint32_t first, n = pages_of(harness, c, pages, faults->arena, &first);
     for (uint32_t p = first; p < first + n; p++) {
       rb_check_wires(&pages->at[p], faults);
-      tally->crossings += rb_crossings(&pages->at[p]);
+      check_crossings(&pages->at[p], faults, tally);
       tally->wires += pages->at[p].wires.n;
     }
     rb_check_net(harness, c, pages->at + first, n, faults);
   }
+  rb_check_references(harness, pages, faults);
 }
 
 static void tell(const struct rb_faults *faults) {
@@ -139,6 +152,75 @@ static void random_harnesses(void) {
   printf("\n  random: %u pages, %u wires, %u crossings", tally.pages, tally.wires, tally.crossings);
 }
 
+/* ---- solved figures ---- */
+
+/* What a label says of a wire is what the solution has: volts at one of its ends, amps, and the weight of the line. */
+static void check_figures(const struct pl_harness *harness, const struct pl_solution *solution, const rb_pages *pages,
+                          struct rb_faults *faults, uint32_t *seen) {
+  for (uint32_t p = 0; p < pages->n; p++)
+    for (uint32_t i = 0; i < pages->at[p].wires.n; i++) {
+      const struct rb_page *page = &pages->at[p];
+      const struct rb_wire *line = &page->wires.at[i];
+      uint32_t id;
+      if (line->group == UINT32_MAX || strcmp(page->groups.at[line->group].what, "wire") != 0) continue;
+      if (!pl_table_find(&harness->wire_numbers, page->groups.at[line->group].name, &id)) continue;
+      double volts = NAN, amps = NAN, is = fabs(solution->wire_amps[id]);
+      for (uint32_t t = 0; t < page->texts.n; t++) {
+        double v, a;
+        const char *text = page->texts.at[t].text;
+        if (page->texts.at[t].group != line->group) continue;
+        if (sscanf(text, "floats %lf A", &a) == 1) amps = a;
+        if (sscanf(text, "%lf V %lf A", &v, &a) != 2) continue;
+        volts = v;
+        amps = a;
+      }
+      bool good = false;
+      for (int e = 0; e < 2; e++) {
+        pl_id pin = harness->wires.at[id].end[e];
+        double at = pin == PL_NONE ? NAN : solution->pin_volts[pin];
+        good = good || (isnan(at) ? isnan(volts) : fabs(at - volts) <= 0.0501);
+      }
+      if (!good) rb_fault(faults, page, "wire %s: %g V is said of it", harness->wires.at[id].number, volts);
+      if (!(is < 1e-3 ? fabs(amps) <= 0 : fabs(amps - is) <= 0.051 * is)) /* two digits */
+        rb_fault(faults, page, "wire %s: %g A is said of it, it carries %g A", harness->wires.at[id].number, amps, is);
+      if ((line->half > 0.9) != (is >= 1e-3))
+        rb_fault(faults, page, "wire %s has the wrong weight", harness->wires.at[id].number);
+      ++*seen;
+    }
+}
+
+static void figures(void) {
+  struct pl_arena arena;
+  struct pl_sources sources;
+  struct pl_findings findings;
+  struct pl_harness harness;
+  struct tally tally = {0};
+  uint32_t seen = 0;
+  pl_test_arena(&arena);
+  pl_sources_init(&sources, &arena);
+  pl_findings_init(&findings, &arena);
+  pl_harness_init(&harness, &arena);
+  CU_ASSERT_FATAL(
+      pl_build(pl_test_path("harnesses/snowplow/snowplow.loom"), &pl_reader_disk, &sources, &findings, &harness));
+  struct pl_network *network = pl_network_new(&harness, &arena);
+  for (pl_id s = 0; s < harness.states.n; s++) {
+    struct pl_solution solution;
+    struct rb_faults faults = {.arena = &arena, .row = harness.states.at[s].name};
+    pl_scenes scenes = {0};
+    rb_pages pages = {0};
+    pl_network_solve(network, s, &solution, NULL);
+    pl_draw_all_in(&harness, &solution, &arena, &scenes);
+    read_scenes(&scenes, &arena, &pages);
+    check_pages(&harness, &pages, &faults, &tally);
+    check_figures(&harness, &solution, &pages, &faults, &seen);
+    tell(&faults);
+  }
+  PL_CHECK(seen > 2000, "every wire in every state");
+  printf("\n  figures on %u labels", seen);
+  pl_network_release(network);
+  pl_arena_release(&arena);
+}
+
 /* ---- the real font ---- */
 
 /* The widths that layout uses are the font's: every letter of the table, regular and bold. */
@@ -158,11 +240,9 @@ static void widths_of_the_font(void) {
   }
 }
 
-CU_TestInfo readback_tests[] = {{"widths of the font", widths_of_the_font},
-                                {"demos", demos},
-                                {"mistakes", mistakes},
-                                {"random harnesses", random_harnesses},
-                                CU_TEST_INFO_NULL};
+CU_TestInfo readback_tests[] = {
+    {"widths of the font", widths_of_the_font}, {"demos", demos},     {"mistakes", mistakes},
+    {"random harnesses", random_harnesses},     {"figures", figures}, CU_TEST_INFO_NULL};
 
 int main(void) {
   if (!rb_font_open()) {

@@ -98,6 +98,13 @@ int pl_run_draw(struct pl_session *session, const struct pl_options *options) {
   struct progress progress;
   if (ready() != 0) return PL_EXIT_MACHINE;
   struct pl_output_inputs in = inputs(session, &progress);
+  if (options->state != NULL) {
+    pl_id state = pl_cli_find_state(session, options->state);
+    if (state == PL_NONE) return PL_EXIT_TEXT;
+    in.shown = &session->solutions[state];
+    if (in.shown->status != PL_SOLVED)
+      return pl_cli_complain(PL_EXIT_FINDINGS, "state %s has no solution: %s", options->state, in.shown->failure);
+  }
   pl_output_drawings(&in, session->arena, &outputs);
   return pl_write_outputs(session->arena, folder(session, options), &outputs, PL_EXIT_FINE);
 }

@@ -56,6 +56,9 @@ int pl_cli_print(const char *text, size_t n, int status);
 /* "pinloom: error: text" on stderr; returns `status`. */
 int pl_cli_complain(int status, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
+/* The state of that name (NULL: the first); PL_NONE after a complaint. */
+pl_id pl_cli_find_state(struct pl_session *session, const char *name);
+
 /* PL_EXIT_FINDINGS when a finding stands that is not waived. */
 int pl_session_status(const struct pl_session *session);
 

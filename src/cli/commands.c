@@ -27,7 +27,7 @@ static int run_check(struct pl_session *session, const struct pl_options *option
 
 /* ---- solve ---- */
 
-static pl_id find_state(struct pl_session *session, const char *name) {
+pl_id pl_cli_find_state(struct pl_session *session, const char *name) {
   const struct pl_harness *harness = &session->harness;
   uint32_t id;
   if (name == NULL) return 0;
@@ -51,7 +51,7 @@ static pl_id find_state(struct pl_session *session, const char *name) {
 
 static int run_solve(struct pl_session *session, const struct pl_options *options) {
   struct pl_buffer out;
-  pl_id state = find_state(session, options->state);
+  pl_id state = pl_cli_find_state(session, options->state);
   if (state == PL_NONE) return PL_EXIT_TEXT;
   struct pl_solution *solution = PL_NEW(session->arena, struct pl_solution);
   session->network = pl_network_new(&session->harness, session->arena);
@@ -271,7 +271,7 @@ const struct pl_command pl_commands[] = {
     {"new", "NAME", "write a commented first text, NAME.loom, that checks clean", 1, 1, PL_STAGE_NONE, "", run_new},
     {"check", "FILE [--json]", "say what is wrong with the harness and what to do", 1, 1, PL_STAGE_CHECKED, "j", run_check},
     {"book", "FILE [-o DIR] [--only SECTIONS]", "write the printed set to a folder: book.html with drawings and tables in the order of the work, CSV, an index page; then check", 1, 1, PL_STAGE_CHECKED, "on", pl_run_book},
-    {"draw", "FILE [-o DIR]", "write the drawings: power distribution, and a page for each circuit and each connector", 1, 1, PL_STAGE_SOLVED, "o", pl_run_draw},
+    {"draw", "FILE [-o DIR] [--state STATE]", "write the drawings: power distribution, and a page for each circuit and each connector; with a state: its volts and amps at every wire", 1, 1, PL_STAGE_SOLVED, "os", pl_run_draw},
     {"tables", "FILE [-o DIR] [--only SECTIONS]", "write the tables alone as one printable page, and each as CSV", 1, 1, PL_STAGE_CHECKED, "on", pl_run_tables},
     {"pin", "FILE DEVICE.PIN", "say where a pin goes and what a meter shows there in each state", 2, 2, PL_STAGE_SOLVED, "", run_pin},
     {"solve", "FILE [--state STATE] [--json | --spice]", "show the volts and amps of a state", 1, 1, PL_STAGE_BUILT, "sjp", run_solve},

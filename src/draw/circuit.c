@@ -10,13 +10,7 @@
 #define ELSEWHERE (UINT32_MAX - 1)
 #define FOOT 6.0 /* column numbers */
 
-static const char *const notes[] = {
-    "Drawn at rest: key off, engine stopped, cold, no pressure.",
-    "Dot: joined. Crossing without dot: not joined.",
-    "A box says where a conductor goes on.",
-    "Disconnect the battery before working on these wires.",
-};
-enum { NOTES = sizeof notes / sizeof notes[0] };
+enum { MOST_NOTES = 5 }; /* lines at the foot: see write_notes */
 
 /* Memory for a plan that is thrown away: given back at once, and when it cannot be had the failure is the big arena's.
  */
@@ -54,7 +48,10 @@ struct book {
   struct unit *units;
   uint32_t unit_count;
   uint32_t pages;
+  struct pl_page *plans;
 };
+
+static uint32_t notes_of(const struct book *book) { return book->paths.solution == NULL ? MOST_NOTES - 1 : MOST_NOTES; }
 
 static int by_column(const void *left, const void *right) {
   const struct unit *a = left, *b = right;
@@ -70,7 +67,8 @@ static uint32_t holder(const struct pl_paths *paths, const struct pl_piece *piec
   uint32_t other = paths->wires.at[port->wire].end[!port->end].port;
   if (other == NONE) return NONE;
   /* a wire that hangs free at both ends hangs on its first */
-  return paths->pieces.at[paths->ports.at[other].piece].symbol == PL_SYM_AIR && other > piece->first_port ? NONE : other;
+  return paths->pieces.at[paths->ports.at[other].piece].symbol == PL_SYM_AIR && other > piece->first_port ? NONE
+                                                                                                          : other;
 }
 
 static void list_units(struct book *book) {
@@ -82,8 +80,14 @@ static void list_units(struct book *book) {
         book->units[book->unit_count++] = (struct unit){.port = piece->first_port, .count = piece->port_count};
       continue;
     }
-    for (uint32_t i = 0; i < piece->port_count; i++)
-      book->units[book->unit_count++] = (struct unit){.port = piece->first_port + i, .count = 1};
+    for (uint32_t i = 0, n; i < piece->port_count; i += n) {
+      /* what says where a node goes on stands with its first wire */
+      n = piece->symbol == PL_SYM_BAR && i == 0 && piece->port_count > 1 &&
+                  book->paths.ports.at[piece->first_port].wire == NONE
+              ? 2
+              : 1;
+      book->units[book->unit_count++] = (struct unit){.port = piece->first_port + i, .count = n};
+    }
   }
 }
 
@@ -187,52 +191,111 @@ static const char *describe(const struct pl_page *page) {
   return text.at;
 }
 
+/* The foot of the page; the second note counts what crosses. */
+static uint32_t write_notes(const struct pl_page *page, const char *lines[MOST_NOTES]) {
+  const struct pl_solution *solution = page->paths->solution;
+  uint32_t n = 0, crossings = pl_page_crossings(page);
+  if (solution != NULL) {
+    const struct pl_harness *harness = page->paths->harness;
+    const char *state = solution->state < harness->states.n ? harness->states.at[solution->state].name : "at rest";
+    lines[n++] = pl_arena_printf(
+        page->arena, "Figures in state %s: volts against the battery's earthed post where the label is; amps.", state);
+    lines[n++] = "Heavy wires carry current then; symbols are drawn at rest.";
+  } else {
+    lines[n++] = "Drawn at rest: key off, engine stopped, cold, no pressure.";
+  }
+  lines[n++] =
+      crossings == 0
+          ? "Dot: joined. No wires cross on this page."
+          : pl_arena_printf(page->arena, "Dot: joined. Crossing without dot: not joined (%u on this page).", crossings);
+  lines[n++] = "A box says where a conductor goes on.";
+  lines[n++] = "Disconnect the battery before working on these wires.";
+  return n;
+}
+
 static void draw_page(const struct book *book, struct pl_page *page, pl_scenes *pages) {
   const struct pl_harness *harness = book->paths.harness;
   pl_id circuit = book->paths.circuit;
-  const char *title = title_of(harness, circuit);
+  const char *title = title_of(harness, circuit), *lines[MOST_NOTES];
   struct pl_scene scene;
   struct pl_mm paper = pl_frame_paper(harness);
-  struct pl_room room = pl_frame_room(paper.x, paper.y, NOTES);
+  struct pl_room room = pl_frame_room(paper.x, paper.y, notes_of(book));
   double width = fmax(paper.x, page->width + paper.x - room.width);
   double height = fmax(paper.y, page->height + FOOT + paper.y - room.height);
-  room = pl_frame_room(width, height, NOTES);
+  room = pl_frame_room(width, height, notes_of(book));
   const char *name =
       book->pages == 1 ? title : pl_arena_printf(book->arena, "%s, page %u of %u", title, page->number, book->pages);
   pl_scene_init(&scene, book->arena, pl_circuit_file(book->arena, harness, circuit, page->number), name, width, height);
   scene.description = describe(page);
-  pl_frame_draw(&scene, harness, &(struct pl_frame){title, notes, NOTES, page->number, book->pages});
   pl_page_place(page, room.x, room.y, room.width, room.height - FOOT);
+  uint32_t count = write_notes(page, lines);
+  pl_frame_draw(&scene, harness, &(struct pl_frame){title, lines, count, page->number, book->pages});
   pl_page_draw(page, &scene);
   PL_PUSH(book->arena, pages, scene);
 }
 
-void pl_draw_circuit_with(const struct pl_flow *flow, pl_id circuit, struct pl_arena *arena, pl_scenes *pages) {
-  struct book book = {.arena = arena};
-  pl_paths_make(&book.paths, flow, circuit, arena);
-  book.page_of = PL_NEW_ARRAY(arena, uint32_t, (size_t)book.paths.ports.n + 1);
-  struct pl_mm paper = pl_frame_paper(flow->harness);
-  struct pl_room room = pl_frame_room(paper.x, paper.y, NOTES);
-  list_units(&book);
-  share_out(&book, room);
-  struct pl_page *plans = PL_NEW_ARRAY(arena, struct pl_page, (size_t)book.pages + 1);
-  for (uint32_t p = 0; p < book.pages; p++) {
-    pl_page_plan(&plans[p], &book.paths, book.page_of, p + 1, room.height - FOOT, arena);
-    for (uint32_t i = 0; i < book.paths.ports.n; i++) {
-      if (plans[p].spot_of_port[i] == NONE) continue;
-      book.paths.ports.at[i].page = p + 1;
-      book.paths.ports.at[i].column = plans[p].cells.at[plans[p].spots.at[plans[p].spot_of_port[i]].cell].column + 1;
-    }
+/* ---- all circuits: each is planned before any is drawn, since they refer to each other ---- */
+
+static void note_places(struct book *book, const struct pl_page *page, struct pl_atlas *atlas) {
+  for (uint32_t i = 0; i < book->paths.ports.n; i++) {
+    if (page->spot_of_port[i] == NONE) continue;
+    uint32_t column = page->cells.at[page->spots.at[page->spot_of_port[i]].cell].column + 1;
+    book->paths.ports.at[i].where = (struct pl_where){page->number, column};
   }
-  for (uint32_t p = 0; p < book.pages; p++) draw_page(&book, &plans[p], pages);
+  for (uint32_t e = 0; e < page->edges.n; e++) {
+    const struct pl_edge *edge = &page->edges.at[e];
+    if (edge->wire == NONE) continue;
+    uint32_t column = page->cells.at[page->spots.at[edge->spot[edge->label_tie]].cell].column + 1;
+    atlas->wires[book->paths.wires.at[edge->wire].wire] = (struct pl_where){page->number, column};
+  }
+}
+
+static void plan_book(struct book *book, const struct pl_flow *flow, const struct pl_solution *solution, pl_id circuit,
+                      struct pl_atlas *atlas) {
+  pl_paths_make(&book->paths, flow, solution, circuit, book->arena);
+  book->page_of = PL_NEW_ARRAY(book->arena, uint32_t, (size_t)book->paths.ports.n + 1);
+  struct pl_mm paper = pl_frame_paper(flow->harness);
+  struct pl_room room = pl_frame_room(paper.x, paper.y, notes_of(book));
+  list_units(book);
+  share_out(book, room);
+  book->plans = PL_NEW_ARRAY(book->arena, struct pl_page, (size_t)book->pages + 1);
+  for (uint32_t p = 0; p < book->pages; p++) {
+    pl_page_plan(&book->plans[p], &book->paths, book->page_of, p + 1, room.height - FOOT, book->arena);
+    note_places(book, &book->plans[p], atlas);
+  }
+  atlas->pages[circuit] = book->pages;
+}
+
+/* Draws one circuit, or all of them (PL_NONE). */
+static void draw_circuits(const struct pl_harness *harness, const struct pl_solution *solution, pl_id one,
+                          struct pl_arena *arena, pl_scenes *pages) {
+  const struct pl_flow *flow = pl_flow_make(harness, arena);
+  uint32_t n = harness->circuits.n;
+  if (solution != NULL && solution->status != PL_SOLVED) solution = NULL;
+  struct book *books = PL_NEW_ARRAY(arena, struct book, (size_t)n + 1);
+  struct pl_atlas atlas = {.wires = PL_NEW_ARRAY(arena, struct pl_where, (size_t)harness->wires.n + 1),
+                           .pages = PL_NEW_ARRAY(arena, uint32_t, (size_t)n + 1)};
+  for (pl_id c = 0; c < n; c++) {
+    books[c].arena = arena;
+    plan_book(&books[c], flow, solution, c, &atlas);
+  }
+  for (pl_id c = 0; c < n; c++) {
+    if (one != PL_NONE && c != one) continue;
+    books[c].paths.atlas = &atlas;
+    for (uint32_t p = 0; p < books[c].pages; p++) draw_page(&books[c], &books[c].plans[p], pages);
+  }
 }
 
 void pl_draw_circuit(const struct pl_harness *harness, pl_id circuit, struct pl_arena *arena, pl_scenes *pages) {
-  pl_draw_circuit_with(pl_flow_make(harness, arena), circuit, arena, pages);
+  draw_circuits(harness, NULL, circuit, arena, pages);
+}
+
+void pl_draw_all_in(const struct pl_harness *harness, const struct pl_solution *solution, struct pl_arena *arena,
+                    pl_scenes *pages) {
+  draw_circuits(harness, solution, PL_NONE, arena, pages);
+  for (pl_id i = 0; i < harness->connectors.n; i++) pl_draw_connector(harness, i, arena, pages);
 }
 
 void pl_draw_all(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages) {
-  const struct pl_flow *flow = pl_flow_make(harness, arena);
-  for (pl_id i = 0; i < harness->circuits.n; i++) pl_draw_circuit_with(flow, i, arena, pages);
-  for (pl_id i = 0; i < harness->connectors.n; i++) pl_draw_connector(harness, i, arena, pages);
+  pl_draw_all_in(harness, NULL, arena, pages);
 }

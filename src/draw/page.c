@@ -14,7 +14,7 @@ struct pl_spot *pl_part_spot(const struct pl_page *page, const struct pl_part *p
 /* ---- what is on the page ---- */
 
 static uint32_t new_part(struct pl_page *page, enum pl_symbol symbol, uint32_t piece) {
-  struct pl_part part = {.symbol = symbol, .piece = piece, .rail = ""};
+  struct pl_part part = {.symbol = symbol, .piece = piece, .rail = "", .feeder = PL_NONE};
   PL_PUSH(page->arena, &page->parts, part);
   return page->parts.n - 1;
 }
@@ -51,7 +51,7 @@ static void collect_parts(struct pl_page *page) {
                              .top = port->top,
                              .earthed = port->earthed,
                              .far_port = NONE,
-                             .reference = {port->reference[0], port->reference[1]}};
+                             .elsewhere = port->elsewhere};
       page->spot_of_port[i] = new_spot(page, part, spot);
     }
   }
@@ -81,6 +81,19 @@ static bool seen_text(const struct pl_page *page, uint32_t before, const char *n
   return false;
 }
 
+/* The wire of another circuit by which a point hangs on supply (or ground). */
+static pl_id feeder_of(const struct pl_page *page, pl_id pin, bool supply) {
+  const struct pl_paths *paths = page->paths;
+  const double *hops = supply ? paths->flow->feed : paths->flow->ground;
+  const struct pl_pin *one = &paths->harness->pins.at[pin];
+  for (uint32_t i = 0; i < one->wires.n; i++) {
+    const struct pl_wire *wire = &paths->harness->wires.at[one->wires.at[i]];
+    pl_id other = pl_wire_other_end(wire, pin);
+    if (wire->circuit != paths->circuit && other != PL_NONE && hops[other] < hops[pin]) return one->wires.at[i];
+  }
+  return PL_NONE;
+}
+
 static uint32_t line_end(struct pl_page *page, const struct pl_wire_end *end, pl_id pin, bool named) {
   bool rail = end->kind == PL_END_RAIL;
   uint32_t id = new_part(page, rail ? PL_SYM_RAIL : PL_SYM_EARTH, NONE);
@@ -88,8 +101,10 @@ static uint32_t line_end(struct pl_page *page, const struct pl_wire_end *end, pl
   if (named) {
     const struct pl_device *device = &page->paths->harness->devices.at[page->paths->harness->pins.at[pin].device];
     part->lines[part->line_count++] = pl_text_fit(page->arena, full_name(page, pin), PL_NAME_SIZE, true, 24);
-    if (!seen_text(page, id, part->lines[0]))
+    if (!seen_text(page, id, part->lines[0])) {
+      part->feeder = feeder_of(page, pin, rail);
       part->line_count += pl_text_wrap(page->arena, device->text, PL_TEXT_SIZE, false, 19, part->lines + 1, 2);
+    }
   }
   part->rail = end->rail;
   if (rail) {
@@ -108,7 +123,7 @@ static uint32_t reference_to(struct pl_page *page, uint32_t far_port, bool top) 
   const struct pl_port *far = &page->paths->ports.at[far_port];
   const char *text =
       pl_arena_printf(page->arena, "to %s", far->pin == PL_NONE ? "open end" : full_name(page, far->pin));
-  spot.reference[0] = pl_text_fit(page->arena, text, PL_TEXT_SIZE, false, 24);
+  spot.reference = pl_text_fit(page->arena, text, PL_TEXT_SIZE, false, 24);
   return new_spot(page, part, spot);
 }
 
@@ -116,7 +131,7 @@ static uint32_t reference_to(struct pl_page *page, uint32_t far_port, bool top) 
 static void refer_back(struct pl_page *page, uint32_t spot, uint32_t far_port, uint32_t wire) {
   const char *number = page->paths->harness->wires.at[page->paths->wires.at[wire].wire].number;
   page->spots.at[spot].far_port = far_port;
-  page->spots.at[spot].reference[0] =
+  page->spots.at[spot].reference =
       pl_text_fit(page->arena, pl_arena_printf(page->arena, "wire %s", number), PL_TEXT_SIZE, false, 20);
 }
 
@@ -183,25 +198,6 @@ static void collect(struct pl_page *page) {
 
 /* ---- sizes ---- */
 
-static double label_height(const struct pl_page *page) { return page->flat_labels ? 4.3 : 7.4; }
-
-static const struct pl_wire *edge_wire(const struct pl_page *page, const struct pl_edge *edge) {
-  return &page->paths->harness->wires.at[page->paths->wires.at[edge->wire].wire];
-}
-
-static const char *label_number(const struct pl_page *page, const struct pl_wire *wire) {
-  return pl_text_fit(page->arena, wire->number, PL_TEXT_SIZE, true, 18);
-}
-
-static double label_width(const struct pl_page *page, const struct pl_wire *wire) {
-  char colour[16];
-  pl_colour_text(&wire->colour, colour);
-  double first = pl_text_width(label_number(page, wire), PL_TEXT_SIZE, true) +
-                 (colour[0] != '\0' ? 1.0 + pl_text_width(colour, PL_TEXT_SIZE, false) : 0);
-  double size = pl_text_width(wire->size, PL_TEXT_SIZE, false);
-  return page->flat_labels ? first + 1.0 + size + 1.0 : fmax(first, size) + 1.0;
-}
-
 static void measure_columns(struct pl_page *page) {
   uint32_t n = page->column_count;
   page->column_x = PL_NEW_ARRAY(page->arena, double, (size_t)n + 1);
@@ -235,14 +231,14 @@ static void measure_rows(struct pl_page *page) {
     struct pl_edge *edge = &page->edges.at[e];
     if (edge->wire == NONE) continue;
     const struct pl_spot *spot = &page->spots.at[edge->spot[edge->label_tie]];
-    edge->label_width = label_width(page, edge_wire(page, edge));
+    edge->label_width = pl_label_width(page, edge);
     struct pl_cell *cell = &page->cells.at[spot->cell];
     cell->right = fmax(cell->right, edge->label_width + 2.4);
     uint32_t channel = page->parts.at[spot->part].rank + (spot->top ? 0 : 1);
     if (spot->top)
-      page->channels[channel].down = label_height(page);
+      page->channels[channel].down = pl_label_height(page);
     else
-      page->channels[channel].up = label_height(page);
+      page->channels[channel].up = pl_label_height(page);
   }
 }
 
@@ -389,115 +385,4 @@ void pl_page_place(struct pl_page *page, double x, double y, double room_width, 
   }
   page->height = at - y;
   place_parts(page);
-}
-
-/* ---- drawing ---- */
-
-#define JOG 2.4
-
-static void add_point(struct pl_mm *points, uint32_t *n, double x, double y) {
-  if (*n >= 2 && ((points[*n - 1].x <= x && points[*n - 1].x >= x && points[*n - 2].x <= x && points[*n - 2].x >= x) ||
-                  (points[*n - 1].y <= y && points[*n - 1].y >= y && points[*n - 2].y <= y && points[*n - 2].y >= y)))
-    (*n)--;
-  points[(*n)++] = (struct pl_mm){x, y};
-}
-
-static uint32_t trace(const struct pl_page *page, const struct pl_edge *edge, struct pl_mm *points) {
-  const struct pl_spot *a = &page->spots.at[edge->spot[0]], *b = &page->spots.at[edge->spot[1]];
-  uint32_t n = 0;
-  add_point(points, &n, a->x, a->y);
-  for (uint32_t l = edge->first_link; l < edge->first_link + edge->link_count; l++) {
-    const struct pl_link *link = &page->links.at[l];
-    if (link->lane == NONE) continue;
-    const struct pl_channel *channel = &page->channels[link->channel];
-    double y = channel->y_lanes + link->lane * PL_LANE;
-    for (int t = 0; t < 2; t++) {
-      double x = page->column_x[page->cells.at[link->tie[t].cell].column];
-      if (!link->jog[t]) {
-        add_point(points, &n, x, y);
-      } else if (t == 0) {
-        add_point(points, &n, x, channel->y_jog);
-        add_point(points, &n, x + JOG, channel->y_jog);
-        add_point(points, &n, x + JOG, y);
-      } else {
-        add_point(points, &n, x + JOG, y);
-        add_point(points, &n, x + JOG, channel->y_jog);
-        add_point(points, &n, x, channel->y_jog);
-      }
-    }
-  }
-  add_point(points, &n, b->x, b->y);
-  return n;
-}
-
-static void draw_label(const struct pl_page *page, const struct pl_edge *edge, struct pl_scene *scene) {
-  const struct pl_wire *wire = edge_wire(page, edge);
-  const struct pl_spot *spot = &page->spots.at[edge->spot[edge->label_tie]];
-  uint32_t c = page->parts.at[spot->part].rank + (spot->top ? 0 : 1);
-  double x = spot->x + 1.3,
-         y = spot->top ? page->channels[c].y_down - label_height(page) + 0.4 : page->channels[c].y_up + 0.6;
-  const char *number = label_number(page, wire);
-  char colour[16];
-  pl_colour_text(&wire->colour, colour);
-  pl_scene_box(scene, PL_STROKE_THIN, PL_FILL_PAPER, x, y, edge->label_width, label_height(page) - 1);
-  pl_scene_bold(scene, x + 0.5, y + 2.6, PL_TEXT_SIZE, PL_ANCHOR_START, number);
-  pl_scene_text(scene, x + 1.5 + pl_text_width(number, PL_TEXT_SIZE, true), y + 2.6, PL_TEXT_SIZE, PL_ANCHOR_START,
-                pl_arena_strdup(page->arena, colour));
-  if (page->flat_labels)
-    pl_scene_text(scene, x + edge->label_width - 0.5, y + 2.6, PL_TEXT_SIZE, PL_ANCHOR_END, wire->size);
-  else
-    pl_scene_text(scene, x + 0.5, y + 5.6, PL_TEXT_SIZE, PL_ANCHOR_START, wire->size);
-}
-
-static const char *end_name(const struct pl_page *page, pl_id pin) {
-  return pin == PL_NONE ? "an open end" : full_name(page, pin);
-}
-
-static void draw_edge(const struct pl_page *page, const struct pl_edge *edge, struct pl_scene *scene) {
-  struct pl_mm *points = PL_NEW_ARRAY(page->arena, struct pl_mm, (size_t)edge->link_count * 6 + 4);
-  uint32_t n = trace(page, edge, points);
-  if (edge->wire == NONE) {
-    for (uint32_t i = 0; i + 1 < n; i++)
-      pl_scene_line(scene, PL_STROKE_NORMAL, points[i].x, points[i].y, points[i + 1].x, points[i + 1].y);
-    return;
-  }
-  const struct pl_wire *wire = edge_wire(page, edge);
-  char colour[16];
-  const char *title = pl_arena_printf(page->arena, "Wire %s, %s %s, from %s to %s", wire->number, wire->size,
-                                      pl_colour_text(&wire->colour, colour), end_name(page, wire->end[0]),
-                                      end_name(page, wire->end[1]));
-  pl_scene_open_of(scene, pl_arena_printf(page->arena, "w-%s", pl_safe_name(page->arena, wire->number)), title, "",
-                   "wire", wire->number);
-  pl_scene_wire(scene, wire->colour, points, n);
-  draw_label(page, edge, scene);
-  pl_scene_close(scene);
-}
-
-static void draw_rails(const struct pl_page *page, double right, struct pl_scene *scene) {
-  double left = page->column_x[0] - page->column_left[0];
-  for (uint32_t i = 0; i < page->rails.n; i++) {
-    double y = pl_symbol_rail_y(page, page->rails.at[i]);
-    pl_scene_bold(scene, left - 1.2, y + 1.1, 3.2, PL_ANCHOR_END, page->rails.at[i]);
-    pl_scene_line(scene, PL_STROKE_BOLD, left, y, right, y);
-  }
-  if (!page->has_earth) return;
-  double y = page->rows[page->row_count - 1].y2 - 4.2;
-  pl_scene_bold(scene, left - 1.2, y + 1.1, 3.2, PL_ANCHOR_END, "31");
-  pl_scene_line(scene, PL_STROKE_BOLD, left, y, right, y);
-}
-
-void pl_page_draw(struct pl_page *page, struct pl_scene *scene) {
-  if (page->column_count == 0) return;
-  uint32_t last = page->column_count - 1;
-  double right = page->column_x[last] + page->column_right[last];
-  draw_rails(page, right, scene);
-  for (uint32_t e = 0; e < page->edges.n; e++) draw_edge(page, &page->edges.at[e], scene);
-  for (uint32_t i = 0; i < page->parts.n; i++) pl_symbol_draw(page, i, scene);
-  double y = page->rows[page->row_count - 1].y2 + 1;
-  pl_scene_line(scene, PL_STROKE_THIN, page->column_x[0] - page->column_left[0], y, right, y);
-  for (uint32_t c = 0; c <= last; c++) {
-    pl_scene_line(scene, PL_STROKE_THIN, page->column_x[c], y, page->column_x[c], y + 0.8);
-    pl_scene_text(scene, page->column_x[c], y + 3.6, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE,
-                  pl_arena_printf(page->arena, "%u", c + 1));
-  }
 }

@@ -10,6 +10,7 @@
 
 #include "base/buffer.h"
 #include "draw/scene.h"
+#include "network/network.h"
 
 /* ---- flow.c ---- */
 
@@ -67,15 +68,32 @@ struct pl_piece {
   uint32_t twin;       /* coil <-> contacts of the same relay: next piece of the device, UINT32_MAX */
 };
 
+/* The wires of other circuits at a pin: those from the supply side first. */
+enum { PL_ELSEWHERE = 2 };
+struct pl_elsewhere {
+  pl_id wires[PL_ELSEWHERE];
+  uint32_t n, all; /* kept; found */
+};
+
+struct pl_where {
+  uint32_t page, column; /* from 1; page 0: nowhere, or not yet */
+};
+
+/* Where every wire of the harness came to stand, once all circuits are laid out. */
+struct pl_atlas {
+  struct pl_where *wires; /* by wire */
+  uint32_t *pages;        /* by circuit */
+};
+
 struct pl_port {
   uint32_t piece;
   pl_id pin;     /* PL_NONE: an end in the air */
   uint32_t wire; /* index into pl_paths.wires; UINT32_MAX: no wire in this circuit */
   int end;
   bool top;
-  const char *reference[2]; /* without a wire: where it goes on; NULL */
-  bool earthed;             /* without a wire: through its case to the chassis */
-  uint32_t page, column;    /* where it came to stand, from 1; 0 before */
+  struct pl_elsewhere elsewhere; /* without a wire: where it goes on */
+  bool earthed;                  /* without a wire: through its case to the chassis */
+  struct pl_where where;
 };
 
 enum pl_end_kind { PL_END_PORT, PL_END_RAIL, PL_END_EARTH };
@@ -100,10 +118,13 @@ struct pl_paths {
   PL_VEC(struct pl_path_wire) wires;
   PL_VEC(struct pl_piece) pieces;
   PL_VEC(struct pl_port) ports;
-  pl_id battery; /* drawn between the rails when both its poles are touched; PL_NONE */
+  pl_id battery;                      /* drawn between the rails when both its poles are touched; PL_NONE */
+  const struct pl_atlas *atlas;       /* NULL while pages are planned */
+  const struct pl_solution *solution; /* its volts and amps are shown; NULL */
 };
 
-void pl_paths_make(struct pl_paths *paths, const struct pl_flow *flow, pl_id circuit, struct pl_arena *arena);
+void pl_paths_make(struct pl_paths *paths, const struct pl_flow *flow, const struct pl_solution *solution,
+                   pl_id circuit, struct pl_arena *arena);
 
 /* ---- one page ---- */
 
@@ -117,8 +138,9 @@ struct pl_spot {             /* a port on this page */
   uint32_t part, cell, edge; /* edge UINT32_MAX: nothing is drawn here */
   pl_id pin;
   bool top, earthed;
-  const char *reference[2];
-  uint32_t far_port; /* the reference is to this port of the circuit: its page and column come later; UINT32_MAX */
+  const char *reference;         /* to another page of this circuit: its first line */
+  uint32_t far_port;             /* the port of the circuit that it refers to: page and column come later; UINT32_MAX */
+  struct pl_elsewhere elsewhere; /* in other circuits */
   double x, y;
 };
 
@@ -130,6 +152,7 @@ struct pl_part {
   const char *lines[PL_PIECE_LINES];
   uint32_t line_count;
   const char *rail;
+  pl_id feeder; /* an end on a line: the wire of another circuit by which it hangs on supply or ground; PL_NONE */
   double height, above, below; /* of the symbol; of references above and below it */
   double x1, x2, y1, y2;       /* what it covers */
 };
@@ -202,9 +225,30 @@ void pl_page_plan(struct pl_page *page, const struct pl_paths *paths, const uint
 /* Puts it at (x, y), spread over the given room where it is smaller. */
 void pl_page_place(struct pl_page *page, double x, double y, double room_width, double room_height);
 void pl_page_draw(struct pl_page *page, struct pl_scene *scene);
+/* Wires over wires and over supply lines, once it is placed. */
+uint32_t pl_page_crossings(const struct pl_page *page);
+const struct pl_wire *pl_page_wire(const struct pl_page *page, const struct pl_edge *edge);
+/* The label of a wire: number, colour, size, and in a solved state volts and amps. */
+double pl_label_width(const struct pl_page *page, const struct pl_edge *edge);
+double pl_label_height(const struct pl_page *page);
 
 /* The spots of a part, those above first. */
 struct pl_spot *pl_part_spot(const struct pl_page *page, const struct pl_part *part, uint32_t i);
+
+/* refer.c */
+#define PL_PLACE_TEXT "page 88, col. 88"
+struct pl_elsewhere pl_elsewhere_at(const struct pl_paths *paths, pl_id pin);
+/* The first of them comes from above the pin. */
+bool pl_elsewhere_feeds(const struct pl_paths *paths, const struct pl_elsewhere *elsewhere, pl_id pin);
+const char *pl_refer_place(const struct pl_page *page, uint32_t far_port); /* "col. 4", "page 2, col. 4" */
+uint32_t pl_refer_line_count(const struct pl_spot *spot);                  /* 0: no reference */
+double pl_refer_height(const struct pl_spot *spot);
+double pl_refer_width(const struct pl_page *page, const struct pl_spot *spot);
+void pl_refer_draw(const struct pl_page *page, const struct pl_spot *spot, double x, double y, struct pl_scene *scene);
+/* Two lines of text without a box: "from power", "wire 3, col. 4". */
+double pl_refer_plain_width(const struct pl_page *page, pl_id wire, const char *word);
+void pl_refer_plain(const struct pl_page *page, pl_id wire, const char *word, double x, double y,
+                    struct pl_scene *scene);
 
 /* order.c */
 void pl_order_ranks(struct pl_page *page);
@@ -241,8 +285,5 @@ void pl_frame_draw(struct pl_scene *scene, const struct pl_harness *harness, con
 /* Breaks a text into at most `most` lines of `width` mm; the last is shortened. Returns how many. */
 uint32_t pl_text_wrap(struct pl_arena *arena, const char *text, double size, bool bold, double width,
                       const char **lines, uint32_t most);
-
-/* With the flow known; for pl_draw_all. */
-void pl_draw_circuit_with(const struct pl_flow *flow, pl_id circuit, struct pl_arena *arena, pl_scenes *pages);
 
 #endif

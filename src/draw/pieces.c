@@ -157,31 +157,20 @@ static void add_port(struct pl_paths *paths, uint32_t piece, struct pl_port port
   paths->pieces.at[piece].port_count++;
 }
 
-static const char *circuit_title(const struct pl_harness *harness, pl_id circuit) {
-  if (circuit == PL_NONE || circuit >= harness->circuits.n) return "";
-  const struct pl_circuit *one = &harness->circuits.at[circuit];
-  return one->title != NULL && one->title[0] != '\0' ? one->title : one->name;
-}
-
 /* A pin without a wire in this circuit. */
 static struct pl_port bare_port(struct pl_paths *paths, pl_id pin, bool top) {
   struct pl_port port = {.pin = pin, .wire = UINT32_MAX, .top = top};
   const struct pl_pin *one = &paths->harness->pins.at[pin];
   const struct pl_device *device = device_of(paths, pin);
   if (one->wires.n > 0) {
-    const struct pl_wire *wire = &paths->harness->wires.at[one->wires.at[0]];
-    const char *more = one->wires.n > 1 ? "wires " : "wire ";
-    const char *text = pl_arena_printf(paths->arena, "%s%s%s", more, wire->number, one->wires.n > 1 ? "..." : "");
-    port.reference[0] = pl_text_fit(paths->arena, text, PL_TEXT_SIZE, false, 20);
-    port.reference[1] =
-        pl_text_fit(paths->arena, circuit_title(paths->harness, wire->circuit), PL_TEXT_SIZE, false, 20);
+    port.elsewhere = pl_elsewhere_at(paths, pin);
   } else if (device->body != PL_NONE && !top) {
     port.earthed = true;
   }
   return port;
 }
 
-/* All wire ends of one pin; a bare port when there are none. */
+/* All wire ends of one pin, and a bare port for what goes on in other circuits; a bare port when there are none. */
 static void add_pin(struct maker *maker, uint32_t piece, const struct end_of *ends, uint32_t n, pl_id pin, bool top) {
   bool any = false;
   for (uint32_t i = 0; i < n; i++) {
@@ -189,7 +178,8 @@ static void add_pin(struct maker *maker, uint32_t piece, const struct end_of *en
     add_port(maker->paths, piece, (struct pl_port){.pin = pin, .wire = ends[i].wire, .end = ends[i].end, .top = top});
     any = true;
   }
-  if (!any) add_port(maker->paths, piece, bare_port(maker->paths, pin, top));
+  if (!any || pl_elsewhere_at(maker->paths, pin).n > 0)
+    add_port(maker->paths, piece, bare_port(maker->paths, pin, top));
 }
 
 static bool touched(const struct end_of *ends, uint32_t n, pl_id pin) {
@@ -204,6 +194,13 @@ static void make_bar(struct maker *maker, pl_id device, const struct end_of *end
   struct pl_paths *paths = maker->paths;
   uint32_t piece = new_piece(paths, PL_SYM_BAR, device);
   paths->pieces.at[piece].split = true;
+  struct pl_elsewhere elsewhere = pl_elsewhere_at(paths, ends[0].pin);
+  if (elsewhere.n > 0) /* stays with the first wire: see circuit.c */
+    add_port(paths, piece,
+             (struct pl_port){.pin = ends[0].pin,
+                              .wire = UINT32_MAX,
+                              .top = pl_elsewhere_feeds(paths, &elsewhere, ends[0].pin),
+                              .elsewhere = elsewhere});
   for (uint32_t i = 0; i < n; i++) {
     bool top = paths->wires.at[ends[i].wire].upper != ends[i].end;
     add_port(paths, piece, (struct pl_port){.pin = ends[i].pin, .wire = ends[i].wire, .end = ends[i].end, .top = top});
@@ -539,9 +536,14 @@ static void make_battery(struct pl_paths *paths) {
   add_texts(paths, &paths->pieces.at[piece], TEXT_WIDTH, 2, true);
 }
 
-void pl_paths_make(struct pl_paths *paths, const struct pl_flow *flow, pl_id circuit, struct pl_arena *arena) {
-  *paths =
-      (struct pl_paths){.harness = flow->harness, .flow = flow, .arena = arena, .circuit = circuit, .battery = PL_NONE};
+void pl_paths_make(struct pl_paths *paths, const struct pl_flow *flow, const struct pl_solution *solution,
+                   pl_id circuit, struct pl_arena *arena) {
+  *paths = (struct pl_paths){.harness = flow->harness,
+                             .flow = flow,
+                             .arena = arena,
+                             .circuit = circuit,
+                             .battery = PL_NONE,
+                             .solution = solution};
   const struct pl_harness *harness = flow->harness;
   const struct pl_circuit *row = &harness->circuits.at[circuit];
   for (uint32_t i = 0; i < row->wires.n; i++) {

@@ -85,6 +85,9 @@ void pl_draw_power(const struct pl_harness *harness, const struct pl_network *ne
                    const struct pl_solution *solutions, struct pl_arena *arena, pl_scenes *pages);
 /* All circuits and connectors of a harness, in a stable order. */
 void pl_draw_all(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages);
+/* The same, the circuits with the volts and amps of a solved state; NULL, or a state without a solution: without. */
+void pl_draw_all_in(const struct pl_harness *harness, const struct pl_solution *solution, struct pl_arena *arena,
+                    pl_scenes *pages);
 
 /* A name safe as file name and XML id: ASCII letters, digits, '-'; others escaped as _XX, '_' itself as "__"; the empty
  * name is "_"; two names never meet (but "k1" and "K1" do on file systems that do not tell them apart: the files of

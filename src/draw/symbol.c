@@ -8,7 +8,6 @@
 #define NONE UINT32_MAX
 #define LEAD 3.2
 #define BOX_LEAD 1.2
-#define REFERENCE_HEIGHT 6.8
 #define STUB 1.2
 #define RAIL_PITCH 5.5
 #define CONTACT 9.0
@@ -64,17 +63,6 @@ static void widen(struct pl_page *page, uint32_t cell, double left, double right
   one->right = fmax(one->right, right);
 }
 
-#define POSITION_TEXT "page 88, col. 88"
-
-static double reference_width(const struct pl_spot *spot) {
-  double width = pl_text_width(spot->reference[0], PL_TEXT_SIZE, false);
-  if (spot->far_port != NONE)
-    width = fmax(width, pl_text_width(POSITION_TEXT, PL_TEXT_SIZE, false));
-  else if (spot->reference[1] != NULL)
-    width = fmax(width, pl_text_width(spot->reference[1], PL_TEXT_SIZE, false));
-  return width + 1.6;
-}
-
 /* Pin names, and what bare pins carry above or below. */
 static void measure_spots(struct pl_page *page, struct pl_part *part, bool names) {
   part->above = part->below = 0;
@@ -82,9 +70,9 @@ static void measure_spots(struct pl_page *page, struct pl_part *part, bool names
     const struct pl_spot *spot = pl_part_spot(page, part, i);
     if (names) widen(page, spot->cell, pl_text_width(pin_label(page, spot->pin), PL_TEXT_SIZE, false) + 1.9, 0);
     double need = 0;
-    if (spot->edge == NONE && spot->reference[0] != NULL) {
-      widen(page, spot->cell, 4.4, reference_width(spot) - 2.4);
-      need = REFERENCE_HEIGHT + STUB;
+    if (spot->edge == NONE && pl_refer_line_count(spot) > 0) {
+      widen(page, spot->cell, 4.4, pl_refer_width(page, spot) - 2.4);
+      need = pl_refer_height(spot) + STUB;
     } else if (spot->edge == NONE && spot->earthed) {
       widen(page, spot->cell, 4, 4);
       need = 4.4;
@@ -143,11 +131,36 @@ static void measure_box(struct pl_page *page, struct pl_part *part) {
                                side_lines(page, part->bottoms.at, part->bottoms.n));
 }
 
+/* A wire at the other half of a relay, which is drawn in another circuit; PL_NONE. */
+static pl_id twin_wire(const struct pl_page *page, const struct pl_piece *piece) {
+  const struct pl_harness *harness = page->paths->harness;
+  const struct pl_device *device = &harness->devices.at[piece->device];
+  for (pl_id pin = device->first_pin; pin < device->first_pin + device->pin_count; pin++) {
+    bool coil = pin == device->coil_a || pin == device->coil_b;
+    if (coil != (piece->symbol == PL_SYM_COIL) && harness->pins.at[pin].wires.n > 0)
+      return harness->pins.at[pin].wires.at[0];
+  }
+  return PL_NONE;
+}
+
+static const char *twin_word(const struct pl_piece *piece) {
+  return piece->symbol == PL_SYM_COIL ? "contact:" : "coil:";
+}
+
 /* Room for where the other half of a relay stands. */
 static uint32_t twin_lines(const struct pl_page *page, const struct pl_part *part) {
   const struct pl_piece *piece = piece_of(page, part);
   if (piece == NULL || kind_of(page, part) != PL_KIND_RELAY) return 0;
-  return piece->symbol == PL_SYM_COIL || piece->symbol == PL_SYM_CONTACTS ? 1 : 0;
+  if (piece->symbol != PL_SYM_COIL && piece->symbol != PL_SYM_CONTACTS) return 0;
+  return piece->twin == NONE && twin_wire(page, piece) != PL_NONE ? 2 : 1;
+}
+
+static double twin_width(const struct pl_page *page, const struct pl_part *part) {
+  const struct pl_piece *piece = piece_of(page, part);
+  uint32_t lines = twin_lines(page, part);
+  if (lines == 0) return 0;
+  if (lines == 2) return pl_refer_plain_width(page, twin_wire(page, piece), twin_word(piece));
+  return pl_text_width("contact: " PL_PLACE_TEXT, PL_TEXT_SIZE, false);
 }
 
 /* One contact: its texts stand beside it, else above the bar. */
@@ -159,11 +172,17 @@ static const char *position_words(const struct pl_page *page, const struct pl_pi
                      PL_TEXT_SIZE, false, 26);
 }
 
+static const char *feeder_word(const struct pl_part *part) { return part->symbol == PL_SYM_RAIL ? "from" : "to"; }
+
 void pl_symbol_measure(struct pl_page *page, uint32_t id) {
   struct pl_part *part = &page->parts.at[id];
   const struct pl_piece *piece = piece_of(page, part);
   double text = lines_width(part), high = lines_height(part) + twin_lines(page, part) * PL_LEADING;
-  if (twin_lines(page, part) > 0) text = fmax(text, pl_text_width("contact: " POSITION_TEXT, PL_TEXT_SIZE, false));
+  text = fmax(text, twin_width(page, part));
+  if (part->feeder != PL_NONE) {
+    text = fmax(text, pl_refer_plain_width(page, part->feeder, feeder_word(part)));
+    high += 2 * PL_LEADING;
+  }
   bool names = part->symbol != PL_SYM_BAR && piece != NULL && part->symbol != PL_SYM_AIR && part->symbol != PL_SYM_BOX;
   measure_spots(page, part, names);
   switch (part->symbol) {
@@ -181,9 +200,9 @@ void pl_symbol_measure(struct pl_page *page, uint32_t id) {
       break;
     case PL_SYM_REFERENCE: {
       const struct pl_spot *spot = pl_part_spot(page, part, 0);
-      part->height = REFERENCE_HEIGHT;
+      part->height = pl_refer_height(spot);
       part->above = part->below = 0;
-      widen(page, part->first_cell, 4.4, reference_width(spot) - 2.4);
+      widen(page, part->first_cell, 4.4, pl_refer_width(page, spot) - 2.4);
       break;
     }
     case PL_SYM_BAR:
@@ -227,25 +246,6 @@ static void draw_chassis(struct pl_scene *scene, double x, double y) {
   pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-2.6 0H2.6M-2.6 0l-1 2M0 0l-1 2M2.6 0l-1 2");
 }
 
-static const char *position_text(const struct pl_page *page, uint32_t far_port) {
-  const struct pl_port *port = &page->paths->ports.at[far_port];
-  if (port->page == page->number) return pl_arena_printf(page->arena, "col. %u", port->column);
-  return pl_arena_printf(page->arena, "page %u, col. %u", port->page, port->column);
-}
-
-static void draw_reference(const struct pl_page *page, const struct pl_spot *spot, double x, double y,
-                           struct pl_scene *scene) {
-  double width = reference_width(spot);
-  const char *second = spot->far_port != NONE ? position_text(page, spot->far_port) : spot->reference[1];
-  pl_scene_open_of(scene, "",
-                   pl_arena_printf(page->arena, "Goes on: %s, %s", spot->reference[0], second == NULL ? "" : second),
-                   "", "reference", spot->reference[0]);
-  pl_scene_box(scene, PL_STROKE_NORMAL, PL_FILL_PAPER, x - 3.6, y, width, REFERENCE_HEIGHT);
-  pl_scene_text(scene, x - 2.8, y + 2.8, PL_TEXT_SIZE, PL_ANCHOR_START, spot->reference[0]);
-  if (second != NULL) pl_scene_text(scene, x - 2.8, y + 5.9, PL_TEXT_SIZE, PL_ANCHOR_START, second);
-  pl_scene_close(scene);
-}
-
 static void draw_dot(struct pl_scene *scene, double x, double y) {
   pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, x, y, 0.9);
 }
@@ -268,9 +268,9 @@ static void draw_spots(const struct pl_page *page, const struct pl_part *part, b
                       pin_label(page, spot->pin));
       }
       if (spot->edge != NONE) continue;
-      if (spot->reference[0] != NULL) {
+      if (pl_refer_line_count(spot) > 0) {
         line(scene, spot->x, spot->y, spot->x, side == 0 ? spot->y - STUB : spot->y + STUB);
-        draw_reference(page, spot, spot->x, side == 0 ? spot->y - STUB - REFERENCE_HEIGHT : spot->y + STUB, scene);
+        pl_refer_draw(page, spot, spot->x, side == 0 ? spot->y - STUB - pl_refer_height(spot) : spot->y + STUB, scene);
       } else if (spot->earthed) {
         line(scene, spot->x, spot->y, spot->x, spot->y + 1);
         draw_chassis(scene, spot->x, spot->y + 1);
@@ -391,10 +391,10 @@ static void draw_bar(const struct pl_page *page, const struct pl_part *part, str
   if (right > left) pl_scene_line(scene, PL_STROKE_BOLD, left, y, right, y);
   for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
     const struct pl_spot *spot = pl_part_spot(page, part, i);
-    if (spot->edge == NONE && spot->reference[0] != NULL) {
+    if (spot->edge == NONE && pl_refer_line_count(spot) > 0) {
       double end = spot->top ? part->y1 + part->above - STUB : part->y2 - part->below + STUB;
       line(scene, spot->x, y, spot->x, end);
-      draw_reference(page, spot, spot->x, spot->top ? end - REFERENCE_HEIGHT : end, scene);
+      pl_refer_draw(page, spot, spot->x, spot->top ? end - pl_refer_height(spot) : end, scene);
     }
     if (kind == PL_KIND_SPLICE)
       pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, spot->x, y, 1.2);
@@ -421,30 +421,20 @@ static void draw_cavity(const struct pl_part *part, double x, double y, double y
   pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, middle - 0.6, "M-1.8 0A1.8 1.8 0 0 0 1.8 0");
 }
 
-/* The circuit that has the other half of a relay. */
-static const char *twin_circuit(const struct pl_page *page, const struct pl_piece *piece) {
-  const struct pl_harness *harness = page->paths->harness;
-  const struct pl_device *device = &harness->devices.at[piece->device];
-  for (pl_id pin = device->first_pin; pin < device->first_pin + device->pin_count; pin++) {
-    bool coil = pin == device->coil_a || pin == device->coil_b;
-    if (coil == (piece->symbol == PL_SYM_COIL) || harness->pins.at[pin].wires.n == 0) continue;
-    pl_id circuit = harness->wires.at[harness->pins.at[pin].wires.at[0]].circuit;
-    if (circuit == PL_NONE || circuit >= harness->circuits.n) continue;
-    const struct pl_circuit *one = &harness->circuits.at[circuit];
-    return one->title != NULL && one->title[0] != '\0' ? one->title : one->name;
-  }
-  return "not wired";
-}
-
 static void draw_twin(const struct pl_page *page, const struct pl_part *part, double x, double y,
                       struct pl_scene *scene) {
   const struct pl_piece *piece = piece_of(page, part);
   if (twin_lines(page, part) == 0) return;
-  const char *what = piece->symbol == PL_SYM_COIL ? "contact" : "coil", *where = twin_circuit(page, piece);
-  if (piece->twin != NONE) where = position_text(page, page->paths->pieces.at[piece->twin].first_port);
-  pl_scene_text(scene, x, y + part->line_count * PL_LEADING + 2.4, PL_TEXT_SIZE, PL_ANCHOR_START,
-                pl_text_fit(page->arena, pl_arena_printf(page->arena, "%s: %s", what, where), PL_TEXT_SIZE, false,
-                            pl_text_width("contact: " POSITION_TEXT, PL_TEXT_SIZE, false)));
+  const char *what = piece->symbol == PL_SYM_COIL ? "contact" : "coil";
+  y += part->line_count * PL_LEADING + 2.4;
+  pl_id wire = twin_wire(page, piece);
+  if (piece->twin == NONE && wire != PL_NONE) {
+    pl_refer_plain(page, wire, twin_word(piece), x, y, scene);
+    return;
+  }
+  const char *where =
+      piece->twin == NONE ? "not wired" : pl_refer_place(page, page->paths->pieces.at[piece->twin].first_port);
+  pl_scene_text(scene, x, y, PL_TEXT_SIZE, PL_ANCHOR_START, pl_arena_printf(page->arena, "%s: %s", what, where));
 }
 
 /* Does this end sit on the machine's body itself? */
@@ -454,24 +444,32 @@ static bool is_body(const struct pl_page *page, const struct pl_part *part) {
   return kind == PL_KIND_CHASSIS || kind == PL_KIND_BOND;
 }
 
+/* The name of a point on a supply line or on ground, and what it hangs on. */
+static void draw_point(const struct pl_page *page, const struct pl_part *part, double x, double y,
+                       struct pl_scene *scene) {
+  draw_lines(scene, part, x, y);
+  if (part->feeder != PL_NONE)
+    pl_refer_plain(page, part->feeder, feeder_word(part), x, y + lines_height(part) + 2.4, scene);
+}
+
 static void draw_shape(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
   double x = page->column_x[page->cells.at[part->first_cell].column], y = part->y1 + part->above,
          y2 = part->y2 - part->below;
   switch (part->symbol) {
     case PL_SYM_RAIL:
       if (part->line_count > 0) draw_dot(scene, x, pl_symbol_rail_y(page, part->rail));
-      draw_lines(scene, part, x + 1.4, page->rows[0].y1 + 2 + (page->rails.n - 1) * RAIL_PITCH + 0.8);
+      draw_point(page, part, x + 1.4, page->rows[0].y1 + 2 + (page->rails.n - 1) * RAIL_PITCH + 0.8, scene);
       break;
     case PL_SYM_EARTH:
       if (part->line_count > 0) draw_dot(scene, x, part->y2 - 4.2);
-      if (part->line_count > 0) draw_lines(scene, part, x + 1.4, part->y1);
+      if (part->line_count > 0) draw_point(page, part, x + 1.4, part->y1, scene);
       if (is_body(page, part)) {
         line(scene, x, part->y2 - 4.2, x, part->y2 - 2.6);
         draw_chassis(scene, x, part->y2 - 2.6);
       }
       break;
     case PL_SYM_AIR: draw_air(page, part, scene); break;
-    case PL_SYM_REFERENCE: draw_reference(page, pl_part_spot(page, part, 0), x, part->y1, scene); break;
+    case PL_SYM_REFERENCE: pl_refer_draw(page, pl_part_spot(page, part, 0), x, part->y1, scene); break;
     case PL_SYM_BAR: draw_bar(page, part, scene); break;
     case PL_SYM_TWO:
       pl_shape_two(scene, kind_of(page, part), piece_of(page, part)->flipped, x, y, y2);
