@@ -126,19 +126,22 @@ char *pl_arena_strdup(struct pl_arena *arena, const char *text) {
 
 char *pl_arena_printf(struct pl_arena *arena, const char *format, ...) {
   va_list args, again;
-  char *text;
+  char *text, brief[256];
   int length;
 
   va_start(args, format);
   va_copy(again, args);
-  length = vsnprintf(NULL, 0, format, args);
+  length = vsnprintf(brief, sizeof brief, format, args);
   va_end(args);
   if (length < 0) {
     va_end(again);
     out_of_memory(arena);
   }
   text = pl_arena_alloc(arena, (size_t)length + 1, 1);
-  vsnprintf(text, (size_t)length + 1, format, again);
+  if ((size_t)length < sizeof brief)
+    memcpy(text, brief, (size_t)length + 1);
+  else
+    vsnprintf(text, (size_t)length + 1, format, again);
   va_end(again);
   return text;
 }

@@ -30,24 +30,42 @@ static void spread(uint32_t w[64], const unsigned char *block) {
   }
 }
 
+/* One round: the letters of FIPS 180-4, which move on by one from round to round. */
+static inline void mix_round(uint32_t a, uint32_t b, uint32_t c, uint32_t *d, uint32_t e, uint32_t f, uint32_t g, uint32_t *h,
+                      uint32_t word) {
+  uint32_t big1 = rotr(e, 6) ^ rotr(e, 11) ^ rotr(e, 25), choose = (e & f) ^ (~e & g);
+  uint32_t big0 = rotr(a, 2) ^ rotr(a, 13) ^ rotr(a, 22), majority = (a & b) ^ (a & c) ^ (b & c);
+  uint32_t t1 = *h + big1 + choose + word;
+
+  *d += t1;
+  *h = t1 + big0 + majority;
+}
+
 static void mix_block(uint32_t state[8], const unsigned char *block) {
-  uint32_t w[64], v[8];
+  uint32_t w[64], a = state[0], b = state[1], c = state[2], d = state[3], e = state[4], f = state[5], g = state[6],
+                  h = state[7];
 
   spread(w, block);
-  memcpy(v, state, sizeof v);
-  for (int t = 0; t < 64; t++) {
-    uint32_t big1 = rotr(v[4], 6) ^ rotr(v[4], 11) ^ rotr(v[4], 25);
-    uint32_t choose = (v[4] & v[5]) ^ (~v[4] & v[6]);
-    uint32_t big0 = rotr(v[0], 2) ^ rotr(v[0], 13) ^ rotr(v[0], 22);
-    uint32_t majority = (v[0] & v[1]) ^ (v[0] & v[2]) ^ (v[1] & v[2]);
-    uint32_t t1 = v[7] + big1 + choose + round_words[t] + w[t];
-
-    memmove(v + 1, v, 7 * sizeof v[0]);
-    v[4] += t1;
-    v[0] = t1 + big0 + majority;
+  for (int t = 0; t < 64; t++)
+    w[t] += round_words[t];
+  for (int t = 0; t < 64; t += 8) {  /* after eight rounds every letter is back in its place */
+    mix_round(a, b, c, &d, e, f, g, &h, w[t]);
+    mix_round(h, a, b, &c, d, e, f, &g, w[t + 1]);
+    mix_round(g, h, a, &b, c, d, e, &f, w[t + 2]);
+    mix_round(f, g, h, &a, b, c, d, &e, w[t + 3]);
+    mix_round(e, f, g, &h, a, b, c, &d, w[t + 4]);
+    mix_round(d, e, f, &g, h, a, b, &c, w[t + 5]);
+    mix_round(c, d, e, &f, g, h, a, &b, w[t + 6]);
+    mix_round(b, c, d, &e, f, g, h, &a, w[t + 7]);
   }
-  for (int i = 0; i < 8; i++)
-    state[i] += v[i];
+  state[0] += a;
+  state[1] += b;
+  state[2] += c;
+  state[3] += d;
+  state[4] += e;
+  state[5] += f;
+  state[6] += g;
+  state[7] += h;
 }
 
 void pl_digest_init(struct pl_digest *digest) {

@@ -128,6 +128,8 @@ bool pl_number_parse(const char *text, size_t n, double *value, size_t *used) {
 
 enum { DIGITS_MOST = 17, FIVES = 27 };  /* 17 digits tell any double; 5^27 is the last power of five below 2^63 */
 
+enum reads_back { READS_BACK, OTHERWISE, NOT_KNOWN };  /* do these digits read back as the same double? */
+
 #ifdef __SIZEOF_INT128__
 __extension__ typedef unsigned __int128 wide;
 
@@ -137,10 +139,9 @@ static const uint64_t fives[FIVES + 1] = {1u, 5u, 25u, 125u, 625u, 3125u, 15625u
   298023223876953125u, 1490116119384765625u, 7450580596923828125u};
 
 /* value * 10^tens to a whole number, exactly: value is m * 2^e with m below 2^53, so m * 5^tens fits in 116 bits, and what
- * is left is a shift by whole bits.  Half way goes to the even one, as the C library prints.  *sure: the whole number
- * over 10^tens is nearer to this value than to any other double, so that it reads back the same.  False where the
- * numbers do not fit this way. */
-static bool scale(double value, int tens, uint64_t *whole, bool *sure) {
+ * is left is a shift by whole bits.  Half way goes to the even one, as the C library prints.  False where the numbers do
+ * not fit this way. */
+static bool scale(double value, int tens, uint64_t *whole, enum reads_back *back) {
   int exponent;
   uint64_t m = (uint64_t)ldexp(frexp(value, &exponent), DBL_MANT_DIG);
   int down = DBL_MANT_DIG - exponent - tens;
@@ -158,16 +159,17 @@ static bool scale(double value, int tens, uint64_t *whole, bool *sure) {
     ++*whole;
     rest = (half << 1) - rest;
   }
-  /* the next doubles are 1 away in m, below a power of two half of that */
-  *sure = rest * (m == (uint64_t)1 << (DBL_MANT_DIG - 1) ? 4 : 2) < fives[tens];
+  /* the next doubles are 1 away in m, below a power of two half of that; half way between two is left to others */
+  *back = rest * 4 < fives[tens] ? READS_BACK : m == (uint64_t)1 << (DBL_MANT_DIG - 1) || rest * 2 == fives[tens] ? NOT_KNOWN
+        : rest * 2 < fives[tens] ? READS_BACK : OTHERWISE;
   return true;
 }
 #else
-static bool scale(double value, int tens, uint64_t *whole, bool *sure) {
+static bool scale(double value, int tens, uint64_t *whole, enum reads_back *back) {
   (void)value;
   (void)tens;
   (void)whole;
-  (void)sure;
+  (void)back;
   return false;
 }
 #endif
@@ -194,40 +196,40 @@ static int tens_below(double value) {
   return (int)floor((exponent - 1) * 0.30102999566398119);  /* log10 of 2 */
 }
 
-/* By whole numbers, see digits_of; *sure is false where the digits may not read back the same. */
-static bool quick_digits(double value, int digits, char out[24], int *n, int *exponent, bool *sure) {
-  uint64_t whole;
+/* `digits` significant digits as a whole number, and the exponent of the first.  False as in scale. */
+static bool scale_digits(double value, int digits, uint64_t *whole, int *exponent, enum reads_back *back) {
+  static const uint64_t tens[DIGITS_MOST + 1] = {1u, 10u, 100u, 1000u, 10000u, 100000u, 1000000u, 10000000u, 100000000u,
+    1000000000u, 10000000000u, 100000000000u, 1000000000000u, 10000000000000u, 100000000000000u, 1000000000000000u,
+    10000000000000000u, 100000000000000000u};
 
   for (*exponent = tens_below(value);; ++*exponent) {
-    if (!scale(value, digits - 1 - *exponent, &whole, sure))
+    if (!scale(value, digits - 1 - *exponent, whole, back))
       return false;
-    *n = write_whole(whole, out);
-    if (*n == digits)
+    if (*whole < tens[digits])
       return true;
-    if (*n > digits + 1)
-      return false;
   }
 }
 
-/* The significant digits of a value above zero without trailing zeros (at least one), and the exponent of the first.
- * True when they are known to read back the same. */
-static bool digits_of(double value, int digits, char out[24], int *n, int *exponent) {
+/* The significant digits of a value above zero without trailing zeros (at least one), and the exponent of the first. */
+static int digits_of(double value, int digits, char out[24], int *exponent) {
   char text[48];
   const char *at = text;
-  bool sure = false;
+  enum reads_back back;
+  uint64_t whole;
+  int n = 0;
 
-  if (!quick_digits(value, digits, out, n, exponent, &sure)) {
-    sure = false;
-    *n = 0;
+  if (scale_digits(value, digits, &whole, exponent, &back)) {
+    n = write_whole(whole, out);
+  } else {
     snprintf(text, sizeof text, "%.*e", digits - 1, value);
     for (; *at != 'e' && *at != '\0'; at++)
-      if (is_digit(*at) && *n < 20)
-        out[(*n)++] = *at;
+      if (is_digit(*at) && n < 20)
+        out[n++] = *at;
     *exponent = *at == 'e' ? atoi(at + 1) : 0;
   }
-  while (*n > 1 && out[*n - 1] == '0')
-    --*n;
-  return sure;
+  while (n > 1 && out[n - 1] == '0')
+    n--;
+  return n;
 }
 
 static const char *not_finite(char buffer[PL_NUMBER_SIZE], double value) {
@@ -278,18 +280,18 @@ const char *pl_number_print(char buffer[PL_NUMBER_SIZE], double value, int digit
   if (!isfinite(value))
     return not_finite(buffer, value);
   if (value != 0)
-    digits_of(fabs(value), digits < 1 ? 1 : digits > DIGITS_MOST ? DIGITS_MOST : digits, figures, &n, &exponent);
+    n = digits_of(fabs(value), digits < 1 ? 1 : digits > DIGITS_MOST ? DIGITS_MOST : digits, figures, &exponent);
   return lay_out(buffer, value < 0, figures, n, exponent);
 }
 
 /* Fixed decimals by whole numbers; false where they do not fit. */
 static bool quick_fixed(char *buffer, double value, int decimals) {
   char figures[24], *to = buffer;
+  enum reads_back back;
   uint64_t whole = 0;
-  bool sure;
   int n;
 
-  if (value != 0 && !scale(fabs(value), decimals, &whole, &sure))
+  if (value != 0 && !scale(fabs(value), decimals, &whole, &back))
     return false;
   n = write_whole(whole, figures);
   if (value < 0 && whole > 0)
@@ -333,18 +335,23 @@ const char *pl_number_fixed(char buffer[PL_NUMBER_SIZE], double value, int decim
 
 const char *pl_number_exact(char buffer[PL_NUMBER_SIZE], double value) {
   /* every decimal of up to 15 digits survives a normal double, so 15 find any shorter one; tiny values carry fewer */
-  int digits = fabs(value) < DBL_MIN ? 1 : 15, n, exponent;
-  char figures[24];
+  int digits = fabs(value) < DBL_MIN ? 1 : 15;
 
-  if (!isfinite(value) || value == 0)
-    return pl_number_print(buffer, value, DIGITS_MOST);
-  for (; digits < DIGITS_MOST; digits++) {
+  if (!isfinite(value))
+    return not_finite(buffer, value);
+  for (; digits < DIGITS_MOST && value != 0; digits++) {
+    enum reads_back back;
+    uint64_t whole;
     double again;
     size_t used;
-    bool sure = digits_of(fabs(value), digits, figures, &n, &exponent);
+    int exponent;
 
-    lay_out(buffer, value < 0, figures, n, exponent);
-    if (sure || (pl_number_parse(buffer, strlen(buffer), &again, &used) && again == value))
+    if (!scale_digits(fabs(value), digits, &whole, &exponent, &back))
+      back = NOT_KNOWN;
+    if (back == OTHERWISE)
+      continue;
+    pl_number_print(buffer, value, digits);
+    if (back == READS_BACK || (pl_number_parse(buffer, strlen(buffer), &again, &used) && again == value))
       return buffer;
   }
   return pl_number_print(buffer, value, DIGITS_MOST);

@@ -39,6 +39,15 @@ size_t pl_source_step(const char *text, size_t n, uint32_t *columns) {
 static void advance(const struct pl_source *source, struct pl_source_mark *at, uint32_t target) {
   while (at->offset < target) {
     const char *text = source->text + at->offset;
+    uint32_t plain = 0;
+
+    while (at->offset + plain < target && text[plain] >= ' ' && text[plain] <= '~')
+      plain++;
+    at->offset += plain;
+    at->columns += plain;
+    text += plain;
+    if (at->offset == target)
+      return;
     uint32_t columns = at->columns;
     size_t took = pl_source_step(text, source->size - at->offset, &columns);
 

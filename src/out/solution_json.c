@@ -21,7 +21,8 @@ static void put_pair(struct pl_buffer *out, bool first, const char *name, double
   char number[PL_NUMBER_SIZE];
   pl_buffer_puts(out, first ? "\n  " : ",\n  ");
   pl_json_string(out, name);
-  pl_buffer_printf(out, ": %s", isfinite(value) ? pl_number_exact(number, value) : "null");
+  pl_buffer_puts(out, ": ");
+  pl_buffer_puts(out, isfinite(value) ? pl_number_exact(number, value) : "null");
 }
 
 void pl_solution_write_json(struct pl_buffer *out, const struct pl_harness *harness,

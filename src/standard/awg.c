@@ -102,15 +102,19 @@ double pl_wire_next_area(double area, bool metric, int step) {
   return down > smaller ? 0 : sold_area(metric, smaller - down);
 }
 
+/* The gauge law of pl_awg_diameter_mm turned round: neighbours are 26 % of area apart. */
+static int nearest_awg(double area) {
+  double diameter = sqrt(area * 4.0 / PI), awg = 36.0 - 39.0 * log(diameter / 0.127) / log(92.0);
+  return awg > -100.0 && awg < 100.0 ? (int)lround(awg) : PL_AWG_SMALLEST + 1;
+}
+
 const char *pl_wire_size_text(char buffer[24], double area, bool metric) {
   char number[PL_NUMBER_SIZE];
   const char *text = NULL, *unit = " mm2";
-  for (int awg = PL_AWG_LARGEST; !metric && awg <= PL_AWG_SMALLEST; awg++) {
-    double exact = pl_awg_area_mm2(awg);
-    if (fabs(area - exact) <= exact * 0.01) {
-      text = pl_awg_name(awg);
-      unit = " AWG";
-    }
+  int awg = metric ? PL_AWG_SMALLEST + 1 : nearest_awg(area);
+  if (awg >= PL_AWG_LARGEST && awg <= PL_AWG_SMALLEST && fabs(area - pl_awg_area_mm2(awg)) <= pl_awg_area_mm2(awg) * 0.01) {
+    text = pl_awg_name(awg);
+    unit = " AWG";
   }
   if (text == NULL) text = pl_number_print(number, area, 4);
   size_t n = strlen(text), room = 24 - strlen(unit) - 1;

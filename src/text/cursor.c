@@ -86,7 +86,8 @@ static void expected(struct pl_cursor *cursor, const char *what, const char *rem
 static bool is_at(const struct pl_cursor *cursor, uint32_t ahead, const char *word, size_t n) {
   const struct pl_word *found = pl_cursor_peek_at(cursor, ahead);
 
-  return found != NULL && found->kind == PL_WORD && strncmp(found->text, word, n) == 0 && found->text[n] == '\0';
+  return found != NULL && found->text[0] == word[0] && found->kind == PL_WORD && strncmp(found->text, word, n) == 0 &&
+         found->text[n] == '\0';
 }
 
 bool pl_cursor_is(const struct pl_cursor *cursor, const char *word) { return is_at(cursor, 0, word, strlen(word)); }
@@ -108,8 +109,11 @@ bool pl_cursor_take_kind(struct pl_cursor *cursor, enum pl_word_kind kind) {
 }
 
 bool pl_cursor_take_words(struct pl_cursor *cursor, const char *words) {
+  const struct pl_word *first = pl_cursor_peek(cursor);
   uint32_t ahead = 0;
 
+  if (first == NULL || first->text[0] != words[0])  /* most of a table of words go no further */
+    return false;
   while (*words != '\0') {
     size_t n = strcspn(words, " ");
 
