@@ -171,15 +171,11 @@ static void *grow_alone(struct pl_arena *arena, struct pl_arena_block **link, si
   return block->bytes;
 }
 
-void *pl_vec_grow(struct pl_arena *arena, void *at, uint32_t n, uint32_t *cap, size_t size) {
-  uint32_t wider = *cap == 0 ? 8 : *cap * 2;
+static void *widen(struct pl_arena *arena, void *at, uint32_t n, uint32_t *cap, uint32_t wider, size_t size) {
   struct pl_arena_block **link;
-  size_t bytes;
+  size_t bytes = bytes_of(arena, wider, size);
   void *grown;
 
-  if (*cap > UINT32_MAX / 2)
-    out_of_memory(arena);
-  bytes = bytes_of(arena, wider, size);
   link = bytes > ALONE && at != NULL ? link_to(arena, at) : NULL;
   if (link != NULL) {
     grown = grow_alone(arena, link, bytes);
@@ -190,4 +186,20 @@ void *pl_vec_grow(struct pl_arena *arena, void *at, uint32_t n, uint32_t *cap, s
   }
   *cap = wider;
   return grown;
+}
+
+void *pl_vec_grow(struct pl_arena *arena, void *at, uint32_t n, uint32_t *cap, size_t size) {
+  if (*cap > UINT32_MAX / 2)
+    out_of_memory(arena);
+  return widen(arena, at, n, cap, *cap == 0 ? 8 : *cap * 2, size);
+}
+
+void *pl_vec_reserve(struct pl_arena *arena, void *at, uint32_t n, uint32_t *cap, size_t more, size_t size) {
+  size_t wanted = more > UINT32_MAX / 2 ? 0 : n + more;
+
+  if (wanted <= *cap || wanted > UINT32_MAX / 2)
+    return at;
+  if (wanted < *cap * (size_t)2)
+    wanted = *cap * (size_t)2;
+  return wanted > UINT32_MAX / 2 ? at : widen(arena, at, n, cap, (uint32_t)wanted, size);
 }

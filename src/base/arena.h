@@ -46,6 +46,10 @@ char *pl_arena_printf(struct pl_arena *arena, const char *format, ...) __attribu
       (vec)->at = pl_vec_grow((arena), (vec)->at, (vec)->n, &(vec)->cap, sizeof *(vec)->at);   \
     (vec)->at[(vec)->n++] = (value);                                                           \
   } while (0)
+/* Makes room at once for `more` elements that are likely to come, so that growing leaves no copies behind. */
+#define PL_RESERVE(arena, vec, more) \
+  ((vec)->at = pl_vec_reserve((arena), (vec)->at, (vec)->n, &(vec)->cap, (more), sizeof *(vec)->at))
 void *pl_vec_grow(struct pl_arena *arena, void *at, uint32_t n, uint32_t *cap, size_t size);
+void *pl_vec_reserve(struct pl_arena *arena, void *at, uint32_t n, uint32_t *cap, size_t more, size_t size);
 
 #endif

@@ -31,9 +31,7 @@ static struct pl_table_slot *slot_of(struct pl_table_slot *slots, uint32_t cap, 
   return &slots[i];
 }
 
-static void grow(struct pl_table *table) {
-  /* a size that would not fit asks for more than there is: the arena reports it */
-  size_t cap = table->cap == 0 ? TABLE_FIRST : table->cap > UINT32_MAX / 2 ? SIZE_MAX : (size_t)table->cap * 2;
+static void widen(struct pl_table *table, size_t cap) {
   struct pl_table_slot *slots = pl_arena_alloc(table->arena, cap, sizeof *slots);
 
   for (uint32_t i = 0; i < table->cap; i++) {
@@ -44,6 +42,20 @@ static void grow(struct pl_table *table) {
   }
   table->slots = slots;
   table->cap = (uint32_t)cap;
+}
+
+static void grow(struct pl_table *table) {
+  /* a size that would not fit asks for more than there is: the arena reports it */
+  widen(table, table->cap == 0 ? TABLE_FIRST : table->cap > UINT32_MAX / 2 ? SIZE_MAX : (size_t)table->cap * 2);
+}
+
+void pl_table_reserve(struct pl_table *table, uint32_t more) {
+  size_t cap = table->cap == 0 ? TABLE_FIRST : table->cap;
+
+  while (cap / 3 * 2 <= (size_t)table->n + more && cap <= UINT32_MAX / 2)
+    cap *= 2;
+  if (cap > table->cap)
+    widen(table, cap);
 }
 
 void pl_table_clear(struct pl_table *table) {

@@ -23,6 +23,9 @@ void pl_table_init(struct pl_table *table, struct pl_arena *arena);
 /* Forgets every key and keeps the room. */
 void pl_table_clear(struct pl_table *table);
 
+/* Makes room at once for `more` keys that are likely to come. */
+void pl_table_reserve(struct pl_table *table, uint32_t more);
+
 /* Keeps the first value: returns false (and changes nothing) when the key is there already.  The key must outlive
  * the table. */
 bool pl_table_add(struct pl_table *table, const char *key, uint32_t value);

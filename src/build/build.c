@@ -252,6 +252,17 @@ static void read_shipped(struct pl_builder *builder) {
 
 /* ---- passes ---- */
 
+/* Counts what the statements declare; most devices have two pins, more come with connectors. */
+static void reserve(struct pl_builder *builder) {
+  uint32_t devices = 0, wires = 0;
+  for (uint32_t i = 0; i < builder->items.n; i++) {
+    const struct pl_item *item = &builder->items.at[i];
+    devices += item->opening->read == pl_read_device;
+    if (item->opening->read == pl_read_wires) wires += item->statement->body_count;
+  }
+  pl_harness_reserve(builder->harness, devices, 2 * devices, wires);
+}
+
 static void run_pass(struct pl_builder *builder, enum pl_pass pass) {
   for (uint32_t i = 0; i < builder->items.n; i++) {
     struct pl_item *item = &builder->items.at[i];
@@ -303,6 +314,7 @@ bool pl_build(const char *path, const struct pl_reader *reader, struct pl_source
   pl_digest_finish(&digest, hex);
   harness->digest = pl_arena_strdup(builder.arena, hex);
   read_shipped(&builder);
+  reserve(&builder);
   run_pass(&builder, PL_PASS_FIRST);
   run_pass(&builder, PL_PASS_DEVICES);
   pl_build_fixups(&builder);

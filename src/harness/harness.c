@@ -72,6 +72,15 @@ const char *pl_colour_text(const struct pl_colour *colour, char buffer[16]) {
 
 /* ---- adding ---- */
 
+void pl_harness_reserve(struct pl_harness *harness, uint32_t devices, uint32_t pins, uint32_t wires) {
+  PL_RESERVE(harness->arena, &harness->devices, devices);
+  PL_RESERVE(harness->arena, &harness->pins, pins);
+  PL_RESERVE(harness->arena, &harness->wires, wires);
+  pl_table_reserve(&harness->device_names, devices);
+  pl_table_reserve(&harness->pin_names, pins);
+  pl_table_reserve(&harness->wire_numbers, wires);
+}
+
 pl_id pl_harness_add_place(struct pl_harness *harness, struct pl_place place) {
   PL_PUSH(harness->arena, &harness->places, place);
   return harness->places.n - 1;

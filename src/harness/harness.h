@@ -365,6 +365,8 @@ double pl_device_inrush(const struct pl_device *device, double *seconds);
 double pl_device_tolerance(const struct pl_device *device);
 
 /* Builders for tests and for build/: append a record and register its name; return its id (PL_NONE: the name is taken). */
+/* Makes room at once for what is likely to come. */
+void pl_harness_reserve(struct pl_harness *harness, uint32_t devices, uint32_t pins, uint32_t wires);
 pl_id pl_harness_add_place(struct pl_harness *harness, struct pl_place place);
 pl_id pl_harness_add_device(struct pl_harness *harness, struct pl_device device);  /* pins follow with add_pin, before the next device */
 pl_id pl_harness_add_connector(struct pl_harness *harness, struct pl_connector connector);

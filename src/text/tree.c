@@ -22,22 +22,6 @@ struct reader {
 
 void pl_tree_init(struct pl_tree *tree, struct pl_arena *arena) { *tree = (struct pl_tree){.arena = arena}; }
 
-/* Makes room at once for what a file needs, so that growing does not leave copies behind in the arena. */
-#define RESERVE(arena, vec, more)                                                                                      \
-  do {                                                                                                                 \
-    size_t wanted_ = (vec)->n + (size_t)(more);                                                                        \
-    if (wanted_ > (vec)->cap && wanted_ < UINT32_MAX / 2) {                                                            \
-      uint32_t cap_ = (vec)->cap < wanted_ / 2 ? 0 : (vec)->cap * 2;                                                   \
-      if (cap_ < wanted_)                                                                                              \
-        cap_ = (uint32_t)wanted_;                                                                                      \
-      void *grown_ = pl_arena_alloc((arena), cap_, sizeof *(vec)->at);                                                 \
-      if ((vec)->n > 0)                                                                                                \
-        memcpy(grown_, (vec)->at, (vec)->n * sizeof *(vec)->at);                                                       \
-      (vec)->at = grown_;                                                                                              \
-      (vec)->cap = cap_;                                                                                               \
-    }                                                                                                                  \
-  } while (0)
-
 static size_t skip_indent(const char *text, size_t at, size_t end, uint32_t *width) {
   *width = 0;
   for (; at < end && (text[at] == ' ' || text[at] == '\t'); at++)
@@ -197,8 +181,8 @@ void pl_tree_read(struct pl_tree *tree, const struct pl_sources *sources, uint32
   }
   lexer->text = pl_arena_strndup(tree->arena, source->text, source->size);
   pl_lexer_estimate(lexer, &words, &lines);
-  RESERVE(tree->arena, &tree->words, words);
-  RESERVE(tree->arena, &tree->lines, lines);
+  PL_RESERVE(tree->arena, &tree->words, words);
+  PL_RESERVE(tree->arena, &tree->lines, lines);
   if (source->size >= 3 && memcmp(source->text, "\xEF\xBB\xBF", 3) == 0)
     at = 3;
   while (at < lexer->size) {
