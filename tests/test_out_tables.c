@@ -5,11 +5,10 @@
 
 #include "base/file.h"
 #include "base/number.h"
-#include "build/build.h"
 #include "out/csv.h"
 #include "out/faces.h"
-#include "out/output.h"
 #include "out/solution_json.h"
+#include "out_demo.h"
 #include "sheet_kit.h"
 #include "test_out.h"
 
@@ -388,27 +387,15 @@ static void kit_folders(void) {
   }
 }
 
-/* A demo, built, solved and written into fresh memory. */
-static void demo_book(struct pl_arena *arena, const char *path, pl_outputs *outputs) {
-  struct pl_sources *sources = PL_NEW(arena, struct pl_sources);
-  struct pl_findings *findings = PL_NEW(arena, struct pl_findings);
-  struct pl_harness *harness = PL_NEW(arena, struct pl_harness);
-  pl_sources_init(sources, arena);
-  pl_findings_init(findings, arena);
-  pl_harness_init(harness, arena);
-  CU_ASSERT_TRUE_FATAL(pl_build(pl_test_path(path), &pl_reader_disk, sources, findings, harness));
-  struct pl_network *network = pl_network_new(harness, arena);
-  struct pl_solution *solutions = PL_NEW_ARRAY(arena, struct pl_solution, harness->states.n);
-  for (pl_id s = 0; s < harness->states.n; s++) pl_network_solve(network, s, &solutions[s], findings);
-  struct pl_output_inputs in = {.harness = harness, .network = network, .solutions = solutions, .findings = findings, .sources = sources};
-  pl_output_book(&in, arena, outputs);
-  pl_network_release(network);
-  for (pl_id c = 0; c < harness->connectors.n; c++) { /* each cavity on both faces */
+/* Each cavity on both faces. */
+static void check_faces(struct demo *demo) {
+  const struct pl_harness *harness = &demo->harness;
+  for (pl_id c = 0; c < harness->connectors.n; c++) {
     pl_scenes pages = {0};
     struct pl_scene faces;
     uint32_t cavities = 0;
-    pl_draw_connector(harness, c, arena, &pages);
-    CU_ASSERT_TRUE_FATAL(pages.n > 0 && pl_faces_cut(&pages.at[0], arena, &faces));
+    pl_draw_connector(harness, c, &demo->arena, &pages);
+    CU_ASSERT_TRUE_FATAL(pages.n > 0 && pl_faces_cut(&pages.at[0], &demo->arena, &faces));
     for (uint32_t i = 0; i < faces.items.n; i++)
       cavities += faces.items.at[i].kind == PL_SHAPE_OPEN && strcmp(faces.items.at[i].what, "cavity") == 0;
     PL_CHECK_INT(cavities, 2 * harness->connectors.at[c].pin_count, pages.at[0].file);
@@ -416,24 +403,21 @@ static void demo_book(struct pl_arena *arena, const char *path, pl_outputs *outp
 }
 
 static void demo_folders(void) {
-  static const char *const demos[] = {"harnesses/pump-skid/pump-skid.loom", "harnesses/snowplow/snowplow.loom"};
   bool lint = have_xmllint();
-  for (size_t d = 0; d < sizeof demos / sizeof demos[0]; d++) {
-    struct pl_arena arenas[2];
-    pl_outputs outputs[2] = {{0}, {0}};
-    for (int i = 0; i < 2; i++) {
-      pl_test_arena(&arenas[i]);
-      demo_book(&arenas[i], demos[d], &outputs[i]);
-    }
-    check_folder(&arenas[0], &outputs[0]);
-    CU_ASSERT_EQUAL_FATAL(outputs[0].n, outputs[1].n);
-    for (uint32_t o = 0; o < outputs[0].n; o++) {
-      const struct pl_output *a = &outputs[0].at[o], *b = &outputs[1].at[o];
+  for (size_t d = 0; d < DEMOS; d++) {
+    struct demo demos[2];
+    for (int i = 0; i < 2; i++) demo_make(&demos[i], demo_paths[d]);
+    const pl_outputs *outputs[2] = {&demos[0].outputs, &demos[1].outputs};
+    check_folder(&demos[0].arena, outputs[0]);
+    check_faces(&demos[0]);
+    CU_ASSERT_EQUAL_FATAL(outputs[0]->n, outputs[1]->n);
+    for (uint32_t o = 0; o < outputs[0]->n; o++) {
+      const struct pl_output *a = &outputs[0]->at[o], *b = &outputs[1]->at[o];
       PL_CHECK(strcmp(a->name, b->name) == 0 && a->size == b->size && memcmp(a->bytes, b->bytes, a->size) == 0,
                a->name);
       if (lint && ends_with(a->name, ".html")) PL_CHECK(reads_as_xml(a), a->name);
     }
-    for (int i = 0; i < 2; i++) pl_arena_release(&arenas[i]);
+    for (int i = 0; i < 2; i++) demo_release(&demos[i]);
   }
 }
 

@@ -161,6 +161,9 @@ static void donor_cells(void) {
   PL_CHECK_STR(kit_cell(sheet, 0, "cavity"), "ECM.A1", "its cavity");
   PL_CHECK_STR(kit_cell(sheet, 0, "other end"), "capped", "its other end");
   PL_CHECK_STR(kit_cell(sheet, 0, "what to do"), "cut back and cap, tag with number", "the work");
+  PL_CHECK_STR(kit_cell(sheet, 0, "without it"), "ECM.A1 loses its battery feed", "what is missed");
+  const struct pl_sheet *expects = kit_sheet(&sheets, "expects");
+  CU_ASSERT_EQUAL(expects->rows.n, 2); /* A1 and A2; A3 is unused, but nobody says so: its need is */
   kit_release(&kit);
 }
 

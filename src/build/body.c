@@ -114,6 +114,15 @@ static void machine_units(struct pl_builder *builder, struct pl_cursor *cursor, 
     pl_cursor_error(cursor, pl_cursor_peek(cursor), "expected the units of the sheets", "write units metric or units us");
 }
 
+static void machine_labels(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
+  struct pl_machine *machine = target;
+  (void)builder;
+  if (pl_cursor_take(cursor, "flag"))
+    machine->flags = true;
+  else if (!pl_cursor_take(cursor, "sleeve"))
+    pl_cursor_error(cursor, pl_cursor_peek(cursor), "expected what wires are labelled with", "write labels sleeve or labels flag");
+}
+
 static void take_text(struct pl_cursor *cursor, const char *what, const char **target) {
   const char *text = pl_cursor_text(cursor, what);
   if (text != NULL) *target = text;
@@ -144,6 +153,7 @@ static const struct pl_body_row machine_rows[] = {
     {"spare", machine_spare, "spare 10 %"},
     {"insulation", machine_insulation, "insulation GXL"},
     {"units", machine_units, "units metric"},
+    {"labels", machine_labels, "labels sleeve"},
     {"revision", machine_revision, "revision \"B\""},
     {"author", machine_author, "author \"J. Doe\""},
     {"date", machine_date, "date \"2026-03-01\""},

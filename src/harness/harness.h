@@ -27,6 +27,7 @@ struct pl_machine {
   double tail;              /* metres added at each end of every computed length */
   double spare;             /* share of wire, terminals and seals bought on top, 0.1 */
   enum pl_units units;      /* of the sheets */
+  bool flags;               /* labels of wires are flags, else sleeves */
   const char *revision, *author, *date;
   pl_id insulation;         /* default row of pl_insulations (standard/insulation.h) */
   struct pl_span span;

@@ -49,7 +49,10 @@ static void put_tables(struct pl_page *page, const struct pl_book *book) {
   for (uint32_t i = 0; i < sheets->n; i++) {
     const struct pl_sheet *sheet = &sheets->at[i];
     pl_xml_start(xml, "li");
-    pl_page_link(page, pl_arena_printf(page->arena, "%s#s-%s", book->file, sheet->file), sheet->title);
+    if (sheet->csv_only)
+      pl_xml_text(xml, sheet->title);
+    else
+      pl_page_link(page, pl_arena_printf(page->arena, "%s#s-%s", book->file, sheet->file), sheet->title);
     pl_xml_text(xml, " (");
     pl_page_link(page, pl_arena_printf(page->arena, "csv/%s.csv", sheet->file), "CSV");
     pl_xml_text(xml, ")");

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "out/csv.h"
+#include "out/labels.h"
 #include "out/shop.h"
 #include "out/svg.h"
 #include "out/xhtml.h"
@@ -100,6 +101,7 @@ void pl_output_book(const struct pl_output_inputs *in, struct pl_arena *arena, p
   make_sheets(in, arena, &sheets);
   make_drawings(in, arena, &scenes);
   pl_scenes circuits = circuits_of(&scenes, arena);
+  pl_output_labels(&sheets, arena, &scenes);
   book.what = "Book";
   book.file = "book.html";
   book.plates = true;

@@ -40,7 +40,7 @@ static struct parts parts_of(const struct pl_book *book, struct pl_arena *arena)
   for (uint32_t i = 0; i < pl_section_count; i++) {
     struct part part = {.section = i};
     if (book->chosen != NULL && !book->chosen[i]) continue;
-    for (uint32_t s = 0; s < book->sheets->n; s++) part.sheets += book->sheets->at[s].section == i;
+    for (uint32_t s = 0; s < book->sheets->n; s++) part.sheets += book->sheets->at[s].section == i && !book->sheets->at[s].csv_only;
     for (uint32_t d = 0; book->plates && d < book->drawings->n; d++)
       part.plates += is_plate_of(&book->drawings->at[d], pl_sections[i].plates);
     if (part.sheets + part.plates > 0) parts.at[parts.n++] = part;
@@ -85,7 +85,7 @@ static void put_contents(struct pl_page *page, const struct pl_book *book, const
       if (is_plate_of(&book->drawings->at[d], section->plates))
         put_entry(page, pl_arena_printf(page->arena, "#g-%u", d), book->drawings->at[d].title);
     for (uint32_t s = 0; s < book->sheets->n; s++)
-      if (book->sheets->at[s].section == part->section)
+      if (book->sheets->at[s].section == part->section && !book->sheets->at[s].csv_only)
         put_entry(page, pl_arena_printf(page->arena, "#s-%s", book->sheets->at[s].file), book->sheets->at[s].title);
     pl_xml_end(xml);
     pl_xml_end(xml);
@@ -162,7 +162,7 @@ static void put_part(struct pl_page *page, const struct pl_book *book, const str
   }
   for (uint32_t s = 0; s < book->sheets->n; s++) {
     const struct pl_sheet *sheet = &book->sheets->at[s];
-    if (sheet->section != part->section) continue;
+    if (sheet->section != part->section || sheet->csv_only) continue;
     if (!begun) {
       pl_page_start(page, "div", sheet->wide ? "lying head" : "head");
       put_heading(page, section, number, has_readings(sheet));

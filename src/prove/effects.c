@@ -97,11 +97,12 @@ static void by_fault(struct pl_proof *proof, const pl_faults *faults, pl_effects
   if (n > 0 && n == effects->n) memcpy(effects->at, sorted, n * sizeof *sorted);
 }
 
-void pl_prove_effects(struct pl_proof *proof, pl_effects *effects) {
+void pl_prove_effects(struct pl_proof *proof, pl_effects *effects) { pl_prove_effects_of(proof, pl_proof_faults(proof), effects); }
+
+void pl_prove_effects_of(struct pl_proof *proof, const pl_faults *faults, pl_effects *effects) {
   struct table table = {.proof = proof, .effects = effects, .main = mains(proof)};
 
   if (proof->reference == PL_NONE) return;
-  const pl_faults *faults = pl_proof_faults(proof);
   pl_proof_nets(proof, NULL);
   table.readings = pl_readings_new(proof);
   for (pl_id s = 0; s < proof->harness->states.n; s++) {

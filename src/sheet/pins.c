@@ -12,6 +12,7 @@ static bool has_readings(const struct pl_sheet_maker *maker) {
 static void pin_columns(struct pl_sheet_maker *maker, const char *first) {
   struct pl_column *name = pl_sheet_column(maker, first);
   name->narrow = name->key = true;
+  if (maker->sheet.connector != PL_NONE) pl_sheet_column(maker, "pin")->csv_only = true;
   pl_sheet_wire_columns(maker);
   pl_sheet_column(maker, "goes to");
   pl_sheet_column(maker, "function")->key = true;
@@ -56,6 +57,7 @@ static void pin_rows(struct pl_sheet_maker *maker, pl_id id, const char *name, c
   for (uint32_t i = 0; i == 0 || i < pin->wires.n; i++) {
     pl_sheet_row(maker, PL_LINK_PIN, id);
     pl_sheet_text(maker, name);
+    if (maker->sheet.connector != PL_NONE) pl_sheet_text(maker, pin->full);
     if (pin->wires.n > 0) {
       pl_sheet_wire_cells(maker, pin->wires.at[i]);
       pl_sheet_end_cell(maker, pin->wires.at[i], id);

@@ -89,11 +89,13 @@ struct pl_proof *pl_sheet_proof(struct pl_sheet_maker *maker);
 void pl_sheet_connectors(struct pl_sheet_maker *maker);
 void pl_sheet_devices_pins(struct pl_sheet_maker *maker);
 void pl_sheet_cutting(struct pl_sheet_maker *maker);  /* cut list, totals by spool, twisted pairs */
+void pl_sheet_labels(struct pl_sheet_maker *maker);   /* what stands on labels */
 void pl_sheet_shopping(struct pl_sheet_maker *maker); /* what to buy */
 void pl_sheet_ends(struct pl_sheet_maker *maker);     /* terminals and seals, by crimp */
 void pl_sheet_wires(struct pl_sheet_maker *maker);
 void pl_sheet_fuses(struct pl_sheet_maker *maker);
 void pl_sheet_donor(struct pl_sheet_maker *maker);
+void pl_sheet_expects(struct pl_sheet_maker *maker); /* what a donor's controllers look for */
 void pl_sheet_findings(struct pl_sheet_maker *maker);
 void pl_sheet_waivers(struct pl_sheet_maker *maker);
 void pl_sheet_defeats(struct pl_sheet_maker *maker); /* single faults that defeat a requirement */

@@ -41,6 +41,11 @@ static void make_findings(struct pl_sheet_maker *maker) {
   pl_sheet_defaults(maker);
 }
 
+static void make_donor(struct pl_sheet_maker *maker) {
+  pl_sheet_donor(maker);
+  pl_sheet_expects(maker);
+}
+
 static void make_connectors(struct pl_sheet_maker *maker) {
   pl_sheet_connectors(maker);
   pl_sheet_devices_pins(maker);
@@ -56,10 +61,11 @@ static void make_lists(struct pl_sheet_maker *maker) {
 const struct pl_section pl_sections[] = {
     ROW("findings", "Findings", "What stands against powering the machine, what was accepted, and what was assumed.", "", NULL, make_findings),
     ROW("circuits", "How it works", "Current runs from the top of a page down to ground.", "power circuit-", NULL, NULL),
-    ROW("donor", "Donor harness", "What came with the engine, and what becomes of each wire.", "", donor_harness, pl_sheet_donor),
+    ROW("donor", "Donor harness", "What came with the engine, what becomes of each wire, and what the controllers still expect to see.", "", donor_harness, make_donor),
     ROW("shopping", "What to buy", "", "", NULL, pl_sheet_shopping),
     ROW("cutting", "Cutting", "Wires to cut, sorted by the spool they come from. Write the number on both ends before the next one is cut.", "", NULL,
         pl_sheet_cutting),
+    ROW("labels", "Labels", "Print at 100 % and cut out: each wire twice, its own end first; each connector once.", "labels-", NULL, pl_sheet_labels),
     ROW("ends", "Terminals and seals", "", "", NULL, pl_sheet_ends),
     ROW("connectors", "Connectors and pins", "One table for each plug, cavity by cavity, then the studs, blades and leads that sit in none.", "",
         battery_off, make_connectors),

@@ -44,6 +44,7 @@ struct pl_sheet {
   pl_id connector;          /* the connector it shows; PL_NONE */
   bool wide;                /* many columns: wants the paper on its side */
   bool tick;                /* rows are ticked off as they are done */
+  bool csv_only;            /* not printed as a table: a drawing shows it */
   struct pl_column *columns;
   uint32_t column_count;
   PL_VEC(struct pl_row) rows;
