@@ -7,8 +7,7 @@
 #include "prove/prove.h"
 #include "sheet/rows.h"
 
-#define MISREAD_VOLTS 0.2 /* less than this no input takes for another value */
-enum { MISREADS = 2 };    /* pins told of one wire */
+enum { MISREADS = 2 }; /* inputs and gauges told of one wire */
 
 /* ---- what is missed without a wire ---- */
 
@@ -21,12 +20,7 @@ struct missed { /* of one wire */
 struct losses {
   struct pl_sheet_maker *maker;
   struct missed *missed; /* by wire */
-  const struct pl_solution *healthy;
 };
-
-static bool is_input(enum pl_role role) {
-  return role == PL_ROLE_SIGNAL_INPUT || role == PL_ROLE_SWITCH_INPUT || role == PL_ROLE_KEYED_INPUT;
-}
 
 static void add_names(struct pl_arena *arena, struct pl_buffer *out, struct pl_table *seen, const char *names) {
   while (*names != '\0') {
@@ -43,23 +37,16 @@ static const char *volts_text(struct pl_arena *arena, double volts) {
   return isfinite(volts) ? pl_arena_printf(arena, "%s V", pl_number_fixed(number, volts, 1)) : "open";
 }
 
-static void look_at(void *context, const struct pl_fault_view *view) {
-  struct losses *losses = context;
-  struct pl_sheet_maker *maker = losses->maker;
-  const struct pl_harness *harness = maker->harness;
-  struct missed *missed = &losses->missed[view->fault->wire];
-  if (view->status != PL_SOLVED) return;
-  for (pl_id p = 0; p < harness->pins.n; p++) {
-    const struct pl_pin *pin = &harness->pins.at[p];
-    if (!is_input(pin->role) || !losses->healthy->device_on[pin->device]) continue; /* asleep it reads nothing */
-    uint32_t node = pl_network_pin_node(maker->network, p);
-    double now = view->node_volts[node], before = losses->healthy->pin_volts[p];
-    if (fabs(now - before) < MISREAD_VOLTS || (isnan(now) && isnan(before))) continue;
-    if (!pl_table_add(&missed->misread, pin->full, 0)) continue;
-    if (++missed->more > MISREADS) continue;
-    pl_buffer_printf(&missed->misreads, "%s%s reads %s in place of %s in %s", missed->misreads.n > 0 ? ", " : "", pin->full,
-                     volts_text(maker->arena, now), volts_text(maker->arena, before),
-                     harness->states.at[losses->healthy->state].name);
+/* "ECM.A7 sees 5 V for 2.31 V, P1 shows 100 % for 45 %": the first state in which each misreads. */
+static void add_misreads(struct pl_sheet_maker *maker, struct missed *missed, const struct pl_effect *effect) {
+  for (const char *at = effect->misreads; *at != '\0';) {
+    const char *end = strstr(at, ", ");
+    size_t n = end == NULL ? strlen(at) : (size_t)(end - at);
+    const char *who = pl_arena_strndup(maker->arena, at, strcspn(at, " "));
+    if (pl_table_add(&missed->misread, who, 0) && ++missed->more <= MISREADS)
+      pl_buffer_printf(&missed->misreads, "%s%.*s (%s)", missed->misreads.n > 0 ? ", " : "", (int)n, at, maker->harness->states.at[effect->state].name);
+    at += n;
+    at += strspn(at, ", ");
   }
 }
 
@@ -86,10 +73,7 @@ static void find_losses(struct losses *losses) {
     add_names(maker->arena, &missed->stops, &missed->stopped, effects.at[i].stops);
     add_names(maker->arena, &missed->starts, &missed->started, effects.at[i].starts);
     add_names(maker->arena, &missed->starts, &missed->started, effects.at[i].warns);
-  }
-  for (pl_id s = 0; s < harness->states.n; s++) {
-    losses->healthy = &maker->solutions[s];
-    if (losses->healthy->status == PL_SOLVED) pl_network_sweep(maker->network, s, faults.at, faults.n, look_at, losses);
+    add_misreads(maker, missed, &effects.at[i]);
   }
 }
 
@@ -172,7 +156,7 @@ static void donor_row(struct pl_sheet_maker *maker, const struct losses *losses,
 }
 
 static struct losses losses_of(struct pl_sheet_maker *maker) {
-  struct losses losses = {maker, PL_NEW_ARRAY(maker->arena, struct missed, maker->harness->wires.n + 1), NULL};
+  struct losses losses = {maker, PL_NEW_ARRAY(maker->arena, struct missed, maker->harness->wires.n + 1)};
   for (pl_id id = 0; id < maker->harness->wires.n; id++) {
     struct missed *missed = &losses.missed[id];
     if (maker->harness->wires.at[id].status == PL_WIRE_NEW) continue;
