@@ -84,7 +84,8 @@ static void every_line_example_is_read(void) {
                          "switch B\n  position off\n", "relay B\n", "lamp B\n  draws 1 A\n", "module B\n", "sensor B\n", "sender B\n", "diode B\n",
                          "resistor B\n  resistance 1 ohm\n", "bond B\n  to BLOCK\n", "inline B\n", "motor B\n  draws 1 A\n",
                          "switch B\n  position closed: 1 to 2\n  measures oil\n", "switch B\n  position closed\n  stands in closed above 1 bar\n",
-                         "relay B\n  latching\n", "relay B\n  reset coil 88 to 85\n"};
+                         "relay B\n  latching\n", "relay B\n  reset coil 88 to 85\n", "gauge B\n",
+                         "module B\n  A10 switch input\n  A11 switch input\n"};
   uint32_t openings = 0;
   while (openings < n && strcmp(words[openings].word, "connector") != 0) openings++;
   for (uint32_t i = openings + 1; i < n; i++) {  /* describing lines stand behind the openings, of which `connector` is the last */

@@ -85,6 +85,10 @@ static void figures_by_hand(void) {
       {"sensor-ground-lifted", "B1", 137, 50, 0.03},
       {"crank-circuit", "M1", 4.14, 2, 0.03},
       {"ground-thin", "wire 6", 2009, 125, 0.02},
+      {"wire-hot", "wire 2", 49 + 38.3 / 40 * 38.3 / 40 * 95, 125, 0.01},
+      {"signal-range", "ECM.A4", 5 * 0.03, 0.5, 0.01},
+      {"heavy-load", "R1", 89, 60, 0.01},
+      {"tach-pulses", "P1", 8, 150.0 / 90 * 12 / 2, 1e-6},  /* common practice: pulley ratio x poles / 2 */
   };
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
     struct judged judged;

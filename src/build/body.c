@@ -190,6 +190,12 @@ static void place_engine(struct pl_builder *builder, struct pl_cursor *cursor, v
   ((struct pl_place *)target)->engine_space = true;
 }
 
+static void place_inside(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
+  (void)builder;
+  (void)cursor;
+  ((struct pl_place *)target)->inside = true;
+}
+
 static void place_reach(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
   static const char *const words[] = {"easy", "middling", "hard"};
   (void)builder;
@@ -204,6 +210,7 @@ static void place_reach(struct pl_builder *builder, struct pl_cursor *cursor, vo
 static const struct pl_body_row place_rows[] = {
     {"temperature", place_temperature, "temperature -20..40 degC"},
     {"engine space", place_engine, "engine space"},
+    {"inside", place_inside, "inside"},
     {"reach", place_reach, "reach easy"},
 };
 

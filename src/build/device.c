@@ -217,6 +217,8 @@ static void commit(struct pl_draft *draft, struct pl_cursor *cursor, const struc
   device->minus = remap(device->minus, map);
   device->signal = remap(device->signal, map);
   device->reset_a = remap(device->reset_a, map);
+  for (uint32_t c = 0; c < device->codes.n; c++)
+    for (uint32_t i = 0; i < device->codes.at[c].pins.n; i++) device->codes.at[c].pins.at[i] = remap(device->codes.at[c].pins.at[i], map);
   device->reset_b = remap(device->reset_b, map);
   remap_joins(&device->make, map);
   remap_joins(&device->brk, map);

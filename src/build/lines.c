@@ -234,6 +234,70 @@ static void line_rests(struct pl_draft *draft, struct pl_cursor *cursor) {
   draft->rests_span = draft->part_lines ? draft->device.span : word->span;
 }
 
+/* "poles" INTEGER . */
+static void line_poles(struct pl_draft *draft, struct pl_cursor *cursor) {
+  uint32_t poles;
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  if (!pl_cursor_count(cursor, 1000, &poles)) return;
+  if (poles < 2 || poles % 2 != 0) pl_cursor_error(cursor, word, "an alternator has an even number of poles, often 12 or 14", "");
+  draft->device.poles = poles;
+}
+
+/* "pulleys" length "to" length . */
+static void line_pulleys(struct pl_draft *draft, struct pl_cursor *cursor) {
+  double engine = NAN, own = NAN;
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  pl_cursor_quantity(cursor, PL_UNIT_LENGTH, &engine);
+  pl_cursor_need(cursor, "to");
+  pl_cursor_quantity(cursor, PL_UNIT_LENGTH, &own);
+  if (cursor->failed) return;
+  if (engine > 0 && own > 0)
+    draft->device.pulley_ratio = engine / own;
+  else
+    pl_cursor_error(cursor, word, "a pulley's diameter is above zero", "");
+}
+
+/* "pulses" number . */
+static void line_pulses(struct pl_draft *draft, struct pl_cursor *cursor) {
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  if (pl_cursor_number(cursor, &draft->device.pulses) && !(draft->device.pulses > 0)) pl_cursor_error(cursor, word, "this figure must be above zero", "");
+}
+
+/* "hears" name { "," name } . */
+static void line_hears(struct pl_draft *draft, struct pl_cursor *cursor) {
+  do {
+    const struct pl_word *word = pl_cursor_name(cursor, "the name of a module");
+    if (word == NULL) return;
+    struct pl_heard heard = {word->text, draft->part_lines ? draft->device.span : word->span};
+    PL_PUSH(draft->builder->arena, &draft->device.hears, heard);
+  } while (pl_cursor_take_kind(cursor, PL_COMMA));
+}
+
+/* codes = "codes" name { name } ":" pattern { "," pattern } . */
+static void line_codes(struct pl_draft *draft, struct pl_cursor *cursor) {
+  struct pl_codes codes = {.span = draft->part_lines || pl_cursor_peek(cursor) == NULL ? draft->device.span : pl_cursor_peek(cursor)->span};
+  const struct pl_word *word;
+  while (!pl_cursor_done(cursor) && !pl_cursor_take_kind(cursor, PL_COLON)) {
+    if ((word = pl_cursor_name(cursor, "the name of a pin")) == NULL) return;
+    uint32_t pin = pl_draft_pin(draft, word->text, draft->silent, word->span);
+    if (pin == PL_NONE) {
+      pl_cursor_error(cursor, word, pl_arena_printf(draft->builder->arena, "%s has no pin `%s`", draft->device.name, word->text), "write its pin rows before its codes");
+      return;
+    }
+    PL_PUSH(draft->builder->arena, &codes.pins, pin);
+  }
+  do {
+    if ((word = pl_cursor_name(cursor, "a code such as 0101")) == NULL) return;
+    if (strspn(word->text, "01") != strlen(word->text) || strlen(word->text) != codes.pins.n) {
+      pl_cursor_error(cursor, word, pl_arena_printf(draft->builder->arena, "a code has one figure for each of the %u pins: 1 closed, 0 open", codes.pins.n),
+                      "for example: codes A10 A11: 10, 01");
+      return;
+    }
+    PL_PUSH(draft->builder->arena, &codes.legal, word->text);
+  } while (pl_cursor_take_kind(cursor, PL_COMMA));
+  if (!cursor->failed) PL_PUSH(draft->builder->arena, &draft->device.codes, codes);
+}
+
 #define FIELD(word, kinds, unit, field, example) {word, kinds, unit, offsetof(struct pl_device, field), NULL, example}
 #define LINE(word, kinds, read, example) {word, kinds, PL_UNIT_LENGTH, NO_FIELD, read, example}
 
@@ -280,6 +344,12 @@ static const struct line lines[] = {
     LINE("reset coil", BIT(PL_KIND_RELAY), line_reset_coil, "reset coil 88 to 85"),
     LINE("self-exciting", BIT(PL_KIND_ALTERNATOR), line_self_exciting, "self-exciting"),
     FIELD("tolerance", TOLERANT, PL_UNIT_SHARE, tolerance, "tolerance 10 %"),
+    LINE("poles", BIT(PL_KIND_ALTERNATOR), line_poles, "poles 12"),
+    LINE("pulleys", BIT(PL_KIND_ALTERNATOR), line_pulleys, "pulleys 150 mm to 90 mm"),
+    LINE("pulses", BIT(PL_KIND_GAUGE), line_pulses, "pulses 10"),
+    FIELD("on at most", LOADS, PL_UNIT_TIME, on_seconds, "on at most 2 s"),
+    LINE("hears", BIT(PL_KIND_MODULE), line_hears, "hears TCM"),
+    LINE("codes", BIT(PL_KIND_MODULE), line_codes, "codes A10 A11: 10, 01"),
     FIELD("drop", BIT(PL_KIND_DIODE), PL_UNIT_VOLTAGE, drop, "drop 0.7 V"),
 };
 enum { LINE_COUNT = sizeof lines / sizeof lines[0] };

@@ -145,7 +145,7 @@ struct pl_device pl_device_blank(void) {
                             .exciter_ohms = NAN, .crank_amps = NAN, .crank_volts = NAN, .coil_a = PL_NONE, .coil_b = PL_NONE, .coil_ohms = NAN,
                             .pull_in = NAN, .drop_out = NAN, .suppression = "", .plus = PL_NONE, .minus = PL_NONE, .signal = PL_NONE,
                             .signal_share = NAN, .load_volts = NAN, .load_amps = NAN, .need_min = NAN, .need_max = NAN, .drop = NAN, .inrush = NAN, .inrush_seconds = NAN, .locked = NAN, .reset_a = PL_NONE,
-                            .reset_b = PL_NONE, .quantity = PL_NONE, .beta = NAN, .beta_ohms = NAN, .beta_at = NAN, .tolerance = NAN, .body = PL_NONE,
+                            .reset_b = PL_NONE, .quantity = PL_NONE, .beta = NAN, .beta_ohms = NAN, .beta_at = NAN, .tolerance = NAN, .poles = NAN, .pulley_ratio = NAN, .pulses = NAN, .on_seconds = NAN, .body = PL_NONE,
                             .span = PL_NO_SPAN};
 }
 

@@ -37,6 +37,7 @@ struct pl_place {
   const char *name, *text;  /* text: "" when not given */
   double cold, hot;         /* degC around the harness there */
   bool engine_space;        /* 33 CFR 183.425 engine-space factor applies (also when hot >= 50) */
+  bool inside;              /* people sit here: no feeder through it */
   int reach;                /* effort to get a meter there: 1 easy, 2 middling, 3 hard */
   struct pl_span span;
 };
@@ -168,6 +169,14 @@ struct pl_threshold {                               /* `stands in closed below 5
   double at;
 };
 
+struct pl_heard { const char *name; struct pl_span span; };  /* `hears TCM`: a module that need not be in the text yet */
+
+struct pl_codes {                                   /* what patterns a module knows on some of its switch inputs */
+  pl_ids pins;
+  PL_VEC(const char *) legal;                       /* "0101": 1 = closed, by pin */
+  struct pl_span span;
+};
+
 struct pl_device {
   enum pl_kind kind;
   const char *name, *text, *part;  /* text, part: "" */
@@ -218,6 +227,12 @@ struct pl_device {
   double drop;                     /* diode: forward volts */
   PL_VEC(struct pl_point) points;  /* sender table */
   pl_joins fixed;                  /* pins joined inside (inline halves, a case pin to its chassis, a sender body) */
+
+  double poles, pulley_ratio;      /* alternator: crankshaft pulley over its own; NAN */
+  double pulses;                   /* gauge: pulses it takes for one turn of the engine; NAN */
+  double on_seconds;               /* load: the longest it bears being on; NAN */
+  PL_VEC(struct pl_heard) hears;   /* module: what it must hear from on its data link */
+  PL_VEC(struct pl_codes) codes;
 
   pl_id body;                      /* chassis device its case sits on, PL_NONE */
   struct pl_span span;             /* its name in the text */

@@ -30,6 +30,8 @@ static const struct {
     {"load-without-return", "cavity-unplugged", BLAMED},
     {"keyed-node-live", "no-exciter", BLAMES_IT},
     {"require-broken", "switch-idle", BLAMED},
+    {"wire-current", "wire-hot", SAME_PLACE},
+    {"wire-hot", "fuse-too-slow", BLAMES_IT},
     {"wire-current", "fuse-too-slow", BLAMES_IT},
     {"wire-brief-current", "crank-circuit", BLAMES_IT},
     {"sneak-path", "sneak-path", SAME_BLAME},
@@ -40,7 +42,7 @@ static const struct {
 static const char *const on_paper[] = {
     "required-pin-empty", "unused-pin-wired", "cavity-unplugged", "wire-end-in-air", "input-undriven", "same-colour-side-by-side", "guess",
     "load-without-feed",  "load-without-return", "role-conflict", "twist-missing", "place-too-hot", "terminal-crimp", "seal-range", "terminal-wires",
-    "sensor-to-gauge", "gauge-mismatch", "data-link", "switch-idle", "bundle-too-thick", "wire-too-small", "length-unknown", "dead-short",
+    "sensor-to-gauge", "gauge-mismatch", "data-link", "must-hear", "heavy-load", "tach-pulses", "switch-idle", "bundle-too-thick", "wire-too-small", "length-unknown", "dead-short",
     "poles-swapped", "floating-source", "not-solved"};
 
 static bool reads_paper(const char *rule) {

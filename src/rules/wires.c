@@ -118,6 +118,71 @@ void pl_rule_wire_current(struct pl_check *check) {
     if (worst[w].ratio > 0) report_over(check, w, &worst[w]);
 }
 
+/* ---- heat by its own current ---- */
+
+struct hot_wire { double heat, amps; pl_id state; uint32_t carrying; };
+
+/* Solved warmth counts the wire alone; in a bundle the same rise takes `factor` of the amps, so the same amps make 1 / factor^2 of the rise. */
+static double bundled_heat(const struct pl_check *check, pl_id state, pl_id w, uint32_t carrying) {
+  const struct pl_wire *wire = &check->harness->wires.at[w];
+  double around = check->harness->states.at[state].ambient, factor;
+  if (isnan(around)) around = wire->hot;
+  factor = pl_wire_amperage(wire->area, wire->metric, wire->insulation, wire->engine_space || wire->hot >= 50, carrying).bundle_factor;
+  return around + (check->solutions[state].wire_temperature[w] - around) / (factor * factor);
+}
+
+static void report_hot(struct pl_check *check, pl_id w, const struct hot_wire *hot) {
+  const struct pl_wire *wire = &check->harness->wires.at[w];
+  double rated = pl_wire_insulation(wire)->hot;
+  struct pl_finding f = pl_finding_new("wire-hot", hot->carrying > 1 ? PL_FAULT : PL_DANGER, wire->size_span.file == PL_NO_FILE ? wire->span : wire->size_span, pl_say_wire(check, w));
+  f.state = pl_state_name(check, hot->state);
+  f.figure = hot->heat;
+  f.limit = rated;
+  f.unit = "degC";
+  f.text = pl_arena_printf(check->arena, "wire %s, %s, gets %s at %s%s, %s insulation bears %s", wire->number, wire->size,
+                           hot->heat > 1083 ? "to the melting point of copper" : pl_say(check->arena, hot->heat, "degC"), pl_say(check->arena, hot->amps, "A"),
+                           hot->carrying > 1 ? pl_arena_printf(check->arena, " among %u loaded wires", hot->carrying) : "", pl_wire_insulation(wire)->name,
+                           pl_say(check->arena, rated, "degC"));
+  char size[24];
+  struct pl_wire other = *wire;
+  for (int step = 1; step < 24 && other.area > 0; step++) {
+    other.area = pl_wire_next_area(wire->area, wire->metric, step);
+    double now = pl_wire_amperage(wire->area, wire->metric, wire->insulation, false, 1).table, then = other.area > 0 ? pl_wire_amperage(other.area, wire->metric, wire->insulation, false, 1).table : 0;
+    if (!(then > 0) || wire->hot + (hot->heat - wire->hot) * (now / then) * (now / then) > rated) continue;
+    f.remedy = pl_arena_printf(check->arena, "use %s, or take the wire out of the heat or the bundle", pl_wire_size_text(size, other.area, wire->metric));
+    break;
+  }
+  if (f.remedy[0] == '\0') f.remedy = "split the load over several wires, or take the wire out of the heat or the bundle";
+  pl_findings_add(check->findings, f);
+}
+
+void pl_rule_wire_hot(struct pl_check *check) {
+  const struct pl_harness *h = check->harness;
+  uint32_t *carrying = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->runs.n + 1);
+  double *table = PL_NEW_ARRAY(check->arena, double, (size_t)h->wires.n + 1);
+  struct hot_wire *worst = PL_NEW_ARRAY(check->arena, struct hot_wire, (size_t)h->wires.n + 1);
+  for (pl_id w = 0; w < h->wires.n; w++) table[w] = pl_wire_amperage(h->wires.at[w].area, h->wires.at[w].metric, h->wires.at[w].insulation, false, 1).table;
+  for (pl_id s = 0; s < h->states.n; s++) {
+    bool counted = false;
+    if (!check->facts->live[s]) continue;
+    for (pl_id w = 0; w < h->wires.n; w++) {
+      const struct pl_wire *wire = &h->wires.at[w];
+      double rated = pl_wire_insulation(wire)->hot, rise = check->solutions[s].wire_temperature[w] - wire->hot;
+      if (!(rise > 0) || wire->hot >= rated || !(wire->hot + rise / (LEAST_BUNDLE_FACTOR * LEAST_BUNDLE_FACTOR) > rated)) continue;
+      if (!counted) count_loaded(check, &check->solutions[s], table, carrying);
+      counted = true;
+      uint32_t fullest = 1;
+      for (uint32_t i = 0; i < wire->route.n; i++)
+        if (carrying[wire->route.at[i]] > fullest) fullest = carrying[wire->route.at[i]];
+      if (bundled_heat(check, s, w, 1) > rated) fullest = 1;
+      double heat = bundled_heat(check, s, w, fullest);
+      if (heat > rated && heat > worst[w].heat) worst[w] = (struct hot_wire){heat, fabs(check->solutions[s].wire_amps[w]), s, fullest};
+    }
+  }
+  for (pl_id w = 0; w < h->wires.n; w++)
+    if (worst[w].heat > 0) report_hot(check, w, &worst[w]);
+}
+
 /* ---- brief currents ---- */
 
 /* Copper that stays within the insulation's rating; NAN when the place leaves nothing. */

@@ -52,6 +52,8 @@ extern const struct pl_limit pl_limit_module_loop_from;    /* A: a module drawin
 extern const struct pl_limit pl_limit_sensor_lift;         /* mV */
 extern const struct pl_limit pl_limit_low_battery;         /* V for 12 V: nearly empty, engine stopped */
 extern const struct pl_limit pl_limit_link_low, pl_limit_link_high;            /* ohm across a data link */
+extern const struct pl_limit pl_limit_heavy;               /* A: a load that gets a fuse of its own */
+extern const struct pl_limit pl_limit_pulses;              /* % that a tachometer may be off */
 extern const struct pl_limit pl_limit_misread;             /* % of an input's volts */
 extern const struct pl_limit pl_limit_needle;              /* % of the dial */
 extern const struct pl_limit pl_limit_least_area;          /* mm2 of a wire on its own */
