@@ -3,6 +3,7 @@
 # and compares what they print with what the page prints.  At the end the text must be harnesses/pump-skid/pump-skid.loom.
 #   ```text FILE   a piece of text, appended to FILE
 #   ```diff        lines with - are replaced by the lines with + until the commands of the next ```console have run
+#   ```excerpt FILE  lines of harnesses/mistakes/FILE in their order, which lies in the reader's folder too
 #   ```console     "$ pinloom ..." and what it prints; a line "..." alone stands for any lines up to the next one that fits
 # With --write the page's printed lines are rewritten from the program (blocks with a line "..." are left alone).
 set -eu
@@ -19,6 +20,7 @@ pass() { passed=$((passed + 1)); }
 fail() { failed=$((failed + 1)); echo "FAILED: $1"; }
 case $program in /*) ;; *) program=$PWD/$program ;; esac
 mkdir "$work/shop"
+cp "$top"/harnesses/mistakes/*.loom "$work/shop"
 file=$work/shop/pump-skid.loom
 : > "$file"
 : > "$work/page"
@@ -88,10 +90,16 @@ mistake() {
     }' "$work/good" > "$file"; then pass; else fail "the mistake is made on lines that are there"; cat "$1"; fi
 }
 
+# excerpt FILE BLOCK: every line of the block stands in the file, in that order.
+excerpt() {
+  if awk 'NR == FNR { want[++n] = $0; next } k < n && $0 == want[k + 1] { k++ } END { exit k == n ? 0 : 1 }' "$2" "$work/shop/$1"; then pass; else
+    fail "these lines stand in $1"; cat "$2"; fi
+}
+
 inside=
 while IFS= read -r line; do
   case $inside:$line in
-    :'```text pump-skid.loom' | :'```diff' | :'```console')
+    :'```text pump-skid.loom' | :'```diff' | :'```console' | :'```excerpt '*)
       inside=${line#'```'}
       printf '%s\n' "$line" >> "$work/page"
       : > "$work/block" ;;
@@ -100,6 +108,7 @@ while IFS= read -r line; do
       cp "$work/block" "$work/real"
       case $inside in
         text*) cat "$work/block" >> "$file" ;;
+        excerpt*) excerpt "${inside#excerpt }" "$work/block" ;;
         diff) mistake "$work/block" ;;
         console)
           console "$work/block"
