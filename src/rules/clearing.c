@@ -3,12 +3,15 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "network/fault.h"
 #include "rules/facts.h"
 #include "rules/families.h"
 #include "standard/clearing.h"
+#include "standard/defaults.h"
 #include "standard/limits_data.h"
 #include "standard/wire.h"
 
+#define CLOSE 0.3  /* share of the wire's time that the fuse may take before the short at its end is solved instead of estimated */
 #define CFR_SHARE (pl_limit_fuse_over_wire.value / 100)
 
 static const char *family_of(const struct pl_device *fuse) { return fuse->family[0] == '\0' ? "blade" : fuse->family; }
@@ -19,6 +22,33 @@ static bool has_gates(const struct pl_device *fuse) {
 
 static const char *seconds_text(const struct pl_check *check, double seconds) {
   return seconds < 0.1 ? pl_say(check->arena, 1000 * seconds, "ms") : pl_say(check->arena, seconds, "s");
+}
+
+/* ---- solved shorts ---- */
+
+/* A declared state, engine stopped if there is one, in which that pin is live. */
+static pl_id live_state(const struct pl_check *check, pl_id pin) {
+  const struct pl_harness *h = check->harness;
+  pl_id found = PL_NONE;
+  for (pl_id s = 0; s < h->states.n; s++) {
+    const struct pl_solution *solution = &check->solutions[s];
+    if (solution->status != PL_SOLVED || !(fabs(solution->pin_volts[pin]) > 0.5 * h->machine.volts)) continue;
+    if (h->states.at[s].engine == PL_ENGINE_STOPPED) return s;
+    if (found == PL_NONE) found = s;
+  }
+  return found;
+}
+
+/* The amps of a dead short between two pins (`minus` PL_NONE: to the earthed post) through a fuse, solved: all parallel ways and all that hangs on the
+ * fuse counted, the healthy state's wires still as warm as they were.  Without a state in which the pin is live: by the one way of least resistance. */
+static double solved_short(const struct pl_check *check, pl_id plus, pl_id minus, pl_id fuse) {
+  pl_id state = live_state(check, plus);
+  if (state == PL_NONE || fuse == PL_NONE) return pl_ways_short(check, plus, minus);
+  struct pl_fault fault = {.kind = minus == PL_NONE ? PL_FAULT_TO_CHASSIS : PL_FAULT_SHORTED, .wire = PL_NONE, .device = PL_NONE, .pin_a = plus, .pin_b = minus,
+                           .ohms = PL_DEFAULT(LEAST)};
+  struct pl_solution solution = {0};
+  pl_network_solve_fault(check->network, &check->harness->states.at[state], &fault, &solution);
+  return solution.status == PL_SOLVED ? fabs(solution.device_amps[fuse]) : pl_ways_short(check, plus, minus);
 }
 
 /* ---- fuse against wire ---- */
@@ -61,12 +91,13 @@ static void run_race(const struct pl_wire *wire, const struct pl_device *fuse, d
 }
 
 /* The protection on the way to a wire, and the short-circuit current at its far end. */
-static pl_id wire_fuse(const struct pl_check *check, const struct pl_wire *wire, double *amps, pl_id *start) {
+static pl_id wire_fuse(const struct pl_check *check, const struct pl_wire *wire, double *amps, pl_id *start, pl_id *end) {
   double a = pl_ways_feed(check, wire->end[0]), b = pl_ways_feed(check, wire->end[1]);
   if (!isfinite(a) && !isfinite(b)) return PL_NONE;
   pl_id near = a <= b ? wire->end[0] : wire->end[1], far = a <= b ? wire->end[1] : wire->end[0];
   *amps = pl_ways_short(check, far, PL_NONE);
   *start = near;
+  *end = far;
   return pl_ways_fuse(check, near);
 }
 
@@ -80,7 +111,7 @@ static void report_race(struct pl_check *check, pl_id d, const struct race *race
   f.limit = race->wire_seconds;
   f.unit = "s";
   f.blames = pl_say_wire(check, race->wire);
-  f.text = pl_arena_printf(check->arena, "%s of %s may take %s to open at %s; wire %s, %s, is at %s (%s insulation is hurt) after %s%s", fuse->name,
+  f.text = pl_arena_printf(check->arena, "%s of %s may take %s to open at %s; wire %s, %s, is at %s (%s insulation is hurt) after %s%s; 33 CFR 183.455 allows the fuse by its rating, it asks no times", fuse->name,
                            pl_say(check->arena, fuse->rating, "A"), seconds_text(check, race->fuse), pl_say(check->arena, race->amps, "A"), wire->number,
                            wire->size, pl_say(check->arena, to, "degC"), pl_wire_insulation(wire)->name, seconds_text(check, race->wire_seconds),
                            race->others == 0 ? "" : pl_arena_printf(check->arena, " (and %u more)", race->others));
@@ -108,9 +139,9 @@ void pl_rule_fuse_too_slow(struct pl_check *check) {
   for (pl_id w = 0; w < h->wires.n; w++) {
     const struct pl_wire *wire = &h->wires.at[w];
     double most = 0;
-    pl_id start = PL_NONE;
+    pl_id start = PL_NONE, end = PL_NONE;
     if (!pl_wire_joins(wire) || !(wire->area > 0)) continue;
-    pl_id d = wire_fuse(check, wire, &most, &start);
+    pl_id d = wire_fuse(check, wire, &most, &start, &end);
     if (d == PL_NONE || pl_wire_is_tap(check, wire, start) || !has_gates(&h->devices.at[d])) continue;
     const struct pl_device *fuse = &h->devices.at[d];
     double steady = pl_rule_wire_amps(wire, 1, NULL);
@@ -118,6 +149,8 @@ void pl_rule_fuse_too_slow(struct pl_check *check) {
     if (!(steady > 0) || fuse->rating > CFR_SHARE * law.table * law.engine_factor * (1 + 1e-9)) continue; /* place-too-hot and fuse-over-wire say it */
     struct race race = {.wire = w};
     run_race(wire, fuse, steady, most, &race);
+    if (race.ratio > CLOSE && race.ratio <= 1 && most < 6 * fuse->rating) /* beyond the last gate both go by amps squared seconds */
+      run_race(wire, fuse, steady, fmax(most, solved_short(check, end, PL_NONE, d)), &race);
     if (!(race.ratio > 1)) continue;
     uint32_t others = worst[d].ratio > 0 ? worst[d].others + 1 : 0;
     bool brief = race.amps >= 2 * fuse->rating, kept = worst[d].amps >= 2 * fuse->rating;
@@ -151,6 +184,13 @@ static void judge_short(const struct pl_check *check, pl_id plus, pl_id minus, s
   uint32_t others = weak[d].amps > 0 ? weak[d].others + 1 : 0;
   if (weak[d].amps == 0 || amps < weak[d].amps) weak[d] = (struct weak){plus, minus, amps, 0};
   weak[d].others = others;
+}
+
+/* The one way of least resistance was too weak; all ways together may not be. */
+static bool still_weak(const struct pl_check *check, pl_id d, struct weak *weak) {
+  const struct pl_device *fuse = &check->harness->devices.at[d];
+  weak->amps = fmax(weak->amps, solved_short(check, weak->plus, weak->minus, d));
+  return !(pl_fuse_opens_within(family_of(fuse), fuse->rating, weak->amps) <= pl_limit_short.value);
 }
 
 static void report_weak(struct pl_check *check, pl_id d, const struct weak *weak) {
@@ -187,7 +227,7 @@ void pl_rule_short_too_weak(struct pl_check *check) {
       if (h->pins.at[p].role == PL_ROLE_BATTERY_FEED) judge_short(check, p, ground, weak);
   }
   for (pl_id d = 0; d < h->devices.n; d++)
-    if (weak[d].amps > 0) report_weak(check, d, &weak[d]);
+    if (weak[d].amps > 0 && still_weak(check, d, &weak[d])) report_weak(check, d, &weak[d]);
 }
 
 /* ---- two fuses in line ---- */
@@ -216,7 +256,7 @@ void pl_rule_fuse_order(struct pl_check *check) {
     f.figure = upper->rating;
     f.limit = pl_limit_fuse_order.value * fuse->rating;
     f.unit = "A";
-    double amps = pl_ways_short(check, out, PL_NONE);
+    double amps = solved_short(check, out, PL_NONE, d);
     const char *times = "";
     if (has_gates(fuse) && has_gates(upper) && amps > fuse->rating) {
       double slow = pl_fuse_opens_within(family_of(fuse), fuse->rating, amps), fast = pl_fuse_holds_for(family_of(upper), upper->rating, amps);
@@ -299,6 +339,26 @@ void pl_rule_fuse_interrupt(struct pl_check *check) {
     if (amps > most) keep_burst(check, &list, (struct burst){.fuse = d, .amps = amps, .most = most, .source = source});
   }
   for (uint32_t i = 0; i < list.n; i++) report_burst(check, &list.at[i]);
+}
+
+/* ---- what has no gates ---- */
+
+void pl_rule_times_unknown(struct pl_check *check) {
+  const struct pl_harness *h = check->harness;
+  PL_VEC(const char *) names = {0};
+  pl_id first = PL_NONE;
+  for (pl_id d = 0; d < h->devices.n; d++) {
+    const struct pl_device *device = &h->devices.at[d];
+    if (!pl_kind_is_protection(device->kind) || !(device->rating > 0) || has_gates(device) || !(check->facts->device_most[d] > 0)) continue;
+    if (first == PL_NONE) first = d;
+    PL_PUSH(check->arena, &names, pl_arena_printf(check->arena, "%s (%s)", device->name, device->kind == PL_KIND_FUSE ? family_of(device) : pl_kind_name(device->kind)));
+  }
+  if (first == PL_NONE) return;
+  struct pl_finding f = pl_finding_new("times-unknown", PL_ADVICE, h->devices.at[first].span, h->devices.at[first].name);
+  f.text = pl_arena_printf(check->arena, "how fast %s open%s is in no table here: judged by rating only, not against the wires behind %s", pl_say_list(check->arena, names.at, names.n, 8),
+                           names.n == 1 ? "s" : "", names.n == 1 ? "it" : "them");
+  f.remedy = "compare the maker's curve with those wires, or take a fuse of a family whose times are known";
+  pl_findings_add(check->findings, f);
 }
 
 /* ---- switching on ---- */
