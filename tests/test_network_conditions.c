@@ -62,6 +62,31 @@ static void steady_power_without_feed(void) {
   kit_end(&kit);
 }
 
+/* Behind an open switch, the first held as a resistor of 28.8 ohm, the second's line of -25.8 ohm: that answer of 217 V is none. */
+static void two_powers_without_feed(void) {
+  struct kit kit;
+  struct pl_device d = pl_device_blank();
+  start(&kit, 12.6, 0.01);
+  kit_device(&kit, d, PL_KIND_SWITCH, "S1", "in out");
+  kit_throw(&kit, "S1", "off", NULL, NULL);
+  d.law = PL_LAW_POWER;
+  d.load_volts = 12;
+  d.load_amps = 1.58354 / 12;
+  d.need_min = sqrt(28.77 * 1.58354);
+  kit_device(&kit, d, PL_KIND_LOAD, "M1", "+ -");
+  d.load_amps = 5.58394 / 12;
+  d.need_min = sqrt(6.344 * 5.58394);
+  kit_device(&kit, d, PL_KIND_LOAD, "M2", "+ -");
+  between_posts(&kit, "S1.in", "M1.-");
+  kit_wire(&kit, "S1.out", "M1.+", 0.003);
+  kit_wire(&kit, "S1.out", "M2.+", 0.137);
+  kit_wire(&kit, "M2.-", "BAT.-", 0.1);
+  kit_solve(&kit, PL_ENGINE_STOPPED);
+  PL_CHECK_INT(kit.solution.status, PL_SOLVED, "two loads of steady power on a dead feed");
+  PL_CHECK(fabs(kit_volts(&kit, "M2.+")) < 1e-9, "read 0 V");
+  kit_end(&kit);
+}
+
 /* ---- warm wires ---- */
 
 /* 14 AWG, 125 degC column of 33 CFR 183.425 Table 5: 40 A.  1 ohm of copper at 20 degC. */
@@ -426,6 +451,7 @@ static void multiples(void) {
 
 CU_TestInfo network_condition_tests[] = {{"steady power", steady_power},
                                          {"steady power without feed", steady_power_without_feed},
+                                       {"two loads of steady power without feed", two_powers_without_feed},
                                          {"a warm wire", warm_wire},
                                          {"temperature and current agree", temperature_and_current_agree},
                                          {"readings of tables and thermistors", readings},

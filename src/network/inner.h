@@ -94,6 +94,7 @@ struct pl_trial {
   bool *output_on;               /* by pin */
   uint8_t *mode;                 /* by element, enum pl_mode */
   bool *reached;                 /* by node */
+  bool *forced;                  /* by element: made to conduct by the search, whatever its volts ask for */
   bool *hops, *hops_again;       /* by device: it moves in a cycle */
   bool *on, *fed;                /* by device: pulled in or awake; a module's feeds are up */
   uint32_t *switching;           /* devices with something in `on`, in order */

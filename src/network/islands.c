@@ -77,6 +77,7 @@ void pl_islands_search(struct pl_trial *trial) {
   uint32_t head = 0, tail = 0, waiting = 0, next = 0;
 
   memset(trial->reached, 0, network->node_count * sizeof *trial->reached);
+  memset(trial->forced, 0, network->elements.n * sizeof *trial->forced);
   trial->reached[network->reference] = true;
   trial->queue[tail++] = network->reference;
   for (;;) {
@@ -100,6 +101,7 @@ void pl_islands_search(struct pl_trial *trial) {
     if (next == waiting) return;
     const struct pl_element *e = &trial->elements[trial->deferred[next]];
     uint32_t other = trial->reached[e->node_a] ? e->node_b : e->node_a;
+    trial->forced[trial->deferred[next]] = true;
     trial->mode[trial->deferred[next++]] = PL_MODE_CONDUCTS;
     trial->reached[other] = true;
     trial->queue[tail++] = other;

@@ -57,6 +57,7 @@ static struct pl_trial *make_trial(struct pl_network *network) {
   trial->output_on = PL_NEW_ARRAY(arena, bool, network->harness->pins.n);
   trial->mode = PL_NEW_ARRAY(arena, uint8_t, elements);
   trial->reached = PL_NEW_ARRAY(arena, bool, nodes);
+  trial->forced = PL_NEW_ARRAY(arena, bool, elements);
   trial->hops = PL_NEW_ARRAY(arena, bool, devices);
   trial->hops_again = PL_NEW_ARRAY(arena, bool, devices);
   trial->on = PL_NEW_ARRAY(arena, bool, devices);

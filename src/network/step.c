@@ -277,18 +277,39 @@ enum pl_mode pl_trial_wanted(const struct pl_trial *trial, uint32_t k) {
   return has_modes(trial, k) ? mode_wanted(trial, k) : (enum pl_mode)trial->mode[k];
 }
 
+static void change_mode(struct pl_trial *trial, uint32_t k, enum pl_mode wanted) {
+  const struct pl_element *e = &trial->elements[k];
+
+  trial->mode[k] = (uint8_t)wanted;
+  if (e->watts > 0)  /* steady power again: its line is laid from above, so that the next steps come down on the upper answer */
+    trial->tangent[k] = fmax(trial->network->drives.at[k].awake, across(trial, e->node_a, e->node_b, 0));
+}
+
+/* A steady power whose line gives amps backwards at the volts it has found: the line is laid there instead. */
+static bool lay_again(struct pl_trial *trial, uint32_t k) {
+  const struct pl_element *e = &trial->elements[k];
+  double volts = across(trial, e->node_a, e->node_b, 0);
+
+  if (!(e->watts > 0) || trial->mode[k] != PL_MODE_STEADY || !(volts > 2 * trial->tangent[k])) return false;
+  trial->tangent[k] = volts;
+  return true;
+}
+
 bool pl_trial_flip(struct pl_trial *trial, bool all) {
+  uint32_t first = PL_NONE;  /* what the search forces comes last: it would be forced again, and what is really wrong would never have its turn */
   bool any = false;
 
   for (uint32_t k = 0; k < trial->network->elements.n; k++) {
     if (!has_modes(trial, k)) continue;
     enum pl_mode wanted = mode_wanted(trial, k);
+    any = lay_again(trial, k) || any;
     if (wanted == (enum pl_mode)trial->mode[k]) continue;
-    trial->mode[k] = (uint8_t)wanted;
-    if (trial->elements[k].watts > 0)  /* steady power again: its line is laid from above, so that the next steps come down on the upper answer */
-      trial->tangent[k] = fmax(trial->network->drives.at[k].awake, across(trial, trial->elements[k].node_a, trial->elements[k].node_b, 0));
     any = true;
-    if (!all) break;
+    if (all)
+      change_mode(trial, k, wanted);
+    else if (first == PL_NONE || (trial->forced[first] && !trial->forced[k]))
+      first = k;
   }
+  if (first != PL_NONE) change_mode(trial, first, mode_wanted(trial, first));
   return any;
 }
