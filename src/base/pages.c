@@ -6,8 +6,12 @@
 #include <stdint.h>
 #include <sys/mman.h>
 
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
+
 /* What x86-64 and 64-bit ARM mostly have; elsewhere only the advice is wrong, which is then not followed. */
-enum { SMALL = 4096, LARGE = 2 * 1024 * 1024 };
+enum { SMALL = 4096, LARGE = 2 * 1024 * 1024, KEPT = 1024 * 1024 * 1024 };
 
 static size_t whole(size_t size, size_t page) { return (size + page - 1) / page * page; }
 
@@ -42,11 +46,28 @@ void *pl_pages_new(size_t *size) {
   if (at != NULL && *size >= LARGE)
     (void)madvise(at, *size, MADV_HUGEPAGE);
 #endif
-#ifdef MADV_POPULATE_WRITE
   if (at != NULL && *size < LARGE)
-    (void)madvise(at, *size, MADV_POPULATE_WRITE);
-#endif
+    pl_pages_want(at, *size);
   return at;
 }
 
 void pl_pages_free(void *pages, size_t size) { munmap(pages, size); }
+
+void pl_pages_want(void *at, size_t size) {
+#ifdef MADV_POPULATE_WRITE
+  uintptr_t from = whole((uintptr_t)at, SMALL), to = ((uintptr_t)at + size) / SMALL * SMALL;
+
+  if (at != NULL && to > from)
+    (void)madvise((void *)from, to - from, MADV_POPULATE_WRITE);
+#else
+  (void)at;
+  (void)size;
+#endif
+}
+
+void pl_pages_keep(void) {
+#if defined(__GLIBC__) && defined(M_MMAP_THRESHOLD)
+  (void)mallopt(M_MMAP_THRESHOLD, KEPT);
+  (void)mallopt(M_TRIM_THRESHOLD, KEPT);
+#endif
+}

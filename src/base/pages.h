@@ -9,4 +9,11 @@
 void *pl_pages_new(size_t *size);
 void pl_pages_free(void *pages, size_t size);
 
+/* Lets the C library keep the memory that libraries of others give back, instead of handing it to the system and
+ * asking for it again page by page.  Of the whole process: only the command says it, once, when it starts. */
+void pl_pages_keep(void);
+
+/* Asks at once for the pages of memory that somebody else is about to fill. */
+void pl_pages_want(void *at, size_t size);
+
 #endif

@@ -267,9 +267,7 @@ static void run_pass(struct pl_builder *builder, enum pl_pass pass) {
   for (uint32_t i = 0; i < builder->items.n; i++) {
     struct pl_item *item = &builder->items.at[i];
     if (item->opening->pass != pass) continue;
-    uint32_t before = builder->findings->errors;
     item->opening->read(builder, item);
-    if (builder->findings->errors != before) item->broken = true;
   }
 }
 

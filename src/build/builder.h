@@ -12,7 +12,6 @@ struct pl_item {                 /* a statement in the order of the text, includ
   const struct pl_opening *opening;
   bool shipped;                  /* from the shipped parts */
   bool lost_lines;               /* lines that describe it stand at the margin, and were reported there */
-  bool broken;                   /* an error was reported: what it names stays silent */
 };
 
 struct pl_unknown {              /* a name that nothing declares: one error, however often it is used */
@@ -96,7 +95,7 @@ const char *pl_builder_mean(struct pl_builder *builder, const struct pl_nearest 
 pl_id pl_builder_place(struct pl_builder *builder, struct pl_cursor *cursor);
 pl_id pl_builder_device(struct pl_builder *builder, struct pl_cursor *cursor, const struct pl_word *word);
 pl_id pl_builder_pin(struct pl_builder *builder, struct pl_cursor *cursor, const struct pl_word *word);
-pl_id pl_builder_terminal(struct pl_builder *builder, struct pl_cursor *cursor, const char *name, struct pl_span span);
+pl_id pl_builder_terminal(struct pl_builder *builder, struct pl_cursor *cursor, const char *name);
 
 /* Adds to every error about an unknown name the other lines that use it. */
 void pl_builder_unknowns(struct pl_builder *builder);
@@ -126,7 +125,5 @@ extern const char *const pl_state_words[];          /* that open a line of a sta
 void pl_build_fixups(struct pl_builder *builder);
 void pl_build_measures(struct pl_builder *builder); /* the unit kind of every quantity, and whether all that measure it agree */
 void pl_build_routes(struct pl_builder *builder);   /* lengths, temperatures, bundles */
-
-extern const struct pl_body_row *const pl_device_rows_for_docs;
 
 #endif

@@ -20,7 +20,6 @@ static const char *pin_name(struct pl_builder *builder, const struct pl_connecto
 struct facts {
   struct pl_connector connector;
   PL_VEC(const char *) named;
-  bool columns_said;
 };
 
 static const char *fact_words(struct pl_cursor *cursor, const char *what) {
@@ -57,9 +56,8 @@ static void read_fact(struct pl_draft *draft, struct pl_cursor *cursor, struct f
   } else if (pl_cursor_take(cursor, "named")) {
     read_named(draft, cursor, facts);
   } else if (pl_cursor_take(cursor, "terminal")) {
-    struct pl_span span = word->span;
-    const char *name = pl_cursor_words(cursor, NULL, "the name of a terminal family", &span);
-    if (name != NULL) c->terminal = pl_builder_terminal(draft->builder, cursor, name, span);
+    const char *name = pl_cursor_words(cursor, NULL, "the name of a terminal family", NULL);
+    if (name != NULL) c->terminal = pl_builder_terminal(draft->builder, cursor, name);
   } else if (pl_cursor_take(cursor, "colour")) {
     c->colour = fact_words(cursor, "the colour of the housing");
   } else if (pl_cursor_take(cursor, "key")) {
@@ -113,19 +111,11 @@ static bool has_own_pins(const struct pl_draft *draft) {
   return false;
 }
 
-void pl_draft_connector(struct pl_draft *draft, struct pl_cursor *cursor) {
+/* What follows the number of cavities, and the connector they make. */
+static void read_facts(struct pl_draft *draft, struct pl_cursor *cursor, const struct pl_word *word, const char *name, uint32_t cavities) {
   struct facts facts = {.connector = pl_connector_blank()};
-  const struct pl_word *word = pl_cursor_peek(cursor), *after = pl_cursor_peek_at(cursor, 1);
-  uint32_t cavities;
-  facts.connector.span = draft->part_lines || word == NULL ? draft->device.span : word->span;
-  bool unnamed = after != NULL && (strcmp(after->text, "cavities") == 0 || strcmp(after->text, "cavity") == 0);
-  if (!unnamed && word != NULL && after != NULL && after->kind == PL_WORD) {
-    const struct pl_word *name = pl_cursor_name(cursor, "the name of the connector");
-    if (name == NULL) return;
-    facts.connector.name = name->text;
-  }
-  if (!pl_cursor_count(cursor, PL_LIMIT_CAVITIES, &cavities)) return;
-  if (!pl_cursor_take(cursor, "cavity") && !pl_cursor_need(cursor, "cavities")) return;
+  facts.connector.span = draft->part_lines ? draft->device.span : word->span;
+  facts.connector.name = name;
   facts.connector.rows = 0;
   while (!pl_cursor_done(cursor) && pl_cursor_take_kind(cursor, PL_COMMA)) read_fact(draft, cursor, &facts);
   if (!pl_cursor_end(cursor)) return;
@@ -144,6 +134,28 @@ void pl_draft_connector(struct pl_draft *draft, struct pl_cursor *cursor) {
   } else {
     add_cavities(draft, cursor, &facts, "", cavities);
   }
+}
+
+void pl_draft_connector(struct pl_draft *draft, struct pl_cursor *cursor) {
+  const struct pl_word *word = pl_cursor_peek(cursor), *after = pl_cursor_peek_at(cursor, 1), *name = NULL;
+  uint32_t cavities;
+  bool unnamed = after != NULL && (strcmp(after->text, "cavities") == 0 || strcmp(after->text, "cavity") == 0);
+  if (!unnamed && word != NULL && after != NULL && after->kind == PL_WORD) {
+    name = pl_cursor_name(cursor, "the name of the connector");
+    if (name == NULL) return;
+  }
+  if (!pl_cursor_count(cursor, PL_LIMIT_CAVITIES, &cavities)) return;
+  if (!pl_cursor_take(cursor, "cavity") && !pl_cursor_need(cursor, "cavities")) return;
+  read_facts(draft, cursor, word, name != NULL ? name->text : "", cavities);
+}
+
+void pl_draft_cavities(struct pl_draft *draft, struct pl_cursor *cursor) {
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  uint32_t cavities;
+  if (word == NULL)
+    pl_cursor_error(cursor, NULL, "expected how many cavities", "");
+  else if (pl_cursor_count(cursor, PL_LIMIT_CAVITIES, &cavities))
+    read_facts(draft, cursor, word, "", cavities);
 }
 
 /* ---- pin rows ---- */
@@ -239,9 +251,8 @@ static void read_pin_fact(struct pl_draft *draft, struct pl_cursor *cursor, stru
   } else if (pl_cursor_take(cursor, "pull-down")) {
     read_pull(cursor, pin, false);
   } else if (pl_cursor_take(cursor, "terminal")) {
-    struct pl_span span = word->span;
-    const char *name = pl_cursor_words(cursor, NULL, "the name of a terminal family", &span);
-    if (name != NULL) pin->terminal = pl_builder_terminal(draft->builder, cursor, name, span);
+    const char *name = pl_cursor_words(cursor, NULL, "the name of a terminal family", NULL);
+    if (name != NULL) pin->terminal = pl_builder_terminal(draft->builder, cursor, name);
   } else if (pl_cursor_take(cursor, "from")) {
     read_from(cursor, pin);
   } else if (pl_cursor_is_range(cursor, PL_UNIT_VOLTAGE)) {

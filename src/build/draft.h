@@ -42,6 +42,9 @@ uint32_t pl_draft_pin(struct pl_draft *draft, const char *name, bool make, struc
 /* "connector" [ name ] INTEGER "cavities" { "," fact } .  For inline pairs both halves. */
 void pl_draft_connector(struct pl_draft *draft, struct pl_cursor *cursor);
 
+/* "cavities" INTEGER { "," fact } , the connector line of things that are a connector.  The cursor stands before the number. */
+void pl_draft_cavities(struct pl_draft *draft, struct pl_cursor *cursor);
+
 /* [ "pin" ] name [ ".." name ] [ role ] { "," fact } [ TEXT ] .  The cursor stands before the name. */
 void pl_draft_pin_row(struct pl_draft *draft, struct pl_cursor *cursor);
 

@@ -169,9 +169,8 @@ pl_id pl_builder_pin(struct pl_builder *builder, struct pl_cursor *cursor, const
   return PL_NONE;
 }
 
-pl_id pl_builder_terminal(struct pl_builder *builder, struct pl_cursor *cursor, const char *name, struct pl_span span) {
+pl_id pl_builder_terminal(struct pl_builder *builder, struct pl_cursor *cursor, const char *name) {
   uint32_t id;
-  (void)span;
   if (pl_table_find(&builder->terminals, name, &id)) return id;
   if (is_broken(builder, name)) return PL_NONE;
   struct pl_nearest nearest;

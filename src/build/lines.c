@@ -38,26 +38,9 @@ static void line_connector(struct pl_draft *draft, struct pl_cursor *cursor) {
   if (cursor->failed) draft->silent = true;
 }
 
-/* "cavities" N is the connector line of things that are a connector. */
 static void line_cavities(struct pl_draft *draft, struct pl_cursor *cursor) {
-  struct pl_cursor swapped = *cursor;
-  const struct pl_word *count = pl_cursor_peek(cursor), *cavities = &cursor->tree->words.at[cursor->at - 1];
-  if (count == NULL) {
-    pl_cursor_error(cursor, NULL, "expected how many cavities", "");
-    return;
-  }
-  /* Read as "N cavities ...": two words changing places in a copy of the line's words. */
-  struct pl_tree tree = *cursor->tree;
-  tree.words.at = PL_NEW_ARRAY(draft->builder->arena, struct pl_word, cursor->end);
-  memcpy(tree.words.at, cursor->tree->words.at, cursor->end * sizeof *tree.words.at);
-  tree.words.at[cursor->at - 1] = *count;
-  tree.words.at[cursor->at] = *cavities;
-  swapped.tree = &tree;
-  swapped.at = cursor->at - 1;
-  pl_draft_connector(draft, &swapped);
-  cursor->failed = swapped.failed;
+  pl_draft_cavities(draft, cursor);
   if (cursor->failed) draft->silent = true;
-  cursor->at = swapped.at;
 }
 
 static void line_at(struct pl_draft *draft, struct pl_cursor *cursor) { draft->device.place = pl_builder_place(draft->builder, cursor); }

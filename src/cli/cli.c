@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/nearest.h"
+#include "base/pages.h"
 #include "finding/finding.h"
 
 #ifndef PACKAGE_VERSION
@@ -185,6 +186,7 @@ static int run_help(const char *name) {
 
 int pl_cli_main(int argc, char **argv) {
   struct pl_options options = {0};
+  pl_pages_keep();
   if (argc < 2) return pl_cli_complain(PL_EXIT_TEXT, "say what to do; `pinloom help` lists the commands");
   if (strcmp(argv[1], "help") == 0 || strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0) return run_help(argc > 2 ? argv[2] : NULL);
   if (strcmp(argv[1], "version") == 0 || strcmp(argv[1], "--version") == 0)

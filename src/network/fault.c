@@ -311,14 +311,18 @@ static void at_places(struct pl_shadow *shadow) {
   shadow->network.wires_at = shadow->wires_at;
 }
 
+static void solve_broken(struct pl_shadow *shadow, const struct pl_state *state, const struct pl_fault *fault, struct pl_solution *solution) {
+  pl_shadow_break(shadow, fault);
+  pl_shadow_solve(shadow, state, solution);
+  pl_shadow_mend(shadow);
+}
+
 void pl_network_ask_fault(struct pl_network *network, const struct pl_state *state, const struct pl_fault *fault,
                           struct pl_solution *solution) {
   struct pl_shadow *shadow = pl_sweep_shadow(network);
 
   at_places(shadow);
-  pl_shadow_break(shadow, fault);
-  pl_shadow_solve(shadow, state, solution);
-  pl_shadow_mend(shadow);
+  solve_broken(shadow, state, fault, solution);
 }
 
 void pl_network_solve_fault(struct pl_network *network, const struct pl_state *state, const struct pl_fault *fault,
@@ -327,7 +331,5 @@ void pl_network_solve_fault(struct pl_network *network, const struct pl_state *s
 
   *solution = (struct pl_solution){.state = PL_NONE};
   pl_shadow_warm(shadow, state);
-  pl_shadow_break(shadow, fault);
-  pl_shadow_solve(shadow, state, solution);
-  pl_shadow_mend(shadow);
+  solve_broken(shadow, state, fault, solution);
 }

@@ -5,6 +5,8 @@
 #include <math.h>
 #include <suitesparse/klu.h>
 
+#include "base/pages.h"
+
 /* Below this the pivots are rounding noise of one another: eps of a double is 2.2e-16. */
 static const double least_rcond = 1e-15;
 
@@ -81,6 +83,17 @@ void pl_sparse_renew(struct pl_sparse *sparse, const struct pl_stamp *stamps) {
   }
 }
 
+/* KLU asks for its memory piece by piece, and the system would give it page by page: about what it needs is asked for
+ * once and handed back to the C library, which gives it out again. */
+static void make_room(struct pl_sparse *sparse) {
+  size_t bytes = 80 * (size_t)sparse->n + 24 * (size_t)sparse->entries;
+  void *room = bytes > 64 * 1024 ? klu_malloc(bytes, 1, &sparse->common) : NULL;
+
+  if (room == NULL) return;
+  pl_pages_want(room, bytes);
+  klu_free(room, bytes, 1, &sparse->common);
+}
+
 struct pl_sparse *pl_sparse_new(struct pl_arena *arena, uint32_t n, const struct pl_stamp *stamps, uint32_t count) {
   struct pl_sparse *sparse = PL_NEW(arena, struct pl_sparse);
   size_t most = (size_t)n + 2 * (size_t)count;
@@ -100,6 +113,7 @@ struct pl_sparse *pl_sparse_new(struct pl_arena *arena, uint32_t n, const struct
   sparse->common.scale = 2;             /* rows by their largest entry, so that rcond speaks of the equations, not of the units */
   sparse->common.halt_if_singular = 1;
   pl_sparse_renew(sparse, stamps);
+  make_room(sparse);
   return sparse;
 }
 
