@@ -9,6 +9,7 @@
 #include "cli/cli.h"
 #include "cli/explain.h"
 #include "cli/faults.h"
+#include "cli/suspect.h"
 #include "cli/write.h"
 #include "out/solution_json.h"
 #include "out/spice.h"
@@ -276,6 +277,7 @@ const struct pl_command pl_commands[] = {
     {"pin", "FILE DEVICE.PIN", "say where a pin goes and what a meter shows there in each state", 2, 2, PL_STAGE_SOLVED, "", run_pin},
     {"solve", "FILE [--state STATE] [--json | --spice]", "show the volts and amps of a state", 1, 1, PL_STAGE_BUILT, "sjp", run_solve},
     {"faults", "FILE", "say what each single fault stops, starts and opens, and which defeat a requirement", 1, 1, PL_STAGE_SOLVED, "", run_faults},
+    {"suspect", "FILE [READING | READINGS.txt]... [--json | --table] [-o DIR]", "weigh what you read and see at the machine: what is wrong, and what to read next", 1, PL_CLI_ARGUMENTS, PL_STAGE_BUILT, "ojt", pl_run_suspect},
     {"defaults", "FILE", "list every figure that was taken because the text says nothing", 1, 1, PL_STAGE_BUILT, "", run_defaults},
     {"parts", "[WORD...]", "list the generic parts that come with Pinloom; with words: those that have them all, with pins and figures", 0, 8, PL_STAGE_NONE, "", run_parts},
     {"rules", "[WORD]", "list the rules with what they ask and where their limits come from; with a word: those that have it in their name", 0, 1, PL_STAGE_NONE, "", run_rules},

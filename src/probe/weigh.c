@@ -47,6 +47,12 @@ static bool expect_ohms(const struct pl_suspects *table, uint32_t variant, const
   return known;
 }
 
+/* Ohms of parts on a bench vary with cold and warm; between two pins the text says more. */
+static double ohms_spread(const struct pl_evidence *e, double value) {
+  if (e->said != PL_SAID_BETWEEN) return PL_LIKELY(OHMS_SPREAD);
+  return PL_LIKELY(OHMS_BETWEEN) * (1 + 2 * PL_LIKELY(LEADS) / pow(10, value));
+}
+
 static double bell(double off, double spread, double range) {
   double z = off / spread, m = PL_LIKELY(MISREAD);
 
@@ -90,7 +96,7 @@ double pl_weigh_fit(const struct pl_suspects *table, uint32_t variant, const str
   if (e->said == PL_SAID_SEEN) return 1;
   if (is_word(e->said)) return word_chance(table, variant, e);
   if (e->said == PL_SAID_VOLTS) return expect_volts(table, variant, e, &volts, &spread) ? bell(e->value - volts, spread, range) : 1 / range;
-  return expect_ohms(table, variant, e, &value, &read) ? bell(read - value, PL_LIKELY(OHMS_SPREAD), decades) : 1 / decades;
+  return expect_ohms(table, variant, e, &value, &read) ? bell(read - value, ohms_spread(e, value), decades) : 1 / decades;
 }
 
 bool pl_weigh_explains(const struct pl_suspects *table, uint32_t variant, const struct pl_evidence *e) {
@@ -99,7 +105,7 @@ bool pl_weigh_explains(const struct pl_suspects *table, uint32_t variant, const 
   if (e->said == PL_SAID_SEEN) return true;
   if (is_word(e->said)) return word_chance(table, variant, e) >= far_fetched;
   if (e->said == PL_SAID_VOLTS) return !expect_volts(table, variant, e, &volts, &spread) || fabs(e->value - volts) <= FAR * spread;
-  return !expect_ohms(table, variant, e, &value, &read) || fabs(read - value) <= FAR * PL_LIKELY(OHMS_SPREAD);
+  return !expect_ohms(table, variant, e, &value, &read) || fabs(read - value) <= FAR * ohms_spread(e, value);
 }
 
 /* ---- ranking ---- */

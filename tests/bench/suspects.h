@@ -85,13 +85,6 @@ static inline bool bench_read(const struct bench_truth *truth, uint32_t question
   return true;
 }
 
-static inline bool bench_is_seen(const struct pl_suspects *table, const struct pl_question *look, const struct pl_question *q) {
-  const struct pl_device *d = &table->harness->devices.at[q->id];
-
-  if (look->ask == PL_ASK_PANEL) return q->ask == PL_ASK_FUSE && d->place == look->id;
-  return q->ask == PL_ASK_RUNS && q->state == look->id && (pl_kind_is_load(d->kind) || d->kind == PL_KIND_STARTER);
-}
-
 /* The answer to a question as evidence; a look brings one for each thing seen. */
 static inline bool bench_answer(const struct bench_truth *truth, uint32_t question, uint64_t *seed, pl_evidences *evidences, struct pl_arena *arena) {
   const struct pl_suspects *table = truth->table;
@@ -101,7 +94,7 @@ static inline bool bench_answer(const struct bench_truth *truth, uint32_t questi
   PL_PUSH(arena, evidences, e);
   for (uint32_t q = 0; q < table->questions.n && e.said == PL_SAID_SEEN; q++) {
     struct pl_evidence part;
-    if (bench_is_seen(table, &table->questions.at[question], &table->questions.at[q]) && bench_read(truth, q, seed, &part)) PL_PUSH(arena, evidences, part);
+    if (pl_suspects_is_seen(table, question, q) && bench_read(truth, q, seed, &part)) PL_PUSH(arena, evidences, part);
   }
   return true;
 }
