@@ -59,8 +59,6 @@ int pl_cli_print(const char *text, size_t n, int status);
 /* "pinloom: error: text" on stderr; returns `status`. */
 int pl_cli_complain(int status, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
-/* The state of that name (NULL: the first); PL_NONE after a complaint. */
-pl_id pl_cli_find_state(struct pl_session *session, const char *name);
 /* The text or the readings cannot be read: their errors, to stderr or as JSON; PL_EXIT_TEXT. */
 int pl_cli_print_errors(struct pl_session *session, const struct pl_options *options);
 

@@ -274,6 +274,11 @@ static void put_next(const struct search *s, struct pl_buffer *out) {
     if (!s->verdict.certain) pl_buffer_puts(out, "\nNo further reading tells these apart.\n");
     return;
   }
+  if (s->next[0].again) {
+    pl_buffer_printf(out, "\nLikely, but it hangs on one reading (or it and one other). Take it once more, and say it once more:\n    %s\n",
+                     s->evidences.at[s->verdict.hangs_on].text);
+    return;
+  }
   pl_buffer_puts(out, "\nRead next\n");
   for (uint32_t i = 0; i < s->ways; i++) {
     const struct pl_question *q = &s->table.questions.at[s->next[i].question];
@@ -301,7 +306,8 @@ static void put_json(const struct search *s, struct pl_buffer *out) {
     pl_buffer_printf(out, "%s\n {\"question\":%u,\"text\":", i > 0 ? "," : "", s->next[i].question);
     pl_json_string(out, question_words(s, s->next[i].question));
     pl_buffer_printf(out, ",\"bits\":%s", pl_number_exact(number, s->next[i].bits));
-    pl_buffer_printf(out, ",\"minutes\":%s}", pl_number_exact(number, s->table.questions.at[s->next[i].question].effort));
+    double minutes = s->table.questions.at[s->next[i].question].effort;
+    pl_buffer_printf(out, ",\"minutes\":%s,\"again\":%s}", isfinite(minutes) ? pl_number_exact(number, minutes) : "null", s->next[i].again ? "true" : "false");
   }
   pl_buffer_puts(out, "]}\n");
 }
