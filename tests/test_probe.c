@@ -1,5 +1,6 @@
 /* Probing: traces walked by hand over a small machine, readings as a person writes them, and where wires end. */
 #include "network_kit.h"
+#include "test_probe.h"
 
 #include "probe/probe.h"
 
@@ -232,6 +233,7 @@ static CU_TestInfo probe_tests[] = {{"traces", traces},
                                     CU_TEST_INFO_NULL};
 
 int main(void) {
-  CU_SuiteInfo suites[] = {PL_SUITE("probe", probe_tests), CU_SUITE_INFO_NULL};
+  CU_SuiteInfo suites[] = {PL_SUITE("probe", probe_tests), PL_SUITE("ways", probe_path_tests), PL_SUITE("suspects", probe_suspect_tests),
+                           PL_SUITE("readings", probe_reading_tests), CU_SUITE_INFO_NULL};
   return pl_test_main(suites);
 }

@@ -24,6 +24,7 @@ static const struct option options_table[] = {
     {'s', "--state", "STATE", "state to solve"},
     {'n', "--only", "SECTIONS", "sections of the book, commas between"},
     {'j', "--json", NULL, "for machines: JSON on standard output"},
+    {'t', "--table", NULL, "the fault table as JSON, for other programs"},
     {'p', "--spice", NULL, "the solved network as a SPICE netlist"},
 };
 enum { OPTION_COUNT = sizeof options_table / sizeof options_table[0] };
@@ -104,6 +105,7 @@ static bool set_option(struct pl_options *options, char letter, const char *valu
     case 'n': options->only = value; return true;
     case 'j': options->json = true; return true;
     case 'p': options->spice = true; return true;
+    case 't': options->table = true; return true;
     default: return false;
   }
 }
@@ -147,7 +149,7 @@ static int read_arguments(const struct pl_command *command, int argc, char **arg
 }
 
 /* The text cannot be read: its errors, and 2; 3 when the first file could not be had because the machine failed. */
-static int print_errors(struct pl_session *session, const struct pl_options *options) {
+int pl_cli_print_errors(struct pl_session *session, const struct pl_options *options) {
   struct pl_buffer out;
   pl_buffer_init(&out, session->arena);
   if (options->json) {
@@ -166,7 +168,7 @@ static int run_command(const struct pl_command *command, const struct pl_options
   pl_session_init(&session, &arena);
   int status;
   if (!pl_session_run(&session, options->arguments[0], &pl_reader_disk, command->stage))
-    status = print_errors(&session, options);
+    status = pl_cli_print_errors(&session, options);
   else
     status = command->run(&session, options);
   pl_session_release(&session);

@@ -7,13 +7,16 @@
 
 enum pl_exit { PL_EXIT_FINE = 0, PL_EXIT_FINDINGS = 1, PL_EXIT_TEXT = 2, PL_EXIT_MACHINE = 3 };
 
+enum { PL_CLI_ARGUMENTS = 64 };
+
 struct pl_options {
   const char *folder;      /* -o */
   const char *state;       /* --state */
   const char *only;        /* --only */
   bool json;               /* --json */
   bool spice;              /* --spice */
-  const char *arguments[8];
+  bool table;              /* --table */
+  const char *arguments[PL_CLI_ARGUMENTS];
   int argument_count;
 };
 
@@ -36,7 +39,7 @@ struct pl_command {
   const char *help;                 /* one line */
   int arguments_min, arguments_max;
   enum pl_stage stage;              /* the driver brings arguments[0] this far before `run` */
-  const char *options;              /* letters of the options it takes: o = -o, s = --state, j = --json, n = --only, p = --spice */
+  const char *options;              /* letters of the options it takes: o = -o, s = --state, j = --json, n = --only, p = --spice, t = --table */
   int (*run)(struct pl_session *session, const struct pl_options *options);
 };
 
@@ -56,8 +59,8 @@ int pl_cli_print(const char *text, size_t n, int status);
 /* "pinloom: error: text" on stderr; returns `status`. */
 int pl_cli_complain(int status, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
-/* The state of that name (NULL: the first); PL_NONE after a complaint. */
-pl_id pl_cli_find_state(struct pl_session *session, const char *name);
+/* The text or the readings cannot be read: their errors, to stderr or as JSON; PL_EXIT_TEXT. */
+int pl_cli_print_errors(struct pl_session *session, const struct pl_options *options);
 
 /* PL_EXIT_FINDINGS when a finding stands that is not waived. */
 int pl_session_status(const struct pl_session *session);

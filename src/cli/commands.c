@@ -9,6 +9,9 @@
 #include "cli/cli.h"
 #include "cli/explain.h"
 #include "cli/faults.h"
+#include "cli/names.h"
+#include "cli/pin.h"
+#include "cli/suspect.h"
 #include "cli/write.h"
 #include "out/solution_json.h"
 #include "out/spice.h"
@@ -27,28 +30,6 @@ static int run_check(struct pl_session *session, const struct pl_options *option
 
 /* ---- solve ---- */
 
-pl_id pl_cli_find_state(struct pl_session *session, const char *name) {
-  const struct pl_harness *harness = &session->harness;
-  uint32_t id;
-  if (name == NULL) return 0;
-  if (pl_table_find(&harness->state_names, name, &id)) return id;
-  for (uint32_t i = 0; i < harness->states.n; i++)  /* the state that is there when none is declared */
-    if (strcmp(harness->states.at[i].name, name) == 0) return i;
-  struct pl_nearest nearest;
-  struct pl_buffer known;
-  pl_nearest_init(&nearest, name);
-  pl_buffer_init(&known, session->arena);
-  for (uint32_t i = 0; i < harness->states.n; i++) {
-    pl_nearest_offer(&nearest, harness->states.at[i].name);
-    pl_buffer_printf(&known, "%s%s", i > 0 ? ", " : "", harness->states.at[i].name);
-  }
-  if (nearest.best != NULL)
-    pl_cli_complain(PL_EXIT_TEXT, "there is no state `%s`; did you mean `%s`? (the states are: %s)", name, nearest.best, known.at);
-  else
-    pl_cli_complain(PL_EXIT_TEXT, "there is no state `%s`; the states are: %s", name, known.at);
-  return PL_NONE;
-}
-
 static int run_solve(struct pl_session *session, const struct pl_options *options) {
   struct pl_buffer out;
   pl_id state = pl_cli_find_state(session, options->state);
@@ -64,93 +45,6 @@ static int run_solve(struct pl_session *session, const struct pl_options *option
     pl_solution_write_json(&out, &session->harness, solution);
   else
     pl_solution_write_table(&out, &session->harness, solution);
-  return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
-}
-
-/* ---- pin ---- */
-
-static int unknown_pin(struct pl_session *session, const char *name) {
-  struct pl_nearest nearest;
-  pl_id id = pl_harness_find_device(&session->harness, name);
-  if (id != PL_NONE) {  /* a device alone */
-    const struct pl_device *device = &session->harness.devices.at[id];
-    struct pl_buffer pins;
-    pl_buffer_init(&pins, session->arena);
-    for (uint32_t i = 0; i < device->pin_count; i++)
-      pl_buffer_printf(&pins, "%s%s", i > 0 ? ", " : "", session->harness.pins.at[device->first_pin + i].full);
-    return pl_cli_complain(PL_EXIT_TEXT, "`%s` has several pins: which one? %s", name, pins.n > 0 ? pins.at : "none is described");
-  }
-  pl_nearest_init(&nearest, name);
-  for (uint32_t i = 0; i < session->harness.pins.n; i++) pl_nearest_offer(&nearest, session->harness.pins.at[i].full);
-  if (nearest.best != NULL) return pl_cli_complain(PL_EXIT_TEXT, "there is no pin `%s`; did you mean `%s`?", name, nearest.best);
-  return pl_cli_complain(PL_EXIT_TEXT, "there is no pin `%s`; a pin is written DEVICE.PIN, for example F3.out", name);
-}
-
-static void pin_head(struct pl_buffer *out, const struct pl_harness *harness, const struct pl_pin *pin) {
-  const struct pl_device *device = &harness->devices.at[pin->device];
-  pl_buffer_printf(out, "%s", pin->full);
-  if (pin->text[0] != '\0') pl_buffer_printf(out, "  \"%s\"", pin->text);
-  pl_id id = (pl_id)(pin - harness->pins.at);
-  if (strcmp(pin->full, device->name) == 0)  /* a stud or a splice is its own pin */
-    pl_buffer_printf(out, "\n  %s", pl_kind_name(device->kind));
-  else
-    pl_buffer_printf(out, "\n  %s of %s %s", id == device->coil_a || id == device->coil_b ? "coil" : pl_role_name(pin->role),
-                     pl_kind_name(device->kind), device->name);
-  if (device->text[0] != '\0') pl_buffer_printf(out, " (%s)", device->text);
-  if (device->place != PL_NONE) pl_buffer_printf(out, ", at %s", harness->places.at[device->place].name);
-  pl_buffer_puts(out, "\n");
-  if (pin->connector != PL_NONE) {
-    const struct pl_connector *connector = &harness->connectors.at[pin->connector];
-    pl_buffer_printf(out, "  cavity %s of connector %s, row %u, place %u from the left, seen from the wire side\n", pin->cavity,
-                     connector->name[0] != '\0' ? connector->name : device->name, pin->row, pin->column);
-  }
-  if (pin->sure != PL_SURE_NOT_SAID)
-    pl_buffer_printf(out, "  this fact is from: %s%s%s\n", pl_sure_name(pin->sure), pin->sure_text[0] != '\0' ? ", " : "", pin->sure_text);
-}
-
-/* `last` is the hop printed before, or NULL: where this one neither goes on from it nor starts beside it, it says where it starts. */
-static void pin_hop(struct pl_buffer *out, const struct pl_harness *harness, const struct pl_hop *hop, const struct pl_hop *last) {
-  const struct pl_pin *to = hop->to < harness->pins.n ? &harness->pins.at[hop->to] : NULL;
-  pl_buffer_printf(out, "  %*s", (int)(hop->depth * 2), "");
-  if (last != NULL && last->to != hop->from && last->from != hop->from && hop->from < harness->pins.n)
-    pl_buffer_printf(out, "from %s: ", harness->pins.at[hop->from].full);
-  if (hop->wire != PL_NONE) {
-    const struct pl_wire *wire = &harness->wires.at[hop->wire];
-    char colour[16], metres[PL_NUMBER_SIZE];
-    const char *letters = pl_colour_text(&wire->colour, colour);
-    pl_buffer_printf(out, "wire %s, %s%s%s, %s m, to %s", wire->number, wire->size, letters[0] != '\0' ? " " : "", letters,
-                     pl_number_print(metres, wire->length, 3), pl_probe_far_end(harness, hop->wire, hop->from));
-  } else {
-    const struct pl_device *device = &harness->devices.at[hop->device];
-    pl_buffer_printf(out, "through %s %s to %s", pl_kind_name(device->kind), device->name, to == NULL ? "" : to->full);
-  }
-  if (to != NULL && to->text[0] != '\0') pl_buffer_printf(out, " (%s)", to->text);
-  pl_buffer_puts(out, "\n");
-}
-
-static int run_pin(struct pl_session *session, const struct pl_options *options) {
-  const struct pl_harness *harness = &session->harness;
-  struct pl_buffer out;
-  pl_hops hops = {0};
-  pl_id id = pl_harness_find_pin(harness, options->arguments[1]);
-  if (id == PL_NONE) return unknown_pin(session, options->arguments[1]);
-  pl_buffer_init(&out, session->arena);
-  pin_head(&out, harness, &harness->pins.at[id]);
-  pl_probe_trace(harness, id, session->arena, &hops);
-  pl_buffer_puts(&out, hops.n > 0 ? "\nWhere it goes\n" : "\nNothing is joined to it.\n");
-  for (uint32_t i = 0; i < hops.n; i++) pin_hop(&out, harness, &hops.at[i], i > 0 ? &hops.at[i - 1] : NULL);
-  pl_buffer_puts(&out, "\nVolts to expect, black lead on the battery's earthed post, everything plugged in;\n"
-                       "in brackets what sound parts within their tolerances may make of it\n");
-  size_t width = 0;
-  for (uint32_t i = 0; i < harness->states.n; i++)
-    if (strlen(harness->states.at[i].name) > width) width = strlen(harness->states.at[i].name);
-  for (uint32_t i = 0; i < harness->states.n; i++) {
-    const struct pl_state *state = &harness->states.at[i];
-    const struct pl_solution *solution = &session->solutions[i];
-    struct pl_band band = pl_band_solved(pl_bands_take(session->network, solution), (struct pl_reading){PL_READING_VOLTS, id, PL_NONE, PL_NONE});
-    pl_buffer_printf(&out, "  %-*s  %s\n", (int)width, state->name,
-                     solution->status == PL_SOLVED ? pl_probe_reading_band(harness, solution, id, band, session->arena) : solution->failure);
-  }
   return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
 }
 
@@ -273,9 +167,11 @@ const struct pl_command pl_commands[] = {
     {"book", "FILE [-o DIR] [--only SECTIONS]", "write the printed set to a folder: book.html with drawings and tables in the order of the work, CSV, an index page; then check", 1, 1, PL_STAGE_CHECKED, "on", pl_run_book},
     {"draw", "FILE [-o DIR] [--state STATE]", "write the drawings: power distribution, and a page for each circuit and each connector; with a state: its volts and amps at every wire", 1, 1, PL_STAGE_SOLVED, "os", pl_run_draw},
     {"tables", "FILE [-o DIR] [--only SECTIONS]", "write the tables alone as one printable page, and each as CSV", 1, 1, PL_STAGE_CHECKED, "on", pl_run_tables},
-    {"pin", "FILE DEVICE.PIN", "say where a pin goes and what a meter shows there in each state", 2, 2, PL_STAGE_SOLVED, "", run_pin},
+    {"pin", "FILE DEVICE.PIN", "say where a pin goes and what a meter shows there in each state", 2, 2, PL_STAGE_SOLVED, "", pl_run_pin},
+    {"trace", "FILE FROM TO [--state STATE]", "list every way that conducts between two pins in a state, with the drop of each piece", 3, 3, PL_STAGE_SOLVED, "s", pl_run_trace},
     {"solve", "FILE [--state STATE] [--json | --spice]", "show the volts and amps of a state", 1, 1, PL_STAGE_BUILT, "sjp", run_solve},
     {"faults", "FILE", "say what each single fault stops, starts and opens, and which defeat a requirement", 1, 1, PL_STAGE_SOLVED, "", run_faults},
+    {"suspect", "FILE [READING | READINGS.txt]... [--json | --table] [-o DIR]", "weigh what you read and see at the machine: what is wrong, and what to read next", 1, PL_CLI_ARGUMENTS, PL_STAGE_BUILT, "ojt", pl_run_suspect},
     {"defaults", "FILE", "list every figure that was taken because the text says nothing", 1, 1, PL_STAGE_BUILT, "", run_defaults},
     {"parts", "[WORD...]", "list the generic parts that come with Pinloom; with words: those that have them all, with pins and figures", 0, 8, PL_STAGE_NONE, "", run_parts},
     {"rules", "[WORD]", "list the rules with what they ask and where their limits come from; with a word: those that have it in their name", 0, 1, PL_STAGE_NONE, "", run_rules},

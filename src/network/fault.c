@@ -333,3 +333,12 @@ void pl_network_solve_fault(struct pl_network *network, const struct pl_state *s
   pl_shadow_warm(shadow, state);
   solve_broken(shadow, state, fault, solution);
 }
+
+struct pl_meter *pl_meter_new_fault(struct pl_network *network, const struct pl_fault *fault, struct pl_arena *arena) {
+  struct pl_shadow *shadow = pl_sweep_shadow(network);
+
+  pl_shadow_break(shadow, fault);
+  struct pl_meter *meter = pl_meter_new(&shadow->network, NULL, NULL, arena);
+  pl_shadow_mend(shadow);
+  return meter;
+}

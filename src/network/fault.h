@@ -3,7 +3,7 @@
 #ifndef PL_NETWORK_FAULT_H
 #define PL_NETWORK_FAULT_H
 
-#include "network/network.h"
+#include "network/ohms.h"
 
 enum pl_fault_kind {
   PL_FAULT_OPEN,          /* wire, fuse, contact, load or coil does not conduct */
@@ -56,5 +56,8 @@ struct pl_fault_view {
 };
 typedef void (*pl_fault_fn)(void *context, const struct pl_fault_view *view);
 void pl_network_sweep(struct pl_network *network, pl_id state, const struct pl_fault *faults, uint32_t count, pl_fault_fn each, void *context);
+
+/* An ohm-meter (ohms.h) on the machine with this fault, everything at rest and plugged in; the fault is mended again before it returns. */
+struct pl_meter *pl_meter_new_fault(struct pl_network *network, const struct pl_fault *fault, struct pl_arena *arena);
 
 #endif

@@ -91,6 +91,9 @@ int16_t pl_suspects_answer(const struct pl_suspects *table, uint32_t variant, ui
 /* The question there is for this, PL_NONE when there is none. */
 uint32_t pl_suspects_question(const struct pl_suspects *table, enum pl_ask ask, pl_id state, pl_id id);
 
+/* Is `part` (RUNS of a load or starter, FUSE) one of the things seen at the glance `look` (LOOK, PANEL)? */
+bool pl_suspects_is_seen(const struct pl_suspects *table, uint32_t look, uint32_t part);
+
 /* The answers packed (base/pack.h), as docs/troubleshooting.md says under "The table": the same bytes in the file and on the shop page. */
 void pl_suspects_pack(const struct pl_suspects *table, struct pl_buffer *out);
 

@@ -125,6 +125,7 @@ static bool is_ours(const struct pl_suspects *table, const char *bytes, size_t s
   if (size < HEAD || memcmp(bytes, form, sizeof form - 1) != 0 || strlen(table->digest) != HEX) return false;
   hex_of(bytes + HEAD, size - HEAD, sum);
   tables_hex(table->arena, tables);
+  if (at[HEX] != '\n' || at[2 * HEX + 1] != '\n' || at[3 * HEX + 2] != '\n') return false;
   return memcmp(at, table->digest, HEX) == 0 && memcmp(at + HEX + 1, tables, HEX) == 0 && memcmp(at + 2 * (HEX + 1), sum, HEX) == 0;
 }
 

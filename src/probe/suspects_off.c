@@ -57,6 +57,13 @@ static double inside_ohms(const struct off *o, pl_id device) {
   return k == PL_NONE ? NAN : cold_ohms(&o->harness->devices.at[device], o->rest->elements[k].ohms);
 }
 
+/* With its coil open a meter still sees a suppression resistor beside it. */
+static double open_inside(const struct off *o, pl_id device) {
+  for (uint32_t k = 0; k < o->rest->element_count; k++)
+    if (o->rest->elements[k].device == device && strcmp(o->rest->elements[k].what, "suppression") == 0) return o->rest->elements[k].ohms;
+  return INFINITY;
+}
+
 /* ---- what hangs on a wire ---- */
 
 static bool is_hard(const struct off *o, const struct pl_element *e) {
@@ -260,7 +267,7 @@ static void off_device(struct off *o, uint32_t variant, const struct pl_fault *f
   const struct pl_device *d = &o->harness->devices.at[fault->device];
 
   if (pl_kind_is_protection(d->kind) && fault->kind == PL_FAULT_OPEN) put_if(o, variant, PL_ASK_FUSE, fault->device, 1);
-  if (fault->kind == PL_FAULT_OPEN) put_if(o, variant, PL_ASK_INSIDE, fault->device, pl_suspects_ohms(INFINITY));
+  if (fault->kind == PL_FAULT_OPEN) put_if(o, variant, PL_ASK_INSIDE, fault->device, pl_suspects_ohms(open_inside(o, fault->device)));
   if (fault->kind == PL_FAULT_SHORTED) put_if(o, variant, PL_ASK_INSIDE, fault->device, pl_suspects_ohms(fault->ohms));
   if (fault->kind == PL_FAULT_RESISTANCE)
     put_if(o, variant, PL_ASK_INSIDE, fault->device, pl_suspects_ohms(inside_ohms(o, fault->device) + fault->ohms));

@@ -4,7 +4,8 @@
 
 #include "probe/suspects_inner.h"
 
-static bool belongs(const struct pl_suspects *table, const struct pl_question *to, const struct pl_question *part) {
+bool pl_suspects_is_seen(const struct pl_suspects *table, uint32_t look, uint32_t index) {
+  const struct pl_question *to = &table->questions.at[look], *part = &table->questions.at[index];
   const struct pl_device *d;
 
   if (to->ask == PL_ASK_LOOK) {
@@ -16,36 +17,35 @@ static bool belongs(const struct pl_suspects *table, const struct pl_question *t
 }
 
 /* The next entry of a variant, from i on, that belongs; the end when there is none. */
-static uint32_t next_part(const struct pl_suspects *table, const struct pl_variant *variant, const struct pl_question *to, uint32_t i) {
-  while (i < variant->first + variant->count && !belongs(table, to, &table->questions.at[table->entry_questions.at[i]])) i++;
+static uint32_t next_part(const struct pl_suspects *table, const struct pl_variant *variant, uint32_t look, uint32_t i) {
+  while (i < variant->first + variant->count && !pl_suspects_is_seen(table, look, table->entry_questions.at[i])) i++;
   return i;
 }
 
-static bool same_sight(const struct pl_suspects *table, uint32_t a, uint32_t b, const struct pl_question *to) {
+static bool same_sight(const struct pl_suspects *table, uint32_t a, uint32_t b, uint32_t look) {
   const struct pl_variant *x = &table->variants.at[a], *y = &table->variants.at[b];
-  uint32_t i = next_part(table, x, to, x->first), j = next_part(table, y, to, y->first);
+  uint32_t i = next_part(table, x, look, x->first), j = next_part(table, y, look, y->first);
 
   while (i < x->first + x->count && j < y->first + y->count) {
     if (table->entry_questions.at[i] != table->entry_questions.at[j] || table->entry_answers.at[i] != table->entry_answers.at[j]) return false;
-    i = next_part(table, x, to, i + 1);
-    j = next_part(table, y, to, j + 1);
+    i = next_part(table, x, look, i + 1);
+    j = next_part(table, y, look, j + 1);
   }
   return i == x->first + x->count && j == y->first + y->count;
 }
 
 static void sights(struct pl_suspects *table, uint32_t question, pl_raws *raws) {
-  const struct pl_question *to = &table->questions.at[question];
   PL_VEC(uint32_t) shown = {0};  /* a variant for each sight */
 
   for (uint32_t v = 0; v < table->variants.n; v++) {
     const struct pl_variant *variant = &table->variants.at[v];
-    uint32_t i = next_part(table, variant, to, variant->first), n = 0;
+    uint32_t i = next_part(table, variant, question, variant->first), n = 0;
     if (i == variant->first + variant->count) continue;
     if (table->entry_answers.at[i] == PL_ANSWER_UNKNOWN) {
       pl_suspects_put(table, raws, v, question, PL_ANSWER_UNKNOWN);
       continue;
     }
-    while (n < shown.n && !same_sight(table, shown.at[n], v, to)) n++;
+    while (n < shown.n && !same_sight(table, shown.at[n], v, question)) n++;
     if (n == shown.n) PL_PUSH(table->arena, &shown, v);
     pl_suspects_put(table, raws, v, question, (int16_t)(n < 32000 ? n + 1 : 32000));
   }

@@ -47,6 +47,12 @@ static bool expect_ohms(const struct pl_suspects *table, uint32_t variant, const
   return known;
 }
 
+/* Ohms of parts on a bench vary with cold and warm; between two pins the text says more. */
+static double ohms_spread(const struct pl_evidence *e, double value) {
+  if (e->said != PL_SAID_BETWEEN) return PL_LIKELY(OHMS_SPREAD);
+  return PL_LIKELY(OHMS_BETWEEN) * (1 + 2 * PL_LIKELY(LEADS) / pow(10, value));
+}
+
 static double bell(double off, double spread, double range) {
   double z = off / spread, m = PL_LIKELY(MISREAD);
 
@@ -90,7 +96,7 @@ double pl_weigh_fit(const struct pl_suspects *table, uint32_t variant, const str
   if (e->said == PL_SAID_SEEN) return 1;
   if (is_word(e->said)) return word_chance(table, variant, e);
   if (e->said == PL_SAID_VOLTS) return expect_volts(table, variant, e, &volts, &spread) ? bell(e->value - volts, spread, range) : 1 / range;
-  return expect_ohms(table, variant, e, &value, &read) ? bell(read - value, PL_LIKELY(OHMS_SPREAD), decades) : 1 / decades;
+  return expect_ohms(table, variant, e, &value, &read) ? bell(read - value, ohms_spread(e, value), decades) : 1 / decades;
 }
 
 bool pl_weigh_explains(const struct pl_suspects *table, uint32_t variant, const struct pl_evidence *e) {
@@ -99,7 +105,7 @@ bool pl_weigh_explains(const struct pl_suspects *table, uint32_t variant, const 
   if (e->said == PL_SAID_SEEN) return true;
   if (is_word(e->said)) return word_chance(table, variant, e) >= far_fetched;
   if (e->said == PL_SAID_VOLTS) return !expect_volts(table, variant, e, &volts, &spread) || fabs(e->value - volts) <= FAR * spread;
-  return !expect_ohms(table, variant, e, &value, &read) || fabs(read - value) <= FAR * PL_LIKELY(OHMS_SPREAD);
+  return !expect_ohms(table, variant, e, &value, &read) || fabs(read - value) <= FAR * ohms_spread(e, value);
 }
 
 /* ---- ranking ---- */
@@ -118,13 +124,19 @@ static double *log_weights(const struct pl_suspects *table, const pl_evidences *
   return logs;
 }
 
-/* By variant: share of all weight. */
-static double *shares_of(const struct pl_suspects *table, const pl_evidences *evidences, struct pl_arena *arena) {
-  double *w = log_weights(table, evidences, arena), most = -INFINITY, sum = 0;
+/* By variant: share of all weight, from logs of weights. */
+static void share_out(const struct pl_suspects *table, double *w) {
+  double most = -INFINITY, sum = 0;
 
   for (uint32_t v = 0; v < table->variants.n; v++) most = fmax(most, w[v]);
   for (uint32_t v = 0; v < table->variants.n; v++) sum += w[v] = exp(w[v] - most);
   for (uint32_t v = 0; v < table->variants.n; v++) w[v] /= sum;
+}
+
+static double *shares_of(const struct pl_suspects *table, const pl_evidences *evidences, struct pl_arena *arena) {
+  double *w = log_weights(table, evidences, arena);
+
+  share_out(table, w);
   return w;
 }
 
@@ -170,11 +182,62 @@ static void group_up(const struct pl_suspects *table, struct pl_verdict *verdict
   }
 }
 
+enum { TELLING = 24 };   /* readings looked at one by one and in pairs */
+
+/* Readings that speak for the first suspect: not the many that are as they should be, and should be so. */
+static uint32_t telling_ones(const struct pl_suspects *table, const struct pl_verdict *verdict, const pl_evidences *evidences, uint32_t *which) {
+  uint32_t n = 0, first = table->suspects.at[verdict->at[0].suspect].first;
+
+  for (uint32_t i = evidences->n; i-- > 0 && n < TELLING;) {
+    const struct pl_evidence *e = &evidences->at[i];
+    if (e->said == PL_SAID_SEEN || e->question == PL_NONE) continue;
+    if (is_word(e->said) && e->value == table->questions.at[e->question].healthy && pl_suspects_answer(table, first, e->question) == e->value) continue;
+    which[n++] = i;
+  }
+  return n;
+}
+
+/* Without those two readings (or one, twice), would one of another group come first? */
+static bool hang_on(const struct pl_suspects *table, const struct pl_verdict *verdict, const double *logs, const double *a, const double *b) {
+  double best = -INFINITY;
+  uint32_t first = PL_NONE;
+
+  for (uint32_t s = 0; s < table->suspects.n; s++) {
+    const struct pl_suspect *suspect = &table->suspects.at[s];
+    for (uint32_t v = suspect->first; v < suspect->first + suspect->count; v++) {
+      double weight = logs[v] - a[v] - (a == b ? 0 : b[v]);
+      if (weight <= best) continue;
+      best = weight;
+      first = s;
+    }
+  }
+  return first != verdict->at[0].suspect && !pl_weigh_alike(table, first, verdict->at[0].suspect);
+}
+
+/* The reading that the first hangs on alone or together with another: the last of several. */
+static uint32_t find_hanging(const struct pl_suspects *table, const struct pl_verdict *verdict, const pl_evidences *evidences, const double *logs,
+                             struct pl_arena *arena) {
+  uint32_t which[TELLING], n = telling_ones(table, verdict, evidences, which);
+  double *fits = PL_NEW_ARRAY(arena, double, (size_t)n * table->variants.n + 1);
+
+  for (uint32_t i = 0; i < n; i++)
+    for (uint32_t v = 0; v < table->variants.n; v++) fits[(size_t)i * table->variants.n + v] = log(pl_weigh_fit(table, v, &evidences->at[which[i]]));
+  for (uint32_t apart = 0; apart < n; apart++)  /* single ones before pairs */
+    for (uint32_t i = 0; i + apart < n; i++) {
+      const double *a = fits + (size_t)i * table->variants.n, *b = fits + (size_t)(i + apart) * table->variants.n;
+      if (hang_on(table, verdict, logs, a, b)) return which[i];
+    }
+  return PL_NONE;
+}
+
 void pl_weigh(const struct pl_suspects *table, const pl_evidences *evidences, struct pl_arena *arena, struct pl_verdict *verdict) {
-  double *shares = shares_of(table, evidences, arena), first = 0;
+  double *logs = log_weights(table, evidences, arena), *shares = PL_NEW_ARRAY(arena, double, table->variants.n + 1), first = 0;
   uint32_t which = PL_NONE;
 
-  *verdict = (struct pl_verdict){.at = PL_NEW_ARRAY(arena, struct pl_ranked, table->suspects.n + 1), .n = table->suspects.n, .contradiction = PL_NONE};
+  memcpy(shares, logs, table->variants.n * sizeof *shares);
+  share_out(table, shares);
+  *verdict = (struct pl_verdict){.at = PL_NEW_ARRAY(arena, struct pl_ranked, table->suspects.n + 1), .n = table->suspects.n, .contradiction = PL_NONE,
+                                 .hangs_on = PL_NONE};
   for (uint32_t s = 0; s < table->suspects.n; s++) {
     const struct pl_suspect *suspect = &table->suspects.at[s];
     struct pl_ranked *r = &verdict->at[s];
@@ -188,9 +251,11 @@ void pl_weigh(const struct pl_suspects *table, const pl_evidences *evidences, st
   if (verdict->n == 0) return;
   for (uint32_t i = 0; i < verdict->grouped; i++)
     if (verdict->at[i].group == 0) first += verdict->at[i].weight;
-  verdict->certain = first >= PL_LIKELY(CERTAIN) && verdict->at[0].against == 0;
   if (verdict->at[0].against > 0)
     count_against(table, heaviest_variant(&table->suspects.at[verdict->at[0].suspect], shares), evidences, &verdict->contradiction);
+  if (first < PL_LIKELY(CERTAIN) || verdict->at[0].against > 0) return;
+  verdict->hangs_on = find_hanging(table, verdict, evidences, logs, arena);
+  verdict->certain = verdict->hangs_on == PL_NONE;
 }
 
 /* ---- alike ---- */
@@ -331,7 +396,10 @@ uint32_t pl_weigh_next(const struct pl_suspects *table, const pl_evidences *evid
   struct outcome *room = PL_NEW_ARRAY(arena, struct outcome, table->variants.n + 1);
   uint32_t n = 0;
 
-  (void)verdict;
+  if (verdict->hangs_on != PL_NONE && most > 0) {  /* once more what all hangs on */
+    next[0] = (struct pl_next){.question = evidences->at[verdict->hangs_on].question, .again = true};
+    return 1;
+  }
   gather(&c, shares_of(table, evidences, arena), arena);
   for (uint32_t q = 0; q < table->questions.n; q++) {
     if (c.start[q + 1] == c.start[q] || isinf(table->questions.at[q].effort) || is_asked(evidences, q)) continue;
@@ -342,7 +410,7 @@ uint32_t pl_weigh_next(const struct pl_suspects *table, const pl_evidences *evid
       next[at] = next[at - 1];
       at--;
     }
-    next[at] = (struct pl_next){q, bits, score};
+    next[at] = (struct pl_next){.question = q, .bits = bits, .score = score};
   }
   return n;
 }

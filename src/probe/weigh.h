@@ -40,7 +40,9 @@ struct pl_verdict {
   uint32_t grouped;           /* so many at the head of the list have a group */
   bool healthy;               /* a machine with nothing broken explains every reading */
   uint32_t contradiction;     /* evidence that the first does not explain and without which another explains all; PL_NONE */
-  bool certain;               /* the first group has CERTAIN of the weight and explains every reading */
+  uint32_t hangs_on;          /* the first has CERTAIN of the weight and explains all, but without this reading (or it and another) one of another
+                                 group would be first: take it again; PL_NONE */
+  bool certain;               /* the first group has CERTAIN of the weight, explains every reading, and would be first without any two of them */
 };
 
 /* How likely the reading is under a variant (variants.n: nothing broken): a density for volts and ohms, a probability for words. */
@@ -54,7 +56,7 @@ void pl_weigh(const struct pl_suspects *table, const pl_evidences *evidences, st
 bool pl_weigh_alike(const struct pl_suspects *table, uint32_t a, uint32_t b);
 
 /* The best readings to take next, most bits for the minute first; returns how many were stored (at most `most`).  0: no reading tells more. */
-struct pl_next { uint32_t question; double bits, score; };
+struct pl_next { uint32_t question; double bits, score; bool again; };  /* again: the same reading once more, everything hangs on it */
 uint32_t pl_weigh_next(const struct pl_suspects *table, const pl_evidences *evidences, const struct pl_verdict *verdict, struct pl_arena *arena,
                        uint32_t most, struct pl_next *next);
 

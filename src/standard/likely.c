@@ -4,5 +4,5 @@
 #define PL_LIKELY_ROW(name, value, unit, meaning, source) {#name, (value), (unit), (meaning), (source)},
 const struct pl_standard_likely pl_standard_likely[PL_STANDARD_LIKELY_COUNT] = {PL_STANDARD_LIKELY(PL_LIKELY_ROW)};
 
-const double pl_standard_words[3][3] = {{0.95, 0.03, 0.02}, {0.25, 0.5, 0.25}, {0.02, 0.03, 0.95}};
-const double pl_standard_seen[3][2] = {{0.02, 0.98}, {0.05, 0.8}, {0.03, 0.95}};
+const double pl_standard_words[3][3] = {{0.967, 0.03, 0.003}, {0.25, 0.5, 0.25}, {0.003, 0.03, 0.967}};
+const double pl_standard_seen[3][2] = {{0.005, 0.99}, {0.05, 0.8}, {0.03, 0.95}};

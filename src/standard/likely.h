@@ -43,6 +43,7 @@
   ROW(NEGLIGIBLE, 0.25, "of what meter and parts leave open", "differences of volts below this are left out", "our choice")                  \
   ROW(GHOST, 0.15, "V", "a meter shows on a pin that nothing joins to anything: 0 give or take", "common practice: ghost volts")          \
   ROW(OHMS_SPREAD, 0.12, "decades", "an ohms reading is off by", "our choice: parts, cold and warm")                                      \
+  ROW(OHMS_BETWEEN, 0.05, "decades", "ohms between two pins are off by, and by twice that more where the leads are all there is", "our choice")   \
   ROW(LEADS, 0.2, "ohm", "of the meter's leads and touch", "common practice")                                                             \
   ROW(OPEN_OHMS, 1e6, "ohm", "from here on a reading is open", "our choice")                                                              \
   ROW(MISREAD, 0.02, "of readings", "are of the wrong pin, state or range", "our choice")                                                 \

@@ -3,8 +3,10 @@
 #define PL_BENCH_SUSPECTS_H
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
 
 #include "probe/weigh.h"
 #include "standard/likely.h"
@@ -85,13 +87,6 @@ static inline bool bench_read(const struct bench_truth *truth, uint32_t question
   return true;
 }
 
-static inline bool bench_is_seen(const struct pl_suspects *table, const struct pl_question *look, const struct pl_question *q) {
-  const struct pl_device *d = &table->harness->devices.at[q->id];
-
-  if (look->ask == PL_ASK_PANEL) return q->ask == PL_ASK_FUSE && d->place == look->id;
-  return q->ask == PL_ASK_RUNS && q->state == look->id && (pl_kind_is_load(d->kind) || d->kind == PL_KIND_STARTER);
-}
-
 /* The answer to a question as evidence; a look brings one for each thing seen. */
 static inline bool bench_answer(const struct bench_truth *truth, uint32_t question, uint64_t *seed, pl_evidences *evidences, struct pl_arena *arena) {
   const struct pl_suspects *table = truth->table;
@@ -101,7 +96,7 @@ static inline bool bench_answer(const struct bench_truth *truth, uint32_t questi
   PL_PUSH(arena, evidences, e);
   for (uint32_t q = 0; q < table->questions.n && e.said == PL_SAID_SEEN; q++) {
     struct pl_evidence part;
-    if (bench_is_seen(table, &table->questions.at[question], &table->questions.at[q]) && bench_read(truth, q, seed, &part)) PL_PUSH(arena, evidences, part);
+    if (pl_suspects_is_seen(table, question, q) && bench_read(truth, q, seed, &part)) PL_PUSH(arena, evidences, part);
   }
   return true;
 }
@@ -120,6 +115,90 @@ static inline uint32_t bench_symptom(const struct bench_truth *truth, uint32_t *
       return q;
     }
   return PL_NONE;
+}
+
+/* ---- the search ---- */
+
+static inline double bench_seconds(void) {
+  struct rusage usage;
+  getrusage(RUSAGE_SELF, &usage);
+  return (double)usage.ru_utime.tv_sec + (double)usage.ru_utime.tv_usec / 1e6;
+}
+
+enum { BENCH_MOST = 5, BENCH_WAYS = 8 };
+
+struct bench_score {
+  unsigned cases, silent, right[BENCH_MOST + 1], settled[BENCH_MOST + 2], certain, certain_wrong, asked;
+  double took, took_most, minutes;
+  unsigned answers;
+};
+
+static inline bool bench_is_first(const struct pl_suspects *table, const struct pl_verdict *verdict, uint32_t suspect) {
+  return verdict->at[0].suspect == suspect || pl_weigh_alike(table, verdict->at[0].suspect, suspect);
+}
+
+/* A reading of another pin taken for this one. */
+static inline bool bench_read_wrongly(const struct bench_truth *truth, uint32_t question, uint64_t *seed, struct pl_evidence *e) {
+  const struct pl_suspects *table = truth->table;
+  for (int i = 0; i < 100; i++) {
+    uint32_t other = (uint32_t)(bench_random(seed) * table->questions.n);
+    if (table->questions.at[other].ask != table->questions.at[question].ask || !bench_read(truth, other, seed, e)) continue;
+    e->question = question;
+    return true;
+  }
+  return false;
+}
+
+static inline void bench_try(const struct bench_truth *truth, uint32_t symptom, struct pl_arena *arena, uint64_t *seed, unsigned wrong, struct bench_score *score, bool show) {
+  const struct pl_suspects *table = truth->table;
+  pl_evidences evidences = {0};
+  struct pl_verdict verdict;
+  struct pl_next next[BENCH_WAYS];
+  unsigned k, since = 0, most = BENCH_MOST + wrong;
+  bool was = false;
+
+  bench_answer(truth, symptom, seed, &evidences, arena);
+  for (k = 0;; k++) {
+    double start = bench_seconds();
+    pl_weigh(table, &evidences, arena, &verdict);
+    bool right = bench_is_first(table, &verdict, truth->suspect);
+    if (right && !was) since = k;
+    was = right;
+    if (k <= BENCH_MOST) score->right[k] += right;
+    uint32_t ways = k < most && !(verdict.certain && wrong == 0) ? pl_weigh_next(table, &evidences, &verdict, arena, BENCH_WAYS, next) : 0;
+    double took = bench_seconds() - start;
+    score->took += took;
+    score->took_most = fmax(score->took_most, took);
+    score->answers++;
+    if (verdict.certain && wrong > 0 && k >= wrong && !right) score->certain_wrong++, ways = 0;
+    if (ways == 0) break;
+    struct pl_evidence e;
+    uint32_t i = 0;
+    if (k < wrong) {
+      while (i < ways && !bench_read_wrongly(truth, next[i].question, seed, &e)) i++;
+      if (i < ways) PL_PUSH(arena, &evidences, e);
+    } else {
+      while (i < ways && !bench_answer(truth, next[i].question, seed, &evidences, arena)) i++;
+    }
+    if (i == ways) break;
+    score->asked++;
+    score->minutes += fmin(table->questions.at[next[i].question].effort, 60);
+  }
+  for (unsigned j = k + 1; j <= BENCH_MOST; j++) score->right[j] += was;
+  score->settled[was && since <= BENCH_MOST ? since : BENCH_MOST + 1]++;
+  score->certain += verdict.certain;
+  if (wrong == 0 && verdict.certain && !was) score->certain_wrong++;
+  if (show && !was) {
+    printf("  missed: %s (said: %s)", table->suspects.at[truth->suspect].text, table->suspects.at[verdict.at[0].suspect].text);
+    for (uint32_t i = 0; i < evidences.n; i++) {
+      const struct pl_question *q = &table->questions.at[evidences.at[i].question];
+      if (evidences.at[i].said == PL_SAID_SEEN) { printf(" [look %d %s]", q->ask, q->ask == PL_ASK_LOOK ? truth->harness->states.at[q->id].name : truth->harness->places.at[q->id].name); continue; }
+      if (evidences.at[i].said == PL_SAID_RUNS && evidences.at[i].value == table->questions.at[evidences.at[i].question].healthy) continue;
+      printf(" [%d %s %s %.3f]", q->ask, q->state == PL_NONE ? "" : truth->harness->states.at[q->state].name,
+             q->ask == PL_ASK_VOLTS ? truth->harness->pins.at[q->id].full : q->ask == PL_ASK_WIRE ? truth->harness->wires.at[q->id].number : q->ask == PL_ASK_LEAK ? truth->harness->wires.at[q->id / 2].number : truth->harness->devices.at[q->id].name, evidences.at[i].value);
+    }
+    printf("\n");
+  }
 }
 
 #endif
