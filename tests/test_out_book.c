@@ -311,11 +311,43 @@ static void sleeve_sizes(void) {
   }
 }
 
+/* Every fuse, breaker and relay sits on one panel, and no two of a kind have one number at a place. */
+static void panels_whole(void) {
+  for (size_t d = 0; d < DEMOS; d++) {
+    struct demo demo;
+    pl_scenes pages = {0};
+    struct pl_table seen, numbers;
+    uint32_t due = 0, n = 0;
+    demo_make(&demo, demo_paths[d]);
+    pl_table_init(&seen, &demo.arena);
+    pl_table_init(&numbers, &demo.arena);
+    pl_draw_panels(&demo.harness, &demo.arena, &pages);
+    for (uint32_t p = 0; p < pages.n; p++) {
+      PL_CHECK(pages.at[p].width <= 190 && pages.at[p].height <= 222, pages.at[p].file);
+      for (uint32_t i = 0; i < pages.at[p].items.n; i++) {
+        const struct pl_item *item = &pages.at[p].items.at[i];
+        if (item->kind == PL_SHAPE_OPEN) PL_CHECK(pl_table_add(&seen, item->name, n++), item->name);
+      }
+    }
+    for (pl_id id = 0; id < demo.harness.devices.n; id++) {
+      const struct pl_device *device = &demo.harness.devices.at[id];
+      bool relay = device->kind == PL_KIND_RELAY;
+      if (!relay && !pl_kind_is_protection(device->kind)) continue;
+      due++;
+      PL_CHECK(pl_table_add(&numbers, pl_arena_printf(&demo.arena, "%u %d %u", device->place, relay, pl_device_position(&demo.harness, id)), 0), device->name);
+    }
+    CU_ASSERT_TRUE(due > 3);
+    PL_CHECK_INT(n, due, demo_paths[d]);
+    demo_release(&demo);
+  }
+}
+
 CU_TestInfo out_book_tests[] = {{"the netlist from the CSV set alone", netlist_from_csv},
                                 {"wire list and cut list", lists_agree},
                                 {"metres", metres_agree},
                                 {"terminals and seals", terminals_agree},
                                 {"each wire has two labels", labels_twice},
+                                {"panels", panels_whole},
                                 {"sizes of codes", code_sizes},
                                 {"sizes of sleeves", sleeve_sizes},
                                 CU_TEST_INFO_NULL};

@@ -83,6 +83,8 @@ struct pl_network;
 struct pl_solution;
 void pl_draw_power(const struct pl_harness *harness, const struct pl_network *network,
                    const struct pl_solution *solutions, struct pl_arena *arena, pl_scenes *pages);
+/* Fuses and relays at each place, seen from the front: "panel-PLACE.svg", 190 mm wide and as high as they need. */
+void pl_draw_panels(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages);
 /* All circuits and connectors of a harness, in a stable order. */
 void pl_draw_all(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages);
 /* The same, the circuits with the volts and amps of a solved state; NULL, or a state without a solution: without. */

@@ -55,6 +55,17 @@ const struct pl_terminal *pl_pin_terminal(const struct pl_harness *harness, pl_i
   return &harness->terminals.at[terminal == PL_NONE ? 0 : terminal];
 }
 
+uint32_t pl_device_position(const struct pl_harness *harness, pl_id id) {
+  const struct pl_device *device = &harness->devices.at[id];
+  uint32_t position = 1;
+  for (pl_id i = 0; i < id; i++) {
+    const struct pl_device *other = &harness->devices.at[i];
+    bool same = pl_kind_is_protection(device->kind) ? pl_kind_is_protection(other->kind) : other->kind == device->kind;
+    position += same && other->place == device->place;
+  }
+  return position;
+}
+
 const char *pl_colour_text(const struct pl_colour *colour, char buffer[16]) {
   const char *parts[3] = {colour->base, colour->stripe, colour->stripe2};
   size_t n = 0;

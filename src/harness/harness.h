@@ -351,6 +351,10 @@ pl_id pl_device_return(const struct pl_harness *harness, pl_id device);
 /* The terminal family in force at a pin. */
 const struct pl_terminal *pl_pin_terminal(const struct pl_harness *harness, pl_id pin);
 
+/* The number of a fuse, breaker or fusible link among those at its place, of a relay among the relays there, from 1 in
+ * the order of the text. */
+uint32_t pl_device_position(const struct pl_harness *harness, pl_id device);
+
 /* "RD/WH" into buffer. */
 const char *pl_colour_text(const struct pl_colour *colour, char buffer[16]);
 

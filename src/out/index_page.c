@@ -87,18 +87,19 @@ static void put_drawing(struct pl_page *page, const struct pl_scene *scene) {
 /* Power, circuits, connectors. */
 static int kind_of_drawing(const struct pl_scene *scene) {
   if (strncmp(scene->file, "connector-", 10) == 0) return 2;
+  if (strncmp(scene->file, "panel-", 6) == 0 || strncmp(scene->file, "labels-", 7) == 0) return 3;
   return strncmp(scene->file, "circuit-", 8) == 0 ? 1 : 0;
 }
 
 static void put_drawings(struct pl_page *page, const pl_scenes *drawings) {
-  static const char *const heads[] = {"Power", "Circuits", "Connectors"},
-                    *const classes[] = {"small", "small", "small many"};
+  static const char *const heads[] = {"Power", "Circuits", "Connectors", "Panels, labels"},
+                    *const classes[] = {"small", "small", "small many", "small"};
   pl_page_start(page, "h2", drawings->n > 0 ? "new" : "");
   pl_xml_text(&page->xml, "Drawings");
   pl_xml_end(&page->xml);
   pl_xml_break(&page->xml);
   if (drawings->n == 0) pl_page_line(page, "p", "There is nothing to draw.");
-  for (int kind = 0; kind < 3; kind++) {
+  for (int kind = 0; kind < 4; kind++) {
     uint32_t n = 0;
     for (uint32_t i = 0; i < drawings->n; i++) {
       if (kind_of_drawing(&drawings->at[i]) != kind) continue;

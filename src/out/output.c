@@ -36,6 +36,7 @@ static void make_sheets(const struct pl_output_inputs *in, struct pl_arena *aren
 /* Everything that is drawn. */
 static void make_drawings(const struct pl_output_inputs *in, struct pl_arena *arena, pl_scenes *scenes) {
   pl_draw_power(in->harness, in->network, in->solutions, arena, scenes);
+  pl_draw_panels(in->harness, arena, scenes);
   pl_draw_all_in(in->harness, in->shown, arena, scenes);
 }
 

@@ -14,6 +14,8 @@ static const struct pl_scene *scene_of(const pl_scenes *drawings, const char *fi
   return NULL;
 }
 
+#define UPRIGHT 191.0 /* mm: what is no wider fits the page of tables as it is, at its own scale */
+
 /* ---- what each section holds ---- */
 
 struct part { /* a section that holds something */
@@ -138,9 +140,9 @@ static void put_plate(struct pl_page *page, const struct pl_scene *scene, uint32
   pl_xml_break(xml);
 }
 
-/* A drawing that stands upright fits the page of tables as it is, at its own scale; one that lies turns the paper. */
+/* A wide drawing turns the paper. */
 static const char *plate_class(const struct pl_scene *scene, bool first) {
-  if (scene->height >= scene->width) return "upright";
+  if (scene->width <= UPRIGHT) return "upright";
   return first ? "plate first" : "plate";
 }
 

@@ -94,6 +94,7 @@ void pl_sheet_shopping(struct pl_sheet_maker *maker); /* what to buy */
 void pl_sheet_ends(struct pl_sheet_maker *maker);     /* terminals and seals, by crimp */
 void pl_sheet_wires(struct pl_sheet_maker *maker);
 void pl_sheet_fuses(struct pl_sheet_maker *maker);
+void pl_sheet_relays(struct pl_sheet_maker *maker);
 void pl_sheet_donor(struct pl_sheet_maker *maker);
 void pl_sheet_expects(struct pl_sheet_maker *maker); /* what a donor's controllers look for */
 void pl_sheet_findings(struct pl_sheet_maker *maker);

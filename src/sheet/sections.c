@@ -51,6 +51,11 @@ static void make_connectors(struct pl_sheet_maker *maker) {
   pl_sheet_devices_pins(maker);
 }
 
+static void make_fuses(struct pl_sheet_maker *maker) {
+  pl_sheet_fuses(maker);
+  pl_sheet_relays(maker);
+}
+
 static void make_lists(struct pl_sheet_maker *maker) {
   pl_sheet_wires(maker);
   pl_sheet_device_list(maker);
@@ -69,7 +74,7 @@ const struct pl_section pl_sections[] = {
     ROW("ends", "Terminals and seals", "", "", NULL, pl_sheet_ends),
     ROW("connectors", "Connectors and pins", "One table for each plug, cavity by cavity, then the studs, blades and leads that sit in none.", "",
         battery_off, make_connectors),
-    ROW("fuses", "Fuses and relays", "", "", fuses, pl_sheet_fuses),
+    ROW("fuses", "Fuses and relays", "Positions are numbered at each place in the order of the text; the colour of a fuse by ISO 8820-3.", "panel-", fuses, make_fuses),
     ROW("build", "Building it", "The work in its order, then every wire end with what it wants. Local codes, the makers' manuals and licensed practice come first.",
         "", bench, make_build),
     ROW("checks", "Checks before power", "Every pair is read and written down; what is wrong is found now, not at the first spark.", "", before_power,

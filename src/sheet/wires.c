@@ -116,13 +116,6 @@ void pl_sheet_wires(struct pl_sheet_maker *maker) {
 
 /* ---- protection ---- */
 
-static const char *fuse_colour(const struct pl_device *device) {
-  for (uint32_t i = 0; i < pl_fuse_count; i++)
-    if (strcmp(pl_fuses[i].family, device->family) == 0 && fabs(pl_fuses[i].rating - device->rating) < 1e-9)
-      return pl_fuses[i].colour;
-  return "";
-}
-
 /* The far ends of the wires at its last pin. */
 static const char *fuse_feeds(struct pl_sheet_maker *maker, const struct pl_device *device) {
   struct pl_buffer out;
@@ -150,6 +143,7 @@ void pl_sheet_fuses(struct pl_sheet_maker *maker) {
   name->narrow = name->key = true;
   pl_sheet_narrow(maker, "kind");
   pl_sheet_column(maker, "place");
+  pl_sheet_number(maker, "no.");
   pl_sheet_number(maker, "rating A");
   pl_sheet_column(maker, "family");
   pl_sheet_column(maker, "colour of fuse");
@@ -166,14 +160,59 @@ void pl_sheet_fuses(struct pl_sheet_maker *maker) {
     pl_sheet_link(maker, device->name, PL_LINK_DEVICE, id);
     pl_sheet_text(maker, pl_kind_name(device->kind));
     pl_sheet_place_cell(maker, device->place);
+    pl_sheet_figure(maker, pl_device_position(harness, id), 6);
     pl_sheet_figure(maker, device->rating, 4);
     pl_sheet_text(maker, device->family);
-    pl_sheet_text(maker, fuse_colour(device));
+    pl_sheet_text(maker, pl_fuse_colour(device->family == NULL ? "" : device->family, device->rating));
     pl_sheet_text(maker, device->text);
     pl_sheet_text(maker, fuse_feeds(maker, device));
     pl_sheet_amps(maker, worst.amps);
     pl_sheet_text(maker, pl_sheet_state(maker, worst.state));
     pl_sheet_figure(maker, device->rating > 0 ? 100 * worst.amps / device->rating : NAN, 2);
+  }
+  pl_sheet_end(maker);
+}
+
+/* What the wires at a pin of that name lead to. */
+static const char *leads_to(struct pl_sheet_maker *maker, const struct pl_device *device, const char *name) {
+  struct pl_buffer out;
+  pl_buffer_init(&out, maker->arena);
+  for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) {
+    const struct pl_pin *pin = &maker->harness->pins.at[p];
+    for (uint32_t i = 0; strcmp(pin->name, name) == 0 && i < pin->wires.n; i++)
+      pl_buffer_printf(&out, "%s%s", out.n > 0 ? ", " : "", pl_probe_far_end(maker->harness, pin->wires.at[i], p));
+  }
+  return out.at;
+}
+
+void pl_sheet_relays(struct pl_sheet_maker *maker) {
+  static const char *const pins[] = {"30", "87", "85", "86"};
+  const struct pl_harness *harness = maker->harness;
+  pl_sheet_begin(maker, "relays", "Relay positions", "Contact 30 to 87 closes when the coil between 85 and 86 is fed.");
+  maker->sheet.tick = true;
+  struct pl_column *name = pl_sheet_column(maker, "relay");
+  name->narrow = name->key = true;
+  pl_sheet_column(maker, "place");
+  pl_sheet_number(maker, "no.");
+  pl_sheet_column(maker, "what for");
+  pl_sheet_column(maker, "part");
+  pl_sheet_number(maker, "contact A");
+  pl_sheet_number(maker, "coil ohm");
+  pl_sheet_column(maker, "suppression");
+  for (int i = 0; i < 4; i++) pl_sheet_column(maker, pins[i]);
+  for (pl_id id = 0; id < harness->devices.n; id++) {
+    const struct pl_device *device = &harness->devices.at[id];
+    if (device->kind != PL_KIND_RELAY) continue;
+    pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
+    pl_sheet_link(maker, device->name, PL_LINK_DEVICE, id);
+    pl_sheet_place_cell(maker, device->place);
+    pl_sheet_figure(maker, pl_device_position(harness, id), 6);
+    pl_sheet_text(maker, device->text);
+    pl_sheet_text(maker, device->part);
+    pl_sheet_figure(maker, device->rating, 4);
+    pl_sheet_figure(maker, device->coil_ohms, 4);
+    pl_sheet_text(maker, device->suppression);
+    for (int i = 0; i < 4; i++) pl_sheet_text(maker, leads_to(maker, device, pins[i]));
   }
   pl_sheet_end(maker);
 }

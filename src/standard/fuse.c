@@ -34,6 +34,12 @@ const struct pl_fuse_row pl_fuses[] = {
 };
 const uint32_t pl_fuse_count = sizeof pl_fuses / sizeof pl_fuses[0];
 
+const char *pl_fuse_colour(const char *family, double rating) {
+  for (uint32_t i = 0; i < pl_fuse_count; i++)
+    if (strcmp(pl_fuses[i].family, family) == 0 && fabs(pl_fuses[i].rating - rating) < 1e-9) return pl_fuses[i].colour;
+  return "";
+}
+
 bool pl_fuse_family_known(const char *family) {
   for (uint32_t i = 0; i < pl_fuse_count; i++) {
     if (pl_word_same(pl_fuses[i].family, family)) return true;

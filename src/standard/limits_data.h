@@ -15,6 +15,8 @@ struct pl_fuse_row {           /* one rating of one family */
 extern const struct pl_fuse_row pl_fuses[];
 extern const uint32_t pl_fuse_count;
 bool pl_fuse_family_known(const char *family);
+/* The colour of a rating; "" when its family has none. */
+const char *pl_fuse_colour(const char *family, double rating);
 /* Cold resistance, ohms: the row's figure; between rows with figures a power law through both; outside them
  * rating^-1.2, the slope that the rows themselves follow (1.19 to 1.23).  A family without figures borrows: bolt-down
  * from maxi blade, all others from blade. That is an estimate: see pl_fuse_ohms_source.  NAN when the rating is not a
