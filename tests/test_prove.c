@@ -499,6 +499,13 @@ static void misreadings(void) {
       if (effect != NULL) PL_CHECK_STR(effect->misreads, rows[i].misreads, rows[i].fault);
     }
     PL_CHECK(strstr(effect_of(&effects, "wire 6 broken")->stops, "P1") != NULL, "a gauge without its feed is dead");
+    pl_effects some = {0};
+    pl_faults one = {0};
+    struct pl_fault cut = effect_of(&effects, "wire 13 broken")->fault;
+    PL_PUSH(&b.arena, &one, cut);
+    pl_prove_effects_of(b.proof, &one, &some);
+    PL_CHECK_INT(some.n, 1, "one wire asked for, one state");
+    PL_CHECK_STR(some.at[0].stops, "M1", "the pump stops");
     pl_prove_switches_off(b.proof, 0, &effects, &off);
     PL_CHECK(off.n > 4, "battery wire, fuse, switch and the pump's own wires");
     for (uint32_t i = 0; i < off.n; i++)

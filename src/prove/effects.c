@@ -80,6 +80,10 @@ static uint32_t *mains(struct pl_proof *proof) {
   return main;
 }
 
+static bool same_fault(const struct pl_fault *a, const struct pl_fault *b) {
+  return a->kind == b->kind && a->wire == b->wire && a->device == b->device && a->pin_a == b->pin_a && a->pin_b == b->pin_b && a->position == b->position;
+}
+
 /* Rows of one fault together, states in their order: the sweep goes state by state, this is a stable sort by fault. */
 static void by_fault(struct pl_proof *proof, const pl_faults *faults, pl_effects *effects) {
   struct pl_effect *sorted = PL_NEW_ARRAY(proof->arena, struct pl_effect, effects->n + 1);
@@ -93,7 +97,7 @@ static void by_fault(struct pl_proof *proof, const pl_faults *faults, pl_effects
   }
   for (uint32_t f = 0; f < faults->n; f++)
     for (uint32_t s = 0; s < states; s++)
-      while (at[s] < end[s] && memcmp(&effects->at[at[s]].fault, &faults->at[f], sizeof faults->at[f]) == 0) sorted[n++] = effects->at[at[s]++];
+      while (at[s] < end[s] && same_fault(&effects->at[at[s]].fault, &faults->at[f])) sorted[n++] = effects->at[at[s]++];
   if (n > 0 && n == effects->n) memcpy(effects->at, sorted, n * sizeof *sorted);
 }
 

@@ -95,7 +95,8 @@ typedef PL_VEC(struct pl_effect) pl_effects;
 /* One row for each fault and state that changes anything, faults in the order of the text, then states.  Of the harness's faults all but higher
  * resistances, and for a wire the end it starts from. */
 void pl_prove_effects(struct pl_proof *proof, pl_effects *effects);
-/* The same for faults of the caller's choice. */
+
+/* The same for some faults only: of a donor wire that may go, PL_FAULT_OPEN; they cost a sweep in each state, not the whole table. */
 void pl_prove_effects_of(struct pl_proof *proof, const pl_faults *faults, pl_effects *effects);
 
 /* Which single faults switch off what a requirement wants on, in a declared state in which it must be on: rows of `effects`, each fault once. */
