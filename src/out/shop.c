@@ -5,33 +5,30 @@
 #include <string.h>
 
 #include "base/digest.h"
+#include "base/pack.h"
 #include "out/page.h"
+#include "out/suspects_json.h"
 #include "out/svg.h"
 
 /* ---- the policy ---- */
 
 static unsigned hex_digit(char c) { return (unsigned)(c <= '9' ? c - '0' : c - 'a' + 10); }
 
-/* Base64 (RFC 4648, section 4) of the digest of what a browser takes for the element's text. */
+/* Of what a browser takes for the element's text. */
 static const char *hash_of(struct pl_arena *arena, const char *code) {
-  static const char letters[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
   struct pl_digest digest;
-  char hex[65], text[45];
-  unsigned char bytes[33] = {0};
-  size_t n = 0;
+  struct pl_buffer letters;
+  char hex[65];
+  unsigned char bytes[32];
   pl_digest_init(&digest);
   pl_digest_add(&digest, PL_XML_CODE_BEFORE, strlen(PL_XML_CODE_BEFORE));
   pl_digest_add(&digest, code, strlen(code));
   pl_digest_add(&digest, PL_XML_CODE_AFTER, strlen(PL_XML_CODE_AFTER));
   pl_digest_finish(&digest, hex);
-  for (size_t i = 0; i < 32; i++) bytes[i] = (unsigned char)(hex_digit(hex[2 * i]) << 4 | hex_digit(hex[2 * i + 1]));
-  for (size_t i = 0; i < 33; i += 3) {
-    unsigned group = (unsigned)bytes[i] << 16 | (unsigned)bytes[i + 1] << 8 | bytes[i + 2];
-    for (int shift = 18; shift >= 0; shift -= 6) text[n++] = letters[group >> shift & 63];
-  }
-  text[43] = '=';  /* 32 bytes end one short of a group of three */
-  text[44] = '\0';
-  return pl_arena_printf(arena, "'sha256-%s'", text);
+  for (size_t i = 0; i < sizeof bytes; i++) bytes[i] = (unsigned char)(hex_digit(hex[2 * i]) << 4 | hex_digit(hex[2 * i + 1]));
+  pl_buffer_init(&letters, arena);
+  pl_base64(&letters, bytes, sizeof bytes);
+  return pl_arena_printf(arena, "'sha256-%s'", letters.at);
 }
 
 static const char *policy(struct pl_arena *arena, const char *style) {
@@ -84,7 +81,7 @@ static void put_button(struct pl_page *page, const char *id, const char *words) 
 }
 
 static void put_header(struct pl_page *page, const char *title) {
-  static const char *const links[][2] = {{"#", "Find"}, {"#connectors", "Connectors"}, {"#drawings", "Drawings"}};
+  static const char *const links[][2] = {{"#", "Find"}, {"#trouble", "Fault?"}, {"#connectors", "Connectors"}, {"#drawings", "Drawings"}};
   struct pl_xml *xml = &page->xml;
   pl_xml_start(xml, "header");
   pl_page_start(page, "div", "top");
@@ -159,12 +156,30 @@ static void put_foot(struct pl_page *page) {
   pl_xml_break(&page->xml);
 }
 
+/* JSON, packed (RFC 1950) and in base 64 (RFC 4648): a third of the size, and nothing in it that HTML or XML could take for an end. */
 static void put_data(struct pl_page *page, const char *id, const struct pl_buffer *json) {
+  struct pl_buffer packed, letters;
+  pl_buffer_init(&packed, page->arena);
+  pl_buffer_init(&letters, page->arena);
+  pl_pack(&packed, json->at, json->n);
+  pl_base64(&letters, packed.at, packed.n);
   start_with_id(page, "script", id);
-  pl_xml_attribute(&page->xml, "type", "application/json");
-  pl_xml_data(&page->xml, json->at);
+  pl_xml_attribute(&page->xml, "type", "text/plain");
+  pl_xml_data(&page->xml, letters.at);
   pl_xml_end(&page->xml);
   pl_xml_break(&page->xml);
+}
+
+/* What the readings are under every fault; empty when nothing was solved. */
+static void put_faults(struct pl_page *page, const struct pl_output_inputs *in) {
+  struct pl_suspects table;
+  struct pl_buffer json;
+  pl_buffer_init(&json, page->arena);
+  if (in->network != NULL && in->solutions != NULL) {
+    pl_suspects_make(in->harness, in->network, in->solutions, page->arena, &table);
+    pl_suspects_write_json(&json, &table);
+  }
+  put_data(page, "faults", &json);
 }
 
 bool pl_shop_write(struct pl_buffer *out, const struct pl_output_inputs *in, const pl_scenes *circuits, struct pl_arena *arena) {
@@ -189,6 +204,7 @@ bool pl_shop_write(struct pl_buffer *out, const struct pl_output_inputs *in, con
   pl_page_cautions(&page);
   put_foot(&page);
   put_data(&page, "harness", &data);
+  put_faults(&page, in);
   put_code(&page, "script", (const char *)pl_shop_script);
   return pl_xml_finish(&page.xml);
 }

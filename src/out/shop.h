@@ -10,8 +10,7 @@ bool pl_shop_write(struct pl_buffer *out, const struct pl_output_inputs *in, con
 
 /* ---- for shop.c only: what the script reads ---- */
 
-/* The harness and what was solved of it as JSON that may stand inside <script> of HTML and of XHTML: "<", ">" and "&" are written as \u escapes.
- * Lists hold what the same id means here; names of the fields: src/out/shop/model.js. */
+/* The harness and what was solved of it as JSON.  A record's place in its list is its id here; names of the fields: src/out/shop/model.js. */
 void pl_shop_data(struct pl_buffer *out, const struct pl_output_inputs *in, struct pl_arena *arena);
 
 /* Embedded at build time from src/out/shop/, NUL at the end. */

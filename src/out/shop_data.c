@@ -12,7 +12,8 @@ struct writer {
   const struct pl_output_inputs *in;
   const struct pl_harness *harness;
   struct pl_arena *arena;
-  bool first; /* of the object or list that is open */
+  struct pl_band *bands; /* of every pin's volts, state after state; NULL: not solved */
+  bool first;            /* of the object or list that is open */
 };
 
 /* ---- small pieces ---- */
@@ -170,10 +171,24 @@ static void put_hops(struct writer *w, pl_id pin) {
   end(w, ']');
 }
 
+static void take_bands(struct writer *w) {
+  const struct pl_output_inputs *in = w->in;
+  if (in->network == NULL || in->solutions == NULL) return;
+  w->bands = PL_NEW_ARRAY(w->arena, struct pl_band, (size_t)w->harness->states.n * w->harness->pins.n);
+  for (uint32_t i = 0; i < w->harness->states.n; i++)
+    if (in->solutions[i].status == PL_SOLVED)
+      pl_band_pins(pl_bands_take(in->network, &in->solutions[i]), &w->bands[(size_t)i * w->harness->pins.n]);
+}
+
 static void put_volts(struct writer *w, pl_id pin) {
-  if (w->in->solutions == NULL) return;
+  if (w->bands == NULL) return;
   start_named(w, "volts", '[');
-  for (uint32_t i = 0; i < w->harness->states.n; i++) item_text(w, pl_probe_reading(&w->in->solutions[i], pin, w->arena));
+  for (uint32_t i = 0; i < w->harness->states.n; i++) {
+    const struct pl_solution *solution = &w->in->solutions[i];
+    bool solved = solution->status == PL_SOLVED;
+    item_text(w, solved ? pl_probe_reading_band(w->harness, solution, pin, w->bands[(size_t)i * w->harness->pins.n + pin], w->arena)
+                        : pl_probe_reading(solution, pin, w->arena));
+  }
   end(w, ']');
 }
 
@@ -260,21 +275,9 @@ static void put_colours(struct writer *w) {
   end(w, '}');
 }
 
-/* Inside <script> neither HTML nor XML may see an end of the script, a comment or an entity. */
-static void make_harmless(struct pl_buffer *out, const struct pl_buffer *json) {
-  for (size_t i = 0; i < json->n; i++) {
-    char c = json->at[i];
-    if (c == '<' || c == '>' || c == '&')
-      pl_buffer_printf(out, "\\u%04x", (unsigned)c);
-    else
-      pl_buffer_add(out, &c, 1);
-  }
-}
-
 void pl_shop_data(struct pl_buffer *out, const struct pl_output_inputs *in, struct pl_arena *arena) {
-  struct pl_buffer json;
-  struct writer w = {.out = &json, .in = in, .harness = in->harness, .arena = arena, .first = true};
-  pl_buffer_init(&json, arena);
+  struct writer w = {.out = out, .in = in, .harness = in->harness, .arena = arena, .first = true};
+  take_bands(&w);
   start(&w, '{');
   put_machine(&w);
   put_places(&w);
@@ -286,5 +289,4 @@ void pl_shop_data(struct pl_buffer *out, const struct pl_output_inputs *in, stru
   put_circuits(&w);
   put_colours(&w);
   end(&w, '}');
-  make_harmless(out, &json);
 }

@@ -37,6 +37,7 @@ async function open(browser, file, hash = "", viewport = phone, colorScheme = "l
   page.on("console", (message) => page.wrong.push(message.text()));
   page.on("pageerror", (error) => page.wrong.push(error.message));
   await page.goto(pathToFileURL(file).href + hash);
+  if (hash !== "") await page.locator("main h2, #drawings figure:not([hidden])").first().waitFor();
   return page;
 }
 
@@ -91,19 +92,58 @@ function readingsOfCommand(text, pin) {
   return rows.filter((row) => /^ {2}\S/.test(row)).map((row) => row.trim().split(/ {2,}/));
 }
 
+const figure = (row) => row[0] + " " + row[1].replace(/ \(.*/, "");
+
 async function tryNumbers(browser, file, text) {
   const page = await open(browser, file);
-  const pins = await page.evaluate(() => JSON.parse(document.getElementById("harness").textContent).pins.filter((pin) => pin.wires).map((pin) => pin.name));
+  const pins = await page.evaluate(async () => JSON.parse(await window.unpackText(document.getElementById("harness").textContent))
+    .pins.filter((pin) => pin.wires).map((pin) => pin.name));
   const some = pins.filter((pin, i) => i % Math.ceil(pins.length / 24) === 0);
   for (const pin of some) {
     await page.evaluate((name) => { window.location.hash = "#pin=" + encodeURIComponent(name); }, pin);
     await page.getByRole("heading", { level: 2, name: pin, exact: true }).waitFor();
-    const shown = (await cellsOf(page, "Volts to expect")).map((row) => row.slice(0, 2).join(" "));
-    const commanded = readingsOfCommand(text, pin).map((row) => row.slice(0, 2).join(" "));
+    const shown = (await cellsOf(page, "Volts to expect")).map((row) => figure(row));
+    const commanded = readingsOfCommand(text, pin).map((row) => figure(row));
     expect("readings of " + pin + " are the command's", shown.length > 0 && shown.join("; ") === commanded.slice(0, shown.length).join("; "),
       shown.join("; ") + " against " + commanded.join("; "));
   }
   await close(page, "numbers");
+}
+
+/* ---- what is wrong ---- */
+
+/** Says that something does not work, as its fields want it; returns how long the answer took. */
+async function say(page, kind, fields) {
+  await page.getByLabel("What is it").selectOption(kind);
+  for (const [name, value] of Object.entries(fields)) {
+    const input = page.locator("#say-" + name);
+    if ((await input.evaluate((element) => element.tagName)) === "SELECT") await input.selectOption({ label: value });
+    else await input.fill(value);
+  }
+  await page.getByRole("button", { name: "Add", exact: true }).first().click();
+}
+
+const suspects = (page) => page.locator("ol.suspects > li").evaluateAll((items) =>
+  items.map((item) => Array.from(item.querySelectorAll("div"), (line) => line.textContent).join(" + ")));
+
+async function tryTrouble(browser, file) {
+  const page = await open(browser, file, "#trouble");
+  await page.locator("#say-kind").waitFor();
+  await say(page, "runs", { id: "STARTER, starter", state: await page.locator("#say-state option").nth(2).textContent(), word: "dead" });
+  await page.locator("#suspects").waitFor();
+  expect("a dead starter has suspects", (await suspects(page)).length > 3);
+  expect("a next reading is advised", await page.getByRole("heading", { name: "Take this reading next" }).isVisible());
+  await say(page, "ohms", { wire: "25", read: "open" });
+  const after = await suspects(page);
+  expect("an open wire is found", /^wire 25 broken/.test(after[0]), after[0]);
+  const bad = page.getByRole("alert").first();
+  await say(page, "volts", { pin: "no.such", read: "1", state: await page.locator("#say-state option").first().textContent() });
+  expect("an unknown pin is told", (await bad.textContent()).includes("no pin no.such"));
+  await say(page, "volts", { pin: "KST.86", read: "eleven", state: await page.locator("#say-state option").first().textContent() });
+  expect("volts that are no number are told", (await bad.textContent()).startsWith("Volts are a number"));
+  await page.getByRole("button", { name: "Start again" }).click();
+  expect("one can start again", (await page.locator("ol.suspects").count()) === 0);
+  await close(page, "what is wrong");
 }
 
 /* ---- keyboard, phone, names for screen readers, paper ---- */
@@ -126,8 +166,10 @@ async function tryKeyboard(browser, file) {
 
 /** What a hand in a glove must hit: buttons, links of lists, cavities; 44 px, WCAG 2.2 success criterion 2.5.5. */
 async function tryPhone(browser, file) {
-  for (const hash of ["", "#pin=ECM.A12", "#wire=70", "#connector=ECM.A", "#drawings"]) {
+  for (const hash of ["", "#pin=ECM.A12", "#wire=70", "#connector=ECM.A", "#drawings", "#trouble"]) {
     const page = await open(browser, file, hash);
+    await page.locator("h2, #find").first().waitFor();
+    if (hash === "#trouble") await page.locator("#say-kind").waitFor();
     if (hash === "") await page.getByRole("searchbox").fill("lamp");
     const width = await page.evaluate(() => document.documentElement.scrollWidth);
     expect("no sideways scrolling on a phone at " + hash, width <= phone.width, String(width));
@@ -233,7 +275,7 @@ mkdirSync(work, { recursive: true });
 const file = bookOf(snowplow, "snowplow");
 expect("the snowplow's page is under 1.5 MB", statSync(file).size < 1.5e6, String(statSync(file).size));
 const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: ["--no-sandbox"] });
-for (const attempt of [tryFinding, tryDeepLinks, tryKeyboard, tryPhone, tryScreenReader, tryContrast, tryPaper]) {
+for (const attempt of [tryFinding, tryDeepLinks, tryTrouble, tryKeyboard, tryPhone, tryScreenReader, tryContrast, tryPaper]) {
   try { await attempt(browser, file); } catch (error) { expect(attempt.name, false, error.message); }
 }
 try { await tryNumbers(browser, file, snowplow); } catch (error) { expect("numbers", false, error.message); }

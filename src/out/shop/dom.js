@@ -20,7 +20,7 @@ function said(words) {
 }
 
 /** rows: lists of cells (text or nodes), the first is the row's heading. */
-function table(caption, heads, rows) {
+function makeTable(caption, heads, rows) {
   const cell = (content, first) => make(first ? "th" : "td", first ? { scope: "row" } : null, ...[content].flat());
   return make("div", { class: "scroll" },
     make("table", null,

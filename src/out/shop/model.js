@@ -1,5 +1,16 @@
 /* The harness as the page carries it.  A list's index is the record's id; what is empty is left out of the data and filled in here. */
 
+/** Unpacks base 64 of zlib's form (RFC 1950) with what browsers have built in. */
+async function unpack(base64) {
+  const packed = Uint8Array.from(window.atob(base64), (letter) => letter.charCodeAt(0));
+  const stream = new window.Blob([packed]).stream().pipeThrough(new window.DecompressionStream("deflate"));
+  return new window.Response(stream).arrayBuffer();
+}
+
+async function unpackText(base64) {
+  return new window.TextDecoder().decode(await unpack(base64));
+}
+
 /** Reads the data and adds what is looked up often: names, colours in words, the pages each wire is drawn on. */
 function readModel(json) {
   const model = JSON.parse(json);

@@ -1,7 +1,7 @@
-/* What the address says is what is shown: #pin=ECM.A12, #wire=31, #device=F3, #connector=ECM.A, #drawing=FILE, #connectors, #drawings. */
+/* What the address says is what is shown: #pin=ECM.A12, #wire=31, #device=F3, #connector=ECM.A, #drawing=FILE, #connectors, #drawings, #trouble. */
 
-function start() {
-  const model = readModel(document.getElementById("harness").textContent);
+async function start() {
+  const model = readModel(await unpackText(document.getElementById("harness").textContent));
   const page = {
     model,
     lines: makeFinder(model),
@@ -9,13 +9,14 @@ function start() {
     drawings: readDrawings(document.getElementById("drawings")),
     box: document.getElementById("find"),
     found: document.getElementById("found"),
-    told: document.getElementById("told")
+    told: document.getElementById("told"),
+    trouble: newTrouble()
   };
   page.box.addEventListener("input", () => showFound(page));
   page.box.form.addEventListener("submit", (event) => { event.preventDefault(); openOnlyHit(page); });
   document.getElementById("print").addEventListener("click", () => window.print());
   document.getElementById("light").addEventListener("click", switchLight);
-  for (const [button, by] of [["larger", 1.25], ["smaller", 0.8]]) document.getElementById(button).addEventListener("click", () => resize(page, by));
+  for (const [id, by] of [["larger", 1.25], ["smaller", 0.8]]) document.getElementById(id).addEventListener("click", () => resize(page, by));
   window.addEventListener("hashchange", () => show(page, true));
   show(page, false);
 }
@@ -57,6 +58,7 @@ function viewOf(page, kind, name) {
     const record = known[0].get(name);
     return record === undefined ? unknownView(kind, name) : known[1](model, record);
   }
+  if (kind === "trouble") return troubleView(page);
   if (kind === "connectors") return connectorList(model);
   if (kind === "drawings") return drawingList(page.drawings);
   if (kind === "drawing") {
@@ -85,6 +87,7 @@ function show(page, moved) {
   else if (kind === "drawing") showDrawing(page.drawings, name);
   else showWay(page.drawings, view.lit, view.first);
   if (!home) page.told.textContent = "";
+  if (kind === "trouble") openTrouble(page);
   for (const anchor of document.querySelectorAll("header nav a")) {
     if (anchor.hash === "#" + kind) anchor.setAttribute("aria-current", "page");
     else anchor.removeAttribute("aria-current");
@@ -105,4 +108,6 @@ function resize(page, by) {
   page.drawings.container.style.setProperty("--zoom", String(Math.min(4, Math.max(0.4, now * by))));
 }
 
-start();
+start().catch((error) => {
+  document.getElementById("told").textContent = "This browser cannot read the page's data (" + error.message + "). Use a newer one, or the printed book.";
+});

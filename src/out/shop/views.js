@@ -26,7 +26,7 @@ function pinView(model, pin) {
 }
 
 function voltsTable(model, pin) {
-  return table("Volts to expect, black lead on the battery's earthed post, everything plugged in", ["State", "Reading", "What the state is"],
+  return makeTable("Volts to expect, black lead on the battery's earthed post, everything plugged in", ["State", "Reading", "What the state is"],
     model.states.map((state, i) => [said(state.name), pin.volts[i], said(state.text)]));
 }
 
@@ -56,7 +56,7 @@ function wireView(model, wire) {
       ["Size", wire.size], ["Length", wire.length], ["From", end(wire.from)], ["To", end(wire.to)],
       ["Circuit", said(model.circuits[wire.circuit] || "")], ["Kind", wire.status], ["Twisted with", said(wire.twist)], ["Note", said(wire.note)]
     ].filter(([, value]) => !(value instanceof Node) || value.textContent !== ""))];
-  if (wire.amps.length > 0) parts.push(table("Amps in it", ["State", "Amps"], model.states.map((state, i) => [said(state.name), wire.amps[i]])));
+  if (wire.amps.length > 0) parts.push(makeTable("Amps in it", ["State", "Amps"], model.states.map((state, i) => [said(state.name), wire.amps[i]])));
   if (from >= 0) {
     parts.push(make("h3", null, "Its whole way, from ", said(model.pins[from].name)), wayList(model, model.pins[from]));
     parts.push(voltsTable(model, model.pins[from]));
@@ -89,7 +89,7 @@ function deviceView(model, device) {
         ["Where", device.place < 0 ? "" : said(placeWords(model, device))],
         ["Connectors", connectors.flatMap((connector, i) => (i > 0 ? [", "] : []).concat([link("connector", connectorName(model, connector))]))]
       ].filter(([, value]) => !Array.isArray(value) || value.length > 0)),
-      table("Its pins", ["Pin", "Function", "Wire", "Goes to"], pinRows(model, pins))],
+      makeTable("Its pins", ["Pin", "Function", "Wire", "Goes to"], pinRows(model, pins))],
     lit: new Set(pins.flatMap((pin) => pin.wires.map((id) => model.wires[id].number))),
     first: pins.flatMap((pin) => pin.wires.map((id) => model.wires[id].number))
   };
@@ -125,7 +125,7 @@ function connectorView(model, connector) {
       facts([["On", [link("device", device.name), device.text === "" ? "" : " (" + device.text + ")"]],
         ["Where", device.place < 0 ? "" : said(placeWords(model, device))], ["Colour", connector.colour]]),
       face(model, connector, null),
-      table("Cavities", ["Cavity", "Function", "Wire", "Goes to"], pinRows(model, pins))],
+      makeTable("Cavities", ["Cavity", "Function", "Wire", "Goes to"], pinRows(model, pins))],
     lit: new Set(), first: []
   };
 }

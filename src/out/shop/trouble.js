@@ -1,0 +1,316 @@
+/* What is wrong: what the person has seen and measured, the suspects it leaves, and the reading to take next. */
+
+const SHOWN_GROUPS = 6;
+
+function newTrouble() {
+  return { evidences: [], table: null, failed: "" };
+}
+
+/** Evidence with the words it is listed by. */
+function sayEvidence(page, kind, question, value, words) {
+  const asShould = kind === "runs" && page.trouble.table.questions[question].healthy === value;
+  page.trouble.evidences.push({ said: kind, question, other: -1, value, words, asShould });
+}
+
+function troubleView(page) {
+  const { model, trouble } = page;
+  const parts = [make("h2", null, "What is wrong?"), make("p", { class: "care" },
+    "It helps to think; it proves nothing. Before you part a connector: key off, battery disconnect open, wait for the controllers to shut down. " +
+    "Block the machine, never bridge an interlock, keep away from fan, belts and fuel lines. The makers' papers and local codes come first.")];
+  const view = { title: "What is wrong?", parts, lit: new Set(), first: [] };
+  if (trouble.table === null) {
+    parts.push(make("p", { role: "status" }, trouble.failed || "Reading the table of faults ..."));
+    return view;
+  }
+  parts.push(knownList(page), addForm(page));
+  if (trouble.evidences.length === 0) {
+    parts.push(make("p", null, "Say first what you see: what does not work, or a reading that is not as the pin's page says. The suspects follow."));
+    return view;
+  }
+  const verdict = weigh(trouble.table, trouble.evidences);
+  parts.push(...verdictParts(page, verdict), ...nextParts(page, verdict));
+  const head = verdict.list[0].suspect;
+  if (head.wire >= 0) view.lit = new Set([model.wires[head.wire].number]);
+  view.first = Array.from(view.lit);
+  return view;
+}
+
+/* ---- what is known ---- */
+
+function knownList(page) {
+  const { trouble } = page;
+  if (trouble.evidences.length === 0) return make("p", null, "Nothing is said yet.");
+  const item = (evidence) => make("li", null, said(evidence.words), " ", button("Take back", () => {
+    trouble.evidences.splice(trouble.evidences.indexOf(evidence), 1);
+    show(page, false);
+  }, evidence.words));
+  const plain = trouble.evidences.filter((evidence) => evidence.said !== "seen" && evidence.asShould !== true);
+  const usual = trouble.evidences.filter((evidence) => evidence.asShould === true);
+  return make("section", { "aria-label": "What you know so far" }, make("h3", null, "What you know so far"),
+    make("ol", { class: "known" }, ...plain.map(item)),
+    usual.length === 0 ? null : make("details", null, make("summary", null, "As it should be: " + usual.length),
+      make("ul", { class: "known" }, ...usual.map(item))),
+    button("Start again", () => { trouble.evidences.length = 0; show(page, false); }));
+}
+
+function button(words, act, about) {
+  const element = make("button", { type: "button", "aria-label": about ? words + ": " + about : null }, words);
+  element.addEventListener("click", act);
+  return element;
+}
+
+function field(id, label, input) {
+  input.setAttribute("id", id);
+  return make("p", { class: "field" }, make("label", { for: id }, label), input);
+}
+
+function choose(options) {
+  return make("select", null, ...options.map(([value, words]) => make("option", { value: String(value) }, words)));
+}
+
+/* ---- saying something ---- */
+
+function deviceWords(device) {
+  return device.name + (device.text === "" ? "" : ", " + device.text);
+}
+
+/** What may be said: its fields, and how it becomes evidence.  Each reads its fields and returns an error in words, or "". */
+function saySomething(page) {
+  const { model, trouble: { table } } = page;
+  const asked = (ask) => table.questions.filter((question) => question.ask === ask);
+  const names = (ask) => Array.from(new Set(asked(ask).map((question) => question.id)));
+  const states = model.states.map((state, i) => [i, state.name + (state.text === "" ? "" : ": " + state.text)]);
+  const devices = (ask) => names(ask).map((id) => [id, deviceWords(model.devices[id])]);
+  const put = (words, ask, state, id, how, value) => {
+    const question = findQuestion(table, ask, state, id);
+    if (question < 0) return "This reading tells nothing here: the machine as described gives no figure for it.";
+    sayEvidence(page, how, question, value, words);
+    return "";
+  };
+  const deviceName = (id) => model.devices[id].name;
+  return {
+    runs: { words: "Something works or does not", fields: { id: ["What", choose(devices(ASK.runs))], state: ["When", choose(states)],
+      word: ["It is", choose([[0, "dead"], [1, "weak"], [2, "running as it should"]])] },
+    take: (value) => put(deviceName(value.id) + " " + RUN_WORDS[value.word] + stateWords(model, value.state),
+      ASK.runs, value.state, value.id, "runs", value.word) },
+    volts: { words: "Volts at a pin", fields: {
+      pin: ["Pin (as on the tables, ECM.A12)", make("input", { autocapitalize: "off", autocomplete: "off" })],
+      state: ["When", choose(states)], read: ["Volts to the battery's earthed post", make("input", { inputmode: "decimal", autocomplete: "off" })] },
+    take: (value) => takeVolts(model, value, put) },
+    fuse: { words: "A fuse is blown or good", fields: { id: ["Fuse", choose(devices(ASK.fuse))],
+      word: ["It is", choose([[1, "blown"], [0, "good"]])] },
+      take: (value) => put(deviceName(value.id) + (value.word ? " blown" : " good"), ASK.fuse, -1, value.id, "fuse", value.word) },
+    ohms: { words: "Ohms of a wire, both ends off", fields: { wire: ["Wire number", make("input", { autocomplete: "off" })],
+      read: ["Ohms (or open)", make("input", { autocomplete: "off" })] },
+    take: (value) => takeOhms(model, value, put) },
+    inside: { words: "Ohms inside a part, unplugged", fields: { id: ["Part", choose(devices(ASK.inside))],
+      read: ["Ohms (or open)", make("input", { autocomplete: "off" })] },
+      take: (value) => (Number.isNaN(readNumber(value.read)) ? "Ohms are a number, or the word open."
+        : put(deviceName(value.id) + " inside: " + value.read + " ohm", ASK.inside, -1, value.id, "ohms", readNumber(value.read))) }
+  };
+}
+
+function takeVolts(model, value, put) {
+  const pin = model.pinByName.get(value.pin.trim()), volts = readNumber(value.read);
+  if (pin === undefined) return "This harness has no pin " + value.pin + ".";
+  if (!Number.isFinite(volts)) return "Volts are a number, for example 9.8.";
+  return put(pin.name + stateWords(model, value.state) + ": " + volts + " V", ASK.volts, value.state, pin.id, "volts", volts);
+}
+
+function takeOhms(model, value, put) {
+  const wire = model.wireByNumber.get(value.wire.trim()), ohms = readNumber(value.read);
+  if (wire === undefined) return "This harness has no wire " + value.wire + ".";
+  if (Number.isNaN(ohms)) return "Ohms are a number, or the word open.";
+  return put("wire " + wire.number + ": " + (Number.isFinite(ohms) ? ohms + " ohm" : "open"), ASK.wire, -1, wire.id, "ohms", ohms);
+}
+
+function addForm(page) {
+  const kinds = saySomething(page);
+  const kind = choose(Object.entries(kinds).map(([name, one]) => [name, one.words]));
+  const body = make("div"), told = make("p", { role: "alert", class: "wrong" });
+  const fill = () => {
+    body.replaceChildren(...Object.entries(kinds[kind.value].fields).map(([name, [label, input]]) => field("say-" + name, label, input)));
+    told.textContent = "";
+  };
+  const form = make("form", { class: "say", "aria-label": "Say what you see or measure" }, make("h3", null, "Say what you see or measure"),
+    field("say-kind", "What is it", kind), body, make("button", { type: "submit" }, "Add"), told);
+  kind.addEventListener("change", fill);
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    const value = {};
+    for (const [name, [, input]] of Object.entries(kinds[kind.value].fields)) value[name] = input.tagName === "SELECT" ? Number(input.value) : input.value;
+    told.textContent = kinds[kind.value].take(value);
+    if (told.textContent === "") showAgain(page);
+  });
+  fill();
+  return form;
+}
+
+/** The view anew, at the suspects. */
+function showAgain(page) {
+  show(page, false);
+  const heading = document.getElementById("suspects");
+  if (heading === null) return;
+  heading.focus({ preventScroll: true });
+  heading.scrollIntoView();
+}
+
+/* ---- the suspects ---- */
+
+function groupsOf(verdict) {
+  const groups = [];
+  for (const ranked of verdict.list) {
+    if (ranked.group < 0) break;
+    if (groups[ranked.group] === undefined) groups[ranked.group] = [];
+    groups[ranked.group].push(ranked);
+  }
+  return groups.sort((a, b) => weightOf(b) - weightOf(a));
+}
+
+function weightOf(group) {
+  return group.reduce((sum, ranked) => sum + ranked.weight, 0);
+}
+
+function shareWords(weight) {
+  return weight >= 0.995 ? "over 99 %" : weight < 0.01 ? "under 1 %" : Math.round(weight * 100) + " %";
+}
+
+function suspectLink(model, suspect) {
+  if (suspect.wire >= 0) return link("wire", model.wires[suspect.wire].number, suspect.text);
+  if (suspect.connector >= 0) return link("connector", connectorName(model, model.connectors[suspect.connector]), suspect.text);
+  if (suspect.device >= 0) return link("device", model.devices[suspect.device].name, suspect.text);
+  return said(suspect.text);
+}
+
+function verdictParts(page, verdict) {
+  const groups = groupsOf(verdict), best = verdict.list[0];
+  const against = best.against.map((evidence) => evidence.words);
+  const words = verdict.certain ? "One fault explains every reading."
+    : verdict.healthy ? "A machine with nothing broken explains this, too: say what is not as it should be."
+      : against.length > 0 ? "No single fault explains everything. The best does not explain: " + against.join("; ") + ". Read that again."
+        : "";
+  return [
+    make("h3", { id: "suspects", tabindex: "-1" }, "Suspects"),
+    words === "" ? make("p", null, "Most likely first.") : make("p", { class: verdict.certain ? "" : "care" }, said(words)),
+    make("ol", { class: "suspects" }, ...groups.slice(0, SHOWN_GROUPS).map((group) => groupItem(page.model, group))),
+    groups.length > SHOWN_GROUPS ? make("p", null, "And " + (groups.length - SHOWN_GROUPS) + " less likely ones.") : make("p")];
+}
+
+function groupItem(model, group) {
+  const weight = weightOf(group);
+  const lines = group.slice(0, 4).map((ranked) => make("div", null, suspectLink(model, ranked.suspect),
+    ranked.suspect.where === "" ? "" : " (" + ranked.suspect.where + ")"));
+  const notes = [];
+  if (group.length > 4) notes.push("and " + (group.length - 4) + " more like it");
+  if (group.length > 1) notes.push("no reading here tells these apart");
+  if (group[0].against.length > 0) notes.push("does not explain " + group[0].against.map((evidence) => evidence.words).join("; "));
+  const bar = make("progress", { max: "1", value: String(weight), "aria-label": shareWords(weight) });
+  return make("li", null, make("b", null, shareWords(weight)), " ", bar, ...lines,
+    notes.length === 0 ? null : make("small", null, said(notes.join("; "))));
+}
+
+/* ---- the next reading ---- */
+
+function nextParts(page, verdict) {
+  const { table, evidences } = page.trouble;
+  const next = verdict.certain ? [] : nextReadings(table, evidences, verdict.shares, 3);
+  if (next.length === 0) return [make("p", null, verdict.certain ? "Mend it, then look again whether everything works." : "No further reading tells more.")];
+  return [make("h3", null, "Take this reading next"), nextReading(page, verdict, next[0].question, "next"),
+    next.length === 1 ? null : make("details", null, make("summary", null, "Or, almost as good"),
+      ...next.slice(1).map((one, i) => nextReading(page, verdict, one.question, "or" + i)))
+  ].filter((part) => part !== null);
+}
+
+function nextReading(page, verdict, number, id) {
+  const { model, trouble: { table } } = page, question = table.questions[number];
+  const groups = groupsOf(verdict).slice(0, SHOWN_GROUPS);
+  const shown = (suspect) => answerWords(model, table, number, answerOf(table, heaviestVariant(table, suspect, verdict.shares), number));
+  const rows = groups.map((group) => [said(group[0].suspect.text), shown(group[0].suspect)]);
+  rows.push(["nothing broken", answerWords(model, table, number, question.healthy)]);
+  const place = questionPlace(model, question);
+  return make("section", { class: "next" },
+    make("p", null, ...questionWords(model, question), ". ", make("small", null, (place === "" ? "" : place + "; ") + minutesWords(question.minutes))),
+    answerForm(page, number, id),
+    make("details", null, make("summary", null, "What each would show"), makeTable("What each suspect would show", ["Suspect", "Shows"], rows)));
+}
+
+const SAID = ["volts", "runs", "warm", "seen", "fuse", "seen", "found", "found", "ohms", "ohms", "ohms"];  // by the number of what is asked
+
+function answerForm(page, number, id) {
+  const { model, trouble: { table } } = page, { ask } = table.questions[number];
+  if (ask === ASK.look || ask === ASK.panel) return lookForm(page, number, id);
+  const told = make("p", { role: "alert", class: "wrong" });
+  const options = optionsOf(model, table, number);
+  const input = options === null ? make("input", { inputmode: ask === ASK.volts ? "decimal" : null, autocomplete: "off" }) : choose(options);
+  const label = options !== null ? "You found" : ask === ASK.volts ? "Volts" : "Ohms (or open)";
+  const form = make("form", { class: "answer" }, field(id, label, input),
+    make("button", { type: "submit" }, "Add"), told);
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    const value = options === null ? readNumber(input.value) : Number(input.value);
+    if (Number.isNaN(value) || (ask === ASK.volts && !Number.isFinite(value))) {
+      told.textContent = ask === ASK.volts ? "Volts are a number, for example 9.8." : "Ohms are a number, or the word open.";
+      return;
+    }
+    const shown = options === null ? input.value.trim() + (ask === ASK.volts ? " V" : " ohm") : answerWords(model, table, number, value);
+    sayEvidence(page, SAID[ask], number, value, make("p", null, ...questionWords(model, table.questions[number])).textContent + ": " + shown);
+    showAgain(page);
+  });
+  return form;
+}
+
+/** What may be found, where it is not a number: [[answer, words]]; null where it is one. */
+function optionsOf(model, table, number) {
+  const { ask } = table.questions[number];
+  if (ask === ASK.volts || ask >= ASK.wire) return null;
+  const answers = new Set([table.questions[number].healthy]);
+  for (const variant of table.variants) answers.add(answerOf(table, variant, number));
+  answers.delete(UNKNOWN);
+  if (ask === ASK.runs) [0, 1, 2].forEach((answer) => answers.add(answer));
+  if (ask === ASK.fuse || ask === ASK.warm) [0, 1].forEach((answer) => answers.add(answer));
+  return Array.from(answers).sort((a, b) => a - b).map((answer) => [answer, answerWords(model, table, number, answer)]);
+}
+
+/** A look at everything in a state, or at all fuses of a place: each as it should be, unless said otherwise. */
+function lookForm(page, number, id) {
+  const { model, trouble: { table, evidences } } = page, look = table.questions[number];
+  const ask = look.ask === ASK.look ? ASK.runs : ASK.fuse;
+  const parts = table.questions.map((question, at) => ({ question, at })).filter(({ question }) => question.ask === ask && question.state === look.state &&
+    (ask === ASK.runs || model.devices[question.id].place === look.id));
+  const words = ask === ASK.runs ? RUN_WORDS : ["good", "blown"];
+  const boxes = parts.map(({ question, at }) => {
+    const select = choose(words.map((word, i) => [i, word + (i === question.healthy ? " (as it should)" : "")]));
+    select.value = String(question.healthy);
+    return { question, at, select };
+  });
+  const take = (asShould) => {
+    evidences.push({ said: "seen", question: number, other: -1, value: 0, words: "" });
+    for (const { question, at, select } of boxes) {
+      if (question.healthy === UNKNOWN) continue;
+      const value = asShould ? question.healthy : Number(select.value);
+      sayEvidence(page, ask === ASK.runs ? "runs" : "fuse", at, value, model.devices[question.id].name + " " + words[value] + stateWords(model, look.state));
+    }
+    showAgain(page);
+  };
+  const form = make("form", { class: "answer" }, button("All is as it should be", () => take(true)),
+    make("details", null, make("summary", null, "Something is not"), make("p", null, "Change what is not as it should be, then add it all."),
+      ...boxes.map(({ question, select }, i) => field(id + "-" + i, deviceWords(model.devices[question.id]), select)),
+      make("button", { type: "submit" }, "Add what you saw")));
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    take(false);
+  });
+  return form;
+}
+
+/** Reads the table once; the view follows when it is there. */
+async function openTrouble(page) {
+  const { trouble } = page;
+  if (trouble.table !== null || trouble.failed !== "") return;
+  try {
+    trouble.table = await readTable(await unpackText(document.getElementById("faults").textContent));
+  } catch (error) {
+    trouble.failed = "The table of faults cannot be read here (" + error.message + "). Use a newer browser, or the command suspect.";
+  }
+  if (readAddress().kind === "trouble") show(page, false);
+}
