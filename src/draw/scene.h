@@ -83,7 +83,9 @@ struct pl_network;
 struct pl_solution;
 void pl_draw_power(const struct pl_harness *harness, const struct pl_network *network,
                    const struct pl_solution *solutions, struct pl_arena *arena, pl_scenes *pages);
-/* All circuits and connectors of a harness, in a stable order. */
+/* The symbols and the wire colours that this machine uses: legend-symbols.svg, legend-colours.svg. */
+void pl_draw_legend(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages);
+/* All circuits and connectors of a harness and the legend, in a stable order. */
 void pl_draw_all(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages);
 /* The same, the circuits with the volts and amps of a solved state; NULL, or a state without a solution: without. */
 void pl_draw_all_in(const struct pl_harness *harness, const struct pl_solution *solution, struct pl_arena *arena,
