@@ -7,7 +7,6 @@
 #include "base/number.h"
 #include "build/build.h"
 #include "out/csv.h"
-#include "out/faces.h"
 #include "out/output.h"
 #include "out/solution_json.h"
 #include "sheet_kit.h"
@@ -404,14 +403,12 @@ static void demo_book(struct pl_arena *arena, const char *path, pl_outputs *outp
   pl_output_book(&in, arena, outputs);
   pl_network_release(network);
   for (pl_id c = 0; c < harness->connectors.n; c++) { /* each cavity on both faces */
-    pl_scenes pages = {0};
     struct pl_scene faces;
     uint32_t cavities = 0;
-    pl_draw_connector(harness, c, arena, &pages);
-    CU_ASSERT_TRUE_FATAL(pages.n > 0 && pl_faces_cut(&pages.at[0], arena, &faces));
+    CU_ASSERT_TRUE_FATAL(pl_draw_faces(harness, c, arena, &faces));
     for (uint32_t i = 0; i < faces.items.n; i++)
       cavities += faces.items.at[i].kind == PL_SHAPE_OPEN && strcmp(faces.items.at[i].what, "cavity") == 0;
-    PL_CHECK_INT(cavities, 2 * harness->connectors.at[c].pin_count, pages.at[0].file);
+    PL_CHECK_INT(cavities, 2 * harness->connectors.at[c].pin_count, faces.file);
   }
 }
 

@@ -77,6 +77,9 @@ typedef PL_VEC(struct pl_scene) pl_scenes;
 void pl_draw_circuit(const struct pl_harness *harness, pl_id circuit, struct pl_arena *arena, pl_scenes *pages);
 /* One connector, wire side and mating side on one page. */
 void pl_draw_connector(const struct pl_harness *harness, pl_id connector, struct pl_arena *arena, pl_scenes *pages);
+/* Its two faces alone, for the head of a table: beside each other or, when they are wide, above each other.  False when
+ * it has no cavities. */
+bool pl_draw_faces(const struct pl_harness *harness, pl_id connector, struct pl_arena *arena, struct pl_scene *faces);
 /* From battery and alternator to every fuse and what it feeds; without network and solutions (one for each state; NULL)
  * it shows no amps.  No page when there is no fuse. */
 struct pl_network;
