@@ -345,7 +345,7 @@ static void same_again(void) {
   PL_CHECK_INT(pages[0].n, pages[1].n, "pages");
   for (uint32_t p = 0; p < pages[0].n && p < pages[1].n; p++)
     PL_CHECK(same_items(&pages[0].at[p], &pages[1].at[p]), pages[0].at[p].file);
-  PL_CHECK(pages[0].n == 3, "two circuits and one connector");
+  PL_CHECK(pages[0].n == 5, "two circuits, one connector, symbols and colours");
   for (int k = 0; k < 2; k++) draw_kit_end(&kits[k]);
 }
 

@@ -6,7 +6,7 @@
 #include "base/file.h"
 #include "base/number.h"
 #include "out/csv.h"
-#include "out/faces.h"
+#include "out/output.h"
 #include "out/solution_json.h"
 #include "out_demo.h"
 #include "sheet_kit.h"
@@ -391,14 +391,12 @@ static void kit_folders(void) {
 static void check_faces(struct demo *demo) {
   const struct pl_harness *harness = &demo->harness;
   for (pl_id c = 0; c < harness->connectors.n; c++) {
-    pl_scenes pages = {0};
     struct pl_scene faces;
     uint32_t cavities = 0;
-    pl_draw_connector(harness, c, &demo->arena, &pages);
-    CU_ASSERT_TRUE_FATAL(pages.n > 0 && pl_faces_cut(&pages.at[0], &demo->arena, &faces));
+    CU_ASSERT_TRUE_FATAL(pl_draw_faces(harness, c, &demo->arena, &faces));
     for (uint32_t i = 0; i < faces.items.n; i++)
       cavities += faces.items.at[i].kind == PL_SHAPE_OPEN && strcmp(faces.items.at[i].what, "cavity") == 0;
-    PL_CHECK_INT(cavities, 2 * harness->connectors.at[c].pin_count, pages.at[0].file);
+    PL_CHECK_INT(cavities, 2 * harness->connectors.at[c].pin_count, faces.file);
   }
 }
 

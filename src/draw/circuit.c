@@ -294,6 +294,7 @@ void pl_draw_all_in(const struct pl_harness *harness, const struct pl_solution *
                     pl_scenes *pages) {
   draw_circuits(harness, solution, PL_NONE, arena, pages);
   for (pl_id i = 0; i < harness->connectors.n; i++) pl_draw_connector(harness, i, arena, pages);
+  pl_draw_legend(harness, arena, pages);
 }
 
 void pl_draw_all(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages) {

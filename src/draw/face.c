@@ -235,17 +235,18 @@ static double draw_rings(const struct face *face, double x, double y, double wid
   return 2 * radius;
 }
 
+/* One side within a width; returns its height. */
+static double draw_side(const struct face *face, int side, double x, double y, double width) {
+  pl_scene_bold(face->scene, x + width / 2, y + 3, 3, PL_ANCHOR_MIDDLE,
+                side == 0 ? "Wire side" : "Mating side (mirrored)");
+  return 6 + (face->connector->shape == PL_SHAPE_ROUND ? draw_rings(face, x, y + 6, width, side == 1)
+                                                       : draw_rows(face, x, y + 6, width, side == 1));
+}
+
 static double draw_faces(const struct face *face, struct pl_room room, double y) {
   double width = (room.width - 8) / 2, high = 0;
-  for (int side = 0; side < 2; side++) {
-    double x = room.x + side * (width + 8);
-    pl_scene_bold(face->scene, x + width / 2, y + 3, 3, PL_ANCHOR_MIDDLE,
-                  side == 0 ? "Wire side" : "Mating side (mirrored)");
-    double used = face->connector->shape == PL_SHAPE_ROUND ? draw_rings(face, x, y + 6, width, side == 1)
-                                                           : draw_rows(face, x, y + 6, width, side == 1);
-    high = fmax(high, used);
-  }
-  return y + 6 + high;
+  for (int side = 0; side < 2; side++) high = fmax(high, draw_side(face, side, room.x + side * (width + 8), y, width));
+  return y + high;
 }
 
 /* ---- the list ---- */
@@ -468,4 +469,32 @@ void pl_draw_connector(const struct pl_harness *harness, pl_id connector, struct
   uint32_t count = pages->n - first_page;
   for (uint32_t p = 0; p < count; p++)
     pl_frame_draw(&pages->at[first_page + p], harness, &(struct pl_frame){name_of(&face), notes, NOTES, p + 1, count});
+}
+
+/* ---- the faces alone ---- */
+
+#define WORDS 42.0   /* mm that the words above a face take */
+#define BESIDE 190.0 /* mm: faces that are wider together stand above each other */
+
+bool pl_draw_faces(const struct pl_harness *harness, pl_id connector, struct pl_arena *arena, struct pl_scene *faces) {
+  struct face face = {.harness = harness, .connector = &harness->connectors.at[connector], .arena = arena};
+  face.device = &harness->devices.at[face.connector->device];
+  if (face.connector->pin_count == 0) return false;
+  struct entry *entries;
+  choose_manner(&face, list_entries(&face, &entries));
+  struct pl_mm paper = pl_frame_paper(harness);
+  double half = (pl_frame_room(paper.x, paper.y, NOTES).width - 8) / 2;
+  double own = face.connector->shape == PL_SHAPE_ROUND
+                   ? FACE_HEIGHT
+                   : fmin(CELL_WIDTH, (half - 4) / columns_of(&face)) * columns_of(&face) + 4;
+  double width = fmax(own, WORDS);
+  bool beside = 2 * width + 10 <= BESIDE;
+  pl_scene_init(faces, arena, pl_connector_file(arena, harness, connector), name_of(&face), 0, 0);
+  face.scene = faces;
+  faces->description = describe(&face);
+  double first = draw_side(&face, 0, 1, 1, width);
+  double second = draw_side(&face, 1, beside ? width + 9 : 1, beside ? 1 : first + 5, width);
+  faces->width = beside ? 2 * width + 10 : width + 2;
+  faces->height = beside ? fmax(first, second) + 2 : first + second + 6;
+  return true;
 }

@@ -42,16 +42,18 @@ static double width_of(uint32_t code, bool bold) {
   return columns == 0 ? 0 : columns == 2 || code == 0xFFFD ? 1000 : code < 0x2000 ? 700 : 1000;
 }
 
+/* The width in thousandths of the letter at `at`, which moves on behind it; a broken byte counts as U+FFFD. */
+static double next_width(const char *text, size_t n, size_t *at, bool bold) {
+  uint32_t code = 0;
+  size_t length = pl_utf8_decode(text + *at, n - *at, &code);
+  if (length == 0) code = 0xFFFD;
+  *at += length == 0 ? 1 : length;
+  return width_of(code, bold);
+}
+
 double pl_text_width(const char *text, double size, bool bold) {
   double width = 0;
-  size_t n = strlen(text);
-  for (size_t at = 0; at < n;) {
-    uint32_t code = 0;
-    size_t length = pl_utf8_decode(text + at, n - at, &code);
-    if (length == 0) code = 0xFFFD;
-    width += width_of(code, bold);
-    at += length == 0 ? 1 : length;
-  }
+  for (size_t n = strlen(text), at = 0; at < n;) width += next_width(text, n, &at, bold);
   return width * size / 1000;
 }
 
@@ -59,16 +61,9 @@ const char *pl_text_fit(struct pl_arena *arena, const char *text, double size, b
   if (pl_text_width(text, size, bold) <= width) return text;
   double room = width - pl_text_width("...", size, bold), used = 0;
   size_t n = strlen(text), at = 0;
-  while (at < n) {
-    uint32_t code = 0;
-    size_t length = pl_utf8_decode(text + at, n - at, &code);
-    if (length == 0) {
-      code = 0xFFFD;
-      length = 1;
-    }
-    used += width_of(code, bold) * size / 1000;
+  for (size_t next = 0; next < n; at = next) {
+    used += next_width(text, n, &next, bold) * size / 1000;
     if (used > room) break;
-    at += length;
   }
   while (at > 0 && text[at - 1] == ' ') at--;
   return pl_arena_printf(arena, "%.*s...", (int)at, text);
@@ -79,16 +74,10 @@ const char *pl_text_fit(struct pl_arena *arena, const char *text, double size, b
 static size_t piece_that_fits(const char *text, double size, bool bold, double width) {
   size_t n = strlen(text), at = 0, good = 0;
   double used = 0;
-  while (at < n) {
-    uint32_t code = 0;
-    size_t length = pl_utf8_decode(text + at, n - at, &code);
-    if (length == 0) {
-      code = 0xFFFD;
-      length = 1;
-    }
-    used += width_of(code, bold) * size / 1000;
+  for (size_t next = 0; next < n;) {
+    used += next_width(text, n, &next, bold) * size / 1000;
     if (used > width) break;
-    at += length;
+    at = next;
     if (at == n || text[at] == ' ') good = at;
   }
   return at == n ? n : good;

@@ -83,6 +83,8 @@ void pl_scene_bold(struct pl_scene *scene, double x, double y, double size, enum
 void pl_scene_wire(struct pl_scene *scene, struct pl_colour colour, const struct pl_mm *points, uint32_t count) {
   struct pl_item item = blank(PL_SHAPE_WIRE);
   item.colour = colour;
+  if (strcmp(colour.base, "GNYE") == 0) /* IEC 60757: one insulation of two colours */
+    item.colour = (struct pl_colour){"GN", "YE", colour.stripe};
   item.size = 0.9;
   item.points = PL_NEW_ARRAY(scene->arena, struct pl_mm, count);
   for (uint32_t i = 0; i < count; i++) { /* no point twice: dashes and ends depend on it */

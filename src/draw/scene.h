@@ -77,6 +77,9 @@ typedef PL_VEC(struct pl_scene) pl_scenes;
 void pl_draw_circuit(const struct pl_harness *harness, pl_id circuit, struct pl_arena *arena, pl_scenes *pages);
 /* One connector, wire side and mating side on one page. */
 void pl_draw_connector(const struct pl_harness *harness, pl_id connector, struct pl_arena *arena, pl_scenes *pages);
+/* Its two faces alone, for the head of a table: beside each other or, when they are wide, above each other.  False when
+ * it has no cavities. */
+bool pl_draw_faces(const struct pl_harness *harness, pl_id connector, struct pl_arena *arena, struct pl_scene *faces);
 /* From battery and alternator to every fuse and what it feeds; without network and solutions (one for each state; NULL)
  * it shows no amps.  No page when there is no fuse. */
 struct pl_network;
@@ -85,7 +88,9 @@ void pl_draw_power(const struct pl_harness *harness, const struct pl_network *ne
                    const struct pl_solution *solutions, struct pl_arena *arena, pl_scenes *pages);
 /* Fuses and relays at each place, seen from the front: "panel-PLACE.svg", 190 mm wide and as high as they need. */
 void pl_draw_panels(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages);
-/* All circuits and connectors of a harness, in a stable order. */
+/* The symbols and the wire colours that this machine uses: legend-symbols.svg, legend-colours.svg. */
+void pl_draw_legend(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages);
+/* All circuits and connectors of a harness and the legend, in a stable order. */
 void pl_draw_all(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages);
 /* The same, the circuits with the volts and amps of a solved state; NULL, or a state without a solution: without. */
 void pl_draw_all_in(const struct pl_harness *harness, const struct pl_solution *solution, struct pl_arena *arena,

@@ -109,3 +109,45 @@ void pl_shape_inner(struct pl_scene *scene, enum pl_kind kind, double x, double 
     default: pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-1.3-3.4H1.3V3.4H-1.3z"); return;
   }
 }
+
+void pl_shape_chassis(struct pl_scene *scene, double x, double y) {
+  pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-2.6 0H2.6M-2.6 0l-1 2M0 0l-1 2M2.6 0l-1 2");
+}
+
+void pl_shape_cavity(struct pl_scene *scene, double x, double y, double y2) {
+  double middle = (y + y2) / 2;
+  line(scene, x, y, x, middle - 2.4);
+  line(scene, x, middle + 1.2, x, y2);
+  pl_scene_line(scene, PL_STROKE_BOLD, x, middle - 2.4, x, middle + 0.2);
+  pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, middle - 0.6, "M-1.8 0A1.8 1.8 0 0 0 1.8 0");
+}
+
+/* The blade turns on the pin's side. */
+void pl_shape_contact(struct pl_scene *scene, double x, double bar, double pin, bool closed, bool relay, double turn) {
+  double fixed = bar + turn * 1.6, pivot = bar + turn * (PL_CONTACT - 1.2);
+  line(scene, x, bar, x, fixed);
+  line(scene, x, pivot, x, pin);
+  pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, x, pivot, 0.45);
+  if (closed && relay) { /* break contact: the blade rests on a tick */
+    line(scene, x, fixed, x + 2.2, fixed);
+    line(scene, x, pivot, x + 1.6, fixed - turn * 0.6);
+  } else if (closed) {
+    line(scene, x, pivot, x, fixed);
+    pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_PAPER, x, fixed, 0.45);
+  } else {
+    line(scene, x, pivot, x - 2.6, fixed + turn * 0.4);
+  }
+}
+
+void pl_shape_hand(struct pl_scene *scene, double x, double y, bool relay, bool springs) {
+  pl_scene_line(scene, PL_STROKE_DASHED, x - (relay ? 4.4 : 4.2), y, x - 1.5, y);
+  if (!relay)
+    pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x - 4.2, y, springs ? "M0-1.4H-1V1.4H0" : "M0-1.4V1.4");
+}
+
+void pl_shape_switch(struct pl_scene *scene, double x, double y, double y2, bool closed, bool relay, bool springs) {
+  double bar = (y + y2) / 2 - PL_CONTACT / 2;
+  line(scene, x, y, x, bar);
+  pl_shape_contact(scene, x, bar, y2, closed, relay, 1);
+  pl_shape_hand(scene, x, bar + PL_CONTACT / 2 + 0.4, relay, springs);
+}

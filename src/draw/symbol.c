@@ -10,7 +10,7 @@
 #define BOX_LEAD 1.2
 #define STUB 1.2
 #define RAIL_PITCH 5.5
-#define CONTACT 9.0
+#define CONTACT PL_CONTACT
 
 static const struct pl_piece *piece_of(const struct pl_page *page, const struct pl_part *part) {
   return part->piece == NONE ? NULL : &page->paths->pieces.at[part->piece];
@@ -242,10 +242,6 @@ static void line(struct pl_scene *scene, double x, double y, double x2, double y
   pl_scene_line(scene, PL_STROKE_NORMAL, x, y, x2, y2);
 }
 
-static void draw_chassis(struct pl_scene *scene, double x, double y) {
-  pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-2.6 0H2.6M-2.6 0l-1 2M0 0l-1 2M2.6 0l-1 2");
-}
-
 static void draw_dot(struct pl_scene *scene, double x, double y) {
   pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, x, y, 0.9);
 }
@@ -273,7 +269,7 @@ static void draw_spots(const struct pl_page *page, const struct pl_part *part, b
         pl_refer_draw(page, spot, spot->x, side == 0 ? spot->y - STUB - pl_refer_height(spot) : spot->y + STUB, scene);
       } else if (spot->earthed) {
         line(scene, spot->x, spot->y, spot->x, spot->y + 1);
-        draw_chassis(scene, spot->x, spot->y + 1);
+        pl_shape_chassis(scene, spot->x, spot->y + 1);
       }
     }
   }
@@ -287,24 +283,6 @@ static const struct pl_spot *spot_of_pin(const struct pl_page *page, const struc
     if (spot->pin == pin) return spot;
   }
   return NULL;
-}
-
-/* A contact from the shared bar to its own pin: the blade turns on the pin's side. `turn` -1 draws it upside down. */
-static void draw_contact(struct pl_scene *scene, double x, double bar, double pin, bool closed, bool relay,
-                         double turn) {
-  double fixed = bar + turn * 1.6, pivot = bar + turn * (CONTACT - 1.2);
-  line(scene, x, bar, x, fixed);
-  line(scene, x, pivot, x, pin);
-  pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, x, pivot, 0.45);
-  if (closed && relay) { /* break contact: the blade rests on a tick */
-    line(scene, x, fixed, x + 2.2, fixed);
-    line(scene, x, pivot, x + 1.6, fixed - turn * 0.6);
-  } else if (closed) {
-    line(scene, x, pivot, x, fixed);
-    pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_PAPER, x, fixed, 0.45);
-  } else {
-    line(scene, x, pivot, x - 2.6, fixed + turn * 0.4);
-  }
 }
 
 static void draw_contacts(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
@@ -321,7 +299,7 @@ static void draw_contacts(const struct pl_page *page, const struct pl_part *part
     const struct pl_contact *contact = &piece->contacts.at[i];
     const struct pl_spot *out = spot_of_pin(page, part, piece->flipped ? contact->common : contact->out);
     if (out == NULL) continue;
-    draw_contact(scene, out->x, bar, far, contact->closed, relay, turn);
+    pl_shape_contact(scene, out->x, bar, far, contact->closed, relay, turn);
     if (!beside(piece)) pl_scene_text(scene, out->x + 2.4, middle + 1, PL_TEXT_SIZE, PL_ANCHOR_START, contact->label);
     left = fmin(left, out->x);
     right = fmax(right, out->x);
@@ -329,10 +307,7 @@ static void draw_contacts(const struct pl_page *page, const struct pl_part *part
   if (right > left) line(scene, left, bar, right, bar);
   const struct pl_device *device = &page->paths->harness->devices.at[piece->device];
   for (uint32_t i = 0; i < device->throws.n; i++) momentary = momentary || device->throws.at[i].momentary;
-  pl_scene_line(scene, PL_STROKE_DASHED, left - (relay ? 4.4 : 4.2), middle, left - 1.5, middle);
-  if (!relay)
-    pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, left - 4.2, middle,
-                  momentary ? "M0-1.4H-1V1.4H0" : "M0-1.4V1.4");
+  pl_shape_hand(scene, left, middle, relay, momentary);
   if (beside(piece)) return;
   double text = piece->flipped ? bar + 0.6 : edge + 0.2;
   draw_lines(scene, part, common->x + 1.6, text);
@@ -412,15 +387,6 @@ static void draw_air(const struct pl_page *page, const struct pl_part *part, str
   pl_scene_text(scene, spot->x + 2.4, part->y1 + 2.6, PL_TEXT_SIZE, PL_ANCHOR_START, part->lines[0]);
 }
 
-static void draw_cavity(const struct pl_part *part, double x, double y, double y2, struct pl_scene *scene) {
-  (void)part;
-  double middle = (y + y2) / 2;
-  line(scene, x, y, x, middle - 2.4);
-  line(scene, x, middle + 1.2, x, y2);
-  pl_scene_line(scene, PL_STROKE_BOLD, x, middle - 2.4, x, middle + 0.2);
-  pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, middle - 0.6, "M-1.8 0A1.8 1.8 0 0 0 1.8 0");
-}
-
 static void draw_twin(const struct pl_page *page, const struct pl_part *part, double x, double y,
                       struct pl_scene *scene) {
   const struct pl_piece *piece = piece_of(page, part);
@@ -465,7 +431,7 @@ static void draw_shape(const struct pl_page *page, const struct pl_part *part, s
       if (part->line_count > 0) draw_point(page, part, x + 1.4, part->y1, scene);
       if (is_body(page, part)) {
         line(scene, x, part->y2 - 4.2, x, part->y2 - 2.6);
-        draw_chassis(scene, x, part->y2 - 2.6);
+        pl_shape_chassis(scene, x, part->y2 - 2.6);
       }
       break;
     case PL_SYM_AIR: draw_air(page, part, scene); break;
@@ -483,7 +449,7 @@ static void draw_shape(const struct pl_page *page, const struct pl_part *part, s
       break;
     }
     case PL_SYM_CAVITY:
-      draw_cavity(part, x, y, y2, scene);
+      pl_shape_cavity(scene, x, y, y2);
       draw_lines(scene, part, x + 3.2, (y + y2) / 2 - lines_height(part) / 2);
       break;
     case PL_SYM_CONTACTS: {

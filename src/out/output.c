@@ -78,10 +78,9 @@ void pl_output_drawings(const struct pl_output_inputs *in, struct pl_arena *aren
 
 void pl_output_tables(const struct pl_output_inputs *in, struct pl_arena *arena, pl_outputs *outputs) {
   pl_sheets sheets = {0};
-  pl_scenes faces = {0};
-  struct pl_book book = book_of(in, &sheets, &faces);
+  pl_scenes none = {0};
+  struct pl_book book = book_of(in, &sheets, &none);
   make_sheets(in, arena, &sheets);
-  for (pl_id c = 0; c < in->harness->connectors.n; c++) pl_draw_connector(in->harness, c, arena, &faces);
   book.what = "Tables";
   book.file = "tables.html";
   add_book(&book, arena, outputs);

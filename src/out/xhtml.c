@@ -4,7 +4,6 @@
 
 #include <string.h>
 
-#include "out/faces.h"
 #include "out/page.h"
 #include "out/svg.h"
 
@@ -172,10 +171,9 @@ static void put_part(struct pl_page *page, const struct pl_book *book, const str
       pl_xml_break(xml);
     }
     begun = true;
-    const struct pl_scene *drawing = scene_of(book->drawings, sheet->drawing);
     struct pl_scene faces;
-    bool cut = drawing != NULL && pl_faces_cut(drawing, page->arena, &faces);
-    pl_page_sheet(page, sheet, cut ? &faces : drawing, "h3");
+    bool drawn = sheet->connector != PL_NONE && pl_draw_faces(book->harness, sheet->connector, page->arena, &faces);
+    pl_page_sheet(page, sheet, drawn ? &faces : scene_of(book->drawings, sheet->drawing), "h3");
   }
   pl_xml_end(xml);
   pl_xml_break(xml);

@@ -65,7 +65,7 @@ static void make_lists(struct pl_sheet_maker *maker) {
 
 const struct pl_section pl_sections[] = {
     ROW("findings", "Findings", "What stands against powering the machine, what was accepted, and what was assumed.", "", NULL, make_findings),
-    ROW("circuits", "How it works", "Current runs from the top of a page down to ground.", "power circuit-", NULL, NULL),
+    ROW("circuits", "How it works", "Current runs from the top of a page down to ground.", "legend- power circuit-", NULL, NULL),
     ROW("donor", "Donor harness", "What came with the engine, what becomes of each wire, and what the controllers still expect to see.", "", donor_harness, make_donor),
     ROW("shopping", "What to buy", "", "", NULL, pl_sheet_shopping),
     ROW("cutting", "Cutting", "Wires to cut, sorted by the spool they come from. Write the number on both ends before the next one is cut.", "", NULL,

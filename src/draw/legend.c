@@ -1,0 +1,387 @@
+/* The key to the drawings: the symbols and the colours that this machine uses, and no others. */
+#include "draw/paths.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "standard/limits_data.h"
+
+#define CELL_WIDTH 54.4
+#define CELL_HEIGHT 20.2
+#define SYMBOL 16.0 /* height of a symbol with its leads */
+#define ROW 5.4     /* of the colour key */
+#define SWATCH 18.0
+enum { ENTRIES = 48, COLOUR_COLUMNS = 3 };
+
+static const char *const notes[] = {
+    "Symbols stand at rest: key off, engine stopped, cold, no pressure.",
+    "Current runs down the page, from the supply lines to ground.",
+};
+enum { NOTES = sizeof notes / sizeof notes[0] };
+
+/* ---- symbols ---- */
+
+enum sign {
+  SIGN_TWO, /* of a kind, with two leads */
+  SIGN_BOX,
+  SIGN_COIL,
+  SIGN_MAKE,
+  SIGN_BREAK,
+  SIGN_SWITCH,
+  SIGN_BUTTON,
+  SIGN_CAVITY,
+  SIGN_SPLICE,
+  SIGN_STUD,
+  SIGN_CHASSIS,
+  SIGN_SUPPLY,
+  SIGN_GROUND,
+  SIGN_REFERENCE,
+  SIGN_LABEL,
+  SIGN_CROSSING
+};
+
+struct entry {
+  enum sign sign;
+  enum pl_kind kind;
+  const char *name, *words;
+};
+
+/* What is on every circuit page, and what a page has only when the machine has it. */
+static const struct entry always[] = {
+    {SIGN_SUPPLY, 0, "supply line", "30: battery plus. 15: live with the key on. 50: live in start (DIN 72552)"},
+    {SIGN_GROUND, 0, "ground line", "31: battery minus, the chassis and its studs (DIN 72552)"},
+    {SIGN_LABEL, 0, "wire", "number, colours, size. Drawn in its colours, the stripe as dashes"},
+    {SIGN_CROSSING, 0, "crossing", "no dot: not joined"},
+    {SIGN_REFERENCE, 0, "reference", "the conductor goes on there: circuit, wire, page, column"},
+};
+
+static const struct entry kinds[] = {
+    {SIGN_TWO, PL_KIND_BATTERY, "battery", "long stroke plus, short heavy stroke minus"},
+    {SIGN_BOX, PL_KIND_ALTERNATOR, "alternator", "terminals named at the edge"},
+    {SIGN_BOX, PL_KIND_STARTER, "starter", "motor and solenoid; terminals named at the edge"},
+    {SIGN_TWO, PL_KIND_FUSE, "fuse", "its rating stands beside it"},
+    {SIGN_TWO, PL_KIND_BREAKER, "circuit breaker", "opens by itself, is set again by hand"},
+    {SIGN_TWO, PL_KIND_FUSIBLE_LINK, "fusible link", "a length of thin wire that melts"},
+    {SIGN_TWO, PL_KIND_DISCONNECT, "battery disconnect", "opened by hand"},
+    {SIGN_TWO, PL_KIND_LAMP, "lamp", ""},
+    {SIGN_TWO, PL_KIND_MOTOR, "motor", ""},
+    {SIGN_TWO, PL_KIND_PUMP, "pump with its motor", ""},
+    {SIGN_TWO, PL_KIND_FAN, "fan with its motor", ""},
+    {SIGN_TWO, PL_KIND_SOLENOID, "solenoid, valve", "a coil that pulls"},
+    {SIGN_TWO, PL_KIND_HEATER, "heater", ""},
+    {SIGN_TWO, PL_KIND_HORN, "horn", ""},
+    {SIGN_TWO, PL_KIND_BUZZER, "buzzer", ""},
+    {SIGN_TWO, PL_KIND_LOAD, "another load", ""},
+    {SIGN_BOX, PL_KIND_MODULE, "controller", "pins named at the edge, what they do inside"},
+    {SIGN_BOX, PL_KIND_SENSOR, "sensor", "gives a controller a resistance or a voltage"},
+    {SIGN_TWO, PL_KIND_SENDER, "sender", "its resistance follows what it measures"},
+    {SIGN_BOX, PL_KIND_GAUGE, "gauge", ""},
+    {SIGN_TWO, PL_KIND_DIODE, "diode", "passes current the way it points"},
+    {SIGN_TWO, PL_KIND_RESISTOR, "resistor", ""},
+    {SIGN_BOX, PL_KIND_TERMINATOR, "terminator", "the resistor at the end of a data link"},
+    {SIGN_STUD, PL_KIND_STUD, "stud", "joins what is bolted to it"},
+    {SIGN_SPLICE, PL_KIND_SPLICE, "splice, joint", "dot: joined"},
+    {SIGN_CHASSIS, PL_KIND_CHASSIS, "chassis, engine block", ""},
+    {SIGN_CAVITY, PL_KIND_INLINE, "connector pair", "plug and socket, with the cavity of each half"},
+    {SIGN_BOX, PL_KIND_CONNECTOR, "connector", "cavities named at the edge"},
+};
+
+static const struct entry relay_coil = {SIGN_COIL, PL_KIND_RELAY, "relay: coil",
+                                        "page and column of its contacts stand beside it"},
+                          relay_make = {SIGN_MAKE, PL_KIND_RELAY, "relay: make contact",
+                                        "closes when the coil pulls in"},
+                          relay_break = {SIGN_BREAK, PL_KIND_RELAY, "relay: break contact",
+                                         "opens when the coil pulls in"},
+                          hand_switch = {SIGN_SWITCH, PL_KIND_SWITCH, "switch",
+                                         "the position that closes it stands beside it"},
+                          button = {SIGN_BUTTON, PL_KIND_SWITCH, "switch that springs back", "held: closed"};
+
+static bool wired(const struct pl_harness *harness, const struct pl_device *device) {
+  for (uint32_t i = 0; i < device->pin_count; i++)
+    if (harness->pins.at[device->first_pin + i].wires.n > 0) return true;
+  return false;
+}
+
+struct used {
+  bool kind[PL_KIND_COUNT], make, brk, held, springs;
+};
+
+static struct used find_used(const struct pl_harness *harness) {
+  struct used used = {.make = false};
+  for (pl_id d = 0; d < harness->devices.n; d++) {
+    const struct pl_device *device = &harness->devices.at[d];
+    if (!wired(harness, device)) continue;
+    used.kind[device->kind == PL_KIND_BOND ? PL_KIND_CHASSIS : device->kind] = true;
+    if (device->kind == PL_KIND_RELAY) {
+      used.make = used.make || device->make.n > 0;
+      used.brk = used.brk || device->brk.n > 0;
+    }
+    bool springs = false;
+    for (uint32_t t = 0; t < device->throws.n; t++) springs = springs || device->throws.at[t].momentary;
+    if (device->kind == PL_KIND_SWITCH) {
+      used.springs = used.springs || springs;
+      used.held = used.held || !springs;
+    }
+  }
+  return used;
+}
+
+static uint32_t list_entries(const struct pl_harness *harness, struct entry entries[ENTRIES]) {
+  struct used used = find_used(harness);
+  uint32_t n = 0;
+  for (size_t i = 0; i < sizeof always / sizeof always[0]; i++) entries[n++] = always[i];
+  for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
+    if (used.kind[kinds[i].kind]) entries[n++] = kinds[i];
+  if (used.kind[PL_KIND_RELAY]) entries[n++] = relay_coil;
+  if (used.make) entries[n++] = relay_make;
+  if (used.brk) entries[n++] = relay_break;
+  if (used.held) entries[n++] = hand_switch;
+  if (used.springs) entries[n++] = button;
+  return n;
+}
+
+static void line(struct pl_scene *scene, double x, double y, double x2, double y2) {
+  pl_scene_line(scene, PL_STROKE_NORMAL, x, y, x2, y2);
+}
+
+static void draw_wire(struct pl_scene *scene, const char *base, const char *stripe, double x, double y, double x2,
+                      double y2) {
+  pl_scene_wire(scene, (struct pl_colour){base, stripe, ""}, (struct pl_mm[]){{x, y}, {x2, y2}}, 2);
+}
+
+static void draw_box_sign(struct pl_scene *scene, enum pl_kind kind, double x, double y, double y2) {
+  double middle = (y + y2) / 2;
+  pl_scene_box(scene, PL_STROKE_NORMAL, PL_FILL_GREY, x - 6.5, middle - 5.5, 13, 11);
+  line(scene, x - 3, middle - 7, x - 3, middle - 5.5);
+  line(scene, x + 3, middle - 7, x + 3, middle - 5.5);
+  if (kind == PL_KIND_MODULE || kind == PL_KIND_CONNECTOR)
+    pl_scene_bold(scene, x, middle + 1, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, kind == PL_KIND_MODULE ? "A1 A2" : "1  2");
+  else
+    pl_shape_inner(scene, kind, x, middle);
+}
+
+static void draw_sign(struct pl_scene *scene, const struct entry *entry, double x, double y, double y2) {
+  double middle = (y + y2) / 2;
+  switch (entry->sign) {
+    case SIGN_TWO: pl_shape_two(scene, entry->kind, false, x, y, y2); return;
+    case SIGN_BOX: draw_box_sign(scene, entry->kind, x, y, y2); return;
+    case SIGN_COIL: pl_shape_coil(scene, x, y, y2); return;
+    case SIGN_MAKE:
+    case SIGN_BREAK:
+    case SIGN_SWITCH:
+    case SIGN_BUTTON:
+      pl_shape_switch(scene, x, y, y2, entry->sign == SIGN_BREAK, entry->kind == PL_KIND_RELAY,
+                      entry->sign == SIGN_BUTTON);
+      return;
+    case SIGN_CAVITY: pl_shape_cavity(scene, x, y, y2); return;
+    case SIGN_SPLICE:
+    case SIGN_STUD:
+      draw_wire(scene, "RD", "", x - 3, y + 1, x - 3, middle);
+      draw_wire(scene, "RD", "", x - 3, middle, x - 3, y2 - 1);
+      draw_wire(scene, "RD", "", x + 4, middle, x + 4, y2 - 1);
+      pl_scene_line(scene, PL_STROKE_BOLD, x - 3, middle, x + 4, middle);
+      for (int i = 0; i < 2; i++)
+        pl_scene_circle(scene, entry->sign == SIGN_STUD ? PL_STROKE_NORMAL : PL_STROKE_THIN,
+                        entry->sign == SIGN_STUD ? PL_FILL_PAPER : PL_FILL_INK, x + (i == 0 ? -3 : 4), middle,
+                        entry->sign == SIGN_STUD ? 1.3 : 1.2);
+      return;
+    case SIGN_CHASSIS:
+      line(scene, x, y + 4, x, middle);
+      pl_shape_chassis(scene, x, middle);
+      return;
+    case SIGN_SUPPLY:
+    case SIGN_GROUND:
+      pl_scene_bold(scene, x - 3.4, middle + 1.1, 3.2, PL_ANCHOR_END, entry->sign == SIGN_SUPPLY ? "30" : "31");
+      pl_scene_line(scene, PL_STROKE_BOLD, x - 2.2, middle, x + 7, middle);
+      draw_wire(scene, entry->sign == SIGN_SUPPLY ? "RD" : "BK", "", x + 2, middle, x + 2,
+                entry->sign == SIGN_SUPPLY ? y2 - 1 : y + 1);
+      pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, x + 2, middle, 0.9);
+      return;
+    case SIGN_REFERENCE:
+      line(scene, x - 2, y + 3, x - 2, middle - 3);
+      pl_scene_box(scene, PL_STROKE_NORMAL, PL_FILL_PAPER, x - 6.5, middle - 3, 13, 6.8);
+      pl_scene_text(scene, x - 5.7, middle - 0.2, PL_TEXT_SIZE, PL_ANCHOR_START, "wire 7");
+      pl_scene_text(scene, x - 5.7, middle + 2.9, PL_TEXT_SIZE, PL_ANCHOR_START, "col. 4");
+      return;
+    case SIGN_LABEL:
+      draw_wire(scene, "YE", "BK", x - 6, y, x - 6, y2);
+      pl_scene_box(scene, PL_STROKE_THIN, PL_FILL_PAPER, x - 4.7, middle - 3.2, 11.4, 6.4);
+      pl_scene_bold(scene, x - 4.2, middle - 0.6, PL_TEXT_SIZE, PL_ANCHOR_START, "7");
+      pl_scene_text(scene, x - 1.8, middle - 0.6, PL_TEXT_SIZE, PL_ANCHOR_START, "YE/BK");
+      pl_scene_text(scene, x - 4.2, middle + 2.4, PL_TEXT_SIZE, PL_ANCHOR_START, "16 AWG");
+      return;
+    case SIGN_CROSSING:
+      draw_wire(scene, "BU", "", x, y + 1, x, y2 - 1);
+      draw_wire(scene, "GN", "", x - 6, middle, x + 6, middle);
+      return;
+  }
+}
+
+static void draw_entry(struct pl_scene *scene, const struct entry *entry, double x, double y) {
+  const char *lines[3];
+  pl_scene_open(scene, "", entry->name, "");
+  draw_sign(scene, entry, x + 9, y + 1.5, y + 1.5 + SYMBOL);
+  uint32_t n = pl_text_wrap(scene->arena, entry->words, PL_TEXT_SIZE, false, CELL_WIDTH - 20, lines, 3);
+  double top = y + 1.5 + SYMBOL / 2 - n * PL_LEADING / 2;
+  pl_scene_bold(scene, x + 18, top + 0.9, PL_NAME_SIZE, PL_ANCHOR_START,
+                pl_text_fit(scene->arena, entry->name, PL_NAME_SIZE, true, CELL_WIDTH - 19));
+  for (uint32_t i = 0; i < n; i++)
+    pl_scene_text(scene, x + 18, top + 0.9 + (i + 1) * PL_LEADING + 0.3, PL_TEXT_SIZE, PL_ANCHOR_START, lines[i]);
+  pl_scene_close(scene);
+}
+
+/* ---- pages ---- */
+
+struct legend {
+  const struct pl_harness *harness;
+  struct pl_arena *arena;
+  const char *stem, *title, *description;
+  pl_scenes *pages;
+  uint32_t first;
+};
+
+static struct pl_room open_page(struct legend *legend, struct pl_scene *scene) {
+  struct pl_mm paper = pl_frame_paper(legend->harness);
+  struct pl_room room = pl_frame_room(paper.x, paper.y, NOTES);
+  uint32_t page = legend->pages->n - legend->first + 1;
+  const char *file = page == 1 ? pl_arena_printf(legend->arena, "%s.svg", legend->stem)
+                               : pl_arena_printf(legend->arena, "%s-p%u.svg", legend->stem, page);
+  pl_scene_init(scene, legend->arena, file, legend->title, paper.x, paper.y);
+  scene->description = legend->description;
+  pl_scene_bold(scene, room.x, room.y + 4, 4, PL_ANCHOR_START, legend->title);
+  room.y += 8;
+  room.height -= 8;
+  return room;
+}
+
+static void end_pages(const struct legend *legend) {
+  uint32_t count = legend->pages->n - legend->first;
+  for (uint32_t p = 0; p < count; p++)
+    pl_frame_draw(&legend->pages->at[legend->first + p], legend->harness,
+                  &(struct pl_frame){legend->title, notes, NOTES, p + 1, count});
+}
+
+static void draw_symbols(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages) {
+  struct entry entries[ENTRIES];
+  uint32_t n = list_entries(harness, entries);
+  struct legend legend = {harness,
+                          arena,
+                          "legend-symbols",
+                          "Symbols of these drawings",
+                          "The symbols that the circuit pages of this machine use.",
+                          pages,
+                          pages->n};
+  for (uint32_t at = 0; at < n;) {
+    struct pl_scene scene;
+    struct pl_room room = open_page(&legend, &scene);
+    uint32_t columns = (uint32_t)(room.width / CELL_WIDTH), rows = (uint32_t)(room.height / CELL_HEIGHT);
+    for (uint32_t i = 0; i < columns * rows && at < n; i++, at++)
+      draw_entry(&scene, &entries[at], room.x + i % columns * CELL_WIDTH, room.y + i / columns * CELL_HEIGHT);
+    PL_PUSH(arena, pages, scene);
+  }
+  end_pages(&legend);
+}
+
+/* ---- colours ---- */
+
+struct shade {
+  struct pl_colour colour;
+  uint32_t wires, turn[3];
+};
+
+static uint32_t turn_of(const char *letters) {
+  if (letters[0] == '\0') return 0;
+  uint32_t row = pl_colour_find(letters, (uint32_t)strlen(letters));
+  return row == UINT32_MAX ? pl_colour_count + 1 : row + 1;
+}
+
+static bool same_colour(const struct pl_colour *a, const struct pl_colour *b) {
+  return strcmp(a->base, b->base) == 0 && strcmp(a->stripe, b->stripe) == 0 && strcmp(a->stripe2, b->stripe2) == 0;
+}
+
+static int by_turn(const void *left, const void *right) {
+  const struct shade *a = left, *b = right;
+  for (int i = 0; i < 3; i++)
+    if (a->turn[i] != b->turn[i]) return a->turn[i] < b->turn[i] ? -1 : 1;
+  int base = strcmp(a->colour.base, b->colour.base);
+  return base != 0 ? base : strcmp(a->colour.stripe, b->colour.stripe);
+}
+
+static uint32_t list_shades(const struct pl_harness *harness, struct pl_arena *arena, struct shade **shades) {
+  uint32_t n = 0;
+  *shades = PL_NEW_ARRAY(arena, struct shade, (size_t)harness->wires.n + 1);
+  for (pl_id w = 0; w < harness->wires.n; w++) {
+    const struct pl_colour *colour = &harness->wires.at[w].colour;
+    uint32_t i = 0;
+    while (i < n && !same_colour(&(*shades)[i].colour, colour)) i++;
+    if (i == n)
+      (*shades)[n++] = (struct shade){
+          .colour = *colour, .turn = {turn_of(colour->base), turn_of(colour->stripe), turn_of(colour->stripe2)}};
+    (*shades)[i].wires++;
+  }
+  qsort(*shades, n, sizeof **shades, by_turn);
+  return n;
+}
+
+static const char *colour_name(const char *letters) {
+  uint32_t row = pl_colour_find(letters, (uint32_t)strlen(letters));
+  return row == UINT32_MAX ? letters : pl_colours[row].name;
+}
+
+static const char *colour_words(struct pl_arena *arena, const struct pl_colour *colour) {
+  if (colour->base[0] == '\0') return "no colour stated";
+  if (colour->stripe[0] == '\0') return colour_name(colour->base);
+  if (colour->stripe2[0] == '\0')
+    return pl_arena_printf(arena, "%s, %s stripe", colour_name(colour->base), colour_name(colour->stripe));
+  return pl_arena_printf(arena, "%s, %s and %s stripes", colour_name(colour->base), colour_name(colour->stripe),
+                         colour_name(colour->stripe2));
+}
+
+static void draw_shade(struct pl_scene *scene, const struct shade *shade, double x, double y, double width) {
+  char buffer[16];
+  const char *letters = pl_arena_strdup(scene->arena, pl_colour_text(&shade->colour, buffer));
+  const char *words = colour_words(scene->arena, &shade->colour);
+  const char *wires = pl_arena_printf(scene->arena, "%u wire%s", shade->wires, shade->wires == 1 ? "" : "s");
+  double count = pl_text_width(wires, PL_TEXT_SIZE, false), at = x + SWATCH + 2;
+  pl_scene_open(scene, "", pl_arena_printf(scene->arena, "%s: %s, %s", letters, words, wires), "");
+  pl_scene_wire(scene, shade->colour, (struct pl_mm[]){{x, y + 2}, {x + SWATCH, y + 2}}, 2);
+  scene->items.at[scene->items.n - 1].size = 2;
+  pl_scene_bold(scene, at, y + 2.9, PL_NAME_SIZE, PL_ANCHOR_START, letters);
+  pl_scene_text(scene, at + 18, y + 2.9, PL_TEXT_SIZE, PL_ANCHOR_START,
+                pl_text_fit(scene->arena, words, PL_TEXT_SIZE, false, width - SWATCH - 22 - count));
+  pl_scene_text(scene, x + width, y + 2.9, PL_TEXT_SIZE, PL_ANCHOR_END, wires);
+  pl_scene_close(scene);
+}
+
+static void draw_colours(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages) {
+  struct shade *shades;
+  uint32_t n = list_shades(harness, arena, &shades);
+  struct legend legend = {harness,
+                          arena,
+                          "legend-colours",
+                          "Wire colours of this machine",
+                          "Letters of IEC 60757: before the stroke the base, after it the stripe.",
+                          pages,
+                          pages->n};
+  for (uint32_t at = 0; at < n;) {
+    struct pl_scene scene;
+    struct pl_room room = open_page(&legend, &scene);
+    pl_scene_text(&scene, room.x, room.y, PL_TEXT_SIZE, PL_ANCHOR_START,
+                  "Letters of IEC 60757: before the stroke the base, after it the stripe. In black and white go by the "
+                  "letters, never by the shade.");
+    double width = (room.width - 8 * (COLOUR_COLUMNS - 1)) / COLOUR_COLUMNS;
+    uint32_t rows = (uint32_t)((room.height - 6) / ROW), left = (n - at + COLOUR_COLUMNS - 1) / COLOUR_COLUMNS;
+    if (left < rows) rows = left;
+    for (uint32_t i = 0; i < COLOUR_COLUMNS * rows && at < n; i++, at++)
+      draw_shade(&scene, &shades[at], room.x + i / rows * (width + 8), room.y + 4 + i % rows * ROW, width);
+    PL_PUSH(arena, pages, scene);
+  }
+  end_pages(&legend);
+}
+
+void pl_draw_legend(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages) {
+  if (harness->wires.n == 0) return;
+  draw_symbols(harness, arena, pages);
+  draw_colours(harness, arena, pages);
+}
