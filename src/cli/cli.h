@@ -13,6 +13,7 @@ struct pl_options {
   const char *only;        /* --only */
   bool json;               /* --json */
   bool spice;              /* --spice */
+  bool full_length;        /* --full-length */
   const char *arguments[8];
   int argument_count;
 };
@@ -36,7 +37,7 @@ struct pl_command {
   const char *help;                 /* one line */
   int arguments_min, arguments_max;
   enum pl_stage stage;              /* the driver brings arguments[0] this far before `run` */
-  const char *options;              /* letters of the options it takes: o = -o, s = --state, j = --json, n = --only, p = --spice */
+  const char *options;              /* letters of the options it takes: o = -o, s = --state, j = --json, n = --only, p = --spice, f = --full-length */
   int (*run)(struct pl_session *session, const struct pl_options *options);
 };
 

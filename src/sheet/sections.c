@@ -61,6 +61,8 @@ const struct pl_section pl_sections[] = {
     ROW("cutting", "Cutting", "Wires to cut, sorted by the spool they come from. Write the number on both ends before the next one is cut.", "", NULL,
         pl_sheet_cutting),
     ROW("ends", "Terminals and seals", "", "", NULL, pl_sheet_ends),
+    ROW("routing", "Where it runs, and the board it is built on", "The tiles of the assembly board must be 1:1 and are printed from board.html; here is their map.",
+        "routing board.svg board_-p", NULL, NULL),
     ROW("connectors", "Connectors and pins", "One table for each plug, cavity by cavity, then the studs, blades and leads that sit in none.", "",
         battery_off, make_connectors),
     ROW("fuses", "Fuses and relays", "", "", fuses, pl_sheet_fuses),
