@@ -9,12 +9,12 @@
 #define LEFT 36.0      /* from a cut line to the ring of a tile that a run comes in at */
 #define ROOT_LEFT 12.0 /* to the ring of a tile that none comes in at */
 #define RING_LEFT 8.0  /* to the ring that a strip begins or ends at */
-#define BRANCH 44.0    /* most from there to the first place, unless at full length */
+#define BRANCH 40.0    /* most from there to the first place, unless at full length */
 #define BRANCH_LEAST 16.0
 #define LANE 5.0 /* least from lane to lane */
 #define LANE_MOST 9.0
 #define BREAK_RIGHT 14.0
-#define LABEL 46.0                   /* room for words behind a tail */
+#define LABEL 44.0                   /* room for words behind a tail */
 enum { NOTES = 4, RUN_TILES = 100 }; /* a run longer than that many tiles is broken all the same */
 
 double pl_board_thick(const struct pl_board *board, uint32_t twig) {

@@ -316,8 +316,7 @@ static const char *tail_note(const struct pl_board *board) {
   if (fabs(board->tail - board->tail_drawn) < 0.01)
     return pl_arena_printf(board->arena, "Ring to box is a tail, %s, along its bend. Nails at rings and bends.",
                            length);
-  return pl_arena_printf(board->arena, "TAILS ARE NOT TO LENGTH HERE (broken): each is %s. Nails at rings and bends.",
-                         length);
+  return pl_arena_printf(board->arena, "TAILS ARE NOT TO LENGTH HERE: each is %s. Nails at rings, bends.", length);
 }
 
 static const char *slack_note(const struct pl_board *board) {

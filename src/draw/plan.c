@@ -135,7 +135,7 @@ static void add_row(struct plan *plan, uint32_t t, bool ghost) {
   double width = plan->room.width - plan->x[t] - RING - 3;
   const struct pl_place *place = &plan->tree.harness->places.at[twig->place];
   const char *name = place->name;
-  if (twig->again) name = pl_arena_printf(plan->tree.arena, "on to %s: the ring closes there", name);
+  if (twig->again) name = pl_arena_printf(plan->tree.arena, "on to %s: a loop closes there", name);
   if (ghost) name = pl_arena_printf(plan->tree.arena, "%s, from page %u", name, plan->page_of[t]);
   row.lines[row.line_count++] = pl_text_fit(plan->tree.arena, name, PL_NAME_SIZE, true, width);
   if (!ghost) {
@@ -322,7 +322,7 @@ static void draw_page(const struct plan *plan, uint32_t page, struct pl_mm paper
   struct pl_arena *arena = plan->tree.arena;
   uint32_t from = plan->starts.at[page - 1], to = page < plan->starts.n ? plan->starts.at[page] : plan->rows.n;
   const char *notes[NOTES] = {scale_note(plan),
-                              "In a ring: the peg of the assembly board. Behind a name: how many wires.",
+                              "In a ring: its number on the assembly board. Behind a name: how many wires.",
                               length_note(plan), stray_note(plan)};
   const char *title = plan->starts.n == 1 ? "Routing plan"
                                           : pl_arena_printf(arena, "Routing plan, page %u of %u", page, plan->starts.n);

@@ -214,7 +214,7 @@ static bool in_us(const struct pl_tree *tree) { return tree->harness->machine.un
 const char *pl_tree_length(const struct pl_tree *tree, double metres) {
   char text[PL_NUMBER_SIZE];
   if (in_us(tree))
-    return pl_arena_printf(tree->arena, "%s in", pl_number_print(text, round(metres / 0.0254 * 100) / 100, 6));
+    return pl_arena_printf(tree->arena, "%s in", pl_number_print(text, round(metres / 0.0254 * 10) / 10, 7));
   if (metres < 1) return pl_arena_printf(tree->arena, "%s mm", pl_number_print(text, round(metres * 1e4) / 10, 6));
   return pl_arena_printf(tree->arena, "%s m", pl_number_print(text, round(metres * 1e4) / 1e4, 9));
 }
