@@ -34,9 +34,11 @@ void draw_random_machine(struct draw_kit *kit, uint32_t seed);
 /* No text on text, on a wire or off the page; no two wires along each other; each wire of the circuit drawn once, each
  * end on ink. */
 void draw_check_pages(const struct pl_harness *harness, pl_id circuit, const pl_scenes *pages, const char *row);
+/* The same items in the same order. */
+void draw_check_same(const pl_scenes *a, const pl_scenes *b, const char *row);
 void draw_check_texts(const struct pl_scene *scene, const char *row);
 
 extern CU_TestInfo draw_scene_tests[], draw_circuit_tests[], draw_geometry_tests[], draw_face_tests[],
-    draw_power_tests[];
+    draw_power_tests[], draw_plan_tests[];
 
 #endif

@@ -310,3 +310,19 @@ void draw_check_pages(const struct pl_harness *harness, pl_id circuit, const pl_
   }
   free(drawn);
 }
+
+static bool same_text(const char *a, const char *b) { return strcmp(a, b) == 0; }
+
+void draw_check_same(const pl_scenes *a, const pl_scenes *b, const char *row) {
+  PL_CHECK_INT(a->n, b->n, row);
+  for (uint32_t p = 0; p < a->n && p < b->n; p++) {
+    PL_CHECK_INT(a->at[p].items.n, b->at[p].items.n, row);
+    for (uint32_t i = 0; i < a->at[p].items.n && i < b->at[p].items.n; i++) {
+      const struct pl_item *one = &a->at[p].items.at[i], *two = &b->at[p].items.at[i];
+      bool same = one->kind == two->kind && !(one->x < two->x) && !(one->x > two->x) && !(one->y < two->y) &&
+                  !(one->y > two->y) && !(one->x2 < two->x2) && !(one->x2 > two->x2) &&
+                  same_text(one->text, two->text) && same_text(one->id, two->id);
+      PL_CHECK(same, row);
+    }
+  }
+}

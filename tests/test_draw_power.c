@@ -45,22 +45,6 @@ static void check_pages(const struct pl_harness *harness, const pl_scenes *pages
                    pl_arena_printf(harness->arena, "%s: %s", row, harness->devices.at[d].name));
 }
 
-static bool same_text(const char *a, const char *b) { return strcmp(a, b) == 0; }
-
-static void check_same(const pl_scenes *a, const pl_scenes *b, const char *row) {
-  PL_CHECK_INT(a->n, b->n, row);
-  for (uint32_t p = 0; p < a->n && p < b->n; p++) {
-    PL_CHECK_INT(a->at[p].items.n, b->at[p].items.n, row);
-    for (uint32_t i = 0; i < a->at[p].items.n && i < b->at[p].items.n; i++) {
-      const struct pl_item *one = &a->at[p].items.at[i], *two = &b->at[p].items.at[i];
-      bool same = one->kind == two->kind && !(one->x < two->x) && !(one->x > two->x) && !(one->y < two->y) &&
-                  !(one->y > two->y) && !(one->x2 < two->x2) && !(one->x2 > two->x2) &&
-                  same_text(one->text, two->text) && same_text(one->id, two->id);
-      PL_CHECK(same, row);
-    }
-  }
-}
-
 static void check_kit(const struct draw_kit *kit, const char *row, pl_scenes *pages, struct pl_arena *arena) {
   pl_draw_power(&kit->harness, NULL, NULL, arena, pages);
   check_pages(&kit->harness, pages, row);
@@ -119,7 +103,7 @@ static void demo_pages(void) {
     CU_ASSERT_TRUE(solved.n > 0 && bare.n > 0);
     check_pages(&harness, &solved, demos[d]);
     check_pages(&harness, &bare, "without amps");
-    check_same(&solved, &again, demos[d]);
+    draw_check_same(&solved, &again, demos[d]);
     drops += check_drops(&harness, network, solutions, &solved, demos[d]);
     for (uint32_t p = 0; p < solved.n; p++) /* ISO 216: A4 */
       PL_CHECK(fabs(solved.at[p].width - 297) < 1e-9 && fabs(solved.at[p].height - 210) < 1e-9, solved.at[p].file);

@@ -105,6 +105,7 @@ int pl_run_draw(struct pl_session *session, const struct pl_options *options) {
     if (in.shown->status != PL_SOLVED)
       return pl_cli_complain(PL_EXIT_FINDINGS, "state %s has no solution: %s", options->state, in.shown->failure);
   }
+  in.full_length = options->full_length;
   pl_output_drawings(&in, session->arena, &outputs);
   return pl_write_outputs(session->arena, folder(session, options), &outputs, PL_EXIT_FINE);
 }
@@ -125,6 +126,7 @@ int pl_run_book(struct pl_session *session, const struct pl_options *options) {
   pl_outputs outputs = {0};
   struct progress progress;
   struct pl_output_inputs in = inputs(session, &progress);
+  in.full_length = options->full_length;
   struct pl_buffer out;
   int status = choose(session, options->only, &in);
   if (status == 0) status = ready();

@@ -25,6 +25,7 @@ static const struct option options_table[] = {
     {'n', "--only", "SECTIONS", "sections of the book, commas between"},
     {'j', "--json", NULL, "for machines: JSON on standard output"},
     {'t', "--table", NULL, "the fault table as JSON, for other programs"},
+    {'f', "--full-length", NULL, "assembly board: no run shortened, as many tiles as it takes"},
     {'p', "--spice", NULL, "the solved network as a SPICE netlist"},
 };
 enum { OPTION_COUNT = sizeof options_table / sizeof options_table[0] };
@@ -104,6 +105,7 @@ static bool set_option(struct pl_options *options, char letter, const char *valu
     case 's': options->state = value; return true;
     case 'n': options->only = value; return true;
     case 'j': options->json = true; return true;
+    case 'f': options->full_length = true; return true;
     case 'p': options->spice = true; return true;
     case 't': options->table = true; return true;
     default: return false;

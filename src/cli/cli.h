@@ -16,6 +16,7 @@ struct pl_options {
   bool json;               /* --json */
   bool spice;              /* --spice */
   bool table;              /* --table */
+  bool full_length;        /* --full-length */
   const char *arguments[PL_CLI_ARGUMENTS];
   int argument_count;
 };
@@ -39,7 +40,7 @@ struct pl_command {
   const char *help;                 /* one line */
   int arguments_min, arguments_max;
   enum pl_stage stage;              /* the driver brings arguments[0] this far before `run` */
-  const char *options;              /* letters of the options it takes: o = -o, s = --state, j = --json, n = --only, p = --spice, t = --table */
+  const char *options;              /* letters of the options it takes: o = -o, s = --state, j = --json, n = --only, p = --spice, t = --table, f = --full-length */
   int (*run)(struct pl_session *session, const struct pl_options *options);
 };
 

@@ -164,8 +164,8 @@ static int run_explain(struct pl_session *session, const struct pl_options *opti
 const struct pl_command pl_commands[] = {
     {"new", "NAME", "write a commented first text, NAME.loom, that checks clean", 1, 1, PL_STAGE_NONE, "", run_new},
     {"check", "FILE [--json]", "say what is wrong with the harness and what to do", 1, 1, PL_STAGE_CHECKED, "j", run_check},
-    {"book", "FILE [-o DIR] [--only SECTIONS]", "write the printed set to a folder: book.html with drawings and tables in the order of the work, CSV, an index page; then check", 1, 1, PL_STAGE_CHECKED, "on", pl_run_book},
-    {"draw", "FILE [-o DIR] [--state STATE]", "write the drawings: power distribution, and a page for each circuit and each connector; with a state: its volts and amps at every wire", 1, 1, PL_STAGE_SOLVED, "os", pl_run_draw},
+    {"book", "FILE [-o DIR] [--only SECTIONS] [--full-length]", "write the printed set to a folder: book.html with drawings and tables in the order of the work, CSV, an index page; then check", 1, 1, PL_STAGE_CHECKED, "onf", pl_run_book},
+    {"draw", "FILE [-o DIR] [--state STATE] [--full-length]", "write the drawings: power distribution, routing plan, assembly board, and a page for each circuit and each connector; with a state: its volts and amps at every wire", 1, 1, PL_STAGE_SOLVED, "osf", pl_run_draw},
     {"tables", "FILE [-o DIR] [--only SECTIONS]", "write the tables alone as one printable page, and each as CSV", 1, 1, PL_STAGE_CHECKED, "on", pl_run_tables},
     {"pin", "FILE DEVICE.PIN", "say where a pin goes and what a meter shows there in each state", 2, 2, PL_STAGE_SOLVED, "", pl_run_pin},
     {"trace", "FILE FROM TO [--state STATE]", "list every way that conducts between two pins in a state, with the drop of each piece", 3, 3, PL_STAGE_SOLVED, "s", pl_run_trace},

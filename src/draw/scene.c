@@ -163,6 +163,22 @@ const char *pl_power_file(struct pl_arena *arena, uint32_t page) {
   return page <= 1 ? "power.svg" : pl_arena_printf(arena, "power-p%u.svg", page);
 }
 
+const char *pl_plan_file(struct pl_arena *arena, uint32_t page) {
+  return page <= 1 ? "routing.svg" : pl_arena_printf(arena, "routing-p%u.svg", page);
+}
+
+const char *pl_board_map_file(struct pl_arena *arena, uint32_t page) {
+  return page <= 1 ? "board.svg" : pl_arena_printf(arena, "board_-p%u.svg", page);
+}
+
+const char *pl_board_file(struct pl_arena *arena, const struct pl_harness *harness, pl_id place, uint32_t part) {
+  const char *name = harness->places.at[place].name;
+  uint32_t twins = 0;
+  for (pl_id i = 0; i < place; i++) twins += same_but_case(harness->places.at[i].name, name);
+  const char *stem = pl_arena_printf(arena, "board-%s%s", pl_safe_name(arena, name), suffix(arena, twins));
+  return part == 0 ? pl_arena_printf(arena, "%s.svg", stem) : pl_arena_printf(arena, "%s_-p%u.svg", stem, part + 1);
+}
+
 static const char *connector_stem(struct pl_arena *arena, const struct pl_harness *harness, pl_id connector) {
   const struct pl_connector *one = &harness->connectors.at[connector];
   const char *device = pl_safe_name(arena, harness->devices.at[one->device].name);

@@ -86,6 +86,10 @@ struct pl_network;
 struct pl_solution;
 void pl_draw_power(const struct pl_harness *harness, const struct pl_network *network,
                    const struct pl_solution *solutions, struct pl_arena *arena, pl_scenes *pages);
+/* Places and runs to scale, as a tree.  No page when there is no run. */
+void pl_draw_plan(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages);
+/* The assembly board, 1:1: a page with the map of its tiles, then a page for each tile.  `full`: no run is shortened. */
+void pl_draw_board(const struct pl_harness *harness, bool full, struct pl_arena *arena, pl_scenes *pages);
 /* Fuses and relays at each place, seen from the front: "panel-PLACE.svg", 190 mm wide and as high as they need. */
 void pl_draw_panels(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages);
 /* The symbols and the wire colours that this machine uses: legend-symbols.svg, legend-colours.svg. */
@@ -106,5 +110,9 @@ const char *pl_safe_name(struct pl_arena *arena, const char *name);
 const char *pl_circuit_file(struct pl_arena *arena, const struct pl_harness *harness, pl_id circuit, uint32_t page);
 const char *pl_connector_file(struct pl_arena *arena, const struct pl_harness *harness, pl_id connector);
 const char *pl_power_file(struct pl_arena *arena, uint32_t page);
+const char *pl_plan_file(struct pl_arena *arena, uint32_t page); /* "routing.svg", "routing-p2.svg" */
+/* The map: "board.svg", "board_-p2.svg"; a place's tile: "board-PLACE.svg", more of it (part 1...) "board-PLACE_-p2.svg". */
+const char *pl_board_map_file(struct pl_arena *arena, uint32_t page);
+const char *pl_board_file(struct pl_arena *arena, const struct pl_harness *harness, pl_id place, uint32_t part);
 
 #endif

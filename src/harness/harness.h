@@ -345,6 +345,15 @@ pl_id pl_harness_find_device(const struct pl_harness *harness, const char *name)
 /* The other end of a wire, seen from `pin`. */
 pl_id pl_wire_other_end(const struct pl_wire *wire, pl_id pin);
 
+/* The row of the insulation in force on a wire. */
+struct pl_insulation;
+const struct pl_insulation *pl_wire_insulation(const struct pl_wire *wire);
+
+/* The wires of a run, those not removed, and the diameter over them, mm: exact for a few equal wires (standard/clearing.h), else
+ * 1.2 sqrt(sum of d^2) (common practice), d the largest outside diameters of standard/wire.h; 0 without wires. */
+struct pl_bundle { uint32_t wires; double mm; };
+struct pl_bundle pl_run_bundle(const struct pl_harness *harness, const struct pl_run *run);
+
 /* Where a device's current comes back: the minus of a load, the first ground of a module that is wired, else what its case sits on; PL_NONE. */
 pl_id pl_device_return(const struct pl_harness *harness, pl_id device);
 

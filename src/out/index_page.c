@@ -12,21 +12,24 @@ static const struct pl_sheet *sheet_named(const pl_sheets *sheets, const char *f
 
 /* ---- what is in the folder ---- */
 
-static void put_print(struct pl_page *page, bool drawings) {
+static void put_print(struct pl_page *page, const pl_scenes *drawings) {
   static const char *const lines[] = {
       "The book: print it from the browser, A4 or Letter, two-sided if you like. Background colours are "
       "not needed.",
       "Drawings: A4 or A3 on its side as each page says, at 100 %, not fitted to the page.",
       "For the helper at the bench: the connector tables, the wire list and the splices, with the drawings of "
       "the connectors.",
+      "The assembly board: board.html, at 100 %, without margins of the browser; measure the ruler on the first tile.",
       "For the first power-up: this page, the fuses, and the volts to expect, with a pencil for the column "
       "where the readings go.",
       "Compare the text digest at the foot of each print before you use an old one."};
   pl_page_line(page, "h2", "What to print");
   pl_xml_start(&page->xml, "ul");
   pl_xml_break(&page->xml);
+  bool board = false;
+  for (uint32_t i = 0; i < drawings->n; i++) board = board || strcmp(drawings->at[i].file, "board.svg") == 0;
   for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++)
-    if (i != 1 || drawings) pl_page_line(page, "li", lines[i]);
+    if ((i != 1 || drawings->n > 0) && (i != 3 || board)) pl_page_line(page, "li", lines[i]);
   pl_xml_end(&page->xml);
   pl_xml_break(&page->xml);
 }
@@ -86,20 +89,21 @@ static void put_drawing(struct pl_page *page, const struct pl_scene *scene) {
 
 /* Power, circuits, connectors. */
 static int kind_of_drawing(const struct pl_scene *scene) {
-  if (strncmp(scene->file, "connector-", 10) == 0) return 2;
-  if (strncmp(scene->file, "panel-", 6) == 0 || strncmp(scene->file, "labels-", 7) == 0) return 3;
-  return strncmp(scene->file, "circuit-", 8) == 0 ? 1 : 0;
+  static const char *const beginnings[] = {"power", "circuit-", "routing", "board", "connector-", "panel-", "labels-"};
+  for (int i = 0; i < 7; i++)
+    if (strncmp(scene->file, beginnings[i], strlen(beginnings[i])) == 0) return i < 6 ? i : 5;
+  return 0;
 }
 
 static void put_drawings(struct pl_page *page, const pl_scenes *drawings) {
-  static const char *const heads[] = {"Power", "Circuits", "Connectors", "Panels, labels"},
-                    *const classes[] = {"small", "small", "small many", "small"};
+  static const char *const heads[] = {"Power, legend", "Circuits", "Routing plan", "Assembly board, 1:1", "Connectors", "Panels, labels"},
+                    *const classes[] = {"small", "small", "small", "small many", "small many", "small"};
   pl_page_start(page, "h2", drawings->n > 0 ? "new" : "");
   pl_xml_text(&page->xml, "Drawings");
   pl_xml_end(&page->xml);
   pl_xml_break(&page->xml);
   if (drawings->n == 0) pl_page_line(page, "p", "There is nothing to draw.");
-  for (int kind = 0; kind < 4; kind++) {
+  for (int kind = 0; kind < 6; kind++) {
     uint32_t n = 0;
     for (uint32_t i = 0; i < drawings->n; i++) {
       if (kind_of_drawing(&drawings->at[i]) != kind) continue;
@@ -125,7 +129,7 @@ bool pl_xhtml_index(struct pl_buffer *out, const struct pl_book *book, struct pl
   pl_page_cautions(&page);
   pl_page_findings(&page, book->findings, sheet_href(book, "findings", arena), sheet_href(book, "waivers", arena));
   put_tables(&page, book);
-  put_print(&page, book->drawings->n > 0);
+  put_print(&page, book->drawings);
   put_drawings(&page, book->drawings);
   return pl_page_end(&page);
 }

@@ -37,6 +37,8 @@ static void make_sheets(const struct pl_output_inputs *in, struct pl_arena *aren
 static void make_drawings(const struct pl_output_inputs *in, struct pl_arena *arena, pl_scenes *scenes) {
   pl_draw_power(in->harness, in->network, in->solutions, arena, scenes);
   pl_draw_panels(in->harness, arena, scenes);
+  pl_draw_plan(in->harness, arena, scenes);
+  pl_draw_board(in->harness, in->full_length, arena, scenes);
   pl_draw_all_in(in->harness, in->shown, arena, scenes);
 }
 
@@ -47,6 +49,9 @@ static void add_drawings(const pl_scenes *scenes, struct pl_arena *arena, pl_out
     pl_svg_write(&out, &scenes->at[i]);
     add(outputs, arena, scenes->at[i].file, &out);
   }
+  struct pl_buffer board;
+  pl_buffer_init(&board, arena);
+  if (pl_xhtml_board(&board, scenes, arena)) add(outputs, arena, "board.html", &board);
 }
 
 static void add_book(const struct pl_book *book, struct pl_arena *arena, pl_outputs *outputs) {

@@ -19,6 +19,7 @@ struct pl_output_inputs {
   const struct pl_findings *findings;  /* NULL: not checked */
   const struct pl_sources *sources;    /* NULL: findings without places in the text */
   const struct pl_solution *shown;     /* the state whose volts and amps the circuits show; NULL: none */
+  bool full_length;                    /* of the assembly board: no run shortened */
   struct pl_proof *proof;              /* NULL: made when a sheet asks for it */
   const bool *sections;                /* of the book and its tables, by row of pl_sections; NULL: all */
   void (*progress)(void *context, uint32_t section); /* NULL, or told as the sheets of each section begin */

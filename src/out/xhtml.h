@@ -24,4 +24,7 @@ bool pl_xhtml_book(struct pl_buffer *out, const struct pl_book *book, struct pl_
 /* What is in the folder, what stands against powering the machine, and what to print; it points into the book. */
 bool pl_xhtml_index(struct pl_buffer *out, const struct pl_book *book, struct pl_arena *arena);
 
+/* The assembly board's pages, to be printed 1:1.  False, and nothing written, when there are none. */
+bool pl_xhtml_board(struct pl_buffer *out, const pl_scenes *drawings, struct pl_arena *arena);
+
 #endif

@@ -4,42 +4,23 @@
 
 #include "rules/facts.h"
 #include "rules/families.h"
-#include "standard/clearing.h"
 #include "standard/limits_data.h"
 #include "standard/wire.h"
-
-static double outside(const struct pl_wire *wire) { return pl_wire_outside_mm(wire->area, pl_wire_insulation(wire)->wall, NULL); }
-
-/* mm over a bundle: exact for a few equal wires, else 1.2 sqrt(sum of d^2). */
-static double bundle_mm(const struct pl_check *check, const struct pl_run *run, uint32_t *count) {
-  double sum = 0, least = INFINITY, most = 0;
-  *count = 0;
-  for (uint32_t i = 0; i < run->wires.n; i++) {
-    const struct pl_wire *wire = &check->harness->wires.at[run->wires.at[i]];
-    double mm = outside(wire);
-    if (wire->status == PL_WIRE_DONOR_REMOVED || isnan(mm)) continue;
-    sum += mm * mm;
-    least = fmin(least, mm);
-    most = fmax(most, mm);
-    (*count)++;
-  }
-  if (*count > 0 && most - least < 0.01 * most && !isnan(pl_bundle_of_equal(*count))) return most * pl_bundle_of_equal(*count);
-  return fmax(1.2 * sqrt(sum), most);
-}
 
 void pl_rule_bundle_too_thick(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (uint32_t r = 0; r < h->runs.n; r++) {
     const struct pl_run *run = &h->runs.at[r];
-    uint32_t count = 0;
-    double mm = run->bore > 0 ? bundle_mm(check, run, &count) : 0;
-    if (!(mm > run->bore) || count == 0) continue;
+    if (!(run->bore > 0)) continue;
+    struct pl_bundle bundle = pl_run_bundle(h, run);
+    double mm = bundle.mm;
+    if (!(mm > run->bore)) continue;
     const char *name = pl_arena_printf(check->arena, "run %s to %s", h->places.at[run->a].name, h->places.at[run->b].name);
     struct pl_finding f = pl_finding_new("bundle-too-thick", PL_FAULT, run->span, name);
     f.figure = mm;
     f.limit = run->bore;
     f.unit = "mm";
-    f.text = pl_arena_printf(check->arena, "%u wires make a bundle of about %s, %s has a bore of %s", count, pl_say(check->arena, mm, "mm"), run->covering,
+    f.text = pl_arena_printf(check->arena, "%u wires make a bundle of about %s, %s has a bore of %s", bundle.wires, pl_say(check->arena, mm, "mm"), run->covering,
                              pl_say(check->arena, run->bore, "mm"));
     f.remedy = pl_arena_printf(check->arena, "a covering of %s or more, or two of them", pl_say(check->arena, ceil(mm / 0.8), "mm"));
     pl_findings_add(check->findings, f);

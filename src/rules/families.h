@@ -10,8 +10,6 @@
 #undef PL_RULE
 #undef PL_RULE_ELSEWHERE
 
-struct pl_insulation;
-const struct pl_insulation *pl_wire_insulation(const struct pl_wire *wire);
 /* Amps through a contact: what its wires bring in together. */
 double pl_rule_pin_amps(const struct pl_check *check, pl_id state, pl_id pin);
 

@@ -12,10 +12,6 @@
  * look. */
 #define LEAST_BUNDLE_FACTOR 0.4
 
-const struct pl_insulation *pl_wire_insulation(const struct pl_wire *wire) {
-  return &pl_insulations[wire->insulation < pl_insulation_count ? wire->insulation : PL_INSULATION_DEFAULT];
-}
-
 struct over {
   double ratio, amps, allowed;
   pl_id state, run;

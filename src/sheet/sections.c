@@ -72,6 +72,8 @@ const struct pl_section pl_sections[] = {
         pl_sheet_cutting),
     ROW("labels", "Labels", "Print at 100 % and cut out: each wire twice, its own end first; each connector once.", "labels-", NULL, pl_sheet_labels),
     ROW("ends", "Terminals and seals", "", "", NULL, pl_sheet_ends),
+    ROW("routing", "Where it runs, and the board it is built on", "The tiles of the assembly board must be 1:1 and are printed from board.html; here is their map.",
+        "routing board.svg board_-p", NULL, NULL),
     ROW("connectors", "Connectors and pins", "One table for each plug, cavity by cavity, then the studs, blades and leads that sit in none.", "",
         battery_off, make_connectors),
     ROW("fuses", "Fuses and relays", "Positions are numbered at each place in the order of the text; the colour of a fuse by ISO 8820-3.", "panel-", fuses, make_fuses),
