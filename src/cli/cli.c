@@ -146,7 +146,7 @@ static int read_arguments(const struct pl_command *command, int argc, char **arg
 }
 
 /* The text cannot be read: its errors, and 2; 3 when the first file could not be had because the machine failed. */
-static int print_errors(struct pl_session *session, const struct pl_options *options) {
+int pl_cli_errors(struct pl_session *session, const struct pl_options *options) {
   struct pl_buffer out;
   pl_buffer_init(&out, session->arena);
   if (options->json) {
@@ -165,7 +165,7 @@ static int run_command(const struct pl_command *command, const struct pl_options
   pl_session_init(&session, &arena);
   int status;
   if (!pl_session_run(&session, options->arguments[0], &pl_reader_disk, command->stage))
-    status = print_errors(&session, options);
+    status = pl_cli_errors(&session, options);
   else
     status = command->run(&session, options);
   pl_session_release(&session);

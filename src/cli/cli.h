@@ -58,6 +58,8 @@ int pl_cli_complain(int status, const char *format, ...) __attribute__((format(p
 
 /* The state of that name (NULL: the first); PL_NONE after a complaint. */
 pl_id pl_cli_find_state(struct pl_session *session, const char *name);
+/* The text cannot be read: its errors on stderr (as JSON on stdout when that is asked for); PL_EXIT_TEXT. */
+int pl_cli_errors(struct pl_session *session, const struct pl_options *options);
 
 /* PL_EXIT_FINDINGS when a finding stands that is not waived. */
 int pl_session_status(const struct pl_session *session);

@@ -14,7 +14,7 @@ static void add(pl_outputs *outputs, struct pl_arena *arena, const char *name, c
   PL_PUSH(arena, outputs, output);
 }
 
-static void make_sheets(const struct pl_output_inputs *in, struct pl_arena *arena, pl_sheets *sheets) {
+void pl_output_sheets(const struct pl_output_inputs *in, struct pl_arena *arena, pl_sheets *sheets) {
   struct pl_sheet_inputs from = {.harness = in->harness,
                                  .network = in->network,
                                  .solutions = in->solutions,
@@ -79,7 +79,7 @@ void pl_output_tables(const struct pl_output_inputs *in, struct pl_arena *arena,
   pl_sheets sheets = {0};
   pl_scenes faces = {0};
   struct pl_book book = book_of(in, &sheets, &faces);
-  make_sheets(in, arena, &sheets);
+  pl_output_sheets(in, arena, &sheets);
   for (pl_id c = 0; c < in->harness->connectors.n; c++) pl_draw_connector(in->harness, c, arena, &faces);
   book.what = "Tables";
   book.file = "tables.html";
@@ -98,7 +98,7 @@ void pl_output_book(const struct pl_output_inputs *in, struct pl_arena *arena, p
   pl_scenes scenes = {0};
   struct pl_book book = book_of(in, &sheets, &scenes);
   struct pl_buffer index, shop;
-  make_sheets(in, arena, &sheets);
+  pl_output_sheets(in, arena, &sheets);
   make_drawings(in, arena, &scenes);
   pl_scenes circuits = circuits_of(&scenes, arena);
   pl_output_labels(&sheets, arena, &scenes);
