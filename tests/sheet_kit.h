@@ -189,6 +189,6 @@ static inline const char *kit_cell(const struct pl_sheet *sheet, uint32_t row, c
 }
 
 /* The suites of test_sheet, one file each. */
-extern CU_TestInfo sheet_work_tests[];
+extern CU_TestInfo sheet_work_tests[], sheet_change_tests[];
 
 #endif

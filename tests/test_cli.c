@@ -98,6 +98,14 @@ static void states_of_a_text_have_their_status(void) {
   file("broken.loom", "machine \"m\"\nfuze F1\n");
   file("faulty.loom", "machine \"m\"\nbattery BAT\n  cca 600 A\nlamp E1\n  draws 3 A\nwires of lights\n 1 E1.+ - 14 AWG RD\n");
   status_of("check broken.loom", 2, "broken.loom:2:1: error:");
+  status_of("compare faulty.loom faulty.loom", 0, "Nothing is different.");
+  status_of("compare faulty.loom broken.loom", 2, "broken.loom:2:1: error:");
+  status_of("compare broken.loom faulty.loom", 2, "broken.loom:2:1: error:");
+  status_of("compare faulty.loom nowhere.loom", 2, "nowhere.loom");
+  status_of("compare faulty.loom", 2, "something is missing");
+  file("thicker.loom", "machine \"m\"\nbattery BAT\n  cca 600 A\nlamp E1\n  draws 3 A\nwires of lights\n 1 E1.+ - 12 AWG RD\n");
+  status_of("compare faulty.loom thicker.loom", 1, "wire 1  resized  size: 14 AWG -> 12 AWG");
+  status_of("compare faulty.loom thicker.loom -o changes", 1, "files written to changes");
   status_of("check broken.loom --json", 2, "\"severity\":");
   status_of("check nowhere.loom", 2, "cannot read nowhere.loom: no such file");
   status_of("check .", 2, "cannot read");

@@ -5,6 +5,7 @@
 
 #include "base/file.h"
 #include "base/number.h"
+#include "out/compare.h"
 #include "out/csv.h"
 #include "out/output.h"
 #include "out/solution_json.h"
@@ -473,7 +474,32 @@ static void chosen_sections(void) {
   kit_release(&kit);
 }
 
+/* A change sheet from one hostile machine to another: pages and CSV like all others, and nothing said of a text and itself. */
+static void change_sheets(void) {
+  static const char *const names[] = {"<script>alert(1)</script>", "=1+1", "\"a\", 'b' & c", "\xE2\x80\xAEright to left"};
+  for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+    struct kit old, kit;
+    pl_sheets sheets = {0};
+    pl_outputs outputs = {0};
+    kit_make(&old, "night");
+    kit_make(&kit, names[i]);
+    struct pl_output_inputs was = {.harness = &old.harness, .solutions = old.solutions, .findings = &old.findings, .sources = &old.sources};
+    struct pl_output_inputs is = {.harness = &kit.harness, .solutions = kit.solutions, .findings = &kit.findings, .sources = &kit.sources};
+    pl_output_changes(&was, &is, &kit.arena, &sheets);
+    pl_output_compare(&was, &is, &sheets, &kit.arena, &outputs);
+    PL_CHECK(!have_xmllint() || reads_as_xml(&outputs.at[0]), names[i]);
+    PL_CHECK_INT(sheets.n, 4, names[i]);
+    CU_ASSERT_PTR_NULL(strstr(outputs.at[0].bytes, "<script"));
+    sheets = (pl_sheets){0};
+    pl_output_changes(&is, &is, &kit.arena, &sheets);
+    PL_CHECK_INT(sheets.n, 0, "a text and itself");
+    kit_release(&old);
+    kit_release(&kit);
+  }
+}
+
 CU_TestInfo out_page_tests[] = {
+    {"change sheets", change_sheets},
     {"hostile text stays text", hostile_pages},
     {"text arrives whole", text_arrives},
     {"names, links, ids, headings", kit_folders},

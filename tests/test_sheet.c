@@ -226,6 +226,6 @@ static CU_TestInfo cells[] = {
 };
 
 int main(void) {
-  CU_SuiteInfo suites[] = {PL_SUITE("ends of wires", ends), PL_SUITE("cells", cells), PL_SUITE("the work", sheet_work_tests), CU_SUITE_INFO_NULL};
+  CU_SuiteInfo suites[] = {PL_SUITE("ends of wires", ends), PL_SUITE("cells", cells), PL_SUITE("the work", sheet_work_tests), PL_SUITE("changes", sheet_change_tests), CU_SUITE_INFO_NULL};
   return pl_test_main(suites);
 }

@@ -86,8 +86,7 @@ static int choose(struct pl_session *session, const char *only, struct pl_output
 
 /* ---- the commands ---- */
 
-/* 0, or an exit status after a complaint: what writes drawings and sheets is loaded now, not with the program. */
-static int ready(void) {
+int pl_book_ready(void) {
   const char *missing = pl_xml_missing();
   if (missing == NULL) return 0;
   return pl_cli_complain(PL_EXIT_MACHINE, "the library that writes drawings and sheets cannot be loaded: %s; install the package libxml2", missing);
@@ -96,7 +95,7 @@ static int ready(void) {
 int pl_run_draw(struct pl_session *session, const struct pl_options *options) {
   pl_outputs outputs = {0};
   struct progress progress;
-  if (ready() != 0) return PL_EXIT_MACHINE;
+  if (pl_book_ready() != 0) return PL_EXIT_MACHINE;
   struct pl_output_inputs in = inputs(session, &progress);
   if (options->state != NULL) {
     pl_id state = pl_cli_find_state(session, options->state);
@@ -115,7 +114,7 @@ int pl_run_tables(struct pl_session *session, const struct pl_options *options) 
   struct progress progress;
   struct pl_output_inputs in = inputs(session, &progress);
   int status = choose(session, options->only, &in);
-  if (status == 0) status = ready();
+  if (status == 0) status = pl_book_ready();
   if (status != 0) return status;
   pl_output_tables(&in, session->arena, &outputs);
   tell_end(&progress);
@@ -129,7 +128,7 @@ int pl_run_book(struct pl_session *session, const struct pl_options *options) {
   in.full_length = options->full_length;
   struct pl_buffer out;
   int status = choose(session, options->only, &in);
-  if (status == 0) status = ready();
+  if (status == 0) status = pl_book_ready();
   if (status != 0) return status;
   pl_output_book(&in, session->arena, &outputs);
   tell_end(&progress);

@@ -7,6 +7,7 @@
 #include "base/number.h"
 #include "cli/book.h"
 #include "cli/cli.h"
+#include "cli/compare.h"
 #include "cli/explain.h"
 #include "cli/faults.h"
 #include "cli/names.h"
@@ -167,6 +168,7 @@ const struct pl_command pl_commands[] = {
     {"book", "FILE [-o DIR] [--only SECTIONS] [--full-length]", "write the printed set to a folder: book.html with drawings and tables in the order of the work, CSV, an index page; then check", 1, 1, PL_STAGE_CHECKED, "onf", pl_run_book},
     {"draw", "FILE [-o DIR] [--state STATE] [--full-length]", "write the drawings: power distribution, routing plan, assembly board, and a page for each circuit and each connector; with a state: its volts and amps at every wire", 1, 1, PL_STAGE_SOLVED, "osf", pl_run_draw},
     {"tables", "FILE [-o DIR] [--only SECTIONS]", "write the tables alone as one printable page, and each as CSV", 1, 1, PL_STAGE_CHECKED, "on", pl_run_tables},
+    {"compare", "OLD NEW [-o DIR]", "say what to change on a harness built by the old text: wires, devices, cavities, tests, pages to print again", 2, 2, PL_STAGE_CHECKED, "o", pl_run_compare},
     {"pin", "FILE DEVICE.PIN", "say where a pin goes and what a meter shows there in each state", 2, 2, PL_STAGE_SOLVED, "", pl_run_pin},
     {"trace", "FILE FROM TO [--state STATE]", "list every way that conducts between two pins in a state, with the drop of each piece", 3, 3, PL_STAGE_SOLVED, "s", pl_run_trace},
     {"solve", "FILE [--state STATE] [--json | --spice]", "show the volts and amps of a state", 1, 1, PL_STAGE_BUILT, "sjp", run_solve},

@@ -14,7 +14,7 @@ static void add(pl_outputs *outputs, struct pl_arena *arena, const char *name, c
   PL_PUSH(arena, outputs, output);
 }
 
-static void make_sheets(const struct pl_output_inputs *in, struct pl_arena *arena, pl_sheets *sheets) {
+void pl_output_sheets(const struct pl_output_inputs *in, struct pl_arena *arena, pl_sheets *sheets) {
   struct pl_sheet_inputs from = {.harness = in->harness,
                                  .network = in->network,
                                  .solutions = in->solutions,
@@ -85,7 +85,7 @@ void pl_output_tables(const struct pl_output_inputs *in, struct pl_arena *arena,
   pl_sheets sheets = {0};
   pl_scenes none = {0};
   struct pl_book book = book_of(in, &sheets, &none);
-  make_sheets(in, arena, &sheets);
+  pl_output_sheets(in, arena, &sheets);
   book.what = "Tables";
   book.file = "tables.html";
   add_book(&book, arena, outputs);
@@ -103,7 +103,7 @@ void pl_output_book(const struct pl_output_inputs *in, struct pl_arena *arena, p
   pl_scenes scenes = {0};
   struct pl_book book = book_of(in, &sheets, &scenes);
   struct pl_buffer index, shop;
-  make_sheets(in, arena, &sheets);
+  pl_output_sheets(in, arena, &sheets);
   make_drawings(in, arena, &scenes);
   pl_scenes circuits = circuits_of(&scenes, arena);
   pl_output_labels(&sheets, arena, &scenes);

@@ -35,4 +35,7 @@ void pl_output_tables(const struct pl_output_inputs *in, struct pl_arena *arena,
 /* book.html, the printed set in the order of the work; csv/NAME.csv for each of its tables; all drawings; index.html. */
 void pl_output_book(const struct pl_output_inputs *in, struct pl_arena *arena, pl_outputs *outputs);
 
+/* The tables of the chosen sections, with the names that their files get. */
+void pl_output_sheets(const struct pl_output_inputs *in, struct pl_arena *arena, pl_sheets *sheets);
+
 #endif
