@@ -59,13 +59,13 @@ static void cut_list(struct pl_sheet_maker *maker, const pl_ids *wires) {
   const struct pl_harness *harness = maker->harness;
   bool inches = pl_sheet_in_feet(maker);
   pl_sheet_begin(maker, "cutting", "Cut list",
-                 "Cut length has strip, slack and tails in it; of it: how much is slack and tails. Cut the longest of a colour first. Where no strip "
+                 "Cut length has strip, slack and tails in it; slack: how much of it is slack and tails. Cut the longest of a colour first. Where no strip "
                  "length is said: the terminal's barrel and 1 mm (common practice).");
   maker->sheet.wide = maker->sheet.tick = true;
   pl_sheet_wire_columns(maker);
   pl_sheet_narrow(maker, "insulation");
   pl_sheet_number(maker, inches ? "cut in" : "cut mm");
-  pl_sheet_number(maker, inches ? "of it in" : "of it mm");
+  pl_sheet_number(maker, inches ? "slack in" : "slack mm");
   pl_sheet_column(maker, "from");
   pl_sheet_number(maker, "strip from");
   pl_sheet_column(maker, "terminal from");

@@ -241,15 +241,16 @@ static void expect_row(struct pl_sheet_maker *maker, pl_id id) {
   if (pin->set_off)
     pl_sheet_text(maker, "off in the settings");
   else if (device == NULL)
-    pl_sheet_text(maker, pin->need == PL_NEED_REQUIRED ? "MISSING: it must be there" : "nothing: replace it, or have it switched off in the settings");
+    pl_sheet_text(maker, pin->need == PL_NEED_REQUIRED ? "MISSING" : "nothing there");
   else
-    pl_sheet_text(maker, device->donor ? "present, the donor's" : "replaced by this machine's own");
+    pl_sheet_text(maker, device->donor ? "present" : "replaced");
 }
 
 void pl_sheet_expects(struct pl_sheet_maker *maker) {
   const struct pl_harness *harness = maker->harness;
   pl_sheet_begin(maker, "expects", "What the controllers expect to see",
-                 "Every pin of a donor's controller that looks for something: it is there, something else stands in for it, or the settings say not to look. "
+                 "Every pin of a donor's controller that looks for something. Present: the donor's own part. Replaced: a part of this machine stands in. Nothing there: "
+                 "replace it, or have it switched off. "
                  "Settings are changed by whoever has the maker's tool and the right to.");
   maker->sheet.tick = true;
   pl_sheet_column(maker, "pin")->key = true;

@@ -38,7 +38,6 @@ static void make_findings(struct pl_sheet_maker *maker) {
   pl_sheet_findings(maker);
   pl_sheet_waivers(maker);
   pl_sheet_defeats(maker);
-  pl_sheet_defaults(maker);
 }
 
 static void make_donor(struct pl_sheet_maker *maker) {
@@ -59,12 +58,13 @@ static void make_fuses(struct pl_sheet_maker *maker) {
 static void make_lists(struct pl_sheet_maker *maker) {
   pl_sheet_wires(maker);
   pl_sheet_device_list(maker);
+  pl_sheet_defaults(maker);
 }
 
 #define ROW(name, title, intro, plates, cautions, make) {name, title, intro, plates, cautions, make}
 
 const struct pl_section pl_sections[] = {
-    ROW("findings", "Findings", "What stands against powering the machine, what was accepted, and what was assumed.", "", NULL, make_findings),
+    ROW("findings", "Findings", "What stands against powering the machine, and what was accepted.", "", NULL, make_findings),
     ROW("circuits", "How it works", "Current runs from the top of a page down to ground.", "legend- power circuit-", NULL, NULL),
     ROW("donor", "Donor harness", "What came with the engine, what becomes of each wire, and what the controllers still expect to see.", "", donor_harness, make_donor),
     ROW("shopping", "What to buy", "", "", NULL, pl_sheet_shopping),
@@ -85,6 +85,6 @@ const struct pl_section pl_sections[] = {
     ROW("power-up", "First power-up", "Power comes on piece by piece, each piece proven before the next.", "", first_power, pl_sheet_powerup),
     ROW("readings", "Expected readings", "What a sound machine reads, pin by pin and state by state. A drawing is not a proof: what reads otherwise is looked into.", "", running,
         pl_sheet_readings),
-    ROW("lists", "Lists", "To look things up: every wire and every device.", "", NULL, make_lists),
+    ROW("lists", "Lists", "To look things up: every wire, every device, every figure that was assumed.", "", NULL, make_lists),
 };
 const uint32_t pl_section_count = sizeof pl_sections / sizeof pl_sections[0];

@@ -138,7 +138,7 @@ void pl_sheet_fuses(struct pl_sheet_maker *maker) {
           maker->arena,
           "A continuous load may use %s %% of a rating. Battery off before a fuse is changed; never a larger one.",
           share));
-  maker->sheet.tick = true;
+  maker->sheet.wide = maker->sheet.tick = true;
   struct pl_column *name = pl_sheet_column(maker, "device");
   name->narrow = name->key = true;
   pl_sheet_narrow(maker, "kind");
@@ -189,7 +189,7 @@ void pl_sheet_relays(struct pl_sheet_maker *maker) {
   static const char *const pins[] = {"30", "87", "85", "86"};
   const struct pl_harness *harness = maker->harness;
   pl_sheet_begin(maker, "relays", "Relay positions", "Contact 30 to 87 closes when the coil between 85 and 86 is fed.");
-  maker->sheet.tick = true;
+  maker->sheet.wide = maker->sheet.tick = true;
   struct pl_column *name = pl_sheet_column(maker, "relay");
   name->narrow = name->key = true;
   pl_sheet_column(maker, "place");
