@@ -7,6 +7,7 @@
 #include <unistd.h>
 
 #include "base/nearest.h"
+#include "cli/names.h"
 #include "cli/write.h"
 #include "out/xml.h"
 
