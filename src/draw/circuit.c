@@ -194,7 +194,7 @@ static const char *describe(const struct pl_page *page) {
 /* The foot of the page; the second note counts what crosses. */
 static uint32_t write_notes(const struct pl_page *page, const char *lines[MOST_NOTES]) {
   const struct pl_solution *solution = page->paths->solution;
-  uint32_t n = 0, crossings = pl_page_crossings(page);
+  uint32_t n = 0, crossings = pl_page_crossings(page, true);
   if (solution != NULL) {
     const struct pl_harness *harness = page->paths->harness;
     const char *state = solution->state < harness->states.n ? harness->states.at[solution->state].name : "at rest";
@@ -213,21 +213,28 @@ static uint32_t write_notes(const struct pl_page *page, const char *lines[MOST_N
   return n;
 }
 
+/* Gives the page its millimetres; returns the paper it takes. */
+static struct pl_mm place_page(const struct book *book, struct pl_page *page) {
+  struct pl_mm paper = pl_frame_paper(book->paths.harness);
+  struct pl_room room = pl_frame_room(paper.x, paper.y, notes_of(book));
+  double width = fmax(paper.x, page->width + paper.x - room.width);
+  double height = fmax(paper.y, page->height + FOOT + paper.y - room.height);
+  room = pl_frame_room(width, height, notes_of(book));
+  pl_page_place(page, room.x, room.y, room.width, room.height - FOOT);
+  return (struct pl_mm){width, height};
+}
+
 static void draw_page(const struct book *book, struct pl_page *page, pl_scenes *pages) {
   const struct pl_harness *harness = book->paths.harness;
   pl_id circuit = book->paths.circuit;
   const char *title = title_of(harness, circuit), *lines[MOST_NOTES];
   struct pl_scene scene;
-  struct pl_mm paper = pl_frame_paper(harness);
-  struct pl_room room = pl_frame_room(paper.x, paper.y, notes_of(book));
-  double width = fmax(paper.x, page->width + paper.x - room.width);
-  double height = fmax(paper.y, page->height + FOOT + paper.y - room.height);
-  room = pl_frame_room(width, height, notes_of(book));
   const char *name =
       book->pages == 1 ? title : pl_arena_printf(book->arena, "%s, page %u of %u", title, page->number, book->pages);
-  pl_scene_init(&scene, book->arena, pl_circuit_file(book->arena, harness, circuit, page->number), name, width, height);
+  struct pl_mm paper = place_page(book, page);
+  pl_scene_init(&scene, book->arena, pl_circuit_file(book->arena, harness, circuit, page->number), name, paper.x,
+                paper.y);
   scene.description = describe(page);
-  pl_page_place(page, room.x, room.y, room.width, room.height - FOOT);
   uint32_t count = write_notes(page, lines);
   pl_frame_draw(&scene, harness, &(struct pl_frame){title, lines, count, page->number, book->pages});
   pl_page_draw(page, &scene);
@@ -266,24 +273,43 @@ static void plan_book(struct book *book, const struct pl_flow *flow, const struc
   atlas->pages[circuit] = book->pages;
 }
 
-/* Draws one circuit, or all of them (PL_NONE). */
-static void draw_circuits(const struct pl_harness *harness, const struct pl_solution *solution, pl_id one,
-                          struct pl_arena *arena, pl_scenes *pages) {
+/* The books of all circuits, planned. */
+static struct book *plan_books(const struct pl_harness *harness, const struct pl_solution *solution,
+                               struct pl_arena *arena, struct pl_atlas *atlas) {
   const struct pl_flow *flow = pl_flow_make(harness, arena);
   uint32_t n = harness->circuits.n;
   if (solution != NULL && solution->status != PL_SOLVED) solution = NULL;
   struct book *books = PL_NEW_ARRAY(arena, struct book, (size_t)n + 1);
-  struct pl_atlas atlas = {.wires = PL_NEW_ARRAY(arena, struct pl_where, (size_t)harness->wires.n + 1),
-                           .pages = PL_NEW_ARRAY(arena, uint32_t, (size_t)n + 1)};
+  *atlas = (struct pl_atlas){.wires = PL_NEW_ARRAY(arena, struct pl_where, (size_t)harness->wires.n + 1),
+                             .pages = PL_NEW_ARRAY(arena, uint32_t, (size_t)n + 1)};
   for (pl_id c = 0; c < n; c++) {
     books[c].arena = arena;
-    plan_book(&books[c], flow, solution, c, &atlas);
+    plan_book(&books[c], flow, solution, c, atlas);
   }
-  for (pl_id c = 0; c < n; c++) {
+  return books;
+}
+
+/* Draws one circuit, or all of them (PL_NONE). */
+static void draw_circuits(const struct pl_harness *harness, const struct pl_solution *solution, pl_id one,
+                          struct pl_arena *arena, pl_scenes *pages) {
+  struct pl_atlas atlas;
+  struct book *books = plan_books(harness, solution, arena, &atlas);
+  for (pl_id c = 0; c < harness->circuits.n; c++) {
     if (one != PL_NONE && c != one) continue;
     books[c].paths.atlas = &atlas;
     for (uint32_t p = 0; p < books[c].pages; p++) draw_page(&books[c], &books[c].plans[p], pages);
   }
+}
+
+void pl_circuits_look(const struct pl_harness *harness, struct pl_arena *arena,
+                      void (*look)(void *context, const struct pl_page *page, const char *title), void *context) {
+  struct pl_atlas atlas;
+  struct book *books = plan_books(harness, NULL, arena, &atlas);
+  for (pl_id c = 0; c < harness->circuits.n; c++)
+    for (uint32_t p = 0; p < books[c].pages; p++) {
+      place_page(&books[c], &books[c].plans[p]);
+      look(context, &books[c].plans[p], title_of(harness, c));
+    }
 }
 
 void pl_draw_circuit(const struct pl_harness *harness, pl_id circuit, struct pl_arena *arena, pl_scenes *pages) {

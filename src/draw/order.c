@@ -1,4 +1,4 @@
-/* Ranks from supply to ground, and the order within each rank with few crossings.  Works on cells: a symbol takes as
+/* The order within each rank, with few crossings.  Works on cells: a symbol takes as
  * many neighbouring cells as it has wires on one side, a passing wire takes one in every rank it passes.  Knows no
  * millimetres. */
 #include "draw/paths.h"
@@ -8,103 +8,8 @@
 #include <string.h>
 
 #define NONE UINT32_MAX
-
-/* ---- ranks ---- */
-
-static bool is_end(const struct pl_part *part) { return part->symbol == PL_SYM_RAIL || part->symbol == PL_SYM_EARTH; }
-
-/* upper part first; false when the edge says nothing about ranks */
-static bool edge_parts(const struct pl_page *page, const struct pl_edge *edge, uint32_t *upper, uint32_t *lower) {
-  const struct pl_spot *a = &page->spots.at[edge->spot[0]], *b = &page->spots.at[edge->spot[1]];
-  if (a->top == b->top || a->part == b->part) return false;
-  *upper = a->top ? b->part : a->part;
-  *lower = a->top ? a->part : b->part;
-  return true;
-}
-
-struct visit {
-  uint32_t part, next;
-};
-
-/* Longest way from above, without recursion; an edge that closes a ring is left out. */
-static void longest_ways(struct pl_page *page) {
-  uint32_t n = page->parts.n;
-  uint32_t *first = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 2),
-           *list = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->edges.n + 1);
-  for (uint32_t pass = 0; pass < 2; pass++) {
-    for (uint32_t e = 0; e < page->edges.n; e++) {
-      uint32_t upper, lower;
-      if (!edge_parts(page, &page->edges.at[e], &upper, &lower)) continue;
-      if (pass == 0)
-        first[upper + 2]++;
-      else
-        list[first[upper + 1]++] = lower;
-    }
-    if (pass == 0)
-      for (uint32_t i = 2; i < n + 2; i++) first[i] += first[i - 1];
-  }
-  char *state = PL_NEW_ARRAY(page->arena, char, (size_t)n + 1); /* 1 on the way, 2 done */
-  bool *ring = PL_NEW_ARRAY(page->arena, bool, (size_t)page->edges.n + 1);
-  uint32_t *done = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1), done_count = 0;
-  struct visit *stack = PL_NEW_ARRAY(page->arena, struct visit, (size_t)n + 1);
-  for (uint32_t start = 0; start < n; start++) {
-    if (state[start] != 0) continue;
-    uint32_t depth = 0;
-    stack[depth++] = (struct visit){start, first[start]};
-    state[start] = 1;
-    while (depth > 0) {
-      struct visit *top = &stack[depth - 1];
-      if (top->next == first[top->part + 1]) {
-        state[top->part] = 2;
-        done[done_count++] = top->part;
-        depth--;
-        continue;
-      }
-      uint32_t edge = top->next++, to = list[edge];
-      if (state[to] == 1)
-        ring[edge] = true;
-      else if (state[to] == 0) {
-        state[to] = 1;
-        stack[depth++] = (struct visit){to, first[to]};
-      }
-    }
-  }
-  for (uint32_t i = done_count; i-- > 0;) {
-    uint32_t part = done[i], rank = page->parts.at[part].rank;
-    for (uint32_t k = first[part]; k < first[part + 1]; k++) {
-      struct pl_part *to = &page->parts.at[list[k]];
-      if (!ring[k] && to->rank < rank + 1) to->rank = rank + 1;
-    }
-  }
-}
-
-/* References that stand above what they feed come down to it. */
-static void settle_references(struct pl_page *page) {
-  for (uint32_t e = 0; e < page->edges.n; e++) {
-    uint32_t upper, lower;
-    if (!edge_parts(page, &page->edges.at[e], &upper, &lower)) continue;
-    struct pl_part *part = &page->parts.at[upper];
-    if ((part->symbol == PL_SYM_REFERENCE || part->symbol == PL_SYM_AIR) && page->parts.at[lower].rank > 0)
-      part->rank = page->parts.at[lower].rank - 1;
-  }
-}
-
-void pl_order_ranks(struct pl_page *page) {
-  for (uint32_t i = 0; i < page->parts.n; i++) page->parts.at[i].rank = is_end(&page->parts.at[i]) ? 0 : 1;
-  longest_ways(page);
-  settle_references(page);
-  uint32_t last = 0;
-  for (uint32_t i = 0; i < page->parts.n; i++) {
-    const struct pl_part *part = &page->parts.at[i];
-    if (part->symbol != PL_SYM_EARTH && part->rank > last) last = part->rank;
-  }
-  for (uint32_t i = 0; i < page->parts.n; i++) {
-    struct pl_part *part = &page->parts.at[i];
-    if (part->symbol == PL_SYM_EARTH) part->rank = last + 1;
-    if (part->symbol == PL_SYM_RAIL) part->rank = 0;
-  }
-  page->row_count = last + 2;
-}
+/* Cells of a page that is improved place by place, and of one that is also tried from other starts: more takes long. */
+enum { MOST_IMPROVED = 160, MOST_STARTS = 90, STARTS = 8 };
 
 /* ---- cells and links ---- */
 
@@ -380,26 +285,122 @@ static void keep(const struct order *order, struct saved *saved, bool back) {
     for (uint32_t r = 0; r < order->page->row_count; r++) number_places((struct order *)order, r);
 }
 
-/* Swaps neighbours while that helps. */
-static void exchange(struct order *order) {
+static double near_cost(const struct order *order, uint32_t rank) {
+  return channel_cost(order, rank) + channel_cost(order, rank + 1);
+}
+
+/* Moves each symbol and passing wire to the best place within its rank. */
+static bool sift(struct order *order, uint32_t rank) {
+  uint32_t n = order->ranks[rank].n, *slots = order->ranks[rank].at;
+  bool better = false;
+  for (uint32_t i = 0; i < n; i++) {
+    double least = near_cost(order, rank) - 1e-9;
+    uint32_t best = i, at = i, slot = slots[i];
+    for (uint32_t step = 1; step < n; step++) { /* round the rank, one place at a time */
+      uint32_t next = (at + 1) % n;
+      if (next == 0) {
+        memmove(slots + 1, slots, (n - 1) * sizeof *slots);
+      } else {
+        slots[at] = slots[next];
+      }
+      slots[next] = slot;
+      at = next;
+      number_places(order, rank);
+      double cost = near_cost(order, rank);
+      if (cost >= least) continue;
+      least = cost;
+      best = at;
+    }
+    better = better || best != i;
+    for (uint32_t k = at; k > best; k--) slots[k] = slots[k - 1];
+    for (uint32_t k = at; k < best; k++) slots[k] = slots[k + 1];
+    slots[best] = slot;
+    number_places(order, rank);
+  }
+  return better;
+}
+
+static uint32_t place_in(const struct order *order, uint32_t rank, uint32_t slot) {
+  for (uint32_t i = 0; i < order->ranks[rank].n; i++)
+    if (order->ranks[rank].at[i] == slot) return i;
+  return NONE;
+}
+
+/* Two wires change places in every rank that both pass; done again it is undone. */
+static void swap_ways(struct order *order, uint32_t a, uint32_t b) {
+  const struct pl_page *page = order->page;
+  if (a == NONE || b == NONE || a == b) return;
+  const struct pl_edge *one = &page->edges.at[a], *two = &page->edges.at[b];
+  for (uint32_t i = 0; i + 1 < one->link_count; i++)
+    for (uint32_t k = 0; k + 1 < two->link_count; k++) {
+      uint32_t mine = page->links.at[one->first_link + i].tie[1].cell, rank = page->cells.at[mine].rank,
+               other = page->links.at[two->first_link + k].tie[1].cell;
+      if (page->cells.at[other].rank != rank) continue;
+      uint32_t at = place_in(order, rank, mine | PASSING), there = place_in(order, rank, other | PASSING);
+      if (at == NONE || there == NONE) continue;
+      order->ranks[rank].at[at] = other | PASSING;
+      order->ranks[rank].at[there] = mine | PASSING;
+      number_places(order, rank);
+    }
+}
+
+/* Neighbouring stretches from..middle..to of a side change places, with the ways of their first wires if asked for. */
+static bool try_swap(struct order *order, struct pl_part *part, uint32_t *spots, uint32_t from, uint32_t middle,
+                     uint32_t to, bool ways) {
+  const struct pl_page *page = order->page;
+  uint32_t a = page->spots.at[spots[from]].edge, b = page->spots.at[spots[middle]].edge, n = to - from,
+           *kept = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
+  double before = ways ? total_cost(order) : near_cost(order, part->rank);
+  memcpy(kept, spots + from, n * sizeof *spots);
+  memcpy(spots + from, kept + (middle - from), (to - middle) * sizeof *spots);
+  memcpy(spots + from + (to - middle), kept, (middle - from) * sizeof *spots);
+  number_spots(order->page, part);
+  if (ways) swap_ways(order, a, b);
+  if ((ways ? total_cost(order) : near_cost(order, part->rank)) < before - 1e-9) return true;
+  if (ways) swap_ways(order, a, b);
+  memcpy(spots + from, kept, n * sizeof *spots);
+  number_spots(order->page, part);
+  return false;
+}
+
+/* The end of the spots that share a pin with the one at `from`. */
+static uint32_t pin_end(const struct pl_page *page, const uint32_t *spots, uint32_t n, uint32_t from) {
+  uint32_t end = from + 1;
+  while (end < n && page->spots.at[spots[end]].pin == page->spots.at[spots[from]].pin) end++;
+  return end;
+}
+
+/* Swaps neighbouring wires of a pin, and neighbouring pins on one side of a symbol, where that helps. */
+static bool swap_pins(struct order *order, struct pl_part *part, uint32_t *spots, uint32_t n) {
+  const struct pl_page *page = order->page;
+  bool better = false;
+  for (uint32_t i = 0; i + 1 < n; i++)
+    if (page->spots.at[spots[i]].pin == page->spots.at[spots[i + 1]].pin)
+      for (int ways = 0; ways < 2; ways++)
+        if (try_swap(order, part, spots, i, i + 1, i + 2, ways == 1)) {
+          better = true;
+          break;
+        }
+  for (uint32_t i = 0, middle; (middle = pin_end(page, spots, n, i)) < n; i = pin_end(page, spots, n, i))
+    for (int ways = 0; ways < 2; ways++)
+      if (try_swap(order, part, spots, i, middle, pin_end(page, spots, n, middle), ways == 1)) {
+        better = true;
+        break;
+      }
+  return better;
+}
+
+static void improve(struct order *order) {
+  struct pl_page *page = order->page;
   for (int round = 0; round < 6; round++) {
     bool better = false;
-    for (uint32_t r = 0; r < order->page->row_count; r++)
-      for (uint32_t i = 0; i + 1 < order->ranks[r].n; i++) {
-        uint32_t *slots = order->ranks[r].at;
-        double before = channel_cost(order, r) + channel_cost(order, r + 1);
-        uint32_t swap = slots[i];
-        slots[i] = slots[i + 1];
-        slots[i + 1] = swap;
-        number_places(order, r);
-        if (channel_cost(order, r) + channel_cost(order, r + 1) < before - 1e-9) {
-          better = true;
-          continue;
-        }
-        slots[i + 1] = slots[i];
-        slots[i] = swap;
-        number_places(order, r);
-      }
+    for (uint32_t r = 0; r < page->row_count; r++)
+      if (sift(order, r)) better = true;
+    for (uint32_t p = 0; p < page->parts.n; p++) {
+      struct pl_part *part = &page->parts.at[p];
+      if (swap_pins(order, part, part->tops.at, part->tops.n)) better = true;
+      if (swap_pins(order, part, part->bottoms.at, part->bottoms.n)) better = true;
+    }
     if (!better) return;
   }
 }
@@ -473,6 +474,45 @@ static void start_order(struct order *order, struct pl_page *page) {
 
 /* ---- all of it ---- */
 
+/* From the order as it is: sweeps down and up, then place by place; `best` keeps the order with the least cost. */
+static void search(struct order *order, struct saved *best, double *least) {
+  struct pl_page *page = order->page;
+  struct saved here = {PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->cells.n + 1),
+                       PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->spots.n + 1)};
+  double cost = total_cost(order);
+  keep(order, &here, false);
+  uint32_t sweeps = page->cells.n > 400 ? 6 : 16;
+  for (uint32_t sweep = 0; sweep < sweeps && page->row_count > 0; sweep++) {
+    for (uint32_t i = 0; i < page->row_count; i++) {
+      uint32_t r = sweep % 2 == 0 ? i : page->row_count - 1 - i;
+      order_rank(order, r, sweep % 2 == 0 || sweep % 4 == 3, sweep % 2 == 1 || sweep % 4 == 2);
+    }
+    double now = total_cost(order);
+    if (now >= cost) continue;
+    cost = now;
+    keep(order, &here, false);
+  }
+  keep(order, &here, true);
+  if (page->cells.n <= MOST_IMPROVED) improve(order);
+  cost = total_cost(order);
+  if (cost >= *least) return;
+  *least = cost;
+  keep(order, best, false);
+}
+
+/* Another order to start from, by lot but the same every time. */
+static void shuffle(struct order *order, uint32_t seed) {
+  for (uint32_t r = 0; r < order->page->row_count; r++) {
+    for (uint32_t i = order->ranks[r].n; i > 1; i--) {
+      seed = seed * 1664525u + 1013904223u;
+      uint32_t k = (seed >> 8) % i, swap = order->ranks[r].at[i - 1];
+      order->ranks[r].at[i - 1] = order->ranks[r].at[k];
+      order->ranks[r].at[k] = swap;
+    }
+    number_places(order, r);
+  }
+}
+
 void pl_order_cells(struct pl_page *page) {
   make_cells(page);
   make_links(page);
@@ -481,22 +521,13 @@ void pl_order_cells(struct pl_page *page) {
   first_order(&order);
   struct saved best = {PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->cells.n + 1),
                        PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->spots.n + 1)};
-  keep(&order, &best, false);
-  double least = total_cost(&order);
-  uint32_t sweeps = page->cells.n > 400 ? 6 : 16;
-  for (uint32_t sweep = 0; sweep < sweeps && page->row_count > 0; sweep++) {
-    for (uint32_t i = 0; i < page->row_count; i++) {
-      uint32_t r = sweep % 2 == 0 ? i : page->row_count - 1 - i;
-      order_rank(&order, r, sweep % 2 == 0 || sweep % 4 == 3, sweep % 2 == 1 || sweep % 4 == 2);
-    }
-    double cost = total_cost(&order);
-    if (cost < least) {
-      least = cost;
-      keep(&order, &best, false);
-    }
+  double least = INFINITY;
+  search(&order, &best, &least);
+  for (uint32_t start = 1; least >= 1 && page->cells.n <= MOST_STARTS && start <= STARTS; start++) {
+    shuffle(&order, start);
+    search(&order, &best, &least);
   }
   keep(&order, &best, true);
-  if (page->cells.n <= 300) exchange(&order);
   for (uint32_t l = 0; l < page->links.n; l++)
     for (int t = 0; t < 2; t++) page->links.at[l].tie[t].cell = tie_cell(page, &page->links.at[l].tie[t]);
 }

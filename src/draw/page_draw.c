@@ -160,15 +160,14 @@ static int by_y(const void *left, const void *right) {
   return a->y < b->y ? -1 : a->y > b->y;
 }
 
-/* Supply lines are crossed too. */
-uint32_t pl_page_crossings(const struct pl_page *page) {
+uint32_t pl_page_crossings(const struct pl_page *page, bool supply) {
   uint32_t count = 0, most = page->rails.n, flat_count = 0, up_count = 0;
   if (page->column_count == 0) return 0;
   for (uint32_t e = 0; e < page->edges.n; e++) most += page->edges.at[e].link_count * 6 + 4;
   struct run *flat = PL_NEW_ARRAY(page->arena, struct run, (size_t)most + 1),
              *up = PL_NEW_ARRAY(page->arena, struct run, (size_t)most + 1);
   double right = page->column_x[page->column_count - 1] + page->column_right[page->column_count - 1];
-  for (uint32_t i = 0; i < page->rails.n; i++)
+  for (uint32_t i = 0; supply && i < page->rails.n; i++)
     flat[flat_count++] =
         (struct run){page->column_x[0] - page->column_left[0], pl_symbol_rail_y(page, page->rails.at[i]), right};
   for (uint32_t e = 0; e < page->edges.n; e++) {

@@ -225,8 +225,8 @@ void pl_page_plan(struct pl_page *page, const struct pl_paths *paths, const uint
 /* Puts it at (x, y), spread over the given room where it is smaller. */
 void pl_page_place(struct pl_page *page, double x, double y, double room_width, double room_height);
 void pl_page_draw(struct pl_page *page, struct pl_scene *scene);
-/* Wires over wires and over supply lines, once it is placed. */
-uint32_t pl_page_crossings(const struct pl_page *page);
+/* Wires over wires, and if asked for over supply lines, once it is placed. */
+uint32_t pl_page_crossings(const struct pl_page *page, bool supply);
 const struct pl_wire *pl_page_wire(const struct pl_page *page, const struct pl_edge *edge);
 /* The label of a wire: number, colour, size, and in a solved state volts and amps. */
 double pl_label_width(const struct pl_page *page, const struct pl_edge *edge);
@@ -250,8 +250,9 @@ double pl_refer_plain_width(const struct pl_page *page, pl_id wire, const char *
 void pl_refer_plain(const struct pl_page *page, pl_id wire, const char *word, double x, double y,
                     struct pl_scene *scene);
 
-/* order.c */
+/* rank.c */
 void pl_order_ranks(struct pl_page *page);
+/* order.c */
 void pl_order_cells(struct pl_page *page);
 /* columns.c */
 void pl_order_columns(struct pl_page *page);
@@ -289,6 +290,10 @@ struct pl_frame {
 struct pl_mm pl_frame_paper(const struct pl_harness *harness);
 struct pl_room pl_frame_room(double width, double height, uint32_t notes);
 void pl_frame_draw(struct pl_scene *scene, const struct pl_harness *harness, const struct pl_frame *frame);
+
+/* Shows every page of every circuit, placed but not drawn, with its circuit's title. */
+void pl_circuits_look(const struct pl_harness *harness, struct pl_arena *arena,
+                      void (*look)(void *context, const struct pl_page *page, const char *title), void *context);
 
 /* Breaks a text into at most `most` lines of `width` mm; the last is shortened. Returns how many. */
 uint32_t pl_text_wrap(struct pl_arena *arena, const char *text, double size, bool bold, double width,
