@@ -231,7 +231,7 @@ static void expect_row(struct pl_sheet_maker *maker, pl_id id) {
   const struct pl_device *device = found == PL_NONE ? NULL : &harness->devices.at[found];
   pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
   pl_sheet_link(maker, pin->full, PL_LINK_PIN, id);
-  pl_sheet_text(maker, pin->text[0] != '\0' ? pin->text : pin->sure_text);
+  pl_sheet_text(maker, pin->text[0] != '\0' || pin->sure != PL_SURE_WEB ? pin->text : pin->sure_text);
   pl_sheet_text(maker, pl_role_name(pin->role));
   pl_sheet_text(maker, needs[pin->need]);
   if (device != NULL)
