@@ -12,6 +12,7 @@ struct pl_page {
   struct pl_xml xml;
   struct pl_arena *arena;
   const struct pl_harness *harness;
+  bool brief; /* readings that do not fit beside the wiring are left to a section of their own */
   uint8_t *
       rows[PL_LINK_DEVICE + 1]; /* by kind of link and id: the page has a row about it (1), and its id is written (2) */
 };

@@ -363,7 +363,7 @@ void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const str
   }
   pl_xml_end(xml);
   put_table(page, sheet, &(struct piece){columns, n, sheet->note, true, false, turned});
-  if (apart && readings > 0 && has_readings(page, sheet)) put_readings(page, sheet, readings);
+  if (apart && readings > 0 && !page->brief && has_readings(page, sheet)) put_readings(page, sheet, readings);
   pl_xml_end(xml);
   pl_xml_break(xml);
 }

@@ -193,6 +193,7 @@ bool pl_xhtml_book(struct pl_buffer *out, const struct pl_book *book, struct pl_
   for (uint32_t i = 0; i < parts.n; i++) titles.titles[i] = pl_sections[parts.at[i].section].title;
   pl_page_begin(&page, out, book->harness, arena, book->what, &titles);
   pl_page_know(&page, book->sheets);
+  page.brief = sheet_href(book, "readings-volts") != NULL;
   pl_page_title_block(&page);
   pl_page_findings(&page, book->findings, sheet_href(book, "findings"), sheet_href(book, "waivers"));
   pl_page_cautions(&page);
