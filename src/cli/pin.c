@@ -174,7 +174,9 @@ static void put_volts(struct pl_buffer *out, struct pl_session *session, pl_id i
   for (uint32_t i = 0; i < harness->states.n; i++) {
     const struct pl_state *state = &harness->states.at[i];
     const struct pl_solution *solution = &session->solutions[i];
-    struct pl_band band = pl_band_solved(pl_bands_take(session->network, solution), (struct pl_reading){PL_READING_VOLTS, id, PL_NONE, PL_NONE});
+    struct pl_bands *bands = pl_bands_take(session->network, solution);
+    pl_bands_watch(bands);  /* as the sheets and the shop page have it */
+    struct pl_band band = pl_band_of(bands, (struct pl_reading){PL_READING_VOLTS, id, PL_NONE, PL_NONE});
     pl_buffer_printf(out, "  %-*s  %s\n", (int)width, state->name,
                      solution->status == PL_SOLVED ? pl_probe_reading_band(harness, solution, id, band, session->arena) : solution->failure);
   }

@@ -122,7 +122,8 @@ static void put_find(struct pl_page *page) {
   pl_xml_break(xml);
 }
 
-static void put_drawings(struct pl_page *page, const pl_scenes *circuits) {
+/* The figures themselves come packed: put_figures. */
+static void put_drawings(struct pl_page *page) {
   struct pl_xml *xml = &page->xml;
   start_with_id(page, "section", "drawings");
   pl_xml_attribute(xml, "aria-label", "On the circuit drawings");
@@ -132,18 +133,6 @@ static void put_drawings(struct pl_page *page, const pl_scenes *circuits) {
   pl_xml_text(xml, " ");
   put_button(page, "smaller", "Smaller");
   pl_xml_end(xml);
-  pl_xml_break(xml);
-  for (uint32_t i = 0; i < circuits->n; i++) {
-    const struct pl_scene *scene = &circuits->at[i];
-    pl_xml_start(xml, "figure");
-    pl_xml_attribute(xml, "data-file", scene->file);
-    pl_xml_element(xml, "figcaption", scene->title);
-    pl_page_start(page, "div", "scroll");
-    pl_svg_element(xml, scene, pl_arena_printf(page->arena, "c%u-", (unsigned)i));
-    pl_xml_end(xml);
-    pl_xml_end(xml);
-    pl_xml_break(xml);
-  }
   pl_xml_end(xml);
   pl_xml_break(xml);
 }
@@ -168,6 +157,30 @@ static void put_data(struct pl_page *page, const char *id, const struct pl_buffe
   pl_xml_data(&page->xml, letters.at);
   pl_xml_end(&page->xml);
   pl_xml_break(&page->xml);
+}
+
+/* [[file, title, svg], ...] */
+static void put_figures(struct pl_page *page, const pl_scenes *circuits) {
+  struct pl_buffer json;
+  pl_buffer_init(&json, page->arena);
+  for (uint32_t i = 0; i < circuits->n; i++) {
+    const struct pl_scene *scene = &circuits->at[i];
+    struct pl_xml svg;
+    struct pl_buffer text;
+    pl_buffer_init(&text, page->arena);
+    pl_xml_begin(&svg, &text, PL_XML_PLAIN);
+    pl_svg_element(&svg, scene, pl_arena_printf(page->arena, "c%u-", (unsigned)i));
+    pl_xml_finish(&svg);
+    pl_buffer_puts(&json, i == 0 ? "[[" : ",\n[");
+    pl_json_string(&json, scene->file);
+    pl_buffer_puts(&json, ",");
+    pl_json_string(&json, scene->title);
+    pl_buffer_puts(&json, ",");
+    pl_json_string(&json, text.at);
+    pl_buffer_puts(&json, "]");
+  }
+  pl_buffer_puts(&json, circuits->n == 0 ? "[]" : "]");
+  put_data(page, "figures", &json);
 }
 
 /* What the readings are under every fault; empty when nothing was solved. */
@@ -200,10 +213,11 @@ bool pl_shop_write(struct pl_buffer *out, const struct pl_output_inputs *in, con
   start_with_id(&page, "main", "view");
   pl_xml_attribute(&page.xml, "tabindex", "-1");
   pl_xml_end(&page.xml);
-  put_drawings(&page, circuits);
+  put_drawings(&page);
   pl_page_cautions(&page);
   put_foot(&page);
   put_data(&page, "harness", &data);
+  put_figures(&page, circuits);
   put_faults(&page, in);
   put_code(&page, "script", (const char *)pl_shop_script);
   return pl_xml_finish(&page.xml);

@@ -37,6 +37,7 @@ async function open(browser, file, hash = "", viewport = phone, colorScheme = "l
   page.on("console", (message) => page.wrong.push(message.text()));
   page.on("pageerror", (error) => page.wrong.push(error.message));
   await page.goto(pathToFileURL(file).href + hash);
+  await page.waitForFunction(() => document.querySelector("#drawings figure") !== null);
   if (hash !== "") await page.locator("main h2, #drawings figure:not([hidden])").first().waitFor();
   return page;
 }
@@ -92,7 +93,7 @@ function readingsOfCommand(text, pin) {
   return rows.filter((row) => /^ {2}\S/.test(row)).map((row) => row.trim().split(/ {2,}/));
 }
 
-const figure = (row) => row[0] + " " + row[1].replace(/ \(.*/, "");
+const figure = (row) => row[0] + " " + row[1];
 
 async function tryNumbers(browser, file, text) {
   const page = await open(browser, file);
@@ -144,6 +145,37 @@ async function tryTrouble(browser, file) {
   await page.getByRole("button", { name: "Start again" }).click();
   expect("one can start again", (await page.locator("ol.suspects").count()) === 0);
   await close(page, "what is wrong");
+}
+
+/** The page and the command weigh alike: the same suspects with the same weights, the same next reading. */
+async function trySameRanking(browser, file, text) {
+  const page = await open(browser, file, "#trouble");
+  await page.locator("#say-kind").waitFor();
+  const cases = [[["runs", "STARTER", "cranking", 0]], [["runs", "STARTER", "cranking", 0], ["volts", "KST.86", "cranking", 0.1]],
+    [["volts", "KST.86", "cranking", 9.4], ["volts", "KST.85", "cranking", 0.02]]];
+  for (const readings of cases) {
+    const words = readings.map(([said, name, state, value]) => (said === "runs" ? `${name} dead, ${state}` : `${name} to ground, ${state}: ${value} V`));
+    const run = spawnSync(pinloom, ["suspect", text, ...words, "--json", "-o", join(work, "snowplow")], { encoding: "utf8" });
+    const command = JSON.parse(run.stdout);
+    const shown = await page.evaluate(async (given) => {
+      const model = window.readModel(await window.unpackText(document.getElementById("harness").textContent));
+      const table = await window.readTable(await window.unpackText(document.getElementById("faults").textContent));
+      const evidences = given.map(([said, name, state, value]) => {
+        const id = said === "runs" ? model.deviceByName.get(name).id : model.pinByName.get(name).id;
+        const question = window.findQuestion(table, said === "runs" ? 1 : 0, model.states.findIndex((one) => one.name === state), id);
+        return { said, question, other: -1, value };
+      });
+      const verdict = window.weigh(table, evidences), next = window.nextReadings(table, evidences, verdict.shares, 3);
+      return { suspects: verdict.list.slice(0, 12).map((one) => [one.suspect.text, one.weight]), next: next.map((one) => [one.question, one.bits]) };
+    }, readings);
+    command.suspects.slice(0, 12).forEach((one, i) => {
+      const [name, weight] = shown.suspects[i];
+      expect("suspect " + i + " of " + words.join("; "), Math.abs(weight - one.weight) <= 1e-9 + 1e-6 * one.weight, name + " " + weight + " against " + one.text + " " + one.weight);
+    });
+    command.next.forEach((one, i) => expect("next reading " + i + " of " + words.join("; "), shown.next[i] !== undefined &&
+      Math.abs(shown.next[i][1] - one.bits) <= 1e-6, JSON.stringify(shown.next[i]) + " against " + JSON.stringify(one)));
+  }
+  await close(page, "ranking");
 }
 
 /* ---- keyboard, phone, names for screen readers, paper ---- */
@@ -279,6 +311,7 @@ for (const attempt of [tryFinding, tryDeepLinks, tryTrouble, tryKeyboard, tryPho
   try { await attempt(browser, file); } catch (error) { expect(attempt.name, false, error.message); }
 }
 try { await tryNumbers(browser, file, snowplow); } catch (error) { expect("numbers", false, error.message); }
+try { await trySameRanking(browser, file, snowplow); } catch (error) { expect("ranking", false, error.message); }
 try { await tryHostile(browser); } catch (error) { expect("hostile", false, error.message); }
 await tellSpeed(browser, file);
 await browser.close();

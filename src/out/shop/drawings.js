@@ -1,9 +1,12 @@
 /* The circuit pages: which are shown, which wires stand out, and what a tap on them opens. */
 
-/** Finds the figures, and lets wires and devices be tapped and reached with the keyboard. */
-function readDrawings(container) {
-  const pages = Array.from(container.querySelectorAll("figure")).map((figure) => {
+/** Puts up the figures, [[file, title, SVG as Pinloom wrote it]], and lets wires and devices be tapped and reached with the keyboard. */
+function readDrawings(container, json) {
+  const pages = JSON.parse(json).map(([file, title, svg]) => {
+    const drawn = new window.DOMParser().parseFromString(svg, "image/svg+xml").documentElement;
+    const figure = make("figure", { "data-file": file }, make("figcaption", null, title), make("div", { class: "scroll" }, document.importNode(drawn, true)));
     const wires = new Map();
+    container.append(figure);
     for (const group of figure.querySelectorAll("g[data-what]")) {
       const what = group.dataset.what, name = group.dataset.name;
       if (what === "wire") {
@@ -13,7 +16,7 @@ function readDrawings(container) {
       if (what === "wire" || what === "device") makeTappable(group, what, name);
     }
     for (const anchor of figure.querySelectorAll("a")) redirect(anchor);
-    return { figure, file: figure.dataset.file, title: figure.querySelector("figcaption").textContent, wires };
+    return { figure, file, title, wires };
   });
   return { container, pages };
 }

@@ -6,7 +6,7 @@ async function start() {
     model,
     lines: makeFinder(model),
     view: document.getElementById("view"),
-    drawings: readDrawings(document.getElementById("drawings")),
+    drawings: readDrawings(document.getElementById("drawings"), await unpackText(document.getElementById("figures").textContent)),
     box: document.getElementById("find"),
     found: document.getElementById("found"),
     told: document.getElementById("told"),
