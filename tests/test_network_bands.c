@@ -343,7 +343,7 @@ static void draw_state(struct draw *draw, pl_id state, unsigned times, uint32_t 
       if (isnan(other.pin_volts[p])) continue;
       draw->drawn++;
       if (out > 0) draw->furthest = fmax(draw->furthest, out / (width + 1e-3));
-      if (out > 0.1 * width + 1e-5) draw->outside++;
+      if (out > 0.1 * width + 2e-3) draw->outside++;
     }
   }
 }
