@@ -210,6 +210,15 @@ static bool scale_digits(double value, int digits, uint64_t *whole, int *exponen
   }
 }
 
+/* The same without trailing zeros, but at least one digit. */
+static int write_figures(uint64_t whole, char *out) {
+  int n = write_whole(whole, out);
+
+  while (n > 1 && out[n - 1] == '0')
+    n--;
+  return n;
+}
+
 /* The significant digits of a value above zero without trailing zeros (at least one), and the exponent of the first. */
 static int digits_of(double value, int digits, char out[24], int *exponent) {
   char text[48];
@@ -218,15 +227,13 @@ static int digits_of(double value, int digits, char out[24], int *exponent) {
   uint64_t whole;
   int n = 0;
 
-  if (scale_digits(value, digits, &whole, exponent, &back)) {
-    n = write_whole(whole, out);
-  } else {
-    snprintf(text, sizeof text, "%.*e", digits - 1, value);
-    for (; *at != 'e' && *at != '\0'; at++)
-      if (is_digit(*at) && n < 20)
-        out[n++] = *at;
-    *exponent = *at == 'e' ? atoi(at + 1) : 0;
-  }
+  if (scale_digits(value, digits, &whole, exponent, &back))
+    return write_figures(whole, out);
+  snprintf(text, sizeof text, "%.*e", digits - 1, value);
+  for (; *at != 'e' && *at != '\0'; at++)
+    if (is_digit(*at) && n < 20)
+      out[n++] = *at;
+  *exponent = *at == 'e' ? atoi(at + 1) : 0;
   while (n > 1 && out[n - 1] == '0')
     n--;
   return n;
@@ -336,6 +343,7 @@ const char *pl_number_fixed(char buffer[PL_NUMBER_SIZE], double value, int decim
 const char *pl_number_exact(char buffer[PL_NUMBER_SIZE], double value) {
   /* every decimal of up to 15 digits survives a normal double, so 15 find any shorter one; tiny values carry fewer */
   int digits = fabs(value) < DBL_MIN ? 1 : 15;
+  char figures[24];
 
   if (!isfinite(value))
     return not_finite(buffer, value);
@@ -350,8 +358,10 @@ const char *pl_number_exact(char buffer[PL_NUMBER_SIZE], double value) {
       back = NOT_KNOWN;
     if (back == OTHERWISE)
       continue;
+    if (back == READS_BACK)
+      return lay_out(buffer, value < 0, figures, write_figures(whole, figures), exponent);
     pl_number_print(buffer, value, digits);
-    if (back == READS_BACK || (pl_number_parse(buffer, strlen(buffer), &again, &used) && again == value))
+    if (pl_number_parse(buffer, strlen(buffer), &again, &used) && again == value)
       return buffer;
   }
   return pl_number_print(buffer, value, DIGITS_MOST);
