@@ -118,10 +118,20 @@ pl_id pl_harness_add_connector(struct pl_harness *harness, struct pl_connector c
   return id;
 }
 
+/* "device.pin", without the slow ways of a format: there is one for every pin. */
+static const char *dotted(struct pl_arena *arena, const char *device, const char *pin) {
+  size_t before = strlen(device), length = strlen(pin);
+  char *name = pl_arena_alloc(arena, before + length + 2, 1);
+  memcpy(name, device, before);
+  name[before] = '.';
+  memcpy(name + before + 1, pin, length);
+  return name;  /* fresh memory of the arena is zero: the text has its end */
+}
+
 pl_id pl_harness_add_pin(struct pl_harness *harness, struct pl_pin pin) {
   pl_id id = harness->pins.n;
   struct pl_device *device = &harness->devices.at[pin.device];
-  pin.full = pin.name[0] == '\0' ? device->name : pl_arena_printf(harness->arena, "%s.%s", device->name, pin.name);
+  pin.full = pin.name[0] == '\0' ? device->name : dotted(harness->arena, device->name, pin.name);
   if (!pl_table_add(&harness->pin_names, pin.full, id)) return PL_NONE;
   device->pin_count++;
   if (pin.connector != PL_NONE) {
