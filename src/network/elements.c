@@ -88,6 +88,8 @@ static double end_ohms(const struct pl_harness *harness, const struct pl_wire *w
 
 static void add_wires(struct pl_network *network) {
   const struct pl_harness *harness = network->harness;
+  const struct pl_wire *before = NULL;
+  const struct pl_heat *of_before = NULL;
 
   for (pl_id id = 0; id < harness->wires.n; id++) {
     const struct pl_wire *wire = &harness->wires.at[id];
@@ -99,7 +101,9 @@ static void add_wires(struct pl_network *network) {
     struct pl_element element = pl_element_at(network, PL_ELEMENT_WIRE, PL_NONE, "wire", a, b, contacts + pl_wire_copper_ohms(wire));
     element.wire = id;
     element.contact_ohms = contacts;
-    network->heat[id] = pl_heat_of(wire);
+    network->heat[id] = pl_heat_of(wire, before, of_before);
+    before = wire;
+    of_before = &network->heat[id];
     network->wire_element[id] = pl_network_add(network, element, always);
   }
 }

@@ -9,11 +9,16 @@
 static const double melts = 1085;      /* degC: copper; hotter than that nothing is computed (from memory) */
 static const double steepest = -20, flattest = 0.5;  /* bounds of the slope that a wire's target is taken to have over its own temperature */
 
-struct pl_heat pl_heat_of(const struct pl_wire *wire) {
+/* Neighbours are mostly of one make: the table is asked once for them. */
+struct pl_heat pl_heat_of(const struct pl_wire *wire, const struct pl_wire *before, const struct pl_heat *of_before) {
   double around = isfinite(wire->hot) ? wire->hot : 20.0;
-  struct pl_amperage a = pl_wire_amperage(wire->area, wire->metric, wire->insulation, false, 1);
   struct pl_heat heat = {.ohms20 = pl_wire_copper_ohms(wire) / pl_copper_factor(around), .around = around};
 
+  if (before != NULL && before->area == wire->area && before->metric == wire->metric && before->insulation == wire->insulation) {
+    heat.per_square = of_before->per_square;
+    return heat;
+  }
+  struct pl_amperage a = pl_wire_amperage(wire->area, wire->metric, wire->insulation, false, 1);
   if (a.table > 0 && a.rise > 0) heat.per_square = a.rise / (a.table * a.table);
   return heat;
 }

@@ -138,7 +138,7 @@ void pl_trial_condition(struct pl_trial *trial);          /* the state's conditi
 void pl_trial_rest(struct pl_trial *trial);               /* relays, modules, alternators as they start out */
 
 /* heat.c */
-struct pl_heat pl_heat_of(const struct pl_wire *wire);
+struct pl_heat pl_heat_of(const struct pl_wire *wire, const struct pl_wire *before, const struct pl_heat *of_before);  /* the wire before it; NULL: none */
 void pl_heat_begin(struct pl_trial *trial);               /* every wire as warm as its place */
 double pl_heat_step(struct pl_trial *trial);              /* temperatures and ohms after the amps; the largest relative change of ohms */
 
