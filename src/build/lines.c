@@ -340,10 +340,11 @@ enum { LINE_COUNT = sizeof lines / sizeof lines[0] };
 static bool is_positive(enum pl_unit unit) { return unit != PL_UNIT_VOLTAGE; }
 
 bool pl_draft_line(struct pl_draft *draft, struct pl_cursor *cursor) {
-  for (uint32_t i = 0; i < LINE_COUNT; i++) {
+  const struct pl_word *first = pl_cursor_peek(cursor);
+  const struct pl_cursor before = *cursor;
+  for (uint32_t i = 0; first != NULL && i < LINE_COUNT; i++) {
     const struct line *line = &lines[i];
-    struct pl_cursor before = *cursor;
-    if ((line->kinds & BIT(draft->device.kind)) == 0 || !pl_cursor_take_words(cursor, line->word)) continue;
+    if (line->word[0] != first->text[0] || (line->kinds & BIT(draft->device.kind)) == 0 || !pl_cursor_take_words(cursor, line->word)) continue;
     if (line->read == pl_draft_line_signal && !pl_cursor_is_quantity(cursor, PL_UNIT_SHARE)) {  /* a row about the pin of that name */
       *cursor = before;
       continue;
