@@ -22,6 +22,7 @@ static inline void demo_make(struct demo *demo, const char *path) {
   pl_findings_init(&demo->findings, &demo->arena);
   pl_harness_init(&demo->harness, &demo->arena);
   CU_ASSERT_TRUE_FATAL(pl_build(pl_test_path(path), &pl_reader_disk, &demo->sources, &demo->findings, &demo->harness));
+  pl_build_digest(&demo->sources, &demo->harness);
   struct pl_network *network = pl_network_new(&demo->harness, &demo->arena);
   struct pl_solution *solutions = PL_NEW_ARRAY(&demo->arena, struct pl_solution, demo->harness.states.n);
   for (pl_id s = 0; s < demo->harness.states.n; s++) pl_network_solve(network, s, &solutions[s], &demo->findings);

@@ -34,6 +34,7 @@ static void build_with(struct built *built, const char *path, const struct pl_re
   pl_findings_init(&built->findings, &built->arena);
   pl_harness_init(&built->harness, &built->arena);
   built->good = pl_build(path, reader, &built->sources, &built->findings, &built->harness);
+  pl_build_digest(&built->sources, &built->harness);
   pl_findings_sort(&built->findings, &built->sources);
 }
 

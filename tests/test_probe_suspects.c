@@ -32,6 +32,7 @@ static void make(struct made *m, const char *path, char *text) {
   pl_findings_init(&m->findings, &m->arena);
   pl_harness_init(&m->harness, &m->arena);
   CU_ASSERT_FATAL(pl_build(path, text != NULL ? &given : &pl_reader_disk, &m->sources, &m->findings, &m->harness));
+  pl_build_digest(&m->sources, &m->harness);
   m->network = pl_network_new(&m->harness, &m->arena);
   m->healthy = PL_NEW_ARRAY(&m->arena, struct pl_solution, m->harness.states.n);
   for (pl_id s = 0; s < m->harness.states.n; s++) pl_network_solve(m->network, s, &m->healthy[s], NULL);

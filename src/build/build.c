@@ -49,7 +49,9 @@ const char *pl_builder_mean(struct pl_builder *builder, const struct pl_nearest 
 /* ---- opening words ---- */
 
 const struct pl_opening *pl_opening_match(const struct pl_cursor *cursor) {
-  for (uint32_t i = 0; i < pl_opening_count; i++) {
+  const struct pl_word *first = pl_cursor_peek(cursor);
+  for (uint32_t i = 0; first != NULL && i < pl_opening_count; i++) {
+    if (pl_openings[i].word[0] != first->text[0]) continue;
     struct pl_cursor look = *cursor;
     if (pl_cursor_take_words(&look, pl_openings[i].word)) return &pl_openings[i];
   }
@@ -129,10 +131,10 @@ static void unknown_opening(struct pl_builder *builder, struct pl_cursor *cursor
 
 /* ---- files ---- */
 
-static void read_file(struct pl_builder *builder, const char *path, struct pl_digest *digest, struct pl_cursor *includer);
+static void read_file(struct pl_builder *builder, const char *path, struct pl_cursor *includer);
 
 /* include = "include" TEXT . */
-static void open_include(struct pl_builder *builder, struct pl_item *item, struct pl_digest *digest) {
+static void open_include(struct pl_builder *builder, struct pl_item *item) {
   struct pl_cursor cursor;
   pl_builder_open(builder, item, item->statement->line, "include \"engine.loom\"", &cursor);
   pl_cursor_next(&cursor);
@@ -143,7 +145,7 @@ static void open_include(struct pl_builder *builder, struct pl_item *item, struc
   cursor.failed = false;
   struct pl_cursor at = cursor;
   at.at = (uint32_t)(word - cursor.tree->words.at);
-  read_file(builder, pl_path_beside(builder->arena, from, name), digest, &at);
+  read_file(builder, pl_path_beside(builder->arena, from, name), &at);
 }
 
 static const char *cycle_text(struct pl_builder *builder, uint32_t from, const char *path) {
@@ -181,7 +183,7 @@ static bool take_pasted_row(struct pl_builder *builder, const struct pl_item *it
   return true;
 }
 
-static void read_tree(struct pl_builder *builder, uint32_t file, bool shipped, struct pl_digest *digest) {
+static void read_tree(struct pl_builder *builder, uint32_t file, bool shipped) {
   struct pl_tree *tree = PL_NEW(builder->arena, struct pl_tree);
   pl_tree_init(tree, builder->arena);
   uint32_t before = builder->findings->errors;
@@ -193,7 +195,7 @@ static void read_tree(struct pl_builder *builder, uint32_t file, bool shipped, s
     struct pl_cursor cursor;
     pl_builder_open(builder, &item, item.statement->line, NULL, &cursor);
     if (pl_cursor_is(&cursor, "include")) {
-      open_include(builder, &item, digest);
+      open_include(builder, &item);
       continue;
     }
     item.opening = pl_opening_match(&cursor);
@@ -209,7 +211,7 @@ static void read_tree(struct pl_builder *builder, uint32_t file, bool shipped, s
   }
 }
 
-static void read_file(struct pl_builder *builder, const char *path, struct pl_digest *digest, struct pl_cursor *includer) {
+static void read_file(struct pl_builder *builder, const char *path, struct pl_cursor *includer) {
   for (uint32_t i = 0; i < builder->chain.n; i++)
     if (strcmp(builder->chain.at[i], path) == 0) {
       file_error(builder, includer, cycle_text(builder, i, path), "take one of these includes out");
@@ -236,8 +238,7 @@ static void read_file(struct pl_builder *builder, const char *path, struct pl_di
   }
   PL_PUSH(builder->arena, &builder->files, path);
   PL_PUSH(builder->arena, &builder->chain, path);
-  pl_digest_add(digest, text, size);
-  read_tree(builder, pl_sources_add(builder->sources, path, text, size), false, digest);
+  read_tree(builder, pl_sources_add(builder->sources, path, text, size), false);
   builder->chain.n--;
 }
 
@@ -246,7 +247,7 @@ static void read_shipped(struct pl_builder *builder) {
     const struct pl_parts_file *part = &pl_parts_files[i];
     const char *path = pl_arena_printf(builder->arena, "<parts>/%s", part->name);
     char *text = pl_arena_strndup(builder->arena, (const char *)part->text, part->size);
-    read_tree(builder, pl_sources_add(builder->sources, path, text, part->size), true, NULL);
+    read_tree(builder, pl_sources_add(builder->sources, path, text, part->size), true);
   }
 }
 
@@ -301,16 +302,21 @@ static void builder_init(struct pl_builder *builder, const struct pl_reader *rea
   harness->machine.insulation = PL_INSULATION_DEFAULT;
 }
 
+void pl_build_digest(const struct pl_sources *sources, struct pl_harness *harness) {
+  struct pl_digest digest;
+  char hex[65];
+  pl_digest_init(&digest);
+  for (uint32_t i = 0; i < harness->texts; i++) pl_digest_add(&digest, sources->files.at[i].text, sources->files.at[i].size);
+  pl_digest_finish(&digest, hex);
+  harness->digest = pl_arena_strdup(harness->arena, hex);
+}
+
 bool pl_build(const char *path, const struct pl_reader *reader, struct pl_sources *sources, struct pl_findings *findings,
               struct pl_harness *harness) {
   struct pl_builder builder;
   builder_init(&builder, reader, sources, findings, harness);
-  struct pl_digest digest;
-  pl_digest_init(&digest);
-  read_file(&builder, path, &digest, NULL);
-  char hex[65];
-  pl_digest_finish(&digest, hex);
-  harness->digest = pl_arena_strdup(builder.arena, hex);
+  read_file(&builder, path, NULL);
+  harness->texts = sources->files.n;
   read_shipped(&builder);
   reserve(&builder);
   run_pass(&builder, PL_PASS_FIRST);

@@ -20,6 +20,9 @@ extern const struct pl_reader pl_reader_disk;
 bool pl_build(const char *path, const struct pl_reader *reader, struct pl_sources *sources, struct pl_findings *findings,
               struct pl_harness *harness);
 
+/* The digest of all texts of a built harness, harness->digest, which is "" until then: what prints it or keeps by it asks for it. */
+void pl_build_digest(const struct pl_sources *sources, struct pl_harness *harness);
+
 /* The shipped parts: name, kind and figures, in order, for a list. */
 struct pl_part_entry { const char *name; enum pl_kind kind; const char *text, *lines; };  /* lines: its describing lines as written, each ended */
 void pl_build_list_parts(struct pl_arena *arena, struct pl_part_entry **entries, uint32_t *count);

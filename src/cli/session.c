@@ -19,6 +19,7 @@ static void solve(struct pl_session *session, enum pl_stage stage) {
 bool pl_session_run(struct pl_session *session, const char *path, const struct pl_reader *reader, enum pl_stage stage) {
   if (stage == PL_STAGE_NONE) return true;
   bool good = pl_build(path, reader, &session->sources, &session->findings, &session->harness);
+  if (stage >= PL_STAGE_SOLVED) pl_build_digest(&session->sources, &session->harness);  /* drawings and tables name it */
   if (good && stage >= PL_STAGE_SOLVED) solve(session, stage);
   if (good && stage >= PL_STAGE_CHECKED) {
     struct pl_check check = {.harness = &session->harness, .network = session->network, .solutions = session->solutions,

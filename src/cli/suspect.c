@@ -55,6 +55,7 @@ static void get_table(struct search *s) {
   const char *path = pl_arena_printf(arena, "%s/fault-table", folder), *bytes;
   size_t size;
 
+  pl_build_digest(&s->session->sources, &s->session->harness);
   pl_suspects_list(&s->session->harness, arena, &s->table);
   if (pl_file_read(arena, path, &bytes, &size) == PL_FILE_OK && pl_suspects_load(&s->table, bytes, size)) return;
   solve_table(s);

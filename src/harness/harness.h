@@ -332,7 +332,8 @@ struct pl_harness {
   PL_VEC(struct pl_quantity) quantities;
   PL_VEC(struct pl_default) defaults;
   struct pl_table device_names, pin_names, wire_numbers, state_names, circuit_names;  /* text -> id; pin_names also holds aliases */
-  const char *digest;       /* SHA-256 of all texts, hex */
+  uint32_t texts;           /* the sources it was read from: the first so many; shipped parts come behind them */
+  const char *digest;       /* SHA-256 of all texts, hex; "" until pl_build_digest */
   bool grounded;            /* a battery is present */
 };
 
