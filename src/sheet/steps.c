@@ -200,7 +200,7 @@ static void twist(struct step_maker *steps) {
     if (pl_table_find(&table, harness->wires.at[w].twist, &at)) PL_PUSH(arena, &groups[at], w);
   }
   for (uint32_t i = 0; i < n; i++)
-    step(steps, pl_arena_printf(arena, "Twist %s, all the way into the plugs", harness->wires.at[groups[i].at[0]].twist),
+    step(steps, pl_arena_printf(arena, "Twist together: %s", harness->wires.at[groups[i].at[0]].twist),
          pl_work_wires(steps->maker, &groups[i]));
 }
 
@@ -304,6 +304,8 @@ static const struct stage_row stages[] = {
      "By the cut list, one spool at a time, longest pieces first. Lengths hold slack and tails already: do not trim by eye. Eyes covered.", cut},
     {"Label", "printed sleeves, hot air", "the same number at both ends, readable with the harness clipped down",
      "Both ends, and each branch, before the next spool is cut. Colour never proves function: the number does.", label},
+    {"Twist", "drill at low speed", "even turns, the last 50 mm free for the plugs (common practice), numbers readable at both ends",
+     "Before either end is crimped: two plugs cannot be twisted. The wires of a group are cut to the same length and end together.", twist},
     {"Sample crimps", "ratchet crimper of the terminal, pull scale", "the sample holds what is said, or what the terminal's maker says; keep it",
      "One for each terminal and size, before the first plug. Strip to the depth of the barrel and about 1 mm more, no strand cut.", samples},
     {"Crimp and load, plug by plug", "ratchet crimpers, tool to release a terminal",
@@ -312,7 +314,6 @@ static const struct stage_row stages[] = {
      load},
     {"Splice", "splice crimper, adhesive sleeve, hot air", "holds a hard tug, adhesive shows at both ends of the sleeve",
      "Sleeves over the wires first. Stagger splices so that the bundle does not swell; none inside a twisted pair, none where the harness bends.", splice},
-    {"Twist", "drill at low speed", "even turns to within 50 mm of the plug, numbers readable at both ends", "The wires of a pair end together.", twist},
     {"Lay on the board", "board at full size, its ruler checked, ties that come off again", "the wires are as many as said, breakouts at their marks",
      "Heaviest wires first.", lay},
     {"Ring out on the bench", "ohm-meter; no insulation tester on electronics", "both sheets are signed",

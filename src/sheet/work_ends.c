@@ -17,7 +17,7 @@ static const char *work_of(const struct pl_harness *harness, pl_id pin, const st
   return "";
 }
 
-/* "new, with 12": terminals that take several wires. */
+/* "new; in one terminal with 12". */
 static const char *work_cell(const struct pl_sheet_maker *maker, pl_id pin, uint32_t at, enum pl_block_kind kind) {
   const struct pl_harness *harness = maker->harness;
   const pl_ids *wires = &harness->pins.at[pin].wires;
@@ -25,8 +25,10 @@ static const char *work_cell(const struct pl_sheet_maker *maker, pl_id pin, uint
   pl_ids others = {0};
   for (uint32_t i = 0; i < wires->n; i++)
     if (i != at) PL_PUSH(maker->arena, &others, wires->at[i]);
+  const char *twist = harness->wires.at[wires->at[at]].twist;
+  if (twist[0] != '\0') work = pl_arena_printf(maker->arena, "%s; twisted: %s", work, twist);
   if (others.n == 0 || (kind != PL_BLOCK_PLUG && kind != PL_BLOCK_LOOSE)) return work;
-  return pl_arena_printf(maker->arena, "%s, with %s", work, pl_work_wires(maker, &others));
+  return pl_arena_printf(maker->arena, "%s; in one terminal with %s", work, pl_work_wires(maker, &others));
 }
 
 static void end_rows(struct pl_sheet_maker *maker, const struct pl_block *block, pl_id id) {
