@@ -7,6 +7,7 @@
 #include <unistd.h>
 
 #include "base/nearest.h"
+#include "cli/fault_table.h"
 #include "cli/names.h"
 #include "cli/write.h"
 #include "out/xml.h"
@@ -131,6 +132,9 @@ int pl_run_book(struct pl_session *session, const struct pl_options *options) {
   int status = choose(session, options->only, &in);
   if (status == 0) status = pl_book_ready();
   if (status != 0) return status;
+  struct pl_suspects suspects;
+  pl_cli_fault_table(session, folder(session, options), &suspects);
+  in.suspects = &suspects;
   pl_output_book(&in, session->arena, &outputs);
   tell_end(&progress);
   status = pl_write_outputs(session->arena, folder(session, options), &outputs, PL_EXIT_FINE);

@@ -4,8 +4,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "base/file.h"
 #include "base/number.h"
+#include "cli/fault_table.h"
 #include "cli/write.h"
 #include "out/suspects_json.h"
 #include "probe/readings.h"
@@ -26,40 +26,11 @@ struct search {
 
 /* ---- the table and its file ---- */
 
-static void solve_table(struct search *s) {
-  struct pl_session *session = s->session;
-  const struct pl_harness *h = &session->harness;
-
-  session->network = pl_network_new(h, session->arena);
-  session->solutions = PL_NEW_ARRAY(session->arena, struct pl_solution, h->states.n);
-  for (pl_id i = 0; i < h->states.n; i++) pl_network_solve(session->network, i, &session->solutions[i], NULL);
-  pl_suspects_solve(&s->table, session->network, session->solutions);
-}
-
-/* A file that cannot be written costs time at the next run and nothing else. */
-static void keep_table(struct search *s, const char *folder, const char *path) {
-  struct pl_buffer bytes;
-  enum pl_file_status status = pl_folder_make(folder);
-
-  pl_buffer_init(&bytes, s->session->arena);
-  pl_suspects_save(&s->table, &bytes);
-  if (status == PL_FILE_OK) status = pl_file_write(path, bytes.at, bytes.n, false);
-  if (status != PL_FILE_OK)
-    pl_cli_complain(0, "the fault table could not be kept in %s (%s); everything else is as it should be, only slower the next time", path,
-                    pl_file_status_text(status));
-}
-
 static void get_table(struct search *s) {
-  struct pl_arena *arena = s->session->arena;
-  const char *folder = s->options->folder != NULL ? s->options->folder : pl_write_default_folder(arena, s->options->arguments[0]);
-  const char *path = pl_arena_printf(arena, "%s/fault-table", folder), *bytes;
-  size_t size;
+  const char *folder = s->options->folder != NULL ? s->options->folder : pl_write_default_folder(s->session->arena, s->options->arguments[0]);
 
   pl_build_digest(&s->session->sources, &s->session->harness);
-  pl_suspects_list(&s->session->harness, arena, &s->table);
-  if (pl_file_read(arena, path, &bytes, &size) == PL_FILE_OK && pl_suspects_load(&s->table, bytes, size)) return;
-  solve_table(s);
-  keep_table(s, folder, path);
+  pl_cli_fault_table(s->session, folder, &s->table);
 }
 
 /* ---- readings ---- */

@@ -3,6 +3,7 @@
 #define PL_OUT_OUTPUT_H
 
 #include "draw/scene.h"
+#include "probe/suspects.h"
 #include "sheet/sheet.h"
 
 struct pl_output {
@@ -21,6 +22,7 @@ struct pl_output_inputs {
   const struct pl_solution *shown;     /* the state whose volts and amps the circuits show; NULL: none */
   bool full_length;                    /* of the assembly board: no run shortened */
   struct pl_proof *proof;              /* NULL: made when a sheet asks for it */
+  const struct pl_suspects *suspects;  /* for the shop page; NULL: it is without suspects */
   const bool *sections;                /* of the book and its tables, by row of pl_sections; NULL: all */
   void (*progress)(void *context, uint32_t section); /* NULL, or told as the sheets of each section begin */
   void *progress_context;

@@ -183,15 +183,11 @@ static void put_figures(struct pl_page *page, const pl_scenes *circuits) {
   put_data(page, "figures", &json);
 }
 
-/* What the readings are under every fault; empty when nothing was solved. */
-static void put_faults(struct pl_page *page, const struct pl_output_inputs *in) {
-  struct pl_suspects table;
+/* What the readings are under every fault; empty when that was not worked out. */
+static void put_faults(struct pl_page *page, const struct pl_suspects *suspects) {
   struct pl_buffer json;
   pl_buffer_init(&json, page->arena);
-  if (in->network != NULL && in->solutions != NULL) {
-    pl_suspects_make(in->harness, in->network, in->solutions, page->arena, &table);
-    pl_suspects_write_json(&json, &table);
-  }
+  if (suspects != NULL) pl_suspects_write_json(&json, suspects);
   put_data(page, "faults", &json);
 }
 
@@ -218,7 +214,7 @@ bool pl_shop_write(struct pl_buffer *out, const struct pl_output_inputs *in, con
   put_foot(&page);
   put_data(&page, "harness", &data);
   put_figures(&page, circuits);
-  put_faults(&page, in);
+  put_faults(&page, in->suspects);
   put_code(&page, "script", (const char *)pl_shop_script);
   return pl_xml_finish(&page.xml);
 }
