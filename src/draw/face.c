@@ -26,7 +26,7 @@ struct manner {
   uint32_t columns;
   bool functions;
 };
-static const struct manner manners[] = {{3.7, 13.0, 2, true}, {3.3, 9.7, 2, true}, {3.3, 9.7, 3, false}};
+static const struct manner manners[] = {{3.7, 13.0, 2, true}, {3.15, 9.7, 2, true}, {3.15, 9.7, 3, false}};
 enum { MANNERS = sizeof manners / sizeof manners[0] };
 
 struct face {
