@@ -401,6 +401,18 @@ static void check_faces(struct demo *demo) {
   }
 }
 
+/* The printed book has the volts of every pin in every state that the CSV has: they are its readings, wherever else they are left out. */
+static void check_readings(struct demo *demo) {
+  const struct pl_output *book = output_named(&demo->outputs, "book.html", strlen("book.html"));
+  const struct pl_output *csv = output_named(&demo->outputs, "csv/readings-volts.csv", strlen("csv/readings-volts.csv"));
+  CU_ASSERT_TRUE_FATAL(book != NULL && csv != NULL);
+  const char *from = strstr(book->bytes, "id=\"s-readings-volts\""), *to = from == NULL ? NULL : strstr(from, "</section>");
+  CU_ASSERT_TRUE_FATAL(to != NULL);
+  const char *section = pl_arena_strndup(&demo->arena, from, (size_t)(to - from));
+  uint32_t rows = count_of(csv->bytes, "\n") - 1;
+  PL_CHECK(rows > 20 && count_of(section, "<td") >= rows * demo->harness.states.n, "every pin's volts in every state are printed");
+}
+
 static void demo_folders(void) {
   bool lint = have_xmllint();
   for (size_t d = 0; d < DEMOS; d++) {
@@ -409,6 +421,7 @@ static void demo_folders(void) {
     const pl_outputs *outputs[2] = {&demos[0].outputs, &demos[1].outputs};
     check_folder(&demos[0].arena, outputs[0]);
     check_faces(&demos[0]);
+    check_readings(&demos[0]);
     CU_ASSERT_EQUAL_FATAL(outputs[0]->n, outputs[1]->n);
     for (uint32_t o = 0; o < outputs[0]->n; o++) {
       const struct pl_output *a = &outputs[0]->at[o], *b = &outputs[1]->at[o];

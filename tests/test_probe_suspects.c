@@ -184,7 +184,7 @@ static void packing(void) {
   pl_buffer_init(&plain, &arena);
   pl_buffer_init(&text, &arena);
   char *bytes = PL_NEW_ARRAY(&arena, char, 300000);
-  for (int i = 0; i < 300000; i++) bytes[i] = (char)(i * i >> 7);
+  for (int i = 0; i < 300000; i++) bytes[i] = (char)((uint32_t)i * (uint32_t)i >> 7);
   pl_pack(&packed, bytes, 300000);
   PL_CHECK(pl_unpack(&plain, packed.at, packed.n, 300000) && plain.n == 300000 && memcmp(plain.at, bytes, 300000) == 0, "there and back");
   PL_CHECK(!pl_unpack(&plain, packed.at, packed.n, 1000), "more than is wanted");

@@ -333,7 +333,7 @@ static bool has_readings(const struct pl_page *page, const struct pl_sheet *shee
 void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_scene *scene,
                    const char *heading) {
   struct pl_xml *xml = &page->xml;
-  uint32_t *columns = PL_NEW_ARRAY(page->arena, uint32_t, sheet->column_count), n = 0, readings = 0;
+  uint32_t *columns = PL_NEW_ARRAY(page->arena, uint32_t, sheet->column_count), n = 0, readings = 0, wiring = 0;
   double width = sheet->tick ? BOX : 0, readings_width = 0, turned_width = 0;
   for (uint32_t c = 0; c < sheet->column_count; c++) {
     readings += sheet->columns[c].reading;
@@ -344,6 +344,7 @@ void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const str
     if (sheet->columns[c].reading || sheet->columns[c].csv_only || (c > 0 && !sheet->columns[c].blank && !has_text(sheet, c)))
       continue;
     width += pl_page_least_width(sheet, c, false);
+    wiring += !sheet->columns[c].key;
     columns[n++] = c;
   }
   bool turned = width + readings_width > PAPER,
@@ -362,8 +363,9 @@ void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const str
     pl_xml_break(xml);
   }
   pl_xml_end(xml);
-  put_table(page, sheet, &(struct piece){columns, n, sheet->note, true, false, turned});
-  if (apart && readings > 0 && !page->brief && has_readings(page, sheet)) put_readings(page, sheet, readings);
+  apart = apart && readings > 0 && has_readings(page, sheet);
+  if (!apart || wiring > 0) put_table(page, sheet, &(struct piece){columns, n, sheet->note, true, false, turned});
+  if (apart && (!page->brief || wiring == 0)) put_readings(page, sheet, readings);
   pl_xml_end(xml);
   pl_xml_break(xml);
 }
