@@ -3,6 +3,7 @@
 # chromium.  Both paint each page at 96 dots an inch; of all dots at most 0.5 % may differ by more than half of black to white
 # (edges of letters and lines fall differently), and no patch of 4 by 4 mm in a fifth of its dots (something there or not).
 set -eu
+if [ -n "${PL_SANITIZED:-}" ]; then echo "render: 0 passed, 0 failed, 1 skipped"; exit 0; fi  # tried in the plain build; demos.sh writes the same pages here
 top=${PL_TOP:-$(cd "$(dirname "$0")/.." && pwd)}
 pinloom=${PL_BUILD:-.}/pinloom
 work=$(mktemp -d)

@@ -2,6 +2,7 @@
 # The same text draws the same bytes; an edit of one wire changes only the drawings that show this wire.  The title block's digest of the text, by which an
 # old print is told, is of course another one on every page: it is left out of the comparison.
 set -eu
+if [ -n "${PL_SANITIZED:-}" ]; then echo "steady: 0 passed, 0 failed, 1 skipped"; exit 0; fi  # tried in the plain build; demos.sh writes the same pages here
 top=${PL_TOP:-$(cd "$(dirname "$0")/.." && pwd)}
 pinloom=${PL_BUILD:-.}/pinloom
 work=$(mktemp -d)
