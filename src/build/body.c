@@ -45,13 +45,19 @@ static void machine_supply(struct pl_builder *builder, struct pl_cursor *cursor,
     pl_cursor_error(cursor, word, "the supply must lie above 0 V and at most 60 V", "write supply 12 V or supply 24 V");
 }
 
+/* One of two words: sets `chosen` by which. */
+static void take_either(struct pl_cursor *cursor, const char *yes, const char *no, bool *chosen, const char *expected, const char *remedy) {
+  if (pl_cursor_take(cursor, yes))
+    *chosen = true;
+  else if (!pl_cursor_take(cursor, no))
+    pl_cursor_error(cursor, pl_cursor_peek(cursor), expected, remedy);
+}
+
 static void machine_earth(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
   struct pl_machine *machine = target;
   (void)builder;
-  if (pl_cursor_take(cursor, "positive"))
-    machine->positive_earth = true;
-  else if (!pl_cursor_take(cursor, "negative"))
-    pl_cursor_error(cursor, pl_cursor_peek(cursor), "expected which battery pole is earthed", "write earth negative or earth positive");
+  take_either(cursor, "positive", "negative", &machine->positive_earth, "expected which battery pole is earthed",
+              "write earth negative or earth positive");
 }
 
 static void share(struct pl_cursor *cursor, double *value) {
@@ -108,19 +114,15 @@ static void machine_insulation(struct pl_builder *builder, struct pl_cursor *cur
 static void machine_units(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
   struct pl_machine *machine = target;
   (void)builder;
-  if (pl_cursor_take(cursor, "us"))
-    machine->units = PL_UNITS_US;
-  else if (!pl_cursor_take(cursor, "metric"))
-    pl_cursor_error(cursor, pl_cursor_peek(cursor), "expected the units of the sheets", "write units metric or units us");
+  bool us = false;
+  take_either(cursor, "us", "metric", &us, "expected the units of the sheets", "write units metric or units us");
+  if (us) machine->units = PL_UNITS_US;
 }
 
 static void machine_labels(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
   struct pl_machine *machine = target;
   (void)builder;
-  if (pl_cursor_take(cursor, "flag"))
-    machine->flags = true;
-  else if (!pl_cursor_take(cursor, "sleeve"))
-    pl_cursor_error(cursor, pl_cursor_peek(cursor), "expected what wires are labelled with", "write labels sleeve or labels flag");
+  take_either(cursor, "flag", "sleeve", &machine->flags, "expected what wires are labelled with", "write labels sleeve or labels flag");
 }
 
 static void take_text(struct pl_cursor *cursor, const char *what, const char **target) {

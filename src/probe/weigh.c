@@ -236,7 +236,7 @@ void pl_weigh(const struct pl_suspects *table, const pl_evidences *evidences, st
 
   memcpy(shares, logs, table->variants.n * sizeof *shares);
   share_out(table, shares);
-  *verdict = (struct pl_verdict){.at = PL_NEW_ARRAY(arena, struct pl_ranked, table->suspects.n + 1), .n = table->suspects.n, .contradiction = PL_NONE,
+  *verdict = (struct pl_verdict){.at = PL_NEW_ARRAY(arena, struct pl_ranked, table->suspects.n + 1), .n = table->suspects.n, .shares = shares, .contradiction = PL_NONE,
                                  .hangs_on = PL_NONE};
   for (uint32_t s = 0; s < table->suspects.n; s++) {
     const struct pl_suspect *suspect = &table->suspects.at[s];

@@ -37,6 +37,7 @@ struct pl_ranked {
 struct pl_verdict {
   struct pl_ranked *at;       /* heaviest first; all of them */
   uint32_t n;
+  const double *shares;       /* by variant: its share of all weight */
   uint32_t grouped;           /* so many at the head of the list have a group */
   bool healthy;               /* a machine with nothing broken explains every reading */
   uint32_t contradiction;     /* evidence that the first does not explain and without which another explains all; PL_NONE */
@@ -55,7 +56,7 @@ void pl_weigh(const struct pl_suspects *table, const pl_evidences *evidences, st
 /* No reading tells these two suspects apart: in no question do their answers differ by more than twice the spread. */
 bool pl_weigh_alike(const struct pl_suspects *table, uint32_t a, uint32_t b);
 
-/* The best readings to take next, most bits for the minute first; returns how many were stored (at most `most`).  0: no reading tells more. */
+/* `verdict` is pl_weigh's on the same evidences.  The best readings to take next, most bits for the minute first; returns how many were stored (at most `most`).  0: no reading tells more. */
 struct pl_next { uint32_t question; double bits, score; bool again; };  /* again: the same reading once more, everything hangs on it */
 uint32_t pl_weigh_next(const struct pl_suspects *table, const pl_evidences *evidences, const struct pl_verdict *verdict, struct pl_arena *arena,
                        uint32_t most, struct pl_next *next);
