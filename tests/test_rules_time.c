@@ -154,6 +154,29 @@ static void what_else_they_see(void) {
   }
 }
 
+/* Kirchhoff's laws by hand where a short has two ways: neither is judged by the better one alone. */
+static void shorts_with_two_ways(void) {
+  struct judged judged;
+  /* two fuses side by side, 3 m of 18 AWG each, one return of 10 m.  By one way 40 A, enough for blade 15 A (30 A); together 46 A, half in each */
+  judge(&judged, "shared",
+        "machine \"Bench\"\n  drop at most 20 %\nbattery BAT\n  cca 600 A\nfuse F1\n  rating 15 A\nfuse F2\n  rating 15 A\nlamp E1\n  draws 1 A\n"
+        "wires of lamp\n  1 BAT.+ F1.in 14 AWG RD length 0.1 m\n  2 F1.out E1.+ 18 AWG RD length 3 m\n  3 BAT.+ F2.in 14 AWG RD length 0.1 m\n"
+        "  4 F2.out E1.+ 18 AWG RD length 3 m\n  5 E1.- BAT.- 18 AWG BK length 10 m\nstate on\n");
+  PL_CHECK_CLOSE(judged_find(&judged, "short-too-weak", 0)->figure, 12.6 / (0.009 + (0.0678 + 0.0128) / 2 + 0.2261) / 2, 0.02, "half of 46 A");
+  judge_end(&judged);
+  /* two leads of 1.5 m of 8 AWG (3.5 mohm each with their ends) to one fuse: 950 A by one of them, 1,100 A by both, 1,000 A is what it breaks */
+  for (int leads = 1; leads <= 2; leads++) {
+    char text[1024];
+    snprintf(text, sizeof text,
+             "machine \"Bench\"\n  drop at most 10 %%\nbattery BAT\n  cca 650 A\nfuse F1\n  rating 40 A\n  family maxi blade\nload R1\n  draws 10 A\n"
+             "wires of load\n  1 BAT.+ F1.in 8 AWG RD length 1.5 m\n%s  3 F1.out R1.+ 8 AWG RD length 1 m\n  4 R1.- BAT.- 8 AWG BK length 1 m\nstate on\n",
+             leads == 2 ? "  2 BAT.+ F1.in 8 AWG RD length 1.5 m\n" : "");
+    judge(&judged, "leads", text);
+    PL_CHECK_INT(judged_count(&judged, "fuse-interrupt"), leads == 2, "leads");
+    judge_end(&judged);
+  }
+}
+
 /* A line of five modules, stubs of 1.4 m: what each kind of link says to it. */
 static void links_by_their_kind(void) {
   static const struct { const char *kind, *wire, *end; unsigned stubs, shields, ends, kinds; } rows[] = {
@@ -202,6 +225,7 @@ CU_TestInfo rules_time_tests[] = {
     {"heat of copper as printed", heat_of_copper},
     {"derating and packing as printed", derating_and_packing},
     {"figures of findings by hand", figures_by_hand},
+    {"shorts with two ways", shorts_with_two_ways},
     {"what else the rules see", what_else_they_see},
     CU_TEST_INFO_NULL,
 };

@@ -3,15 +3,14 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "network/fault.h"
 #include "rules/facts.h"
 #include "rules/families.h"
+#include "rules/prospective.h"
 #include "standard/clearing.h"
-#include "standard/defaults.h"
 #include "standard/limits_data.h"
 #include "standard/wire.h"
 
-#define CLOSE 0.3  /* share of the wire's time that the fuse may take before the short at its end is solved instead of estimated */
+#define GATES_END 6.0  /* times its rating: from here both fuse and wire go by amps squared seconds, so more amps change nothing */
 #define CFR_SHARE (pl_limit_fuse_over_wire.value / 100)
 
 static const char *family_of(const struct pl_device *fuse) { return fuse->family[0] == '\0' ? "blade" : fuse->family; }
@@ -22,33 +21,6 @@ static bool has_gates(const struct pl_device *fuse) {
 
 static const char *seconds_text(const struct pl_check *check, double seconds) {
   return seconds < 0.1 ? pl_say(check->arena, 1000 * seconds, "ms") : pl_say(check->arena, seconds, "s");
-}
-
-/* ---- solved shorts ---- */
-
-/* A declared state, engine stopped if there is one, in which that pin is live. */
-static pl_id live_state(const struct pl_check *check, pl_id pin) {
-  const struct pl_harness *h = check->harness;
-  pl_id found = PL_NONE;
-  for (pl_id s = 0; s < h->states.n; s++) {
-    const struct pl_solution *solution = &check->solutions[s];
-    if (solution->status != PL_SOLVED || !(fabs(solution->pin_volts[pin]) > 0.5 * h->machine.volts)) continue;
-    if (h->states.at[s].engine == PL_ENGINE_STOPPED) return s;
-    if (found == PL_NONE) found = s;
-  }
-  return found;
-}
-
-/* The amps of a dead short between two pins (`minus` PL_NONE: to the earthed post) through a fuse, solved: all parallel ways and all that hangs on the
- * fuse counted, the healthy state's wires still as warm as they were.  Without a state in which the pin is live: by the one way of least resistance. */
-static double solved_short(const struct pl_check *check, pl_id plus, pl_id minus, pl_id fuse) {
-  pl_id state = live_state(check, plus);
-  if (state == PL_NONE || fuse == PL_NONE) return pl_ways_short(check, plus, minus);
-  struct pl_fault fault = {.kind = minus == PL_NONE ? PL_FAULT_TO_CHASSIS : PL_FAULT_SHORTED, .wire = PL_NONE, .device = PL_NONE, .pin_a = plus, .pin_b = minus,
-                           .ohms = PL_DEFAULT(LEAST)};
-  struct pl_solution solution = {0};
-  pl_network_solve_fault(check->network, &check->harness->states.at[state], &fault, &solution);
-  return solution.status == PL_SOLVED ? fabs(solution.device_amps[fuse]) : pl_ways_short(check, plus, minus);
 }
 
 /* ---- fuse against wire ---- */
@@ -76,7 +48,7 @@ static double loses_at(const struct pl_wire *wire, const struct pl_device *fuse,
 }
 
 static void run_race(const struct pl_wire *wire, const struct pl_device *fuse, double steady, double most, struct race *race) {
-  static const double shares[] = {1.35, 1.6, 2, 3.5, 5, 6};
+  static const double shares[] = {1.35, 1.6, 2, 3.5, 5, GATES_END};
   double before = 0;
   race->ratio = 0;
   for (uint32_t i = 0; i < sizeof shares / sizeof shares[0]; i++) { /* at the gates, and between them where it is close */
@@ -133,29 +105,56 @@ static void report_race(struct pl_check *check, pl_id d, const struct race *race
   pl_findings_add(check->findings, f);
 }
 
+typedef PL_VEC(struct pl_prospect) prospects;
+
+/* A wire that its fuse would not save from some current: the short at its far end tells whether such a current can flow.  Solved where other ways
+ * may take part in it. */
+struct doubt {
+  pl_id wire, fuse;
+  double steady, most;  /* amps; most NAN: prospects[solved] has it */
+  uint32_t solved;
+};
+typedef PL_VEC(struct doubt) doubts;
+
+static void doubt_wire(const struct pl_check *check, pl_id w, doubts *list, prospects *shorts) {
+  const struct pl_wire *wire = &check->harness->wires.at[w];
+  double most = 0;
+  pl_id start = PL_NONE, end = PL_NONE;
+  if (!pl_wire_joins(wire) || !(wire->area > 0)) return;
+  pl_id d = wire_fuse(check, wire, &most, &start, &end);
+  if (d == PL_NONE || pl_wire_is_tap(check, wire, start) || !has_gates(&check->harness->devices.at[d])) return;
+  const struct pl_device *fuse = &check->harness->devices.at[d];
+  double steady = pl_rule_wire_amps(wire, 1, NULL);
+  struct pl_amperage law = pl_wire_amperage(wire->area, wire->metric, wire->insulation, wire->engine_space || wire->hot >= 50, 1);
+  if (!(steady > 0) || fuse->rating > CFR_SHARE * law.table * law.engine_factor * (1 + 1e-9)) return; /* place-too-hot and fuse-over-wire say it */
+  struct race race = {.wire = w};
+  run_race(wire, fuse, steady, fmax(most, GATES_END * fuse->rating), &race);
+  if (!(race.ratio > 1)) return;
+  struct doubt doubt = {w, d, steady, most, shorts->n};
+  if (!pl_ways_sole(check, end) || most < GATES_END * fuse->rating) {
+    doubt.most = NAN;
+    PL_PUSH(check->arena, shorts, ((struct pl_prospect){end, PL_NONE, d, 0, false}));
+  }
+  PL_PUSH(check->arena, list, doubt);
+}
+
 void pl_rule_fuse_too_slow(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   struct race *worst = PL_NEW_ARRAY(check->arena, struct race, (size_t)h->devices.n + 1);
-  for (pl_id w = 0; w < h->wires.n; w++) {
-    const struct pl_wire *wire = &h->wires.at[w];
-    double most = 0;
-    pl_id start = PL_NONE, end = PL_NONE;
-    if (!pl_wire_joins(wire) || !(wire->area > 0)) continue;
-    pl_id d = wire_fuse(check, wire, &most, &start, &end);
-    if (d == PL_NONE || pl_wire_is_tap(check, wire, start) || !has_gates(&h->devices.at[d])) continue;
-    const struct pl_device *fuse = &h->devices.at[d];
-    double steady = pl_rule_wire_amps(wire, 1, NULL);
-    struct pl_amperage law = pl_wire_amperage(wire->area, wire->metric, wire->insulation, wire->engine_space || wire->hot >= 50, 1);
-    if (!(steady > 0) || fuse->rating > CFR_SHARE * law.table * law.engine_factor * (1 + 1e-9)) continue; /* place-too-hot and fuse-over-wire say it */
-    struct race race = {.wire = w};
-    run_race(wire, fuse, steady, most, &race);
-    if (race.ratio > CLOSE && race.ratio <= 1 && most < 6 * fuse->rating) /* beyond the last gate both go by amps squared seconds */
-      run_race(wire, fuse, steady, fmax(most, solved_short(check, end, PL_NONE, d)), &race);
+  doubts list = {0};
+  prospects shorts = {0};
+  for (pl_id w = 0; w < h->wires.n; w++) doubt_wire(check, w, &list, &shorts);
+  pl_prospects_solve(check, shorts.at, shorts.n);
+  for (uint32_t i = 0; i < list.n; i++) {
+    const struct doubt *doubt = &list.at[i];
+    const struct pl_device *fuse = &h->devices.at[doubt->fuse];
+    struct race race = {.wire = doubt->wire}, *most = &worst[doubt->fuse];
+    run_race(&h->wires.at[doubt->wire], fuse, doubt->steady, isnan(doubt->most) ? shorts.at[doubt->solved].amps : doubt->most, &race);
     if (!(race.ratio > 1)) continue;
-    uint32_t others = worst[d].ratio > 0 ? worst[d].others + 1 : 0;
-    bool brief = race.amps >= 2 * fuse->rating, kept = worst[d].amps >= 2 * fuse->rating;
-    if (brief == kept ? race.ratio > worst[d].ratio : brief) worst[d] = race;
-    worst[d].others = others;
+    uint32_t others = most->ratio > 0 ? most->others + 1 : 0;
+    bool brief = race.amps >= 2 * fuse->rating, kept = most->amps >= 2 * fuse->rating;
+    if (brief == kept ? race.ratio > most->ratio : brief) *most = race;
+    most->others = others;
   }
   for (pl_id d = 0; d < h->devices.n; d++)
     if (worst[d].ratio > 0) report_race(check, d, &worst[d]);
@@ -169,7 +168,12 @@ struct weak {
   uint32_t others;
 };
 
-static void judge_short(const struct pl_check *check, pl_id plus, pl_id minus, struct weak *weak) {
+static bool opens_in_time(const struct pl_device *fuse, double amps) {
+  return pl_fuse_opens_within(family_of(fuse), fuse->rating, amps) <= pl_limit_short.value;
+}
+
+/* A short to be solved: other ways beside the least one may make it strong enough, or take their share from the fuse. */
+static void doubt_short(const struct pl_check *check, pl_id plus, pl_id minus, prospects *doubtful) {
   if (plus == PL_NONE || minus == PL_NONE) return;
   if (check->harness->machine.positive_earth) {
     pl_id swap = plus;
@@ -179,18 +183,8 @@ static void judge_short(const struct pl_check *check, pl_id plus, pl_id minus, s
   double amps = pl_ways_short(check, plus, minus);
   pl_id d = pl_ways_fuse(check, plus);
   if (!(amps > 0) || d == PL_NONE || !has_gates(&check->harness->devices.at[d])) return;
-  const struct pl_device *fuse = &check->harness->devices.at[d];
-  if (pl_fuse_opens_within(family_of(fuse), fuse->rating, amps) <= pl_limit_short.value) return;
-  uint32_t others = weak[d].amps > 0 ? weak[d].others + 1 : 0;
-  if (weak[d].amps == 0 || amps < weak[d].amps) weak[d] = (struct weak){plus, minus, amps, 0};
-  weak[d].others = others;
-}
-
-/* The one way of least resistance was too weak; all ways together may not be. */
-static bool still_weak(const struct pl_check *check, pl_id d, struct weak *weak) {
-  const struct pl_device *fuse = &check->harness->devices.at[d];
-  weak->amps = fmax(weak->amps, solved_short(check, weak->plus, weak->minus, d));
-  return !(pl_fuse_opens_within(family_of(fuse), fuse->rating, weak->amps) <= pl_limit_short.value);
+  if (opens_in_time(&check->harness->devices.at[d], amps) && pl_ways_sole(check, plus)) return;
+  PL_PUSH(check->arena, doubtful, ((struct pl_prospect){plus, minus, d, 0, false}));
 }
 
 static void report_weak(struct pl_check *check, pl_id d, const struct weak *weak) {
@@ -216,18 +210,28 @@ static void report_weak(struct pl_check *check, pl_id d, const struct weak *weak
 void pl_rule_short_too_weak(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   struct weak *weak = PL_NEW_ARRAY(check->arena, struct weak, (size_t)h->devices.n + 1);
+  prospects doubtful = {0};
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (pl_kind_is_load(device->kind)) judge_short(check, device->plus, device->minus, weak);
+    if (pl_kind_is_load(device->kind)) doubt_short(check, device->plus, device->minus, &doubtful);
     if (device->kind != PL_KIND_MODULE) continue;
     pl_id ground = PL_NONE;
     for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count && ground == PL_NONE; p++)
       if (h->pins.at[p].role == PL_ROLE_GROUND && isfinite(pl_ways_back(check, p))) ground = p;
     for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++)
-      if (h->pins.at[p].role == PL_ROLE_BATTERY_FEED) judge_short(check, p, ground, weak);
+      if (h->pins.at[p].role == PL_ROLE_BATTERY_FEED) doubt_short(check, p, ground, &doubtful);
+  }
+  pl_prospects_solve(check, doubtful.at, doubtful.n);
+  for (uint32_t i = 0; i < doubtful.n; i++) {
+    const struct pl_prospect *p = &doubtful.at[i];
+    struct weak *w = &weak[p->fuse];
+    if (opens_in_time(&h->devices.at[p->fuse], p->amps)) continue;
+    uint32_t others = w->plus != w->minus ? w->others + 1 : 0;
+    if (w->plus == w->minus || p->amps < w->amps) *w = (struct weak){p->plus, p->minus, p->amps, 0};
+    w->others = others;
   }
   for (pl_id d = 0; d < h->devices.n; d++)
-    if (weak[d].amps > 0 && still_weak(check, d, &weak[d])) report_weak(check, d, &weak[d]);
+    if (weak[d].plus != weak[d].minus) report_weak(check, d, &weak[d]);
 }
 
 /* ---- two fuses in line ---- */
@@ -256,7 +260,7 @@ void pl_rule_fuse_order(struct pl_check *check) {
     f.figure = upper->rating;
     f.limit = pl_limit_fuse_order.value * fuse->rating;
     f.unit = "A";
-    double amps = solved_short(check, out, PL_NONE, d);
+    double amps = pl_prospect_amps(check, out, PL_NONE, d);
     const char *times = "";
     if (has_gates(fuse) && has_gates(upper) && amps > fuse->rating) {
       double slow = pl_fuse_opens_within(family_of(fuse), fuse->rating, amps), fast = pl_fuse_holds_for(family_of(upper), upper->rating, amps);
@@ -278,16 +282,17 @@ void pl_rule_fuse_order(struct pl_check *check) {
 
 /* ---- interrupt rating ---- */
 
-/* Ohms back to the battery from the nearest ground where the fuse sits; 0 when that is not known: a tool across the fuse panel may be a better ground. */
-static double back_at(const struct pl_check *check, pl_id place) {
+/* The nearest ground where the fuse sits; PL_NONE when that is not known: a tool across the fuse panel may be a better ground than any. */
+static pl_id ground_at(const struct pl_check *check, pl_id place) {
   const struct pl_harness *h = check->harness;
-  double least = INFINITY;
+  pl_id nearest = PL_NONE;
   for (pl_id d = 0; place != PL_NONE && d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
     if (device->place != place) continue;
-    for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) least = fmin(least, pl_ways_back(check, p));
+    for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++)
+      if (isfinite(pl_ways_back(check, p)) && (nearest == PL_NONE || pl_ways_back(check, p) < pl_ways_back(check, nearest))) nearest = p;
   }
-  return isfinite(least) ? least : 0;
+  return nearest;
 }
 
 struct burst {
@@ -329,14 +334,24 @@ static void report_burst(struct pl_check *check, const struct burst *burst) {
 void pl_rule_fuse_interrupt(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   bursts list = {0};
+  prospects shorts = {0};
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *fuse = &h->devices.at[d];
     const char *source = "";
     double most = fuse->kind == PL_KIND_FUSE ? pl_fuse_interrupts(family_of(fuse), &source) : NAN;
     pl_id in = PL_NONE, out = isnan(most) ? PL_NONE : out_of(check, d, &in);
-    if (out == PL_NONE || !(pl_ways_short(check, out, PL_NONE) > most)) continue;
-    double amps = check->facts->ways->volts / (check->facts->ways->ohms + pl_ways_feed(check, out) + back_at(check, fuse->place));
-    if (amps > most) keep_burst(check, &list, (struct burst){.fuse = d, .amps = amps, .most = most, .source = source});
+    if (out == PL_NONE) continue;
+    pl_id ground = ground_at(check, fuse->place);
+    bool lone = pl_ways_lone(check, out);
+    if (lone && !(pl_ways_short(check, out, PL_NONE) > most)) continue;  /* not even with no ohms back */
+    double amps = pl_ways_short(check, out, ground);
+    PL_PUSH(check->arena, &shorts, ((struct pl_prospect){out, ground, d, amps, lone && amps > most}));
+  }
+  pl_prospects_solve(check, shorts.at, shorts.n);
+  for (uint32_t i = 0; i < shorts.n; i++) {
+    const char *source = "";
+    double most = pl_fuse_interrupts(family_of(&h->devices.at[shorts.at[i].fuse]), &source);
+    if (shorts.at[i].amps > most) keep_burst(check, &list, (struct burst){.fuse = shorts.at[i].fuse, .amps = shorts.at[i].amps, .most = most, .source = source});
   }
   for (uint32_t i = 0; i < list.n; i++) report_burst(check, &list.at[i]);
 }

@@ -94,6 +94,71 @@ static void list_around(const struct pl_check *check, struct search *s) {
   s->around = around;
 }
 
+/* ---- ways that are the only ones ---- */
+
+/* Depth-first over what is fed: an element is a bridge when nothing beyond it leads back before it. */
+struct depth {
+  uint32_t *enter, *low, *next, *stack;
+  uint32_t turn, n;
+};
+
+static bool is_fed(const struct pl_ways *ways, uint32_t node) { return isfinite(ways->feed[node]); }
+
+static void enter(struct depth *d, const struct search *s, uint32_t node) {
+  d->enter[node] = d->low[node] = ++d->turn;
+  d->next[node] = s->first[node];
+  d->stack[d->n++] = node;
+}
+
+/* Back from a node whose ways are all walked: is the element that led there a bridge? */
+static void leave(struct depth *d, struct pl_ways *ways, uint32_t node, uint32_t by) {
+  const struct pl_element *e = &ways->elements[by];
+  uint32_t before = e->node_a == node ? e->node_b : e->node_a;
+  if (d->low[node] > d->enter[before]) ways->sole[by] = true;
+  if (d->low[node] < d->low[before]) d->low[before] = d->low[node];
+}
+
+static void walk(const struct pl_check *check, struct search *s, struct depth *d, uint32_t root, uint32_t *by) {
+  struct pl_ways *ways = s->ways;
+  enter(d, s, root);
+  while (d->n > 0) {
+    uint32_t node = d->stack[d->n - 1];
+    bool inside = node > 0 && pl_network_node_pin(check->network, node) == PL_NONE; /* of a module, as in run() */
+    if (inside || d->next[node] == s->first[node + 1]) {
+      d->n--;
+      if (node != root) leave(d, ways, node, by[node]);
+      continue;
+    }
+    uint32_t k = s->around[d->next[node]++];
+    uint32_t to = ways->elements[k].node_a == node ? ways->elements[k].node_b : ways->elements[k].node_a;
+    if (k == by[node] || !is_fed(ways, to)) continue;
+    if (d->enter[to] > 0) {
+      if (d->enter[to] < d->low[node]) d->low[node] = d->enter[to];
+    } else {
+      by[to] = k;
+      enter(d, s, to);
+    }
+  }
+}
+
+static void mark_lone(const struct pl_check *check, struct search *s, uint32_t root) {
+  struct pl_ways *ways = s->ways;
+  size_t room = (size_t)ways->node_count + 1;
+  struct depth d = {PL_NEW_ARRAY(check->arena, uint32_t, room), PL_NEW_ARRAY(check->arena, uint32_t, room), PL_NEW_ARRAY(check->arena, uint32_t, room),
+                    PL_NEW_ARRAY(check->arena, uint32_t, room), 0, 0};
+  uint32_t *by = PL_NEW_ARRAY(check->arena, uint32_t, room);
+  for (uint32_t n = 0; n < room; n++) by[n] = UINT32_MAX;
+  walk(check, s, &d, root, by);
+  for (uint32_t n = 0; n < ways->node_count; n++) { /* up the least way, which takes every bridge that there is */
+    uint32_t at = n, turn = 0;
+    while (is_fed(ways, n) && at != root && ways->feed_by[at] != UINT32_MAX && ways->sole[ways->feed_by[at]] && !ways->lone[at] && turn++ < ways->node_count) {
+      const struct pl_element *e = &ways->elements[ways->feed_by[at]];
+      at = e->node_a == at ? e->node_b : e->node_a;
+    }
+    ways->lone[n] = is_fed(ways, n) && (at == root || ways->lone[at]);
+  }
+}
+
 /* Volts and ohms of the batteries in series that end in this one. */
 static void add_bank(const struct pl_check *check, struct pl_ways *ways, pl_id battery, bool live_is_plus, const uint32_t *source,
                      double *siemens) {
@@ -122,6 +187,7 @@ const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *p
   const struct pl_harness *h = check->harness;
   struct pl_ways *ways = PL_NEW(check->arena, struct pl_ways);
   double siemens = 0;
+  uint32_t batteries = 0, root = 0;
   if (h->states.n == 0 || check->solutions[0].elements == NULL || !h->grounded) return ways;
   ways->elements = check->solutions[0].elements;
   ways->element_count = check->solutions[0].element_count;
@@ -133,6 +199,8 @@ const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *p
   ways->back_by = PL_NEW_ARRAY(check->arena, uint32_t, room);
   ways->fuse = PL_NEW_ARRAY(check->arena, pl_id, room);
   ways->gate = PL_NEW_ARRAY(check->arena, pl_id, room);
+  ways->lone = PL_NEW_ARRAY(check->arena, bool, room);
+  ways->sole = PL_NEW_ARRAY(check->arena, bool, (size_t)ways->element_count + 1);
   uint8_t *side = PL_NEW_ARRAY(check->arena, uint8_t, room);
   for (uint32_t n = 0; n < room; n++) {
     ways->feed[n] = ways->back[n] = INFINITY;
@@ -156,12 +224,15 @@ const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *p
     for (pl_id d = 0; d < h->devices.n; d++) {
       const struct pl_device *device = &h->devices.at[d];
       if (device->kind != PL_KIND_BATTERY || device->plus == PL_NONE || device->minus == PL_NONE) continue;
+      if (feed) batteries++;
       pl_id post = (live == PL_POLE_PLUS) == feed ? device->plus : device->minus;
       if (!(pole[post] & (feed ? live : 3 - live))) continue; /* amid a series */
       start(&s, pl_network_pin_node(check->network, post));
+      if (feed) root = pl_network_pin_node(check->network, post);
       if (feed) add_bank(check, ways, d, live == PL_POLE_PLUS, source, &siemens);
     }
     run(check, &s, feed);
+    if (feed && batteries == 1 && isfinite(ways->feed[root])) mark_lone(check, &s, root);
   }
   ways->ohms = siemens > 0 ? 1 / siemens : INFINITY;
   return ways;
@@ -184,6 +255,23 @@ double pl_ways_back(const struct pl_check *check, pl_id pin) {
 pl_id pl_ways_fuse(const struct pl_check *check, pl_id pin) {
   uint32_t node = node_of(check, pin);
   return node == PL_NONE ? PL_NONE : check->facts->ways->fuse[node];
+}
+
+bool pl_ways_lone(const struct pl_check *check, pl_id pin) {
+  uint32_t node = node_of(check, pin);
+  return node != PL_NONE && check->facts->ways->lone[node];
+}
+
+bool pl_ways_sole(const struct pl_check *check, pl_id pin) {
+  const struct pl_ways *ways = check->facts->ways;
+  uint32_t node = node_of(check, pin);
+  pl_id fuse = node == PL_NONE ? PL_NONE : ways->fuse[node];
+  for (uint32_t turn = 0; fuse != PL_NONE && turn < ways->node_count && ways->feed_by[node] != UINT32_MAX; turn++) {
+    const struct pl_element *e = &ways->elements[ways->feed_by[node]];
+    if (e->device == fuse) return ways->sole[ways->feed_by[node]];
+    node = e->node_a == node ? e->node_b : e->node_a;
+  }
+  return false;
 }
 
 double pl_ways_short(const struct pl_check *check, pl_id plus, pl_id minus) {
