@@ -133,6 +133,43 @@ static void cranking_in_doubt(void) {
   judge_end(&judged);
 }
 
+static double after(const char *text, const char *words) {
+  const char *at = strstr(text, words);
+  return at == NULL ? 0 : strtod(at + strlen(words), NULL);
+}
+
+/* Loads 10 % under what is said, a sender 10 % over (standard/defaults.h, "bands"). */
+static void supply_and_sender_in_doubt(void) {
+  struct judged judged;
+  judge(&judged, pl_test_path("harnesses/mistakes/charge-balance.loom"), NULL);
+  const struct pl_finding *f = judged_only(&judged, "charge-balance", "G1", "35 A, 32 A is the limit");
+  PL_CHECK_CLOSE(after(f->text, "good parts it would be "), 31.5, 1e-6, f->text);
+  judge_end(&judged);
+  for (int draws = 54; draws <= 60; draws += 6) {
+    char text[800];
+    snprintf(text, sizeof text,
+             BENCH_FORMAT "fuse F1\n  rating 10 A\nload R1\n  draws %d mA\n  steady current\nswitch S1\n  position off\n  position on: in to out\nlamp E1\n  draws 1 A\nwires of cab\n"
+             "  1 BAT.+ F1.in 14 AWG RD length 0.1 m\n  2 F1.out R1.+ 18 AWG RD length 1 m\n  3 R1.- BAT.- 18 AWG BK length 1 m\n  4 F1.out S1.in 18 AWG RD length 1 m\n"
+             "  5 S1.out E1.+ 18 AWG YE length 1 m\n  6 E1.- BAT.- 18 AWG BK length 1 m\nstate parked\nstate light\n  S1 in on\n", draws);
+    judge(&judged, "drain", text);
+    f = judged_only(&judged, "key-off-drain", "BAT", "over 50 mA");
+    PL_CHECK_CLOSE(after(f->text, "good parts it would be "), draws == 54 ? 48.6 : 0, 1e-6, f->text);
+    judge_end(&judged);
+  }
+  for (int full = 145; full <= 160; full += 15) { /* needle at 85.3 or 79.4 of 100; 170.5 or 159.5 ohm: 94.4 or 87.9 */
+    char text[800];
+    snprintf(text, sizeof text,
+             BENCH_FORMAT "fuse F1\n  rating 5 A\ngauge P1\n  part fuel gauge 10-180 12 V\nsender B1\n  reading 0 %% at 10 ohm, 100 %% at %d ohm\nwires of fuel\n"
+             "  1 BAT.+ F1.in 12 AWG RD length 0.1 m\n  4 F1.out P1.+ 18 AWG RD length 1 m\n  5 P1.- BAT.- 18 AWG BK length 1 m\n  6 B1.signal P1.S 18 AWG YE length 1 m\n"
+             "  9 B1.case BAT.- 18 AWG BK length 1 m\nstate on\n", full);
+    judge(&judged, "sender", text);
+    f = judged_only(&judged, "gauge-mismatch", "P1", "more than a tenth of the dial");
+    PL_CHECK_CLOSE(f->figure, 100 * (180 - full) / 170.0, 1e-6, f->text);
+    PL_CHECK_INT(strstr(f->text, "within the limit") != NULL, full == 160, f->text);
+    judge_end(&judged);
+  }
+}
+
 static void starved_names_the_battery(void) {
   struct judged judged;
   judge(&judged, "sag",
@@ -351,9 +388,8 @@ CU_TestInfo rules_hand_tests[] = {
     {"drop worked out by hand", drop_by_hand},
     {"a controller in doubt", controller_in_doubt},
     {"cranking in doubt", cranking_in_doubt},
-    {"a controller in doubt", controller_in_doubt},
-                                 {"cranking in doubt", cranking_in_doubt},
-                                 {"a sagging battery is one finding", starved_names_the_battery},
+    {"a supply and a sender in doubt", supply_and_sender_in_doubt},
+    {"a sagging battery is one finding", starved_names_the_battery},
     {"unfused wire at 7 and 40 in", unfused_at_its_edges},
     {"starter cables are exempt", starter_cables_are_exempt},
     {"an alternator limits itself", alternator_limits_itself},

@@ -132,6 +132,24 @@ static bool device_form(const struct pl_network *network, const struct pl_soluti
   return true;
 }
 
+/* A source gives what flows out of its plus: against its element's direction. */
+static bool supply_form(const struct pl_network *network, const struct pl_solution *solution, struct pl_reading reading, struct form *form) {
+  const pl_id sources[] = {reading.a, reading.b, reading.c};
+
+  for (int i = 0; i < 3; i++) {
+    uint32_t k = sources[i] == PL_NONE ? PL_NONE : network->main[sources[i]];
+    if (k != PL_NONE && !solution->elements[k].open) put_amps(form, solution, k, -1);
+  }
+  return form->owns > 0;
+}
+
+static double supply(const struct pl_solution *solution, struct pl_reading reading) {
+  double amps = solution->device_amps[reading.a];
+
+  if (reading.b != PL_NONE) amps += solution->device_amps[reading.b];
+  return reading.c == PL_NONE ? amps : amps + solution->device_amps[reading.c];
+}
+
 /* The reading as a form about the solution; false: there is no such reading. */
 static bool form_of(const struct pl_network *network, const struct pl_solution *solution, struct pl_reading reading, struct form *form) {
   form->n = form->owns = 0;
@@ -150,6 +168,7 @@ static bool form_of(const struct pl_network *network, const struct pl_solution *
     case PL_READING_DROP: return drop_form(network, solution, reading, 1, form);
     case PL_READING_LOOP: return loop_form(network, solution, reading, form);
     case PL_READING_GAUGE: return gauge_form(network, solution, reading.a, form);
+    case PL_READING_SUPPLY: return supply_form(network, solution, reading, form);
   }
   return false;
 }
@@ -168,6 +187,7 @@ double pl_reading_figure(const struct pl_network *network, const struct pl_solut
       amps = fabs(solution->device_amps[reading.c]);
       return amps > 0 ? pl_solution_drop(network, solution, reading.a, reading.b) / amps : NAN;
     case PL_READING_GAUGE: return pl_gauge_ohms(network->harness, solution, reading.a);
+    case PL_READING_SUPPLY: return supply(solution, reading);
   }
   return NAN;
 }

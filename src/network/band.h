@@ -16,7 +16,8 @@ enum pl_reading_kind {
   PL_READING_DEVICE_AMPS,   /* device a with one main element (load, coil, fuse, starter's motor, battery): as solution->device_amps, without sign */
   PL_READING_DROP,          /* pins a, b: as pl_solution_drop */
   PL_READING_LOOP,          /* ohms: the drop to pins a, b over the amps of device c */
-  PL_READING_GAUGE          /* gauge a: the ohms it sees, as pl_gauge_ohms */
+  PL_READING_GAUGE,         /* gauge a: the ohms it sees, as pl_gauge_ohms */
+  PL_READING_SUPPLY         /* batteries and alternators a, b, c (PL_NONE: none) together: the amps they give, as solution->device_amps with their signs */
 };
 struct pl_reading { enum pl_reading_kind kind; pl_id a, b, c; };
 

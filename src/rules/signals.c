@@ -135,26 +135,41 @@ static const char *say_quantity(const struct pl_check *check, const struct pl_de
   return pl_say(check->arena, shown, unit);
 }
 
-static void judge_pair(struct pl_check *check, pl_id g, pl_id s) {
-  const struct pl_device *gauge = &check->harness->devices.at[g], *sender = &check->harness->devices.at[s];
-  double dial = fabs(gauge->points.at[gauge->points.n - 1].x - gauge->points.at[0].x), worst = 0, at = 0, shown = 0;
-  if (!(dial > 0) || gauge->measure != sender->measure) return;
+struct needle { double off, at, shown; };  /* where it is furthest from the truth */
+
+/* With every ohm of the sender `times` what its table says. */
+static struct needle furthest(const struct pl_device *gauge, const struct pl_device *sender, double times) {
+  struct needle worst = {0, 0, 0};
   for (uint32_t i = 0; i + 1 < sender->points.n; i++)
     for (int k = 0; k <= 8; k++) {
       const struct pl_point *a = &sender->points.at[i], *b = a + 1;
-      double x = a->x + (b->x - a->x) * k / 8.0, needle = pl_device_quantity_at(gauge, pl_device_reading(sender, x));
-      if (!(fabs(needle - x) > worst)) continue;
-      worst = fabs(needle - x);
-      at = x;
-      shown = needle;
+      double x = a->x + (b->x - a->x) * k / 8.0, needle = pl_device_quantity_at(gauge, times * pl_device_reading(sender, x));
+      if (fabs(needle - x) > worst.off) worst = (struct needle){fabs(needle - x), x, needle};
     }
-  if (!(100 * worst / dial > pl_limit_needle.value)) return;
+  return worst;
+}
+
+/* Does a sender that is good within its tolerance keep the needle within the limit? */
+static const char *good_sender(const struct pl_check *check, const struct pl_device *gauge, const struct pl_device *sender, double dial) {
+  double tolerance = pl_device_tolerance(sender), least = INFINITY;
+  for (int k = -4; k <= 4; k++) least = fmin(least, furthest(gauge, sender, 1 + tolerance * k / 4).off);
+  if (100 * least / dial > pl_limit_needle.value) return "";
+  return pl_arena_printf(check->arena, "; with a sender at the good end of its tolerance (%s) it would be %s off, within the limit", pl_say(check->arena, 100 * tolerance, "%"),
+                         pl_say(check->arena, 100 * least / dial, "%"));
+}
+
+static void judge_pair(struct pl_check *check, pl_id g, pl_id s) {
+  const struct pl_device *gauge = &check->harness->devices.at[g], *sender = &check->harness->devices.at[s];
+  double dial = fabs(gauge->points.at[gauge->points.n - 1].x - gauge->points.at[0].x);
+  if (!(dial > 0) || gauge->measure != sender->measure) return;
+  struct needle worst = furthest(gauge, sender, 1);
+  if (!(100 * worst.off / dial > pl_limit_needle.value)) return;
   struct pl_finding f = pl_finding_new("gauge-mismatch", PL_FAULT, gauge->span, gauge->name);
-  f.figure = 100 * worst / dial;
+  f.figure = 100 * worst.off / dial;
   f.limit = pl_limit_needle.value;
   f.unit = "%";
-  f.text = pl_arena_printf(check->arena, "%s shows %s where sender %s stands at %s: their ranges differ", gauge->name, say_quantity(check, gauge, shown), sender->name,
-                           say_quantity(check, gauge, at));
+  f.text = pl_arena_printf(check->arena, "%s shows %s where sender %s stands at %s: their ranges differ%s", gauge->name, say_quantity(check, gauge, worst.shown), sender->name,
+                           say_quantity(check, gauge, worst.at), good_sender(check, gauge, sender, dial));
   f.remedy = pl_arena_printf(check->arena, "a sender of %s at %s and %s at %s%s", pl_say(check->arena, gauge->points.at[0].ohms, "ohm"),
                              say_quantity(check, gauge, gauge->points.at[0].x), pl_say(check->arena, gauge->points.at[gauge->points.n - 1].ohms, "ohm"),
                              say_quantity(check, gauge, gauge->points.at[gauge->points.n - 1].x), fitting_part(check, gauge));

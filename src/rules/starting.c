@@ -234,6 +234,28 @@ void pl_rule_ground_thin(struct pl_check *check) {
 
 /* ---- charging ---- */
 
+/* Batteries on the poles and alternators as one reading; false: too many for one. */
+static bool supply_of(const struct pl_check *check, struct pl_reading *reading) {
+  const struct pl_harness *h = check->harness;
+  pl_id *const place[] = {&reading->a, &reading->b, &reading->c};
+  uint32_t n = 0;
+  *reading = (struct pl_reading){PL_READING_SUPPLY, PL_NONE, PL_NONE, PL_NONE};
+  for (pl_id d = 0; d < h->devices.n; d++) {
+    const struct pl_device *device = &h->devices.at[d];
+    bool battery = device->kind == PL_KIND_BATTERY && check->facts->pole[h->machine.positive_earth ? device->minus : device->plus] != 0;
+    if (!battery && device->kind != PL_KIND_ALTERNATOR) continue;
+    if (n == 3) return false;
+    *place[n++] = d;
+  }
+  return n > 0;
+}
+
+/* What good parts make of a supply that gives too much. */
+static const char *good_supply(const struct pl_check *check, pl_id state, double times, double limit, const char *unit) {
+  struct pl_near near = {.state = state, .times = times, .limit = limit};
+  return supply_of(check, &near.reading) ? pl_say_good_end(check, near, unit) : "";
+}
+
 void pl_rule_charge_balance(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   pl_id alternator = PL_NONE;
@@ -272,8 +294,9 @@ void pl_rule_charge_balance(struct pl_check *check) {
   f.figure = worst_loads;
   f.limit = idle ? worst_can : worst_can * pl_limit_charge_share.value / 100;
   f.unit = "A";
-  f.text = pl_arena_printf(check->arena, "the loads take %s, the alternator gives %s %s: %s", pl_say(check->arena, worst_loads, "A"), pl_say(check->arena, worst_can, "A"),
-                           idle ? "at idle" : "at speed", empties ? "the battery runs down while the engine runs" : "little is left to charge the battery");
+  f.text = pl_arena_printf(check->arena, "the loads take %s, the alternator gives %s %s: %s%s", pl_say(check->arena, worst_loads, "A"), pl_say(check->arena, worst_can, "A"),
+                           idle ? "at idle" : "at speed", empties ? "the battery runs down while the engine runs" : "little is left to charge the battery",
+                           good_supply(check, state, 1, f.limit, "A"));
   f.remedy = idle ? "a larger alternator, a faster idle, or shed loads while idling" : "a larger alternator, or less load (lamps of less watts)";
   pl_findings_add(check->findings, f);
 }
@@ -342,7 +365,8 @@ void pl_rule_key_off_drain(struct pl_check *check) {
   double days = hours * pl_limit_flat.value / 100 / amps / 24;
   const char *when = !(days > 0) ? "" : days < 1 ? pl_arena_printf(check->arena, ": after %s it will not crank", pl_say(check->arena, 24 * days, "hours"))
                                                  : pl_arena_printf(check->arena, ": after %s it will not crank", pl_say(check->arena, days, "days"));
-  f.text = pl_arena_printf(check->arena, "with everything off the battery gives %s%s; most goes to %s", pl_say(check->arena, f.figure, "mA"), when, largest_draws(check, solution));
+  f.text = pl_arena_printf(check->arena, "with everything off the battery gives %s%s; most goes to %s%s", pl_say(check->arena, f.figure, "mA"), when, largest_draws(check, solution),
+                           good_supply(check, state, 1000, f.limit, "mA"));
   f.remedy = "move what draws to a keyed feed, or behind the battery disconnect";
   pl_findings_add(check->findings, f);
 }
