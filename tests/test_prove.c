@@ -315,6 +315,40 @@ static void defeats_agree(void) {
   PL_CHECK(yes >= 4 && no >= 20, "both kinds were met");
 }
 
+/* What must be on, by a way that no declared state takes: the changeover's other side. */
+static void on_is_defeated_in_other_positions(void) {
+  static const char text[] =
+      "machine \"Bench\"\n  drop at most 10 %\nbattery BAT\n  cca 600 A\nfuse F1\n  rating 10 A\nswitch S1\n  position off\n  position on: 1 to 2\n"
+      "switch S2\n  position a: 1 to A\n  position b: 1 to B\nsplice N\npump M1\n  draws 2 A\nwires of pump\n  1 BAT.+ F1.in 14 AWG RD length 0.1 m\n"
+      "  2 F1.out S1.1 14 AWG RD length 1 m\n  3 S1.2 S2.1 14 AWG RD length 1 m\n  4 S2.A N 14 AWG RD length 1 m\n  5 S2.B N 14 AWG RD length 1 m\n"
+      "  6 N M1.+ 14 AWG RD length 1 m\n  7 M1.- BAT.- 14 AWG BK length 1 m\nstate run\n  S1 in on\nrequire M1 on when S1 in on\n";
+  struct bench b;
+  if (set_up(&b, "other side", text)) {
+    pl_defeats defeats = {0};
+    struct pl_covered covered;
+    uint32_t undecided;
+    const char *fourth = "", *fifth = "";
+    pl_prove_defeats(b.proof, 0, &defeats, &covered, &undecided);
+    for (uint32_t i = 0; i < defeats.n; i++) {
+      struct want want = {&b.harness.requires.at[0], false};
+      if (defeats.at[i].fault.device != PL_NONE && defeats.at[i].fault.device == want.require->subject) continue; /* open inside: its volts stay */
+      enumerate(&b, &defeats.at[i].fault, look_for_violation, &want);
+      PL_CHECK(want.violated, defeats.at[i].fault_text);
+      if (strcmp(defeats.at[i].fault_text, "wire 4 broken") == 0) fourth = defeats.at[i].combination;
+      if (strcmp(defeats.at[i].fault_text, "wire 5 broken") == 0) fifth = defeats.at[i].combination;
+    }
+    PL_CHECK_STR(fourth, "S1 in on", "S2 rests in a");
+    PL_CHECK(strstr(fifth, "S2 in b") != NULL, fifth);
+    PL_CHECK(covered.all && undecided == 0, "all combinations");
+    pl_effects effects = {0};
+    pl_effect_rows off = {0};
+    pl_prove_effects(b.proof, &effects);
+    pl_prove_switches_off(b.proof, 0, &effects, &off);
+    for (uint32_t i = 0; i < off.n; i++) PL_CHECK(strcmp(off.at[i]->what, "wire 5 broken") != 0, "no declared state shows it");
+  }
+  tear_down(&b);
+}
+
 /* The sheet has a row for each defeat, and no sheet is made when there is none. */
 static void defeats_are_listed(void) {
   for (int ok = 0; ok < 2; ok++) {
@@ -545,6 +579,7 @@ int main(void) {
                                 {"quick looks agree under single faults", looks_agree_under_faults},
                                 {"requirements agree with enumeration", requires_agree},
                                 {"defeats agree with enumeration", defeats_agree},
+    {"what must be on, in other positions", on_is_defeated_in_other_positions},
                                 {"defeats make a sheet", defeats_are_listed},
                                 {"keyed nets agree with enumeration", keyed_nets_agree},
                                 {"sneak paths agree with enumeration", sneaks_agree},

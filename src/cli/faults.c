@@ -72,6 +72,24 @@ static void put_require(struct pl_buffer *out, const struct pl_harness *harness,
   pl_buffer_puts(out, "\n");
 }
 
+static bool is_told(const pl_effect_rows *rows, const char *what) {
+  for (uint32_t k = 0; k < rows->n; k++)
+    if (strcmp(rows->at[k]->what, what) == 0) return true;
+  return false;
+}
+
+/* Faults that no declared state shows: in its other positions the machine goes another way. */
+static void put_switched_off_elsewhere(struct pl_buffer *out, struct pl_proof *proof, uint32_t require, const pl_effect_rows *told) {
+  pl_defeats defeats = {0};
+  struct pl_covered covered;
+  uint32_t undecided;
+
+  pl_prove_defeats(proof, require, &defeats, &covered, &undecided);
+  for (uint32_t k = 0; k < defeats.n; k++)
+    if (!is_told(told, defeats.at[k].fault_text)) pl_buffer_printf(out, "  %s: with %s\n", defeats.at[k].fault_text, defeats.at[k].combination);
+  if (undecided > 0) pl_buffer_printf(out, "  %u more could not be decided\n", undecided);
+}
+
 /* What must be on goes off with much: one line for each, in the order of the text. */
 static void put_switched_off(struct pl_buffer *out, const struct pl_harness *harness, struct pl_proof *proof, const pl_effects *effects) {
   bool head = false;
@@ -80,12 +98,13 @@ static void put_switched_off(struct pl_buffer *out, const struct pl_harness *har
     pl_effect_rows rows = {0};
     if (!harness->requires.at[i].on) continue;
     pl_prove_switches_off(proof, i, effects, &rows);
-    if (!head) pl_buffer_puts(out, "\nSingle faults that switch off what must be on, in a declared state in which it must be\n");
+    if (!head) pl_buffer_puts(out, "\nSingle faults that switch off what must be on, in declared states and in other positions\n");
     head = true;
     pl_buffer_puts(out, "\n");
     put_require(out, harness, &harness->requires.at[i]);
+    if (rows.n == 0) pl_buffer_puts(out, "  none in a declared state\n");
     for (uint32_t k = 0; k < rows.n; k++) pl_buffer_printf(out, "  %s: in state %s\n", rows.at[k]->what, harness->states.at[rows.at[k]->state].name);
-    if (rows.n == 0) pl_buffer_puts(out, "  none\n");
+    put_switched_off_elsewhere(out, proof, i, &rows);
   }
 }
 

@@ -241,11 +241,21 @@ static bool defeat_one(struct pl_proof *proof, pl_id state, void *context) {
     if (solution == NULL || solution->status != PL_SOLVED) return true;
     answer = solved_on(proof, solution, d->require->subject) ? ON : OFF;
   }
-  if (answer != ON || (d->found && proof->look.departures >= d->departures)) return true;
+  if (answer != (d->require->on ? OFF : ON) || (d->found && proof->look.departures >= d->departures)) return true;
   d->found = true;
   d->departures = proof->look.departures;
   d->combination = pl_combo_text(proof, d->cone);
   return true;
+}
+
+/* What drives the subject, as it may be while the requirement is asked. */
+static void defeat_cone(struct pl_proof *proof, const struct defeat *d, const struct pl_fault *fault, struct pl_cone *cone) {
+  require_cone(proof, d->require, d->element, cone);
+  if (fault != NULL) {
+    pl_cone_add_node(proof, cone, pl_network_pin_node(proof->network, fault->pin_a));
+    pl_cone_add_node(proof, cone, pl_network_pin_node(proof->network, fault->pin_b));
+  }
+  if (d->require->on) hold_outputs(proof, cone);
 }
 
 static void try_fault(struct pl_proof *proof, const struct pl_fault *fault, uint32_t most, struct defeat *d, struct pl_covered *covered) {
@@ -255,9 +265,7 @@ static void try_fault(struct pl_proof *proof, const struct pl_fault *fault, uint
 
   d->found = d->undecided = false;
   if (fault->pin_b != PL_NONE) {  /* pins joined: what drives the other circuit matters too */
-    require_cone(proof, d->require, d->element, &wider);
-    pl_cone_add_node(proof, &wider, pl_network_pin_node(proof->network, fault->pin_a));
-    pl_cone_add_node(proof, &wider, pl_network_pin_node(proof->network, fault->pin_b));
+    defeat_cone(proof, d, fault, &wider);
     d->cone = &wider;
   }
   pl_proof_nets(proof, fault);
@@ -278,8 +286,8 @@ void pl_prove_defeats(struct pl_proof *proof, uint32_t index, pl_defeats *defeat
 
   *undecided = 0;
   *covered = (struct pl_covered){.all = true};
-  if (require->on || proof->reference == PL_NONE || d.element == PL_NONE) return;
-  require_cone(proof, require, d.element, &cone);
+  if (proof->reference == PL_NONE || d.element == PL_NONE) return;
+  defeat_cone(proof, &d, NULL, &cone);
   const pl_faults *all = pl_proof_faults(proof);
   uint32_t *healthy = PL_NEW_ARRAY(proof->arena, uint32_t, proof->node_count);
   memcpy(healthy, proof->net, proof->node_count * sizeof *healthy);

@@ -71,8 +71,8 @@ struct pl_defeat {
 };
 typedef PL_VEC(struct pl_defeat) pl_defeats;
 
-/* Which single faults defeat a requirement that something is off (those that something is on are defeated by any open wire in its feed: see
- * the fault table).  Faults of wires and devices of its cone; equal conditions are tried once.  `covered`: of the fault with the
+/* Which single faults defeat a requirement.  Of one that something is on: only by what breaks a way in its cone, in any combination; what blows a fuse or
+ * cuts a main feed is told for declared states by pl_prove_switches_off.  Faults of wires and devices of its cone; equal conditions are tried once.  `covered`: of the fault with the
  * most combinations.  `undecided`: conditions beyond PL_PROVE_EXACT_MOST. */
 void pl_prove_defeats(struct pl_proof *proof, uint32_t require, pl_defeats *defeats, struct pl_covered *covered, uint32_t *undecided);
 
