@@ -124,6 +124,36 @@ void compare_state(struct pl_network *network, const struct pl_harness *harness,
   pl_arena_release(&own);
 }
 
+/* ---- more than one thing broken ---- */
+
+static struct pl_fault shared(enum pl_fault_kind kind, pl_id device, pl_id pin) {
+  return (struct pl_fault){.kind = kind, .wire = PL_NONE, .device = device, .pin_a = pin, .pin_b = PL_NONE};
+}
+
+/* Causes that many faults share, and every third single fault once more with one or two fuses blown besides. */
+static void add_shared(const struct pl_harness *harness, struct pl_arena *arena, pl_faults *faults) {
+  uint32_t singles = faults->n;
+  pl_ids fuses = {0};
+
+  for (pl_id c = 0; c < harness->connectors.n; c++)
+    if (harness->connectors.at[c].pin_count > 0) PL_PUSH(arena, faults, shared(PL_FAULT_UNPLUGGED, PL_NONE, harness->connectors.at[c].first_pin));
+  for (pl_id d = 0; d < harness->devices.n; d++) {
+    enum pl_kind kind = harness->devices.at[d].kind;
+    if (pl_kind_is_node(kind)) PL_PUSH(arena, faults, shared(PL_FAULT_LOOSE, d, PL_NONE));
+    if (kind == PL_KIND_MODULE) PL_PUSH(arena, faults, shared(PL_FAULT_DEAD, d, PL_NONE));
+    if (pl_kind_is_protection(kind)) PL_PUSH(arena, &fuses, d);
+  }
+  for (uint32_t i = 0; i < singles && fuses.n > 0; i += 3) {
+    struct pl_fault fault = faults->at[i];
+    pl_id *blown = PL_NEW_ARRAY(arena, pl_id, 2);
+    blown[0] = fuses.at[i % fuses.n];
+    blown[1] = fuses.at[(i + 1) % fuses.n];
+    fault.blown = blown;
+    fault.blown_count = 1 + i % 2;
+    PL_PUSH(arena, faults, fault);
+  }
+}
+
 /* ---- texts ---- */
 
 static void compare_text(const char *path, struct compared *all) {
@@ -139,6 +169,7 @@ static void compare_text(const char *path, struct compared *all) {
   if (pl_build(path, &pl_reader_disk, &sources, &findings, &harness)) {
     struct pl_network *network = pl_network_new(&harness, &arena);
     pl_faults_list(&harness, &arena, &faults);
+    add_shared(&harness, &arena, &faults);
     for (pl_id state = 0; state < harness.states.n; state++) compare_state(network, &harness, state, &faults, all);
     pl_network_release(network);
   }
@@ -268,6 +299,7 @@ static void random_machines(void) {
     random_machine(&kit, SEED + i);
     kit.network = pl_network_new(&kit.harness, &kit.arena);
     pl_faults_list(&kit.harness, &kit.arena, &faults);
+    add_shared(&kit.harness, &kit.arena, &faults);
     compare_state(kit.network, &kit.harness, 0, &faults, &all);
     if (all.wrong > 0) printf("seed %u: %u differ, the first: %s\n", SEED + i, all.wrong, all.first);
     wrong += all.wrong;

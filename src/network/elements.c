@@ -373,13 +373,17 @@ void pl_network_touch(struct pl_network *network) {
   }
   memset(start, 0, ((size_t)network->node_count + 2) * sizeof *start);
   for (uint32_t k = 0; k < network->elements.n; k++) {
-    start[network->elements.at[k].node_a + 2]++;
-    start[network->elements.at[k].node_b + 2]++;
+    const struct pl_element *e = &network->elements.at[k];
+    if (e->node_a == e->node_b) continue;
+    start[e->node_a + 2]++;
+    start[e->node_b + 2]++;
   }
   for (uint32_t n = 0; n < network->node_count; n++) start[n + 2] += start[n + 1];
   for (uint32_t k = 0; k < network->elements.n; k++) {  /* moves each start one place on: start[n + 1] becomes the start of n + 1 */
-    network->touch[start[network->elements.at[k].node_a + 1]++] = k;
-    network->touch[start[network->elements.at[k].node_b + 1]++] = k;
+    const struct pl_element *e = &network->elements.at[k];
+    if (e->node_a == e->node_b) continue;
+    network->touch[start[e->node_a + 1]++] = k;
+    network->touch[start[e->node_b + 1]++] = k;
   }
 }
 
@@ -399,6 +403,7 @@ void pl_network_build(struct pl_network *network) {
   network->wire_element = PL_NEW_ARRAY(network->arena, uint32_t, harness->wires.n);
   network->heat = PL_NEW_ARRAY(network->arena, struct pl_heat, harness->wires.n);
   network->told = PL_NEW_ARRAY(network->arena, bool, devices);
+  network->loose = PL_NONE;
   number_pins(network);
   add_wires(network);
   for (pl_id id = 0; id < harness->devices.n; id++) {

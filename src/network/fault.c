@@ -164,6 +164,41 @@ static void stick_switch(struct pl_shadow *shadow, pl_id device, uint32_t positi
 
 static double ohms_or(double ohms, double otherwise) { return isfinite(ohms) && ohms > 0 ? ohms : otherwise; }
 
+static void open_device(struct pl_shadow *shadow, pl_id device) {
+  for (uint32_t i = shadow->of_start[device]; i < shadow->of_start[device + 1]; i++) touch(shadow, shadow->of_device[i], PL_DRIVE_NEVER, 0);
+}
+
+static void open_connector(struct pl_shadow *shadow, pl_id pin) {
+  const struct pl_network *network = &shadow->network;
+  const struct pl_harness *h = network->harness;
+  pl_id id = pin < h->pins.n ? h->pins.at[pin].connector : PL_NONE;
+
+  if (id == PL_NONE) return;
+  const struct pl_connector *c = &h->connectors.at[id];
+  if (h->devices.at[c->device].kind == PL_KIND_INLINE) {
+    open_device(shadow, c->device);
+    return;
+  }
+  for (pl_id p = c->first_pin; p < c->first_pin + c->pin_count; p++)
+    for (uint32_t i = 0; i < h->pins.at[p].wires.n; i++) {
+      uint32_t k = network->wire_element[h->pins.at[p].wires.at[i]];
+      if (k != PL_NONE) touch(shadow, k, PL_DRIVE_NEVER, 0);
+    }
+}
+
+static void loosen_wires(struct pl_shadow *shadow, pl_id device, double ohms) {
+  const struct pl_network *network = &shadow->network;
+  const struct pl_device *d = &network->harness->devices.at[device];
+
+  for (pl_id p = d->first_pin; p < d->first_pin + d->pin_count; p++) {
+    const struct pl_pin *pin = &network->harness->pins.at[p];
+    for (uint32_t i = 0; i < pin->wires.n; i++) {
+      uint32_t k = network->wire_element[pin->wires.at[i]];
+      if (k != PL_NONE) touch(shadow, k, network->drives.at[k].kind, ohms);
+    }
+  }
+}
+
 static void join_fault(struct pl_shadow *shadow, const struct pl_fault *fault) {
   const struct pl_network *network = &shadow->network;
   uint32_t a = pl_network_pin_node(network, fault->pin_a), b = PL_NONE;
@@ -187,6 +222,7 @@ void pl_shadow_break(struct pl_shadow *shadow, const struct pl_fault *fault) {
   bool wire = fault->wire < network->harness->wires.n, device = fault->device < network->harness->devices.n;
   double high = ohms_or(fault->ohms, PL_DEFAULT(FAULT_HIGH));
 
+  for (uint32_t i = 0; i < fault->blown_count; i++) open_device(shadow, fault->blown[i]);
   switch (fault->kind) {
     case PL_FAULT_OPEN:
     case PL_FAULT_RESISTANCE: {
@@ -213,6 +249,13 @@ void pl_shadow_break(struct pl_shadow *shadow, const struct pl_fault *fault) {
     case PL_FAULT_STUCK_ON:
     case PL_FAULT_STUCK_OFF:
       if (device) break_output(shadow, fault->device, fault->pin_a, fault->kind == PL_FAULT_STUCK_ON);
+      break;
+    case PL_FAULT_UNPLUGGED: open_connector(shadow, fault->pin_a); break;
+    case PL_FAULT_LOOSE:
+      if (device) loosen_wires(shadow, fault->device, high);
+      break;
+    case PL_FAULT_DEAD:
+      if (device) open_device(shadow, fault->device);
       break;
   }
 }

@@ -15,7 +15,10 @@ enum pl_fault_kind {
   PL_FAULT_STUCK_OUT,     /* ... never pulls in */
   PL_FAULT_STUCK_POSITION,/* switch held in `position` */
   PL_FAULT_STUCK_ON,      /* output always on */
-  PL_FAULT_STUCK_OFF
+  PL_FAULT_STUCK_OFF,
+  PL_FAULT_UNPLUGGED,     /* the connector of pin_a is off: all its wires open; of an inline pair, its contacts */
+  PL_FAULT_LOOSE,         /* `ohms` in series with every wire at `device` */
+  PL_FAULT_DEAD           /* nothing in `device` (a module) conducts */
 };
 
 struct pl_fault {
@@ -24,6 +27,8 @@ struct pl_fault {
   pl_id pin_a, pin_b;
   uint32_t position;
   double ohms;
+  const pl_id *blown;     /* fuses that are open besides: the fault blew them.  Whoever asks owns the list */
+  uint32_t blown_count;
 };
 typedef PL_VEC(struct pl_fault) pl_faults;
 
@@ -53,6 +58,7 @@ struct pl_fault_view {
   uint32_t element_count;           /* the last element is the chafe or short itself, as in pl_network_solve_fault */
   const char *failure;              /* why, when status is not PL_SOLVED: then all volts are NAN and all amps 0 */
   bool in_full;                     /* too much changes for the fast way: solved afresh */
+  bool unchanged;                   /* nothing is otherwise than in the healthy state (it may be so without this being said) */
 };
 typedef void (*pl_fault_fn)(void *context, const struct pl_fault_view *view);
 void pl_network_sweep(struct pl_network *network, pl_id state, const struct pl_fault *faults, uint32_t count, pl_fault_fn each, void *context);

@@ -205,6 +205,22 @@ static const char *open_text(const struct pl_harness *harness, const struct pl_f
   }
 }
 
+static const char *unplugged_text(const struct pl_harness *harness, pl_id connector, struct pl_arena *arena) {
+  const struct pl_connector *c = &harness->connectors.at[connector];
+  const struct pl_device *d = &harness->devices.at[c->device];
+
+  if (c->name[0] == '\0' || d->kind == PL_KIND_INLINE) return pl_arena_printf(arena, "connector of %s not plugged together", d->name);
+  return pl_arena_printf(arena, "connector %s.%s not plugged in", d->name, c->name);
+}
+
+static const char *loose_text(const struct pl_harness *harness, const struct pl_fault *fault, struct pl_arena *arena) {
+  const struct pl_device *d = &harness->devices.at[fault->device];
+  uint32_t wires = 0;
+
+  for (uint32_t i = 0; i < d->pin_count; i++) wires += harness->pins.at[d->first_pin + i].wires.n;
+  return device_text(harness, fault, "", pl_arena_printf(arena, "loose: all %u wires on it high in resistance", wires), arena);
+}
+
 const char *pl_fault_text(const struct pl_harness *harness, const struct pl_fault *fault, struct pl_arena *arena) {
   bool wire = fault->wire < harness->wires.n, device = fault->device < harness->devices.n;
   const char *number = wire ? harness->wires.at[fault->wire].number : "";
@@ -238,6 +254,15 @@ const char *pl_fault_text(const struct pl_harness *harness, const struct pl_faul
       break;
     case PL_FAULT_STUCK_ON: return pin_text(harness, fault, "always on", arena);
     case PL_FAULT_STUCK_OFF: return pin_text(harness, fault, "always off", arena);
+    case PL_FAULT_UNPLUGGED:
+      if (fault->pin_a != PL_NONE && harness->pins.at[fault->pin_a].connector != PL_NONE) return unplugged_text(harness, harness->pins.at[fault->pin_a].connector, arena);
+      break;
+    case PL_FAULT_LOOSE:
+      if (device) return loose_text(harness, fault, arena);
+      break;
+    case PL_FAULT_DEAD:
+      if (device) return device_text(harness, fault, "", "dead", arena);
+      break;
   }
   return "nothing broken";
 }

@@ -121,6 +121,7 @@ static void hold_loose(struct pl_rest *level) {
   const struct pl_network *network = level->trial.network;
   uint32_t *queue = level->sweep->queue, *mark = level->sweep->mark;
   const bool *reached = level->trial.reached;
+  const struct pl_flow *join = &level->flows[level->sweep->shadow->join];  /* the lists of touching elements do not have it */
 
   memset(mark, 0, network->node_count * sizeof *mark);
   for (uint32_t first = 0; first < network->node_count; first++) {
@@ -139,6 +140,11 @@ static void hold_loose(struct pl_rest *level) {
         mark[other] = 1;
         queue[tail++] = other;
       }
+      if ((join->a != node && join->b != node) || level->trial.mode[level->sweep->shadow->join] != PL_MODE_CONDUCTS) continue;
+      uint32_t other = join->a == node ? join->b : join->a;
+      if (reached[other] || mark[other] != 0) continue;
+      mark[other] = 1;
+      queue[tail++] = other;
     }
     if (!held) pl_rest_hold(level, first, 1);
   }
@@ -146,13 +152,13 @@ static void hold_loose(struct pl_rest *level) {
     if (reached[level->anchor[p]]) pl_rest_hold(level, level->anchor[p], -1);
 }
 
-static bool search(struct pl_rest *level, bool joined) {
+static bool search(struct pl_rest *level) {
   struct pl_trial *trial = &level->trial;
-  const struct pl_flow *f = &level->flows[level->sweep->shadow->join];
 
-  if (joined && f->a != f->b) return false;  /* the search follows no join that the lists of touching elements do not have */
   relax(level);
+  trial->network->loose = level->sweep->shadow->join;
   pl_islands_search(trial);
+  trial->network->loose = PL_NONE;
   unrelax(level);
   level->reach_changed = true;
   for (uint32_t i = 0; i < level->modal_count && !level->too_many; i++) {
@@ -188,7 +194,7 @@ static void drop_anchors(struct pl_rest *level) {
 bool pl_rest_reach(struct pl_rest *level) {
   const struct pl_term *cut = NULL, *joining = NULL;
   uint32_t cuts = 0, joins = 0;
-  bool crossing = false, knotty = false, joined = false, split = false;
+  bool crossing = false, knotty = false, split = false;
 
   drop_anchors(level);
   for (uint32_t i = 0; i < level->term_count; i++) {
@@ -198,7 +204,6 @@ bool pl_rest_reach(struct pl_rest *level) {
     bool floats = part_of(level, a) != 0 && part_of(level, b) != 0;
     term->idle = floats && was && !is;
     split = split || term->idle;
-    joined = joined || (term->element == level->sweep->shadow->join && is);
     if (was == is || term->idle) continue;
     if (was && level->trial.mode[term->element] == PL_MODE_STEADY && level->trial.elements[term->element].kind == PL_ELEMENT_CURRENT)
       continue;  /* a load above its knee is fed by something else: it held nothing; where that is wrong, no single answer is left */
@@ -211,18 +216,18 @@ bool pl_rest_reach(struct pl_rest *level) {
     }
   }
   if (cuts == 0 && joins == 0) return true;
-  if (split) return search(level, joined);
+  if (split) return search(level);
   if (cuts == 0 && joins == 1) {
     uint32_t part = part_of(level, level->flows[joining->element].a) + part_of(level, level->flows[joining->element].b);
-    if (level->mixed[part]) return search(level, joined);
+    if (level->mixed[part]) return search(level);
     join_part(level, part);
     return !level->too_many;
   }
-  if (cuts != 1 || joins != 0) return search(level, joined);
+  if (cuts != 1 || joins != 0) return search(level);
   if (pl_is_one_way(level, cut->element)) {
     uint32_t a = level->flows[cut->element].a, b = level->flows[cut->element].b;
     if (level->enter[a] < level->first_tree && level->enter[b] < level->first_tree) return true;
-    return search(level, joined);
+    return search(level);
   }
   uint32_t below = branch_below(level, cut->element);
   if (below == PL_NONE) return level->trial.mode[cut->element] != PL_MODE_BLOCKS;
@@ -235,11 +240,11 @@ bool pl_rest_reach(struct pl_rest *level) {
     knotty = true;
   }
   if (crossing) return true;
-  if (knotty) return search(level, joined);
+  if (knotty) return search(level);
   switch (what_branch(level, below)) {
     case PLAIN: cut_branch(level, below); break;
     case LEANS: lean_branch(level, below); break;
-    case KNOTTY: return search(level, joined);
+    case KNOTTY: return search(level);
   }
   return !level->too_many;
 }

@@ -14,6 +14,7 @@ enum {
   LINES = 12     /* terms with which a steady power may still be taken about new volts */
 };
 static const double bend = 1e-3;  /* relative change of volts beyond which a steady power's line is laid anew before modes are judged */
+static const double break_off = 0.05;  /* beyond which it must be: its amps would be off by the square of this */
 
 /* ---- making ---- */
 
@@ -104,6 +105,7 @@ static void break_level(struct pl_rest *level) {
 
   for (uint32_t i = 0; i < shadow->touched_count; i++) {
     uint32_t k = shadow->touched[i];
+    if (shadow->network.drives.at[k].kind == PL_DRIVE_NEVER && level->trial.mode[k] == PL_MODE_OPEN) continue;
     if (pl_rest_touch(level, k) == NULL) return;
     if (k == shadow->join)
       level->trial.elements[k] = shadow->network.elements.at[k];
@@ -177,12 +179,13 @@ static bool bend_lines(struct pl_rest *level) {
   const struct pl_network *network = trial->network;
   bool any = false;
 
-  for (uint32_t i = 0; i < network->powers.n && level->term_count < LINES; i++) {
+  for (uint32_t i = 0; i < network->powers.n; i++) {
     uint32_t k = network->powers.at[i];
     const struct pl_element *e = &trial->elements[k];
     if (trial->mode[k] != PL_MODE_STEADY || !(e->watts > 0) || !trial->reached[e->node_a] || !trial->reached[e->node_b]) continue;
     double volts = pl_trial_volts(trial, e->node_a, e->node_b);
-    if (!(fabs(volts / trial->tangent[k] - 1) > bend) || pl_rest_touch(level, k) == NULL) continue;
+    double off = fabs(volts / trial->tangent[k] - 1);
+    if (!(off > bend) || (level->term_count >= LINES && !(off > break_off)) || pl_rest_touch(level, k) == NULL) continue;
     trial->tangent[k] = volts;
     pl_rest_refresh(level, k);
     any = true;
@@ -195,7 +198,7 @@ static bool settle(struct pl_rest *level) {
     if (level->too_many || !pl_rest_reach(level) || !pl_rest_combine(level)) return false;
     pl_rest_look(level);
     if (flip(level) || level->too_many) continue;
-    if (!bend_lines(level)) return true;
+    if (!bend_lines(level) && !level->too_many) return true;
   }
   return false;
 }
@@ -248,6 +251,11 @@ static bool finish(struct pl_rest *level) {
   return true;
 }
 
+/* The rest that the healthy state comes to, with nothing changed at it. */
+static bool is_healthy(const struct pl_sweep *sweep, const struct pl_rest *level) {
+  return level == sweep->levels.at[sweep->used - 1] && apart(level, sweep->want, 1) == 0 && !changes_anything(level);
+}
+
 static void leave(struct pl_rest *level) {
   pl_rest_undo(level);
   unplace_devices(level);
@@ -277,7 +285,8 @@ static bool go_fast(struct pl_sweep *sweep, const struct pl_fault *fault, pl_fau
     good = good && finish(level);
     if (good) {
       struct pl_fault_view view = {.fault = fault, .status = PL_SOLVED, .node_volts = sweep->volts, .device_on = level->trial.on,
-                                   .elements = level->trial.elements, .element_count = network->elements.n};
+                                   .elements = level->trial.elements, .element_count = network->elements.n,
+                                   .unchanged = is_healthy(sweep, level)};
       each(context, &view);
     } else {
       level->amps_changed = true;

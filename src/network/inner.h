@@ -73,7 +73,8 @@ struct pl_network {
   uint32_t *wire_element;                        /* by wire; PL_NONE: it joins nothing */
   PL_VEC(struct pl_element) elements;
   PL_VEC(struct pl_drive) drives;                /* same indices */
-  uint32_t *touch_start, *touch;                 /* elements at a node: touch[touch_start[n]..touch_start[n+1]) */
+  uint32_t *touch_start, *touch;                 /* elements at a node: touch[touch_start[n]..touch_start[n+1]); not those with both ends at it */
+  uint32_t loose;                                /* an element that was put in since the lists were made; PL_NONE */
   struct pl_sparse *sparse;                      /* made at the first solve, like all below */
   struct pl_trial *trial;
   bool *told;                                    /* by device: its floating source or buzzing is reported */

@@ -72,38 +72,48 @@ static bool is_last_resort(const struct pl_element *e, enum pl_mode mode, uint32
  * floats, and does not read a diode's drop above the cathode. */
 static bool is_against(const struct pl_element *e, uint32_t node) { return e->kind == PL_ELEMENT_DIODE && e->node_b == node; }
 
+struct search { struct pl_trial *trial; uint32_t tail, waiting; };  /* of its queue and of what is deferred */
+
+/* From `node` along element k. */
+static void follow(struct search *search, uint32_t node, uint32_t k) {
+  struct pl_trial *trial = search->trial;
+  uint32_t other = other_node(&trial->elements[k], node);
+
+  if (trial->reached[other]) return;
+  if (trial->mode[k] == PL_MODE_CONDUCTS && !is_against(&trial->elements[k], node)) {
+    trial->reached[other] = true;
+    trial->queue[search->tail++] = other;
+  } else if (is_last_resort(&trial->elements[k], trial->mode[k], node)) {
+    trial->deferred[search->waiting++] = k;
+  }
+}
+
 void pl_islands_search(struct pl_trial *trial) {
   const struct pl_network *network = trial->network;
-  uint32_t head = 0, tail = 0, waiting = 0, next = 0;
+  const struct pl_element *loose = network->loose == PL_NONE ? NULL : &trial->elements[network->loose];
+  struct search search = {.trial = trial};
+  uint32_t head = 0, next = 0;
 
   memset(trial->reached, 0, network->node_count * sizeof *trial->reached);
   memset(trial->forced, 0, network->elements.n * sizeof *trial->forced);
   trial->reached[network->reference] = true;
-  trial->queue[tail++] = network->reference;
+  trial->queue[search.tail++] = network->reference;
   for (;;) {
-    for (; head < tail; head++) {
+    for (; head < search.tail; head++) {
       uint32_t node = trial->queue[head];
-      for (uint32_t i = network->touch_start[node]; i < network->touch_start[node + 1]; i++) {
-        uint32_t k = network->touch[i], other = other_node(&trial->elements[k], node);
-        if (trial->reached[other]) continue;
-        if (trial->mode[k] == PL_MODE_CONDUCTS && !is_against(&trial->elements[k], node)) {
-          trial->reached[other] = true;
-          trial->queue[tail++] = other;
-        } else if (is_last_resort(&trial->elements[k], trial->mode[k], node)) {
-          trial->deferred[waiting++] = k;
-        }
-      }
+      for (uint32_t i = network->touch_start[node]; i < network->touch_start[node + 1]; i++) follow(&search, node, network->touch[i]);
+      if (loose != NULL && (loose->node_a == node || loose->node_b == node)) follow(&search, node, network->loose);
     }
-    for (; next < waiting; next++) {
+    for (; next < search.waiting; next++) {
       const struct pl_element *e = &trial->elements[trial->deferred[next]];
       if (!trial->reached[e->node_a] || !trial->reached[e->node_b]) break;
     }
-    if (next == waiting) return;
+    if (next == search.waiting) return;
     const struct pl_element *e = &trial->elements[trial->deferred[next]];
     uint32_t other = trial->reached[e->node_a] ? e->node_b : e->node_a;
     trial->forced[trial->deferred[next]] = true;
     trial->mode[trial->deferred[next++]] = PL_MODE_CONDUCTS;
     trial->reached[other] = true;
-    trial->queue[tail++] = other;
+    trial->queue[search.tail++] = other;
   }
 }

@@ -9,7 +9,7 @@
 #include "standard/defaults.h"
 #include "standard/likely.h"
 
-static const char form[] = "pinloom fault table 1\n";
+static const char form[] = "pinloom fault table 2\n";
 enum { HEX = 64, HEAD = sizeof form - 1 + 3 * (HEX + 1), MOST = 1 << 30 };
 
 /* ---- numbers ---- */

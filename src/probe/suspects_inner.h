@@ -16,6 +16,9 @@ void pl_suspects_put(const struct pl_suspects *table, pl_raws *raws, uint32_t va
 /* The fault that a variant is: high resistances are the usual one, less, or more. */
 struct pl_fault pl_suspects_fault(const struct pl_suspect *suspect, uint32_t variant);
 
+/* The fault of the network that a shared cause is (not a battery), without its ohms. */
+struct pl_fault pl_suspects_shared(const struct pl_harness *harness, const struct pl_suspect *suspect);
+
 /* suspects_off.c: the healthy answers with the power off, and those of every fault. */
 void pl_suspects_off_healthy(struct pl_suspects *table, const struct pl_solution *any);
 void pl_suspects_off(struct pl_suspects *table, struct pl_network *network, const struct pl_blown *blown, pl_raws *raws);

@@ -1,5 +1,5 @@
 /* Who is suspected and what can be asked: from the text alone, in its order.  Nothing is solved here. */
-#include "probe/suspects.h"
+#include "probe/suspects_inner.h"
 
 #include <math.h>
 #include <string.h>
@@ -240,6 +240,12 @@ static void add_drifted(struct pl_suspects *table, pl_id id) {
   if (kind == PL_KIND_SENSOR || kind == PL_KIND_SENDER || kind == PL_KIND_TERMINATOR) add_fault(table, &fault);
 }
 
+static const char *shared_text(const struct pl_suspects *table, const struct pl_suspect *suspect) {
+  struct pl_fault fault = pl_suspects_shared(table->harness, suspect);
+
+  return pl_fault_text(table->harness, &fault, table->arena);
+}
+
 static void add_device(struct pl_suspects *table, pl_id id) {
   const struct pl_harness *h = table->harness;
   const struct pl_device *d = &h->devices.at[id];
@@ -255,14 +261,13 @@ static void add_device(struct pl_suspects *table, pl_id id) {
   } else if (d->kind == PL_KIND_MODULE) {
     suspect.kind = PL_SUSPECT_MODULE;
     suspect.weight = PL_LIKELY(MODULE);
-    suspect.text = pl_arena_printf(table->arena, "module %s dead", d->name);
   } else if (pl_kind_is_node(d->kind) && d->kind != PL_KIND_CHASSIS && wires >= 2) {
     suspect.kind = PL_SUSPECT_JOINT;
     suspect.weight = PL_LIKELY(JOINT);
-    suspect.text = pl_arena_printf(table->arena, "%s %s loose: all %u wires on it high in resistance", pl_kind_name(d->kind), d->name, wires);
   } else {
     return;
   }
+  if (suspect.kind != PL_SUSPECT_BATTERY) suspect.text = shared_text(table, &suspect);
   add(table, suspect, whole, 1);
 }
 
@@ -279,8 +284,7 @@ static void add_connector(struct pl_suspects *table, pl_id id) {
   if (d->kind == PL_KIND_INLINE && id != d->first_connector) return;
   for (uint32_t i = 0; i < c->pin_count; i++) wires += h->pins.at[c->first_pin + i].wires.n;
   if (wires < 2) return;
-  suspect.text = c->name[0] == '\0' || d->kind == PL_KIND_INLINE ? pl_arena_printf(table->arena, "connector of %s not plugged together", d->name)
-                                    : pl_arena_printf(table->arena, "connector %s.%s not plugged in", d->name, c->name);
+  suspect.text = shared_text(table, &suspect);
   add(table, suspect, whole, 1);
 }
 

@@ -1,57 +1,68 @@
 /* What is seen at one glance: all loads in a state, all fuses at a place.  Each different sight is a number, 0 the healthy one, then in the order of the
  * suspects that show it. */
-#include <string.h>
+#include <stdlib.h>
 
 #include "probe/suspects_inner.h"
 
+/* The look or panel that a question is seen at; PL_NONE. */
+static uint32_t sight_of(const struct pl_suspects *table, const struct pl_question *part) {
+  const struct pl_device *d = part->ask == PL_ASK_RUNS || part->ask == PL_ASK_FUSE ? &table->harness->devices.at[part->id] : NULL;
+
+  if (part->ask == PL_ASK_FUSE) return pl_suspects_question(table, PL_ASK_PANEL, PL_NONE, d->place);
+  if (part->ask != PL_ASK_RUNS || (!pl_kind_is_load(d->kind) && d->kind != PL_KIND_STARTER)) return PL_NONE;
+  return pl_suspects_question(table, PL_ASK_LOOK, PL_NONE, part->state);
+}
+
 bool pl_suspects_is_seen(const struct pl_suspects *table, uint32_t look, uint32_t index) {
-  const struct pl_question *to = &table->questions.at[look], *part = &table->questions.at[index];
-  const struct pl_device *d;
-
-  if (to->ask == PL_ASK_LOOK) {
-    if (part->ask != PL_ASK_RUNS || part->state != to->id) return false;
-    d = &table->harness->devices.at[part->id];
-    return pl_kind_is_load(d->kind) || d->kind == PL_KIND_STARTER;
-  }
-  return part->ask == PL_ASK_FUSE && table->harness->devices.at[part->id].place == to->id;
+  return sight_of(table, &table->questions.at[index]) == look;
 }
 
-/* The next entry of a variant, from i on, that belongs; the end when there is none. */
-static uint32_t next_part(const struct pl_suspects *table, const struct pl_variant *variant, uint32_t look, uint32_t i) {
-  while (i < variant->first + variant->count && !pl_suspects_is_seen(table, look, table->entry_questions.at[i])) i++;
-  return i;
+struct part { uint32_t sight, variant, question; int16_t answer; };
+
+static int in_order(const void *a, const void *b) {
+  const struct part *x = a, *y = b;
+
+  if (x->sight != y->sight) return x->sight < y->sight ? -1 : 1;
+  if (x->variant != y->variant) return x->variant < y->variant ? -1 : 1;
+  return (x->question > y->question) - (x->question < y->question);
 }
 
-static bool same_sight(const struct pl_suspects *table, uint32_t a, uint32_t b, uint32_t look) {
-  const struct pl_variant *x = &table->variants.at[a], *y = &table->variants.at[b];
-  uint32_t i = next_part(table, x, look, x->first), j = next_part(table, y, look, y->first);
+static uint32_t run_of(const struct part *parts, uint32_t n, uint32_t i) {
+  uint32_t to = i;
 
-  while (i < x->first + x->count && j < y->first + y->count) {
-    if (table->entry_questions.at[i] != table->entry_questions.at[j] || table->entry_answers.at[i] != table->entry_answers.at[j]) return false;
-    i = next_part(table, x, look, i + 1);
-    j = next_part(table, y, look, j + 1);
-  }
-  return i == x->first + x->count && j == y->first + y->count;
+  while (to < n && parts[to].sight == parts[i].sight && parts[to].variant == parts[i].variant) to++;
+  return to - i;
 }
 
-static void sights(struct pl_suspects *table, uint32_t question, pl_raws *raws) {
-  PL_VEC(uint32_t) shown = {0};  /* a variant for each sight */
-
-  for (uint32_t v = 0; v < table->variants.n; v++) {
-    const struct pl_variant *variant = &table->variants.at[v];
-    uint32_t i = next_part(table, variant, question, variant->first), n = 0;
-    if (i == variant->first + variant->count) continue;
-    if (table->entry_answers.at[i] == PL_ANSWER_UNKNOWN) {
-      pl_suspects_put(table, raws, v, question, PL_ANSWER_UNKNOWN);
-      continue;
-    }
-    while (n < shown.n && !same_sight(table, shown.at[n], v, question)) n++;
-    if (n == shown.n) PL_PUSH(table->arena, &shown, v);
-    pl_suspects_put(table, raws, v, question, (int16_t)(n < 32000 ? n + 1 : 32000));
-  }
+static bool same_sight(const struct part *a, const struct part *b, uint32_t n) {
+  for (uint32_t i = 0; i < n; i++)
+    if (a[i].question != b[i].question || a[i].answer != b[i].answer) return false;
+  return true;
 }
+
+struct shown { uint32_t first, count; };  /* the parts of the variant that shows it first */
 
 void pl_suspects_patterns(struct pl_suspects *table, pl_raws *raws) {
-  for (uint32_t q = 0; q < table->questions.n; q++)
-    if (table->questions.at[q].ask == PL_ASK_LOOK || table->questions.at[q].ask == PL_ASK_PANEL) sights(table, q, raws);
+  PL_VEC(struct part) parts = {0};
+  PL_VEC(struct shown) shown = {0};
+  uint32_t *sight = PL_NEW_ARRAY(table->arena, uint32_t, table->questions.n + 1), count;
+
+  for (uint32_t q = 0; q < table->questions.n; q++) sight[q] = sight_of(table, &table->questions.at[q]);
+  for (uint32_t i = 0; i < raws->n; i++) {
+    const struct pl_raw *raw = &raws->at[i];
+    if (sight[raw->question] != PL_NONE) PL_PUSH(table->arena, &parts, ((struct part){sight[raw->question], raw->variant, raw->question, raw->answer}));
+  }
+  if (parts.n > 0) qsort(parts.at, parts.n, sizeof *parts.at, in_order);
+  for (uint32_t i = 0; i < parts.n; i += count) {
+    uint32_t number = 0;
+    count = run_of(parts.at, parts.n, i);
+    if (i == 0 || parts.at[i].sight != parts.at[i - 1].sight) shown.n = 0;
+    if (parts.at[i].answer == PL_ANSWER_UNKNOWN) {
+      pl_suspects_put(table, raws, parts.at[i].variant, parts.at[i].sight, PL_ANSWER_UNKNOWN);
+      continue;
+    }
+    while (number < shown.n && (shown.at[number].count != count || !same_sight(parts.at + shown.at[number].first, parts.at + i, count))) number++;
+    if (number == shown.n) PL_PUSH(table->arena, &shown, ((struct shown){i, count}));
+    pl_suspects_put(table, raws, parts.at[i].variant, parts.at[i].sight, (int16_t)(number < 32000 ? number + 1 : 32000));
+  }
 }

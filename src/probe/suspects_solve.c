@@ -1,5 +1,5 @@
-/* The answers of every suspect, state by state: single faults by the network's sweep, faults that share a cause on a copy of the model with all of it
- * broken.  A fuse that a fault blows in any state is open in all of them: the machine is looked at afterwards. */
+/* The answers of every suspect, state by state, by the network's sweep; a weak battery on a copy of the model.  A fuse that a fault blows in any state is
+ * open in all of them: the machine is looked at afterwards. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -10,15 +10,22 @@
 #include "standard/likely.h"
 #include "standard/limits_data.h"
 
+static const double rounding = 1e-6;  /* of one unit of a volts answer */
+
 enum { ROUNDS = PL_BLOWN };  /* fuses blow one after the other */
+
+/* Volts of `node` between these two are answered as in the healthy state, or as good as. */
+struct within { uint32_t node; double low, high; };
 
 struct work {
   struct pl_suspects *table;
   const struct pl_harness *harness;
-  const struct pl_network *network;   /* the one solved now */
+  const struct pl_network *network;
   const struct pl_solution *healthy;
   pl_id state;
-  uint32_t *main;                     /* by device: its element, PL_NONE; of `network` */
+  uint32_t from, to;                  /* questions of `state` */
+  struct within *within;              /* one for each of them */
+  uint32_t *main;                     /* by device: its element, PL_NONE */
   double *least_to_blow;              /* by device: amps from which a fuse opens in `state` */
   struct pl_blown *blown;                /* by variant */
   bool *more;                         /* by variant: blew another fuse in this round */
@@ -70,15 +77,6 @@ static int16_t answer_of(const struct work *w, const struct pl_question *q, cons
   return fabs(elements[w->main[q->id]].amps) >= PL_LIKELY(WARM) * d->rating ? 1 : 0;
 }
 
-/* The questions of one state lie together. */
-static void state_range(const struct pl_suspects *table, pl_id state, uint32_t *from, uint32_t *to) {
-  uint32_t i = 0;
-
-  while (i < table->questions.n && table->questions.at[i].state != state) i++;
-  *from = i;
-  while (i < table->questions.n && table->questions.at[i].state == state) i++;
-  *to = i;
-}
 
 /* Volts that differ by a small part of what meter and parts leave open are the healthy ones. */
 static bool differs(const struct pl_suspects *table, const struct pl_question *q, int16_t answer) {
@@ -91,12 +89,36 @@ void pl_suspects_put(const struct pl_suspects *table, pl_raws *raws, uint32_t va
   if (differs(table, &table->questions.at[question], answer)) PL_PUSH(table->arena, raws, ((struct pl_raw){variant, question, answer}));
 }
 
-static void take_answers(struct work *w, uint32_t variant, bool solved, const double *node_volts, const bool *on, const struct pl_element *elements) {
-  uint32_t from, to;
+/* The questions of the state in hand lie together; for volts, what lets them be passed over. */
+static void find_questions(struct work *w) {
+  const struct pl_suspects *table = w->table;
 
-  state_range(w->table, w->state, &from, &to);
-  for (uint32_t q = from; q < to; q++)
-    pl_suspects_put(w->table, &w->raws, variant, q, solved ? answer_of(w, &w->table->questions.at[q], node_volts, on, elements) : PL_ANSWER_UNKNOWN);
+  w->from = 0;
+  while (w->from < table->questions.n && table->questions.at[w->from].state != w->state) w->from++;
+  w->to = w->from;
+  for (; w->to < table->questions.n && table->questions.at[w->to].state == w->state; w->to++) {
+    const struct pl_question *q = &table->questions.at[w->to];
+    struct within *within = &w->within[w->to - w->from];
+    double more = floor(PL_LIKELY(NEGLIGIBLE) * pl_suspects_spread(q->healthy * table->volt) / table->volt - rounding) + 0.5 - rounding;
+    *within = (struct within){PL_NONE, 0, 0};
+    if (q->ask != PL_ASK_VOLTS) continue;
+    bool open = q->healthy <= PL_ANSWER_UNKNOWN;
+    *within = (struct within){pl_network_pin_node(w->network, q->id), open ? NAN : (q->healthy - more) * table->volt, open ? NAN : (q->healthy + more) * table->volt};
+  }
+}
+
+static bool is_as_before(const struct within *within, const double *node_volts) {
+  double volts = within->node == PL_NONE ? NAN : node_volts[within->node];
+
+  return within->node != PL_NONE && ((volts > within->low && volts < within->high) || (isnan(volts) && isnan(within->low)));
+}
+
+static void take_answers(struct work *w, uint32_t variant, bool solved, const double *node_volts, const bool *on, const struct pl_element *elements) {
+  for (uint32_t q = w->from; q < w->to; q++) {
+    const struct pl_question *question = &w->table->questions.at[q];
+    if (question->ask == PL_ASK_LOOK || (solved && is_as_before(&w->within[q - w->from], node_volts))) continue;  /* looks come last */
+    pl_suspects_put(w->table, &w->raws, variant, q, solved ? answer_of(w, question, node_volts, on, elements) : PL_ANSWER_UNKNOWN);
+  }
 }
 
 /* ---- fuses ---- */
@@ -152,77 +174,34 @@ static void take_blown(struct work *w, uint32_t variant, const struct pl_element
   w->more[variant] = true;
 }
 
-/* ---- copies of the model ---- */
+/* ---- what the sweep finds ---- */
 
-struct copy {
-  struct pl_arena arena;
-  struct pl_harness harness;
-  struct pl_network *network;
-};
-
-static void *copy_of(struct pl_arena *arena, const void *at, uint32_t n, size_t size) {
-  void *made = pl_arena_alloc(arena, (size_t)n + 1, size);
-
-  if (n > 0) memcpy(made, at, n * size);
-  return made;
+/* Causes that many faults share (and that blow no fuse) beside single faults. */
+static bool shares_cause(const struct pl_fault *fault) {
+  return fault->kind == PL_FAULT_UNPLUGGED || fault->kind == PL_FAULT_LOOSE || fault->kind == PL_FAULT_DEAD;
 }
-
-static void copy_open(struct copy *copy, const struct pl_suspects *table) {
-  const struct pl_harness *h = table->harness;
-
-  pl_arena_init(&copy->arena, table->arena->on_oom, table->arena->oom_context);
-  copy->harness = *h;
-  copy->harness.arena = &copy->arena;
-  copy->harness.devices.at = copy_of(&copy->arena, h->devices.at, h->devices.n, sizeof *h->devices.at);
-  copy->harness.wires.at = copy_of(&copy->arena, h->wires.at, h->wires.n, sizeof *h->wires.at);
-  copy->harness.pins.at = copy_of(&copy->arena, h->pins.at, h->pins.n, sizeof *h->pins.at);
-  copy->network = NULL;
-}
-
-static void copy_close(struct copy *copy) {
-  if (copy->network != NULL) pl_network_release(copy->network);
-  pl_arena_release(&copy->arena);
-}
-
-static const double open_ohms = 1e9;  /* above PL_DEFAULT(MOST): counts as open */
-
-/* ---- single faults ---- */
 
 static void look_at(void *context, const struct pl_fault_view *view) {
   struct work *w = context;
   uint32_t variant = w->variants[w->at++];
   bool solved = view->status == PL_SOLVED;
 
+  if (view->unchanged) return;
   take_answers(w, variant, solved, view->node_volts, view->device_on, view->elements);
-  if (solved) take_blown(w, variant, view->elements);
+  if (solved && !shares_cause(view->fault)) take_blown(w, variant, view->elements);
 }
 
 static void sweep(struct work *w, struct pl_network *network, const uint32_t *variants, const struct pl_fault *faults, uint32_t count) {
-  struct pl_solution solution;
-
-  w->network = network;
   w->variants = variants;
   for (w->state = 0; w->state < w->harness->states.n; w->state++) {
-    if (w->healthy[w->state].status != PL_SOLVED) continue;
-    memset(&solution, 0, sizeof solution);
-    pl_network_solve(network, w->state, &solution, NULL);
-    find_mains(w, solution.elements, solution.element_count);
+    const struct pl_solution *healthy = &w->healthy[w->state];
+    if (healthy->status != PL_SOLVED) continue;
+    find_questions(w);
+    find_mains(w, healthy->elements, healthy->element_count);
     find_limits(w);
     w->at = 0;
     pl_network_sweep(network, w->state, faults, count, look_at, w);
   }
-}
-
-struct pl_fault pl_suspects_fault(const struct pl_suspect *suspect, uint32_t variant) {
-  struct pl_fault fault = suspect->fault;
-  uint32_t i = variant - suspect->first;
-
-  if (i > 0) fault.ohms *= i == 1 ? PL_LIKELY(HIGH_LESS) : PL_LIKELY(HIGH_MORE);
-  return fault;
-}
-
-static bool same_blown(const struct pl_blown *a, const struct pl_blown *b) {
-  return a->n == b->n && memcmp(a->fuse, b->fuse, a->n * sizeof a->fuse[0]) == 0;
 }
 
 /* Drops what was taken of variants that have to be looked at again with one fuse more blown. */
@@ -235,90 +214,77 @@ static void drop_again(struct work *w, uint32_t from) {
   w->raws.n = kept;
 }
 
-static void sweep_blown(struct work *w, const struct pl_blown *blown, struct pl_network *network, const uint32_t *variants, const struct pl_fault *faults,
-                        uint32_t count) {
-  struct copy copy;
-  uint32_t from = w->raws.n;
-
-  if (blown->n == 0) {
-    sweep(w, network, variants, faults, count);
-  } else {
-    copy_open(&copy, w->table);
-    for (uint32_t i = 0; i < blown->n; i++) copy.harness.devices.at[blown->fuse[i]].ohms = open_ohms;
-    copy.network = pl_network_new(&copy.harness, &copy.arena);
-    sweep(w, copy.network, variants, faults, count);
-    copy_close(&copy);
-  }
-  drop_again(w, from);
-}
-
-/* Those of `todo` that blew the same fuses as the first, in `group`; the others stay in `todo`.  Returns how many stay. */
-static uint32_t take_group(const struct work *w, uint32_t *todo, uint32_t n, uint32_t *group, uint32_t *count) {
-  struct pl_blown blown = w->blown[todo[0]];
-  uint32_t kept = 0;
-
-  *count = 0;
-  for (uint32_t i = 0; i < n; i++)
-    if (same_blown(&w->blown[todo[i]], &blown))
-      group[(*count)++] = todo[i];
-    else
-      todo[kept++] = todo[i];
-  return kept;
-}
-
-static void solve_faults(struct work *w, struct pl_network *network, struct pl_fault *faults, uint32_t *todo, uint32_t n) {
-  struct pl_arena *arena = w->table->arena;
-  struct pl_fault *now = PL_NEW_ARRAY(arena, struct pl_fault, n + 1);
-  uint32_t *group = PL_NEW_ARRAY(arena, uint32_t, n + 1), *later = PL_NEW_ARRAY(arena, uint32_t, n + 1);
-
+/* All of `variants`, and those that blow a fuse again with it open, until none blows another. */
+static void solve_faults(struct work *w, struct pl_network *network, uint32_t *variants, struct pl_fault *faults, uint32_t n) {
   for (int round = 0; round < ROUNDS && n > 0; round++) {
-    uint32_t again = 0, count;
+    uint32_t again = 0, from = w->raws.n;
     memset(w->more, 0, w->table->variants.n * sizeof *w->more);
     w->last = round + 1 == ROUNDS;
-    while (n > 0) {
-      struct pl_blown blown = w->blown[todo[0]];
-      n = take_group(w, todo, n, group, &count);
-      for (uint32_t i = 0; i < count; i++) now[i] = faults[group[i]];
-      sweep_blown(w, &blown, network, group, now, count);
-      for (uint32_t i = 0; i < count; i++)
-        if (w->more[group[i]]) later[again++] = group[i];
+    sweep(w, network, variants, faults, n);
+    drop_again(w, from);
+    for (uint32_t i = 0; i < n; i++) {
+      const struct pl_blown *blown = &w->blown[variants[i]];
+      if (!w->more[variants[i]]) continue;
+      faults[again] = faults[i];
+      faults[again].blown = blown->fuse;
+      faults[again].blown_count = blown->n;
+      variants[again++] = variants[i];
     }
     n = again;
-    memcpy(todo, later, n * sizeof *todo);
   }
 }
 
-static void solve_singles(struct work *w, struct pl_network *network) {
+/* Signals work with milliamps: what disturbs them is not what disturbs a lamp. */
+static double loose_ohms(const struct work *w, pl_id device) {
+  const struct pl_device *d = &w->harness->devices.at[device];
+  double most = 0;
+
+  for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++)
+    for (uint32_t i = 0; i < w->harness->pins.at[pin].wires.n; i++)
+      for (pl_id s = 0; s < w->harness->states.n; s++)
+        if (w->healthy[s].status == PL_SOLVED) most = fmax(most, fabs(w->healthy[s].wire_amps[w->harness->pins.at[pin].wires.at[i]]));
+  return most < 0.05 ? PL_DEFAULT(FAULT_HIGH_SIGNAL) : PL_DEFAULT(FAULT_HIGH);
+}
+
+struct pl_fault pl_suspects_shared(const struct pl_harness *harness, const struct pl_suspect *suspect) {
+  struct pl_fault fault = suspect->fault;
+
+  fault.kind = suspect->kind == PL_SUSPECT_MODULE ? PL_FAULT_DEAD : suspect->kind == PL_SUSPECT_JOINT ? PL_FAULT_LOOSE : PL_FAULT_UNPLUGGED;
+  if (fault.kind == PL_FAULT_UNPLUGGED)
+    fault.pin_a = harness->connectors.at[suspect->connector].first_pin;
+  else
+    fault.device = suspect->device;
+  return fault;
+}
+
+struct pl_fault pl_suspects_fault(const struct pl_suspect *suspect, uint32_t variant) {
+  struct pl_fault fault = suspect->fault;
+  uint32_t i = variant - suspect->first;
+
+  if (i > 0) fault.ohms *= i == 1 ? PL_LIKELY(HIGH_LESS) : PL_LIKELY(HIGH_MORE);
+  return fault;
+}
+
+static void solve_swept(struct work *w, struct pl_network *network) {
   struct pl_suspects *table = w->table;
   struct pl_fault *faults = PL_NEW_ARRAY(table->arena, struct pl_fault, table->variants.n + 1);
-  uint32_t *todo = PL_NEW_ARRAY(table->arena, uint32_t, table->variants.n + 1), n = 0;
+  uint32_t *variants = PL_NEW_ARRAY(table->arena, uint32_t, table->variants.n + 1), n = 0;
 
   for (uint32_t s = 0; s < table->suspects.n; s++) {
     const struct pl_suspect *suspect = &table->suspects.at[s];
-    for (uint32_t v = suspect->first; v < suspect->first + suspect->count && suspect->kind == PL_SUSPECT_FAULT; v++) {
-      faults[v] = pl_suspects_fault(suspect, v);
-      todo[n++] = v;
+    for (uint32_t v = suspect->first; v < suspect->first + suspect->count && suspect->kind != PL_SUSPECT_BATTERY; v++) {
+      faults[n] = suspect->kind == PL_SUSPECT_FAULT ? pl_suspects_fault(suspect, v) : pl_suspects_shared(w->harness, suspect);
+      if (faults[n].kind == PL_FAULT_LOOSE) faults[n].ohms = loose_ohms(w, suspect->device);
+      variants[n++] = v;
     }
   }
-  solve_faults(w, network, faults, todo, n);
+  solve_faults(w, network, variants, faults, n);
 }
 
-/* ---- faults that share a cause ---- */
+/* ---- the battery ---- */
 
-static bool touches_device(const struct pl_harness *h, const struct pl_wire *wire, pl_id device) {
-  for (int i = 0; i < 2; i++)
-    if (wire->end[i] != PL_NONE && h->pins.at[wire->end[i]].device == device) return true;
-  return false;
-}
-
-static bool touches_connector(const struct pl_harness *h, const struct pl_wire *wire, pl_id connector) {
-  for (int i = 0; i < 2; i++)
-    if (wire->end[i] != PL_NONE && h->pins.at[wire->end[i]].connector == connector) return true;
-  return false;
-}
-
-static void break_battery(struct copy *copy, struct pl_device *d) {
-  double supply = d->volts > 0 ? d->volts : copy->harness.machine.volts, ohms = d->ohms;
+static void weaken(const struct pl_harness *harness, struct pl_device *d) {
+  double supply = d->volts > 0 ? d->volts : harness->machine.volts, ohms = d->ohms;
 
   if (!(ohms > 0)) ohms = pl_battery_ohms(supply, d->cca);
   if (!(ohms > 0)) ohms = PL_DEFAULT(BATTERY) * supply / 12;
@@ -327,52 +293,24 @@ static void break_battery(struct copy *copy, struct pl_device *d) {
   d->emf = PL_LIKELY(WEAK_EMF) * supply / 12;
 }
 
-/* Signals work with milliamps: what disturbs them is not what disturbs a lamp. */
-static void loosen(struct copy *copy, const struct work *w, pl_id device) {
-  double most = 0;
+/* On a copy of the model: the same nodes and elements, another battery. */
+static void solve_battery(struct work *w, const struct pl_suspect *suspect) {
+  struct pl_arena *own = w->table->arena;
+  struct pl_harness copy = *w->harness;
+  struct pl_solution solution = {.state = PL_NONE};
 
-  for (pl_id s = 0; s < w->harness->states.n; s++)
-    for (pl_id i = 0; i < w->harness->wires.n && w->healthy[s].status == PL_SOLVED; i++)
-      if (touches_device(w->harness, &w->harness->wires.at[i], device)) most = fmax(most, fabs(w->healthy[s].wire_amps[i]));
-  double ohms = most < 0.05 ? PL_DEFAULT(FAULT_HIGH_SIGNAL) : PL_DEFAULT(FAULT_HIGH);
-  for (pl_id i = 0; i < copy->harness.wires.n; i++) {
-    struct pl_wire *wire = &copy->harness.wires.at[i];
-    if (touches_device(w->harness, wire, device) && wire->length > 0) wire->ohms_per_m += ohms / wire->length;
-  }
-}
-
-static void break_copy(struct copy *copy, const struct work *w, const struct pl_suspect *suspect) {
-  struct pl_harness *h = &copy->harness;
-  struct pl_device *d = suspect->device < h->devices.n ? &h->devices.at[suspect->device] : NULL;
-
-  if (suspect->kind == PL_SUSPECT_BATTERY) {
-    break_battery(copy, d);
-  } else if (suspect->kind == PL_SUSPECT_MODULE) {
-    for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++) h->pins.at[pin].role = PL_ROLE_PASSIVE;
-  } else if (suspect->kind == PL_SUSPECT_JOINT) {
-    loosen(copy, w, suspect->device);
-  } else if (d->kind == PL_KIND_INLINE) {
-    d->fixed.n = 0;
-  } else {
-    for (pl_id i = 0; i < h->wires.n; i++)
-      if (touches_connector(h, &h->wires.at[i], suspect->connector)) h->wires.at[i].status = PL_WIRE_DONOR_REMOVED;
-  }
-}
-
-static void solve_shared(struct work *w, const struct pl_suspect *suspect) {
-  struct copy copy;
-
-  copy_open(&copy, w->table);
-  break_copy(&copy, w, suspect);
-  w->network = copy.network = pl_network_new(&copy.harness, &copy.arena);
+  copy.devices.at = PL_NEW_ARRAY(own, struct pl_device, copy.devices.n);
+  memcpy(copy.devices.at, w->harness->devices.at, copy.devices.n * sizeof *copy.devices.at);
+  weaken(&copy, &copy.devices.at[suspect->device]);
+  struct pl_network *network = pl_network_new(&copy, own);
   for (w->state = 0; w->state < w->harness->states.n; w->state++) {
-    struct pl_solution solution = {.state = PL_NONE};
     if (w->healthy[w->state].status != PL_SOLVED) continue;
-    pl_network_solve(copy.network, w->state, &solution, NULL);
+    pl_network_solve(network, w->state, &solution, NULL);
+    find_questions(w);
     find_mains(w, solution.elements, solution.element_count);
     take_answers(w, suspect->first, solution.status == PL_SOLVED, solution.node_volts, solution.device_on, solution.elements);
   }
-  copy_close(&copy);
+  pl_network_release(network);
 }
 
 /* ---- the whole ---- */
@@ -395,27 +333,26 @@ static void healthy_answers(struct work *w) {
   }
 }
 
-static int by_question(const void *a, const void *b) {
-  const struct pl_raw *x = a, *y = b;
-
-  return (x->question > y->question) - (x->question < y->question);
-}
-
-/* Entries variant by variant, each by question: counted, laid down, sorted. */
+/* Entries variant by variant, each by question: counted and laid down twice, first by question. */
 static void lay_down(struct pl_suspects *table, const pl_raws *raws) {
-  struct pl_raw *sorted = PL_NEW_ARRAY(table->arena, struct pl_raw, raws->n + 1);
-  uint32_t *at = PL_NEW_ARRAY(table->arena, uint32_t, table->variants.n + 1);
+  struct pl_arena *arena = table->arena;
+  struct pl_raw *sorted = PL_NEW_ARRAY(arena, struct pl_raw, raws->n + 1);
+  uint32_t *by_question = PL_NEW_ARRAY(arena, uint32_t, table->questions.n + 2), *at = PL_NEW_ARRAY(arena, uint32_t, table->variants.n + 1);
 
-  for (uint32_t v = 0; v < table->variants.n; v++) table->variants.at[v].count = 0;
-  for (uint32_t i = 0; i < raws->n; i++) table->variants.at[raws->at[i].variant].count++;
-  for (uint32_t v = 0, n = 0; v < table->variants.n; n += table->variants.at[v++].count) table->variants.at[v].first = at[v] = n;
-  for (uint32_t i = 0; i < raws->n; i++) sorted[at[raws->at[i].variant]++] = raws->at[i];
-  for (uint32_t v = 0; v < table->variants.n; v++)
-    qsort(sorted + table->variants.at[v].first, table->variants.at[v].count, sizeof *sorted, by_question);
-  table->entry_questions.n = table->entry_answers.n = 0;
   for (uint32_t i = 0; i < raws->n; i++) {
-    PL_PUSH(table->arena, &table->entry_questions, sorted[i].question);
-    PL_PUSH(table->arena, &table->entry_answers, sorted[i].answer);
+    by_question[raws->at[i].question + 1]++;
+    table->variants.at[raws->at[i].variant].count++;
+  }
+  for (uint32_t q = 0; q < table->questions.n; q++) by_question[q + 1] += by_question[q];
+  for (uint32_t i = 0; i < raws->n; i++) sorted[by_question[raws->at[i].question]++] = raws->at[i];
+  for (uint32_t v = 0, n = 0; v < table->variants.n; n += table->variants.at[v++].count) table->variants.at[v].first = at[v] = n;
+  PL_RESERVE(arena, &table->entry_questions, raws->n);
+  PL_RESERVE(arena, &table->entry_answers, raws->n);
+  table->entry_questions.n = table->entry_answers.n = raws->n;
+  for (uint32_t i = 0; i < raws->n; i++) {
+    uint32_t place = at[sorted[i].variant]++;
+    table->entry_questions.at[place] = sorted[i].question;
+    table->entry_answers.at[place] = sorted[i].answer;
   }
 }
 
@@ -425,14 +362,14 @@ void pl_suspects_solve(struct pl_suspects *table, struct pl_network *network, co
   w.main = PL_NEW_ARRAY(table->arena, uint32_t, table->harness->devices.n + 1);
   w.least_to_blow = PL_NEW_ARRAY(table->arena, double, table->harness->devices.n + 1);
   w.blown = PL_NEW_ARRAY(table->arena, struct pl_blown, table->variants.n + 1);
+  w.within = PL_NEW_ARRAY(table->arena, struct within, table->questions.n + 1);
   w.more = PL_NEW_ARRAY(table->arena, bool, table->variants.n + 1);
   healthy_answers(&w);
   pl_suspects_off_healthy(table, table->harness->states.n > 0 ? &solutions[0] : NULL);
-  solve_singles(&w, network);
+  solve_swept(&w, network);
   for (uint32_t s = 0; s < table->suspects.n; s++)
-    if (table->suspects.at[s].kind != PL_SUSPECT_FAULT) solve_shared(&w, &table->suspects.at[s]);
+    if (table->suspects.at[s].kind == PL_SUSPECT_BATTERY) solve_battery(&w, &table->suspects.at[s]);
   pl_suspects_off(table, network, w.blown, &w.raws);
-  lay_down(table, &w.raws);
   pl_suspects_patterns(table, &w.raws);
   lay_down(table, &w.raws);
 }

@@ -1,4 +1,4 @@
-/* suspects FILE [EVERY]: every single fault of a harness (or every so many-th) is simulated; the tool gets the symptom and then the readings it asks for,
+/* suspects FILE [EVERY [FROM [show]]]: every single fault of a harness (or every so many-th, from the one of that number on) is simulated; the tool gets the symptom and then the readings it asks for,
  * from a meter that is off by up to 1 % + 10 mV (fixed seed).  Counts how soon the true fault, or one that no reading can tell from it, is first; the same with
  * three readings of wrong pins first; half-splitting along the circuit on the same cases.  A measuring tool for the bench. */
 #include <stdio.h>
@@ -57,11 +57,11 @@ int main(int argc, char **argv) {
   static struct half_score half;
   uint64_t seed = 20240229;
   unsigned every = argc > 2 ? (unsigned)atoi(argv[2]) : 1;
-  bool show = argc > 3;
+  bool show = argc > 4;
 
-  if (argc < 2 || every == 0) return fputs("usage: suspects FILE [EVERY]\n", stderr), 2;
+  if (argc < 2 || every == 0) return fputs("usage: suspects FILE [EVERY [FROM [show]]]\n", stderr), 2;
   if (!prepare(&run, argv[1])) return 2;
-  for (uint32_t s = 0; s < run.table.suspects.n; s += every) {
+  for (uint32_t s = argc > 3 ? (uint32_t)atoi(argv[3]) : 0; s < run.table.suspects.n; s += every) {
     struct pl_arena one;
     uint32_t look = PL_NONE, load;
     if (run.table.suspects.at[s].kind != PL_SUSPECT_FAULT) continue;
@@ -73,9 +73,9 @@ int main(int argc, char **argv) {
     if (load == PL_NONE) {
       one_load.silent++, whole_state.silent++, wrong.silent++;
     } else {
-      bench_try(&truth, look, &one, &seed, 0, &whole_state, show);
-      bench_try(&truth, load, &one, &seed, 0, &one_load, false);
-      bench_try(&truth, look, &one, &seed, 3, &wrong, false);
+      bench_try(&truth, look, &one, &seed, 0, &whole_state, show ? "whole state" : NULL);
+      bench_try(&truth, load, &one, &seed, 0, &one_load, show ? "one load" : NULL);
+      bench_try(&truth, look, &one, &seed, 3, &wrong, NULL);
       half_split(&truth, run.network, load, &half);
     }
     pl_arena_release(&one);

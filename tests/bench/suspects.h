@@ -149,7 +149,7 @@ static inline bool bench_read_wrongly(const struct bench_truth *truth, uint32_t 
   return false;
 }
 
-static inline void bench_try(const struct bench_truth *truth, uint32_t symptom, struct pl_arena *arena, uint64_t *seed, unsigned wrong, struct bench_score *score, bool show) {
+static inline void bench_try(const struct bench_truth *truth, uint32_t symptom, struct pl_arena *arena, uint64_t *seed, unsigned wrong, struct bench_score *score, const char *show) {
   const struct pl_suspects *table = truth->table;
   pl_evidences evidences = {0};
   struct pl_verdict verdict;
@@ -188,8 +188,8 @@ static inline void bench_try(const struct bench_truth *truth, uint32_t symptom, 
   score->settled[was && since <= BENCH_MOST ? since : BENCH_MOST + 1]++;
   score->certain += verdict.certain;
   if (wrong == 0 && verdict.certain && !was) score->certain_wrong++;
-  if (show && !was) {
-    printf("  missed: %s (said: %s)", table->suspects.at[truth->suspect].text, table->suspects.at[verdict.at[0].suspect].text);
+  if (show != NULL && !was) {
+    printf("  missed, %s: %s (said: %s)", show, table->suspects.at[truth->suspect].text, table->suspects.at[verdict.at[0].suspect].text);
     for (uint32_t i = 0; i < evidences.n; i++) {
       const struct pl_question *q = &table->questions.at[evidences.at[i].question];
       if (evidences.at[i].said == PL_SAID_SEEN) { printf(" [look %d %s]", q->ask, q->ask == PL_ASK_LOOK ? truth->harness->states.at[q->id].name : truth->harness->places.at[q->id].name); continue; }
