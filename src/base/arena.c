@@ -1,6 +1,6 @@
-/* Arena: blocks of whole pages from the system, larger from block to block, given back together.  Large requests get a
- * block of their own, so that the block being filled is not given up for them, and a large array can move with its
- * block.  Must not know what is kept in it. */
+/* Arena: blocks of large pages from the system, given back together; of a block only what is used costs anything.  Large
+ * requests get a block of their own, so that the block being filled is not given up for them, and a large array can move
+ * with its block.  Must not know what is kept in it. */
 #include "base/arena.h"
 
 #include <stdalign.h>
@@ -11,7 +11,7 @@
 
 #include "base/pages.h"
 
-enum { BLOCK_FIRST = 128 * 1024, BLOCK_LAST = 8 * 1024 * 1024, ALONE = 512 * 1024 };
+enum { BLOCK = 8 * 1024 * 1024, ALONE = 2 * 1024 * 1024 };
 
 struct pl_arena_block {
   struct pl_arena_block *next;
@@ -60,7 +60,7 @@ static struct pl_arena_block *new_block(const struct pl_arena *arena, size_t siz
 /* A block with room for `bytes`: a fresh one to go on filling, or one for this request alone, put second. */
 static struct pl_arena_block *room_for(struct pl_arena *arena, size_t bytes) {
   struct pl_arena_block *first = arena->blocks, *block;
-  size_t size = BLOCK_FIRST, whole = bytes + sizeof *block;
+  size_t whole = bytes + sizeof *block;
 
   if (first != NULL && first->size - first->used >= bytes)
     return first;
@@ -73,26 +73,27 @@ static struct pl_arena_block *room_for(struct pl_arena *arena, size_t bytes) {
     first->next = block;
     return block;
   }
-  while (first != NULL && size <= first->size && size < BLOCK_LAST)
-    size *= 2;
-  block = new_block(arena, whole > size ? whole : size);
+  block = new_block(arena, whole > BLOCK ? whole : BLOCK);
   block->next = first;
   arena->blocks = block;
   return block;
 }
 
+/* As much as is handed out for `bytes`. */
+static size_t aligned(size_t bytes) {
+  const size_t align = alignof(max_align_t);
+
+  return bytes == 0 ? align : (bytes + align - 1) / align * align;
+}
+
 /* Counts the call, and how many bytes it takes, aligned. */
 static size_t bytes_of(struct pl_arena *arena, size_t count, size_t size) {
-  const size_t align = alignof(max_align_t);
-  size_t bytes;
-
   arena->calls++;
   if (arena->fail_at != 0 && arena->calls == arena->fail_at)
     out_of_memory(arena);
-  if (size != 0 && count > (SIZE_MAX - align) / size)
+  if (size != 0 && count > (SIZE_MAX - alignof(max_align_t)) / size)
     out_of_memory(arena);
-  bytes = count * size;
-  return bytes == 0 ? align : (bytes + align - 1) / align * align;
+  return aligned(count * size);
 }
 
 /* Fresh memory of the block, which is zero since it was made and never handed out twice. */
@@ -146,6 +147,30 @@ char *pl_arena_printf(struct pl_arena *arena, const char *format, ...) {
   return text;
 }
 
+/* What was handed out last grows where it is, while its block has room. */
+static bool stretch(struct pl_arena *arena, const void *at, size_t before, size_t bytes) {
+  struct pl_arena_block *block = arena->blocks;
+
+  if (at == NULL || block == NULL || bytes - before > block->size - block->used ||
+      (const unsigned char *)at + before != block->bytes + block->used)
+    return false;
+  block->used += bytes - before;
+  arena->total += bytes - before;
+  return true;
+}
+
+void *pl_arena_regrow(struct pl_arena *arena, void *at, size_t before, size_t size) {
+  size_t bytes = bytes_of(arena, size, 1);
+  void *grown;
+
+  if (stretch(arena, at, aligned(before), bytes))
+    return at;
+  grown = take(arena, bytes);
+  if (before != 0)
+    memcpy(grown, at, before);
+  return grown;
+}
+
 /* The link to the block that holds nothing but the array at `at`; NULL when it shares its block. */
 static struct pl_arena_block **link_to(struct pl_arena *arena, const void *at) {
   for (struct pl_arena_block **link = &arena->blocks; *link != NULL; link = &(*link)->next)
@@ -179,6 +204,8 @@ static void *widen(struct pl_arena *arena, void *at, uint32_t n, uint32_t *cap, 
   link = bytes > ALONE && at != NULL ? link_to(arena, at) : NULL;
   if (link != NULL) {
     grown = grow_alone(arena, link, bytes);
+  } else if (stretch(arena, at, aligned(*cap * size), bytes)) {
+    grown = at;
   } else {
     grown = take(arena, bytes);
     if (n != 0)

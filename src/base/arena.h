@@ -28,6 +28,10 @@ void pl_arena_release(struct pl_arena *arena);
 /* Zeroed memory, aligned for any type; never NULL.  A product that overflows counts as out of memory. */
 void *pl_arena_alloc(struct pl_arena *arena, size_t count, size_t size);
 
+/* `before` bytes handed out at `at` made `size` of them (more), what is behind them zero: in place where nothing was
+ * handed out since, else copied. */
+void *pl_arena_regrow(struct pl_arena *arena, void *at, size_t before, size_t size);
+
 char *pl_arena_strndup(struct pl_arena *arena, const char *text, size_t length);
 char *pl_arena_strdup(struct pl_arena *arena, const char *text);
 

@@ -12,7 +12,6 @@ void pl_buffer_init(struct pl_buffer *buffer, struct pl_arena *arena) {
 /* Room for n more bytes and the NUL. */
 static void reserve(struct pl_buffer *buffer, size_t n) {
   size_t cap = buffer->cap;
-  char *at;
 
   if (n < cap - buffer->n)
     return;
@@ -21,9 +20,7 @@ static void reserve(struct pl_buffer *buffer, size_t n) {
   else
     while (cap - buffer->n <= n)
       cap *= 2;
-  at = pl_arena_alloc(buffer->arena, cap, 1);
-  memcpy(at, buffer->at, buffer->n);
-  buffer->at = at;
+  buffer->at = pl_arena_regrow(buffer->arena, buffer->at, buffer->cap, cap);
   buffer->cap = cap;
 }
 

@@ -1,5 +1,4 @@
-/* Whole pages: large ones where much is asked for, else all of them at once.  A system that can do neither gives
- * plain ones, and is none the worse. */
+/* Large pages.  A system that has none gives plain ones, and is none the worse. */
 #define _DEFAULT_SOURCE /* MAP_ANONYMOUS, madvise */
 #include "base/pages.h"
 
@@ -21,11 +20,16 @@ static void *map(size_t size) {
   return at == MAP_FAILED ? NULL : at;
 }
 
-/* Pages that begin where a large one may: more are taken than needed, and those before and behind given back. */
+/* Pages that begin where a large one may.  Newer systems see to that; else more are taken than needed, and those before
+ * and behind given back. */
 static void *map_large(size_t size) {
-  unsigned char *at = map(size + LARGE);
+  unsigned char *at = map(size);
   size_t before;
 
+  if (at == NULL || (uintptr_t)at % LARGE == 0)
+    return at;
+  munmap(at, size);
+  at = map(size + LARGE);
   if (at == NULL)
     return NULL;
   before = whole((uintptr_t)at, LARGE) - (uintptr_t)at;
@@ -40,14 +44,12 @@ void *pl_pages_new(size_t *size) {
 
   if (*size > PTRDIFF_MAX / 2)
     return NULL;
-  *size = whole(*size, *size > LARGE / 2 ? LARGE : SMALL);
-  at = *size >= LARGE ? map_large(*size) : map(*size);
+  *size = whole(*size, LARGE);
+  at = map_large(*size);
 #ifdef MADV_HUGEPAGE
-  if (at != NULL && *size >= LARGE)
+  if (at != NULL)
     (void)madvise(at, *size, MADV_HUGEPAGE);
 #endif
-  if (at != NULL && *size < LARGE)
-    pl_pages_want(at, *size);
   return at;
 }
 
