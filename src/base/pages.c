@@ -3,6 +3,7 @@
 #include "base/pages.h"
 
 #include <stdint.h>
+#include <stdlib.h>
 #include <sys/mman.h>
 
 #ifdef __GLIBC__
@@ -10,7 +11,7 @@
 #endif
 
 /* What x86-64 and 64-bit ARM mostly have; elsewhere only the advice is wrong, which is then not followed. */
-enum { SMALL = 4096, LARGE = 2 * 1024 * 1024, KEPT = 1024 * 1024 * 1024 };
+enum { LARGE = 2 * 1024 * 1024, HEAD = 64, KEPT = 1024 * 1024 * 1024 };
 
 static size_t whole(size_t size, size_t page) { return (size + page - 1) / page * page; }
 
@@ -55,16 +56,22 @@ void *pl_pages_new(size_t *size) {
 
 void pl_pages_free(void *pages, size_t size) { munmap(pages, size); }
 
-void pl_pages_want(void *at, size_t size) {
-#ifdef MADV_POPULATE_WRITE
-  uintptr_t from = whole((uintptr_t)at, SMALL), to = ((uintptr_t)at + size) / SMALL * SMALL;
+/* The C library gives out its last free piece from its low end up.  That end is moved to where a large page may begin, less
+ * what it writes before each piece, by holding what lies below. */
+void *pl_pages_ahead(size_t size) {
+  size_t wanted = whole(size, LARGE);
+  void *room = malloc(wanted + LARGE), *below;
+  uintptr_t end = (uintptr_t)room;
 
-  if (at != NULL && to > from)
-    (void)madvise((void *)from, to - from, MADV_POPULATE_WRITE);
-#else
-  (void)at;
-  (void)size;
+  free(room);
+  below = malloc(whole(end + HEAD, LARGE) - end - HEAD);
+  room = malloc(wanted + 2 * HEAD);
+#ifdef MADV_HUGEPAGE
+  if (room != NULL)
+    (void)madvise((void *)whole((uintptr_t)room, LARGE), wanted, MADV_HUGEPAGE);
 #endif
+  free(room);
+  return below;
 }
 
 void pl_pages_keep(void) {

@@ -13,7 +13,8 @@ void pl_pages_free(void *pages, size_t size);
  * asking for it again page by page.  Of the whole process: only the command says it, once, when it starts. */
 void pl_pages_keep(void);
 
-/* Asks at once for the pages of memory that somebody else is about to fill. */
-void pl_pages_want(void *at, size_t size);
+/* What the C library gives out next, up to about `size` bytes, comes from large pages: for a library that asks it for much in
+ * small pieces.  The answer is to be held until those were asked for, then given to free(); NULL: it cannot be had. */
+void *pl_pages_ahead(size_t size);
 
 #endif

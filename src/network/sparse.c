@@ -3,12 +3,15 @@
 #include "network/sparse.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <suitesparse/klu.h>
 
 #include "base/pages.h"
 
 /* Below this the pivots are rounding noise of one another: eps of a double is 2.2e-16. */
 static const double least_rcond = 1e-15;
+
+enum { MUCH = 256 * 1024 };
 
 struct slots { uint32_t aa, bb, ab, ba; };  /* where a stamp's four entries are; PL_NO_ROW = none */
 
@@ -25,6 +28,7 @@ struct pl_sparse {
   klu_common common;
   klu_symbolic *symbolic;
   klu_numeric *numeric;
+  void *ahead;
 };
 
 /* Stable counting sort of entries by row or by column. */
@@ -83,15 +87,11 @@ void pl_sparse_renew(struct pl_sparse *sparse, const struct pl_stamp *stamps) {
   }
 }
 
-/* KLU asks for its memory piece by piece, and the system would give it page by page: about what it needs is asked for
- * once and handed back to the C library, which gives it out again. */
+/* KLU asks for its memory piece by piece; about this much in all. */
 static void make_room(struct pl_sparse *sparse) {
   size_t bytes = 80 * (size_t)sparse->n + 24 * (size_t)sparse->entries;
-  void *room = bytes > 64 * 1024 ? klu_malloc(bytes, 1, &sparse->common) : NULL;
 
-  if (room == NULL) return;
-  pl_pages_want(room, bytes);
-  klu_free(room, bytes, 1, &sparse->common);
+  if (bytes > MUCH) sparse->ahead = pl_pages_ahead(bytes);
 }
 
 struct pl_sparse *pl_sparse_new(struct pl_arena *arena, uint32_t n, const struct pl_stamp *stamps, uint32_t count) {
@@ -120,6 +120,8 @@ struct pl_sparse *pl_sparse_new(struct pl_arena *arena, uint32_t n, const struct
 void pl_sparse_release(struct pl_sparse *sparse) {
   if (sparse->numeric != NULL) klu_free_numeric(&sparse->numeric, &sparse->common);
   if (sparse->symbolic != NULL) klu_free_symbolic(&sparse->symbolic, &sparse->common);
+  free(sparse->ahead);
+  sparse->ahead = NULL;
 }
 
 void pl_sparse_clear(struct pl_sparse *sparse) {
