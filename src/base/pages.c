@@ -3,7 +3,6 @@
 #include "base/pages.h"
 
 #include <stdint.h>
-#include <stdlib.h>
 #include <sys/mman.h>
 
 #ifdef __GLIBC__
@@ -11,7 +10,7 @@
 #endif
 
 /* What x86-64 and 64-bit ARM mostly have; elsewhere only the advice is wrong, which is then not followed. */
-enum { LARGE = 2 * 1024 * 1024, HEAD = 64, KEPT = 1024 * 1024 * 1024 };
+enum { LARGE = 2 * 1024 * 1024, KEPT = 1024 * 1024 * 1024 };
 
 static size_t whole(size_t size, size_t page) { return (size + page - 1) / page * page; }
 
@@ -47,31 +46,24 @@ void *pl_pages_new(size_t *size) {
     return NULL;
   *size = whole(*size, LARGE);
   at = map_large(*size);
-#ifdef MADV_HUGEPAGE
   if (at != NULL)
-    (void)madvise(at, *size, MADV_HUGEPAGE);
-#endif
+    pl_pages_large(at, *size);
   return at;
 }
 
 void pl_pages_free(void *pages, size_t size) { munmap(pages, size); }
 
-/* The C library gives out its last free piece from its low end up.  That end is moved to where a large page may begin, less
- * what it writes before each piece, by holding what lies below. */
-void *pl_pages_ahead(size_t size) {
-  size_t wanted = whole(size, LARGE);
-  void *room = malloc(wanted + LARGE), *below;
-  uintptr_t end = (uintptr_t)room;
+size_t pl_pages_before(uintptr_t at) { return (LARGE - at % LARGE) % LARGE; }
 
-  free(room);
-  below = malloc(whole(end + HEAD, LARGE) - end - HEAD);
-  room = malloc(wanted + 2 * HEAD);
+size_t pl_pages_whole(size_t size) { return whole(size, LARGE); }
+
+void pl_pages_large(void *at, size_t size) {
 #ifdef MADV_HUGEPAGE
-  if (room != NULL)
-    (void)madvise((void *)whole((uintptr_t)room, LARGE), wanted, MADV_HUGEPAGE);
+  (void)madvise((unsigned char *)at + pl_pages_before((uintptr_t)at), whole(size, LARGE), MADV_HUGEPAGE);
+#else
+  (void)at;
+  (void)size;
 #endif
-  free(room);
-  return below;
 }
 
 void pl_pages_keep(void) {

@@ -4,6 +4,7 @@
 #define PL_BASE_PAGES_H
 
 #include <stddef.h>
+#include <stdint.h>
 
 /* At least *size bytes, zeroed; *size becomes what there is.  NULL when they cannot be had. */
 void *pl_pages_new(size_t *size);
@@ -13,8 +14,10 @@ void pl_pages_free(void *pages, size_t size);
  * asking for it again page by page.  Of the whole process: only the command says it, once, when it starts. */
 void pl_pages_keep(void);
 
-/* What the C library gives out next, up to about `size` bytes, comes from large pages: for a library that asks it for much in
- * small pieces.  The answer is to be held until those were asked for, then given to free(); NULL: it cannot be had. */
-void *pl_pages_ahead(size_t size);
+/* For memory that others have from the C library: bytes from an address on to the next that a large page may begin at; size
+ * in whole large pages; and the wish that those from that address on be large ones, said before they are touched. */
+size_t pl_pages_before(uintptr_t at);
+size_t pl_pages_whole(size_t size);
+void pl_pages_large(void *at, size_t size);
 
 #endif

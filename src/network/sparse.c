@@ -3,7 +3,6 @@
 #include "network/sparse.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <suitesparse/klu.h>
 
 #include "base/pages.h"
@@ -11,7 +10,7 @@
 /* Below this the pivots are rounding noise of one another: eps of a double is 2.2e-16. */
 static const double least_rcond = 1e-15;
 
-enum { MUCH = 256 * 1024 };
+enum { MUCH = 256 * 1024, HEAD = 64 };  /* bytes: worth large pages; more than the C library writes before a piece */
 
 struct slots { uint32_t aa, bb, ab, ba; };  /* where a stamp's four entries are; PL_NO_ROW = none */
 
@@ -28,7 +27,8 @@ struct pl_sparse {
   klu_common common;
   klu_symbolic *symbolic;
   klu_numeric *numeric;
-  void *ahead;
+  void *held;                /* see make_room */
+  size_t held_size;
 };
 
 /* Stable counting sort of entries by row or by column. */
@@ -87,11 +87,21 @@ void pl_sparse_renew(struct pl_sparse *sparse, const struct pl_stamp *stamps) {
   }
 }
 
-/* KLU asks for its memory piece by piece; about this much in all. */
+/* KLU asks for its memory piece by piece, about this much in all; the C library gives pieces out from the low end of what it
+ * has.  What lies there below the next large page is held, and the pieces then come from large ones. */
 static void make_room(struct pl_sparse *sparse) {
-  size_t bytes = 80 * (size_t)sparse->n + 24 * (size_t)sparse->entries;
+  size_t bytes = 80 * (size_t)sparse->n + 24 * (size_t)sparse->entries, most = pl_pages_whole(bytes) + pl_pages_whole(1);
+  void *room;
 
-  if (bytes > MUCH) sparse->ahead = pl_pages_ahead(bytes);
+  if (bytes < MUCH) return;
+  room = klu_malloc(most, 1, &sparse->common);
+  sparse->held_size = pl_pages_before((uintptr_t)room + HEAD);
+  klu_free(room, most, 1, &sparse->common);
+  sparse->held = klu_malloc(sparse->held_size, 1, &sparse->common);
+  most = pl_pages_whole(bytes) + 2 * HEAD;
+  room = klu_malloc(most, 1, &sparse->common);
+  if (room != NULL) pl_pages_large(room, bytes);
+  klu_free(room, most, 1, &sparse->common);
 }
 
 struct pl_sparse *pl_sparse_new(struct pl_arena *arena, uint32_t n, const struct pl_stamp *stamps, uint32_t count) {
@@ -120,8 +130,7 @@ struct pl_sparse *pl_sparse_new(struct pl_arena *arena, uint32_t n, const struct
 void pl_sparse_release(struct pl_sparse *sparse) {
   if (sparse->numeric != NULL) klu_free_numeric(&sparse->numeric, &sparse->common);
   if (sparse->symbolic != NULL) klu_free_symbolic(&sparse->symbolic, &sparse->common);
-  free(sparse->ahead);
-  sparse->ahead = NULL;
+  sparse->held = klu_free(sparse->held, sparse->held_size, 1, &sparse->common);
 }
 
 void pl_sparse_clear(struct pl_sparse *sparse) {
