@@ -98,7 +98,7 @@ static const char *question_words(const struct search *s, uint32_t question) {
       return pl_arena_printf(arena, "volts at %s to ground, %s%s", h->pins.at[q->id].full, state_words(s, q->state), place_words(s, h->pins.at[q->id].device));
     case PL_ASK_RUNS:
     case PL_ASK_WARM:
-      return pl_arena_printf(arena, "%s %s, %s%s", q->ask == PL_ASK_WARM ? "feel fuse" : "listen and feel: does it pull in,", h->devices.at[q->id].name,
+      return pl_arena_printf(arena, "%s %s, %s%s", q->ask == PL_ASK_WARM ? "feel fuse" : h->devices.at[q->id].kind == PL_KIND_RELAY ? "listen and feel: does it pull in," : "look at", h->devices.at[q->id].name,
                              state_words(s, q->state), place_words(s, q->id));
     case PL_ASK_LOOK: return pl_arena_printf(arena, "state %s: look and listen, what does not do what it should?", state_words(s, q->id));
     case PL_ASK_FUSE: return pl_arena_printf(arena, "look at fuse %s%s", h->devices.at[q->id].name, place_words(s, q->id));
@@ -211,18 +211,30 @@ static void put_list(const struct search *s, struct pl_buffer *out) {
   if (rest > 0.0005) pl_buffer_printf(out, "%5s %%  all others together\n", percent(rest, number));
 }
 
+/* How far the first may be trusted. */
+static void put_sureness(const struct search *s, struct pl_buffer *out) {
+  const struct pl_verdict *v = &s->verdict;
+
+  if (v->certain)
+    pl_buffer_printf(out, "\nThat is it, as far as readings can say: any %u of them may be wrong and it would still be.\nMend it, then check that everything does what it should.\n",
+                     v->borne);
+  else if (v->likely)
+    pl_buffer_printf(out, "\nLikely, not certain: %s wrong reading%s could make it look so. Mend it now if that is quick; else make sure first.\n",
+                     v->borne == 0 ? "one" : v->borne == 1 ? "two" : "a few", v->borne == 0 ? "" : "s");
+}
+
 static void put_verdict(const struct search *s, struct pl_buffer *out) {
   const struct pl_verdict *v = &s->verdict;
 
   if (s->evidences.n == 0 || v->n == 0) return;
   if (v->healthy)
     pl_buffer_puts(out, "\nA sound machine reads all of this too: nothing of it says that something is wrong.\n");
-  else if (v->at[0].against > 0)
+  else if (v->contradiction != PL_NONE)
     pl_buffer_printf(out, "\nNo single fault explains every reading. The first of the list does not explain:\n    %s\n"
                           "Read that again (right pin, right state, meter range); else two things are wrong at once.\n",
                      s->evidences.at[v->contradiction].text);
-  else if (v->certain)
-    pl_buffer_puts(out, "\nThat is it, as far as readings can say. Mend it, then check that everything does what it should.\n");
+  else
+    put_sureness(s, out);
 }
 
 static void put_outcomes(const struct search *s, struct pl_buffer *out, uint32_t question) {
@@ -239,23 +251,24 @@ static void put_outcomes(const struct search *s, struct pl_buffer *out, uint32_t
   pl_buffer_printf(out, "         %s: nothing wrong\n", answer_words(s, question, s->table.variants.n));
 }
 
+static const char *heading(const struct pl_next *next) {
+  return next->again ? "\nRead once more (and say it once more)\n" : next->sure ? "\nTo be sure, read next\n" : "\nRead next\n";
+}
+
 static void put_next(const struct search *s, struct pl_buffer *out) {
-  char minutes[PL_NUMBER_SIZE], bits[PL_NUMBER_SIZE];
+  char number[PL_NUMBER_SIZE];
 
   if (s->ways == 0) {
     if (!s->verdict.certain) pl_buffer_puts(out, "\nNo further reading tells these apart.\n");
     return;
   }
-  if (s->next[0].again) {
-    pl_buffer_printf(out, "\nLikely, but it hangs on one reading (or it and one other). Take it once more, and say it once more:\n    %s\n",
-                     s->evidences.at[s->verdict.hangs_on].text);
-    return;
-  }
-  pl_buffer_puts(out, "\nRead next\n");
+  pl_buffer_puts(out, heading(&s->next[0]));
   for (uint32_t i = 0; i < s->ways; i++) {
     const struct pl_question *q = &s->table.questions.at[s->next[i].question];
-    pl_buffer_printf(out, "  %s  %s\n         about %s minutes, worth %s bits%s\n", i == 0 ? "1st" : i == 1 ? "or " : "or ", question_words(s, s->next[i].question),
-                     pl_number_print(minutes, q->effort, 2), pl_number_print(bits, s->next[i].bits, 2), i == 0 ? "; it would read" : "");
+    pl_buffer_printf(out, "  %s  %s%s\n", i == 0 ? "1st" : "or ", question_words(s, s->next[i].question), i > 0 && s->next[i].again ? ", once more" : "");
+    if (isfinite(q->effort)) pl_buffer_printf(out, "         about %s minutes", pl_number_print(number, q->effort, 2));
+    if (!s->next[i].sure && !s->next[i].again) pl_buffer_printf(out, ", worth %s bits", pl_number_print(number, s->next[i].bits, 2));
+    pl_buffer_puts(out, i > 0 ? "\n" : isfinite(q->effort) ? "; it would read\n" : "         it would be\n");
     if (i == 0) put_outcomes(s, out, s->next[0].question);
   }
   pl_buffer_puts(out, "\nBefore a plug or a wire comes off: key off, disconnect open, the controllers shut down. Machine blocked. Never bridge an interlock.\n");
@@ -266,7 +279,8 @@ static void put_next(const struct search *s, struct pl_buffer *out) {
 static void put_json(const struct search *s, struct pl_buffer *out) {
   char number[PL_NUMBER_SIZE];
 
-  pl_buffer_printf(out, "{\"certain\":%s,\"healthy\":%s,\"suspects\":[", s->verdict.certain ? "true" : "false", s->verdict.healthy ? "true" : "false");
+  pl_buffer_printf(out, "{\"certain\":%s,\"likely\":%s,\"borne\":%u,\"healthy\":%s,\"suspects\":[", s->verdict.certain ? "true" : "false",
+                   s->verdict.likely ? "true" : "false", s->verdict.borne, s->verdict.healthy ? "true" : "false");
   for (uint32_t i = 0; i < s->verdict.grouped; i++) {
     const struct pl_ranked *r = &s->verdict.at[i];
     pl_buffer_printf(out, "%s\n {\"suspect\":%u,\"text\":", i > 0 ? "," : "", r->suspect);
@@ -279,7 +293,8 @@ static void put_json(const struct search *s, struct pl_buffer *out) {
     pl_json_string(out, question_words(s, s->next[i].question));
     pl_buffer_printf(out, ",\"bits\":%s", pl_number_exact(number, s->next[i].bits));
     double minutes = s->table.questions.at[s->next[i].question].effort;
-    pl_buffer_printf(out, ",\"minutes\":%s,\"again\":%s}", isfinite(minutes) ? pl_number_exact(number, minutes) : "null", s->next[i].again ? "true" : "false");
+    pl_buffer_printf(out, ",\"minutes\":%s,\"again\":%s,\"sure\":%s}", isfinite(minutes) ? pl_number_exact(number, minutes) : "null",
+                     s->next[i].again ? "true" : "false", s->next[i].sure ? "true" : "false");
   }
   pl_buffer_puts(out, "]}\n");
 }
@@ -301,7 +316,7 @@ int pl_run_suspect(struct pl_session *session, const struct pl_options *options)
   int status = read_readings(s);
   if (status != PL_EXIT_FINE) return status == PL_EXIT_TEXT && session->findings.errors > 0 ? pl_cli_print_errors(session, options) : status;
   pl_weigh(&s->table, &s->evidences, session->arena, &s->verdict);
-  s->ways = s->verdict.certain ? 0 : pl_weigh_next(&s->table, &s->evidences, &s->verdict, session->arena, WAYS, s->next);
+  s->ways = pl_weigh_next(&s->table, &s->evidences, &s->verdict, session->arena, WAYS, s->next);
   if (options->json) {
     put_json(s, &out);
   } else {

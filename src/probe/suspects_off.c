@@ -213,7 +213,13 @@ static bool wire_hangs(const struct off *o, pl_id wire) {
   return k != PL_NONE && hangs(o, o->rest->elements[k].node_a) && hangs(o, o->rest->elements[k].node_b);
 }
 
-static int16_t search_answer(const struct off *o, const struct pl_fault *fault, const uint32_t *piece) {
+/* From the battery: a wire of the ground side that chafes on a live feed is a short, and it goes when that wire is off. */
+static bool shorts_feed(const struct off *o, const struct pl_fault *fault) {
+  return fault->kind == PL_FAULT_TO_BATTERY && fault->wire != PL_NONE && o->ground[pl_network_pin_node(o->network, fault->pin_a)];
+}
+
+static int16_t search_answer(const struct off *o, const struct pl_fault *fault, const uint32_t *piece, bool from_battery) {
+  if (from_battery && shorts_feed(o, fault)) return (int16_t)(1 + piece[fault->wire]);
   if (fault->kind == PL_FAULT_TO_CHASSIS && fault->wire != PL_NONE) return wire_hangs(o, fault->wire) ? (int16_t)(1 + piece[fault->wire]) : 0;
   if (!fault_leads_down(o, fault, PL_NONE)) return 0;
   pl_id device = fault->device != PL_NONE ? fault->device : o->harness->pins.at[fault->pin_a].device;
@@ -222,6 +228,7 @@ static int16_t search_answer(const struct off *o, const struct pl_fault *fault, 
 
 static void search_from(struct off *o, uint32_t q, uint32_t node, const uint32_t *piece) {
   struct pl_question *question = &o->table->questions.at[q];
+  bool from_battery = o->harness->devices.at[question->id].kind == PL_KIND_BATTERY;
   uint32_t count = 0;
 
   spread(o, node, PL_NONE, true);
@@ -229,12 +236,12 @@ static void search_from(struct off *o, uint32_t q, uint32_t node, const uint32_t
     question->healthy = PL_ANSWER_UNKNOWN;
     return;
   }
-  for (pl_id id = 0; id < o->harness->wires.n; id++) count += piece[id] == id && wire_hangs(o, id);
+  for (pl_id id = 0; id < o->harness->wires.n; id++) count += piece[id] == id && wire_hangs(o, id);  /* ground wires are seldom it */
   question->effort += count * PL_LIKELY(PIECE);
   for (uint32_t s = 0; s < o->table->suspects.n; s++) {
     const struct pl_suspect *suspect = &o->table->suspects.at[s];
     if (suspect->kind != PL_SUSPECT_FAULT) continue;
-    int16_t answer = search_answer(o, &suspect->fault, piece);
+    int16_t answer = search_answer(o, &suspect->fault, piece, from_battery);
     for (uint32_t v = suspect->first; v < suspect->first + suspect->count; v++) pl_suspects_put(o->table, o->raws, v, q, answer);
   }
 }

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/number.h"
+#include "probe/weigh_inner.h"
 #include "standard/likely.h"
 
 /* ---- how well a suspect explains a reading ---- */
@@ -110,33 +111,38 @@ bool pl_weigh_explains(const struct pl_suspects *table, uint32_t variant, const 
 
 /* ---- ranking ---- */
 
-/* By variant: log of the prior times all fits. */
-static double *log_weights(const struct pl_suspects *table, const pl_evidences *evidences, struct pl_arena *arena) {
-  double *logs = PL_NEW_ARRAY(arena, double, table->variants.n + 1);
+/* By variant: log of the prior, and of every fit. */
+struct logs {
+  double *prior, *fit;   /* fit[v * readings + i] */
+  uint32_t readings;
+};
 
+static struct logs take_logs(const struct pl_suspects *table, const pl_evidences *evidences, struct pl_arena *arena) {
+  struct logs logs = {.readings = evidences->n};
+
+  logs.prior = PL_NEW_ARRAY(arena, double, table->variants.n + 1);
+  logs.fit = PL_NEW_ARRAY(arena, double, (size_t)table->variants.n * evidences->n + 1);
   for (uint32_t s = 0; s < table->suspects.n; s++) {
     const struct pl_suspect *suspect = &table->suspects.at[s];
     for (uint32_t v = suspect->first; v < suspect->first + suspect->count; v++) {
-      logs[v] = log(suspect->weight * table->variants.at[v].share);
-      for (uint32_t i = 0; i < evidences->n; i++) logs[v] += log(pl_weigh_fit(table, v, &evidences->at[i]));
+      logs.prior[v] = log(suspect->weight * table->variants.at[v].share);
+      for (uint32_t i = 0; i < evidences->n; i++) logs.fit[(size_t)v * evidences->n + i] = log(pl_weigh_fit(table, v, &evidences->at[i]));
     }
   }
   return logs;
 }
 
-/* By variant: share of all weight, from logs of weights. */
-static void share_out(const struct pl_suspects *table, double *w) {
-  double most = -INFINITY, sum = 0;
+/* By variant: share of all weight. */
+static double *shares_of(const struct pl_suspects *table, const struct logs *logs, struct pl_arena *arena) {
+  double *w = PL_NEW_ARRAY(arena, double, table->variants.n + 1), most = -INFINITY, sum = 0;
 
-  for (uint32_t v = 0; v < table->variants.n; v++) most = fmax(most, w[v]);
+  for (uint32_t v = 0; v < table->variants.n; v++) {
+    w[v] = logs->prior[v];
+    for (uint32_t i = 0; i < logs->readings; i++) w[v] += logs->fit[(size_t)v * logs->readings + i];
+    most = fmax(most, w[v]);
+  }
   for (uint32_t v = 0; v < table->variants.n; v++) sum += w[v] = exp(w[v] - most);
   for (uint32_t v = 0; v < table->variants.n; v++) w[v] /= sum;
-}
-
-static double *shares_of(const struct pl_suspects *table, const pl_evidences *evidences, struct pl_arena *arena) {
-  double *w = log_weights(table, evidences, arena);
-
-  share_out(table, w);
   return w;
 }
 
@@ -147,7 +153,7 @@ static int by_weight(const void *a, const void *b) {
   return (x->suspect > y->suspect) - (x->suspect < y->suspect);
 }
 
-static uint32_t heaviest_variant(const struct pl_suspect *suspect, const double *shares) {
+uint32_t pl_weigh_heaviest(const struct pl_suspect *suspect, const double *shares) {
   uint32_t best = suspect->first;
 
   for (uint32_t v = suspect->first; v < suspect->first + suspect->count; v++)
@@ -155,19 +161,14 @@ static uint32_t heaviest_variant(const struct pl_suspect *suspect, const double 
   return best;
 }
 
-static uint32_t count_against(const struct pl_suspects *table, uint32_t variant, const pl_evidences *evidences, uint32_t *which) {
+static uint32_t count_against(const struct pl_suspects *table, uint32_t variant, const pl_evidences *evidences) {
   uint32_t n = 0;
 
-  for (uint32_t i = 0; i < evidences->n; i++) {
-    if (pl_weigh_explains(table, variant, &evidences->at[i])) continue;
-    *which = i;
-    n++;
-  }
+  for (uint32_t i = 0; i < evidences->n; i++) n += pl_weigh_explains(table, variant, &evidences->at[i]) ? 0 : 1;
   return n;
 }
 
 enum { HEAD = 200 };                     /* so many of the list are compared with each other */
-static const double negligible = 1e-4;   /* of all weight: not compared, not asked about */
 
 static void group_up(const struct pl_suspects *table, struct pl_verdict *verdict) {
   uint32_t leaders[HEAD], n = 0;
@@ -175,92 +176,107 @@ static void group_up(const struct pl_suspects *table, struct pl_verdict *verdict
   for (verdict->grouped = 0; verdict->grouped < verdict->n && verdict->grouped < HEAD; verdict->grouped++) {
     struct pl_ranked *r = &verdict->at[verdict->grouped];
     uint32_t g = 0;
-    if (verdict->grouped > 0 && r->weight < negligible) break;
+    if (verdict->grouped > 0 && r->weight < PL_WEIGH_NEGLIGIBLE) break;
     while (g < n && !pl_weigh_alike(table, leaders[g], r->suspect)) g++;
     if (g == n) leaders[n++] = r->suspect;
     r->group = g;
   }
 }
 
-enum { TELLING = 24 };   /* readings looked at one by one and in pairs */
+/* ---- how sure ---- */
 
-/* Readings that speak for the first suspect: not the many that are as they should be, and should be so. */
-static uint32_t telling_ones(const struct pl_suspects *table, const struct pl_verdict *verdict, const pl_evidences *evidences, uint32_t *which) {
-  uint32_t n = 0, first = table->suspects.at[verdict->at[0].suspect].first;
-
-  for (uint32_t i = evidences->n; i-- > 0 && n < TELLING;) {
-    const struct pl_evidence *e = &evidences->at[i];
-    if (e->said == PL_SAID_SEEN || e->question == PL_NONE) continue;
-    if (is_word(e->said) && e->value == table->questions.at[e->question].healthy && pl_suspects_answer(table, first, e->question) == e->value) continue;
-    which[n++] = i;
-  }
-  return n;
+/* The same thing read once more, or said once more. */
+static bool same_reading(const struct pl_evidence *a, const struct pl_evidence *b) {
+  return a->said == b->said && a->question == b->question && a->other == b->other && a->question != PL_NONE;
 }
 
-/* Without those two readings (or one, twice), would one of another group come first? */
-static bool hang_on(const struct pl_suspects *table, const struct pl_verdict *verdict, const double *logs, const double *a, const double *b) {
-  double best = -INFINITY;
-  uint32_t first = PL_NONE;
+/* Was it read otherwise twice or more since or before, as the variant explains it? */
+static bool is_outvoted(const struct pl_suspects *table, uint32_t variant, const pl_evidences *evidences, uint32_t i) {
+  uint32_t against = 0;
 
-  for (uint32_t s = 0; s < table->suspects.n; s++) {
-    const struct pl_suspect *suspect = &table->suspects.at[s];
-    for (uint32_t v = suspect->first; v < suspect->first + suspect->count; v++) {
-      double weight = logs[v] - a[v] - (a == b ? 0 : b[v]);
-      if (weight <= best) continue;
-      best = weight;
-      first = s;
-    }
-  }
-  return first != verdict->at[0].suspect && !pl_weigh_alike(table, first, verdict->at[0].suspect);
+  for (uint32_t k = 0; k < evidences->n; k++)
+    if (same_reading(&evidences->at[k], &evidences->at[i])) against += pl_weigh_explains(table, variant, &evidences->at[k]) ? 1 : 0;
+  return against >= 2;
 }
 
-/* The reading that the first hangs on alone or together with another: the last of several. */
-static uint32_t find_hanging(const struct pl_suspects *table, const struct pl_verdict *verdict, const pl_evidences *evidences, const double *logs,
-                             struct pl_arena *arena) {
-  uint32_t which[TELLING], n = telling_ones(table, verdict, evidences, which);
-  double *fits = PL_NEW_ARRAY(arena, double, (size_t)n * table->variants.n + 1);
-
-  for (uint32_t i = 0; i < n; i++)
-    for (uint32_t v = 0; v < table->variants.n; v++) fits[(size_t)i * table->variants.n + v] = log(pl_weigh_fit(table, v, &evidences->at[which[i]]));
-  for (uint32_t apart = 0; apart < n; apart++)  /* single ones before pairs */
-    for (uint32_t i = 0; i + apart < n; i++) {
-      const double *a = fits + (size_t)i * table->variants.n, *b = fits + (size_t)(i + apart) * table->variants.n;
-      if (hang_on(table, verdict, logs, a, b)) return which[i];
-    }
+static uint32_t find_contradiction(const struct pl_suspects *table, uint32_t variant, const pl_evidences *evidences) {
+  for (uint32_t i = evidences->n; i-- > 0;)
+    if (!pl_weigh_explains(table, variant, &evidences->at[i]) && !is_outvoted(table, variant, evidences, i)) return i;
   return PL_NONE;
 }
 
-void pl_weigh(const struct pl_suspects *table, const pl_evidences *evidences, struct pl_arena *arena, struct pl_verdict *verdict) {
-  double *logs = log_weights(table, evidences, arena), *shares = PL_NEW_ARRAY(arena, double, table->variants.n + 1), first = 0;
-  uint32_t which = PL_NONE;
+/* So many readings, the strongest first, may be left out and the others still speak against the rival (CERTAIN to the rest, even when it fails as
+ * often as the first); at most BORNE. */
+static uint32_t borne_against(const struct logs *logs, uint32_t first, uint32_t rival) {
+  double strongest[PL_WEIGH_BORNE_MOST] = {0}, rest = fmin(0, logs->prior[first] - logs->prior[rival]), enough = log(PL_LIKELY(CERTAIN) / (1 - PL_LIKELY(CERTAIN)));
+  uint32_t most = (uint32_t)PL_LIKELY(BORNE), n = 0;
 
-  memcpy(shares, logs, table->variants.n * sizeof *shares);
-  share_out(table, shares);
-  *verdict = (struct pl_verdict){.at = PL_NEW_ARRAY(arena, struct pl_ranked, table->suspects.n + 1), .n = table->suspects.n, .shares = shares, .contradiction = PL_NONE,
-                                 .hangs_on = PL_NONE};
+  for (uint32_t i = 0; i < logs->readings; i++) {
+    double speaks = logs->fit[(size_t)first * logs->readings + i] - logs->fit[(size_t)rival * logs->readings + i];
+    rest += speaks;
+    for (uint32_t k = 0; k < most; k++) {
+      if (speaks <= strongest[k]) continue;
+      double less = strongest[k];
+      strongest[k] = speaks;
+      speaks = less;
+    }
+  }
+  while (n < most && (rest -= strongest[n]) >= enough) n++;
+  return n;
+}
+
+/* Weighs the rivals that too few readings speak against; what no reading can tell from the first is none. */
+static void find_doubt(const struct pl_suspects *table, const struct logs *logs, struct pl_arena *arena, struct pl_verdict *verdict) {
+  uint32_t suspect = verdict->at[0].suspect, first = pl_weigh_heaviest(&table->suspects.at[suspect], verdict->shares), most = (uint32_t)PL_LIKELY(BORNE);
+  double *doubt = PL_NEW_ARRAY(arena, double, table->variants.n + 1);
+
+  verdict->borne = most;
+  verdict->doubt = doubt;
+  for (uint32_t s = 0; s < table->suspects.n; s++) {
+    const struct pl_suspect *rival = &table->suspects.at[s];
+    for (uint32_t v = rival->first; v < rival->first + rival->count && s != suspect; v++) {
+      uint32_t borne = borne_against(logs, first, v);
+      if (borne == most || pl_weigh_alike(table, suspect, s) || pl_weigh_variants_alike(table, first, v)) continue;
+      doubt[v] = rival->weight * table->variants.at[v].share;
+      verdict->borne = borne < verdict->borne ? borne : verdict->borne;
+    }
+  }
+}
+
+static void judge(const struct pl_suspects *table, const pl_evidences *evidences, const struct logs *logs, struct pl_arena *arena, struct pl_verdict *verdict) {
+  double first = 0;
+
+  for (uint32_t i = 0; i < verdict->grouped; i++)
+    if (verdict->at[i].group == 0) first += verdict->at[i].weight;
+  verdict->likely = first >= PL_LIKELY(CERTAIN);
+  verdict->contradiction = find_contradiction(table, pl_weigh_heaviest(&table->suspects.at[verdict->at[0].suspect], verdict->shares), evidences);
+  if (!verdict->likely) return;
+  find_doubt(table, logs, arena, verdict);
+  verdict->certain = verdict->contradiction == PL_NONE && verdict->borne == (uint32_t)PL_LIKELY(BORNE);
+}
+
+void pl_weigh(const struct pl_suspects *table, const pl_evidences *evidences, struct pl_arena *arena, struct pl_verdict *verdict) {
+  struct logs logs = take_logs(table, evidences, arena);
+  double *shares = shares_of(table, &logs, arena);
+
+  *verdict = (struct pl_verdict){.at = PL_NEW_ARRAY(arena, struct pl_ranked, table->suspects.n + 1), .n = table->suspects.n, .shares = shares,
+                                 .contradiction = PL_NONE};
   for (uint32_t s = 0; s < table->suspects.n; s++) {
     const struct pl_suspect *suspect = &table->suspects.at[s];
     struct pl_ranked *r = &verdict->at[s];
     *r = (struct pl_ranked){.suspect = s, .group = PL_NONE};
     for (uint32_t v = suspect->first; v < suspect->first + suspect->count; v++) r->weight += shares[v];
-    r->against = count_against(table, heaviest_variant(suspect, shares), evidences, &which);
+    r->against = count_against(table, pl_weigh_heaviest(suspect, shares), evidences);
   }
   qsort(verdict->at, verdict->n, sizeof *verdict->at, by_weight);
   group_up(table, verdict);
-  verdict->healthy = count_against(table, table->variants.n, evidences, &which) == 0;
-  if (verdict->n == 0) return;
-  for (uint32_t i = 0; i < verdict->grouped; i++)
-    if (verdict->at[i].group == 0) first += verdict->at[i].weight;
-  if (verdict->at[0].against > 0)
-    count_against(table, heaviest_variant(&table->suspects.at[verdict->at[0].suspect], shares), evidences, &verdict->contradiction);
-  if (first < PL_LIKELY(CERTAIN) || verdict->at[0].against > 0) return;
-  verdict->hangs_on = find_hanging(table, verdict, evidences, logs, arena);
-  verdict->certain = verdict->hangs_on == PL_NONE;
+  verdict->healthy = count_against(table, table->variants.n, evidences) == 0;
+  if (verdict->n > 0) judge(table, evidences, &logs, arena, verdict);
 }
 
 /* ---- alike ---- */
 
-static bool answers_alike(const struct pl_suspects *table, uint32_t question, int16_t a, int16_t b) {
+bool pl_weigh_answers_alike(const struct pl_suspects *table, uint32_t question, int16_t a, int16_t b) {
   enum pl_ask what = table->questions.at[question].ask;
 
   if (a == b || a == PL_ANSWER_UNKNOWN || b == PL_ANSWER_UNKNOWN) return true;
@@ -273,146 +289,30 @@ static bool answers_alike(const struct pl_suspects *table, uint32_t question, in
   return false;
 }
 
-bool pl_weigh_alike(const struct pl_suspects *table, uint32_t a, uint32_t b) {
-  const struct pl_variant *x = &table->variants.at[table->suspects.at[a].first], *y = &table->variants.at[table->suspects.at[b].first];
-  uint32_t i = x->first, j = y->first, i_end = x->first + x->count, j_end = y->first + y->count;
+bool pl_weigh_step(const struct pl_suspects *table, const struct pl_variant *x, const struct pl_variant *y, uint32_t *i, uint32_t *j, uint32_t *question,
+                   int16_t *of_x, int16_t *of_y) {
+  uint32_t p = *i < x->first + x->count ? table->entry_questions.at[*i] : PL_NONE, q = *j < y->first + y->count ? table->entry_questions.at[*j] : PL_NONE;
 
-  while (i < i_end || j < j_end) {
-    uint32_t p = i < i_end ? table->entry_questions.at[i] : PL_NONE, q = j < j_end ? table->entry_questions.at[j] : PL_NONE, at = p < q ? p : q;
-    int16_t healthy = table->questions.at[at].healthy;
-    int16_t of_x = p == at ? table->entry_answers.at[i++] : healthy, of_y = q == at ? table->entry_answers.at[j++] : healthy;
-    if (isfinite(table->questions.at[at].effort) && !answers_alike(table, at, of_x, of_y)) return false;
-  }
+  *question = p < q ? p : q;
+  if (*question == PL_NONE) return false;
+  int16_t healthy = table->questions.at[*question].healthy;
+  *of_x = p == *question ? table->entry_answers.at[(*i)++] : healthy;
+  *of_y = q == *question ? table->entry_answers.at[(*j)++] : healthy;
   return true;
 }
 
-/* ---- the next reading ---- */
+bool pl_weigh_variants_alike(const struct pl_suspects *table, uint32_t a, uint32_t b) {
+  const struct pl_variant *x = &table->variants.at[a], *y = &table->variants.at[b];
+  uint32_t i = x->first, j = y->first, at;
+  int16_t of_x, of_y;
 
-struct outcome { uint32_t question; int16_t answer; double weight; };
-
-struct chooser {
-  const struct pl_suspects *table;
-  struct outcome *at;      /* by question, exceptions of the suspects still there */
-  uint32_t *start;         /* by question */
-  double all;              /* their weight */
-};
-
-static double bits_of(double p) { return p > 0 ? -p * log2(p) : 0; }
-
-static int by_answer(const void *a, const void *b) {
-  const struct outcome *x = a, *y = b;
-  int p = x->answer == PL_ANSWER_OPEN ? 0 : x->answer, q = y->answer == PL_ANSWER_OPEN ? 0 : y->answer;
-
-  return (p > q) - (p < q);
+  while (pl_weigh_step(table, x, y, &i, &j, &at, &of_x, &of_y))
+    if (isfinite(table->questions.at[at].effort) && !pl_weigh_answers_alike(table, at, of_x, of_y)) return false;
+  return true;
 }
 
-/* Answers that a reading can tell apart, as clusters of neighbouring ones; the weight of each divides the list. */
-static double bits_of_clusters(const struct pl_suspects *table, struct outcome *at, uint32_t n, double known) {
-  double bits = 0, cluster = 0;
-
-  qsort(at, n, sizeof *at, by_answer);
-  for (uint32_t i = 0; i < n; i++) {
-    if (i > 0 && !answers_alike(table, at[i].question, at[i - 1].answer, at[i].answer)) {
-      bits += bits_of(cluster / known);
-      cluster = 0;
-    }
-    cluster += at[i].weight;
-  }
-  return bits + bits_of(cluster / known);
-}
-
-/* Words are not always right: what is learnt is less the doubt that each leaves. */
-static double bits_of_words(enum pl_ask what, const double *weight, double known) {
-  double bits = 0;
-  int words = what == PL_ASK_RUNS ? 3 : 2;
-
-  for (int w = 0; w < words; w++) {
-    double said = 0;
-    for (int is = 0; is < words; is++) {
-      const double *seen = pl_standard_seen[what == PL_ASK_FUSE ? 0 : 1];
-      double chance = what == PL_ASK_RUNS ? pl_standard_words[is][w] : w ? seen[is] : 1 - seen[is];
-      said += weight[is] / known * chance;
-      bits -= weight[is] / known * bits_of(chance);
-    }
-    bits += bits_of(said);
-  }
-  return fmax(bits, 0);
-}
-
-static double bits_of_question(const struct chooser *c, uint32_t question, struct outcome *room) {
-  const struct pl_question *q = &c->table->questions.at[question];
-  uint32_t n = 0;
-  double rest = c->all, known = c->all, weight[3] = {0};
-
-  for (uint32_t i = c->start[question]; i < c->start[question + 1]; i++) {
-    rest -= c->at[i].weight;
-    if (c->at[i].answer == PL_ANSWER_UNKNOWN)
-      known -= c->at[i].weight;
-    else
-      room[n++] = c->at[i];
-  }
-  if (q->healthy == PL_ANSWER_UNKNOWN || n == 0 || !(known > 0)) return 0;
-  room[n++] = (struct outcome){question, q->healthy, fmax(rest, 0)};
-  if (q->ask == PL_ASK_RUNS || q->ask == PL_ASK_WARM || q->ask == PL_ASK_FUSE) {
-    for (uint32_t i = 0; i < n; i++) weight[room[i].answer] += room[i].weight;
-    return known / c->all * bits_of_words(q->ask, weight, known);
-  }
-  return known / c->all * bits_of_clusters(c->table, room, n, known);
-}
-
-static void gather(struct chooser *c, const double *shares, struct pl_arena *arena) {
-  const struct pl_suspects *table = c->table;
-  uint32_t total = 0;
-
-  c->start = PL_NEW_ARRAY(arena, uint32_t, table->questions.n + 2);
-  for (uint32_t v = 0; v < table->variants.n; v++) {
-    if (shares[v] < negligible) continue;
-    c->all += shares[v];
-    total += table->variants.at[v].count;
-    for (uint32_t i = 0; i < table->variants.at[v].count; i++) c->start[table->entry_questions.at[table->variants.at[v].first + i] + 2]++;
-  }
-  for (uint32_t q = 2; q < table->questions.n + 2; q++) c->start[q] += c->start[q - 1];
-  c->at = PL_NEW_ARRAY(arena, struct outcome, total + 1);
-  for (uint32_t v = 0; v < table->variants.n; v++) {
-    if (shares[v] < negligible) continue;
-    for (uint32_t k = table->variants.at[v].first; k < table->variants.at[v].first + table->variants.at[v].count; k++) {
-      uint32_t q = table->entry_questions.at[k];
-      c->at[c->start[q + 1]++] = (struct outcome){q, table->entry_answers.at[k], shares[v]};
-    }
-  }
-}
-
-static bool is_asked(const pl_evidences *evidences, uint32_t question) {
-  for (uint32_t i = 0; i < evidences->n; i++)
-    if (evidences->at[i].question == question && evidences->at[i].other == PL_NONE && evidences->at[i].said != PL_SAID_CODE) return true;
-  return false;
-}
-
-static const double least_bits = 0.01;
-
-uint32_t pl_weigh_next(const struct pl_suspects *table, const pl_evidences *evidences, const struct pl_verdict *verdict, struct pl_arena *arena,
-                       uint32_t most, struct pl_next *next) {
-  struct chooser c = {.table = table};
-  struct outcome *room = PL_NEW_ARRAY(arena, struct outcome, table->variants.n + 1);
-  uint32_t n = 0;
-
-  if (verdict->hangs_on != PL_NONE && most > 0) {  /* once more what all hangs on */
-    next[0] = (struct pl_next){.question = evidences->at[verdict->hangs_on].question, .again = true};
-    return 1;
-  }
-  gather(&c, shares_of(table, evidences, arena), arena);
-  for (uint32_t q = 0; q < table->questions.n; q++) {
-    if (c.start[q + 1] == c.start[q] || isinf(table->questions.at[q].effort) || is_asked(evidences, q)) continue;
-    double bits = bits_of_question(&c, q, room), score = bits / table->questions.at[q].effort;
-    if (bits < least_bits || (n == most && score <= next[n - 1].score)) continue;
-    uint32_t at = n < most ? n++ : n - 1;
-    while (at > 0 && next[at - 1].score < score) {
-      next[at] = next[at - 1];
-      at--;
-    }
-    next[at] = (struct pl_next){.question = q, .bits = bits, .score = score};
-  }
-  return n;
+bool pl_weigh_alike(const struct pl_suspects *table, uint32_t a, uint32_t b) {
+  return pl_weigh_variants_alike(table, table->suspects.at[a].first, table->suspects.at[b].first);
 }
 
 /* ---- words ---- */

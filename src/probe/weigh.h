@@ -40,10 +40,11 @@ struct pl_verdict {
   const double *shares;       /* by variant: its share of all weight */
   uint32_t grouped;           /* so many at the head of the list have a group */
   bool healthy;               /* a machine with nothing broken explains every reading */
-  uint32_t contradiction;     /* evidence that the first does not explain and without which another explains all; PL_NONE */
-  uint32_t hangs_on;          /* the first has CERTAIN of the weight and explains all, but without this reading (or it and another) one of another
-                                 group would be first: take it again; PL_NONE */
-  bool certain;               /* the first group has CERTAIN of the weight, explains every reading, and would be first without any two of them */
+  bool likely;                /* the first group has CERTAIN of the weight */
+  uint32_t contradiction;     /* the last evidence that the first does not explain and that was not read otherwise twice; PL_NONE */
+  uint32_t borne;             /* when likely: so many readings may be wrong, whichever they are, and the others still say so; at most BORNE */
+  const double *doubt;        /* when likely, by variant: the prior of one that too few readings speak against; else 0 */
+  bool certain;               /* likely, nothing contradicts, and BORNE readings may be wrong */
 };
 
 /* How likely the reading is under a variant (variants.n: nothing broken): a density for volts and ohms, a probability for words. */
@@ -56,8 +57,14 @@ void pl_weigh(const struct pl_suspects *table, const pl_evidences *evidences, st
 /* No reading tells these two suspects apart: in no question do their answers differ by more than twice the spread. */
 bool pl_weigh_alike(const struct pl_suspects *table, uint32_t a, uint32_t b);
 
-/* `verdict` is pl_weigh's on the same evidences.  The best readings to take next, most bits for the minute first; returns how many were stored (at most `most`).  0: no reading tells more. */
-struct pl_next { uint32_t question; double bits, score; bool again; };  /* again: the same reading once more, everything hangs on it */
+/* `verdict` is pl_weigh's on the same evidences.  The best readings to take next, most bits for the minute first; returns how many were stored (at
+ * most `most`).  0: no reading tells more.  When one is likely they are those that would make it certain: most doubt for the minute first. */
+struct pl_next {
+  uint32_t question;
+  double bits, score;
+  bool again;   /* it was taken already: once more */
+  bool sure;    /* to make sure of the first; `bits` is 0 */
+};
 uint32_t pl_weigh_next(const struct pl_suspects *table, const pl_evidences *evidences, const struct pl_verdict *verdict, struct pl_arena *arena,
                        uint32_t most, struct pl_next *next);
 

@@ -52,7 +52,9 @@
   ROW(WARM, 0.4, "of its rating", "from here on a fuse is warm to the finger", "from memory")                                             \
   ROW(CODE, 0.5, "V", "a module notices its input when it is off by", "our choice: a tenth of 5 V")                                       \
   ROW(CERTAIN, 0.95, "of all weight", "from here on a suspect is called certain, when it explains every reading", "our choice")           \
-  ROW(READING, 3, "min", "every reading: to think, to walk, to note it", "our choice")                                                    \
+  ROW(BORNE, 3, "readings", "and may be wrong, whichever they are, before it is called certain", "our choice")                            \
+  ROW(AGAIN, 0.5, "times", "the same reading once more is worth, against another one", "our choice: who mistook a pin may do so twice")    \
+  ROW(READING, 6, "min", "every reading: to think, to walk, to note it", "our choice")                                                    \
   ROW(REACH_EASY, 2, "min", "to get a meter to a pin that is easy to reach", "our choice")                                                \
   ROW(REACH_MIDDLING, 3, "min", "middling, or no place said", "our choice")                                                               \
   ROW(REACH_HARD, 5, "min", "hard", "our choice")                                                                                         \

@@ -1,6 +1,7 @@
-/* suspects FILE [EVERY [FROM [show]]]: every single fault of a harness (or every so many-th, from the one of that number on) is simulated; the tool gets the symptom and then the readings it asks for,
+/* suspects FILE [EVERY [FROM [misses|wrong [SEEDS]]]]: every single fault of a harness (or every so many-th, from the one of that number on) is simulated; the tool gets the symptom and then the readings it asks for,
  * from a meter that is off by up to 1 % + 10 mV (fixed seed).  Counts how soon the true fault, or one that no reading can tell from it, is first; the same with
- * three readings of wrong pins first; half-splitting along the circuit on the same cases.  A measuring tool for the bench. */
+ * three readings of wrong pins first; half-splitting along the circuit on the same cases.  `misses` prints what is not found; `wrong` tries the wrong readings
+ * only, SEEDS times, and prints where the tool becomes certain of a wrong fault.  A measuring tool for the bench. */
 #include <stdio.h>
 
 #include "bench/half_split.h"
@@ -47,8 +48,8 @@ static void print_score(const char *what, const struct bench_score *score) {
          score->silent, tried, (double)score->asked / tried, score->minutes / tried, median);
   printf("  right after 0..%d readings:", BENCH_MOST);
   for (int k = 0; k <= BENCH_MOST; k++) printf(" %.1f %%", 100.0 * score->right[k] / tried);
-  printf("\n  certain %u, of a wrong fault %u; an answer takes %.1f ms, at most %.1f ms\n", score->certain, score->certain_wrong,
-         1000 * score->took / score->answers, 1000 * score->took_most);
+  printf("\n  certain within 5, 8, %d readings: %u, %u, %u; of a wrong fault %u; an answer takes %.1f ms, at most %.1f ms\n", BENCH_LONG, score->certain[BENCH_MOST],
+         score->certain[8], score->certain[BENCH_LONG], score->certain_wrong, 1000 * score->took / score->answers, 1000 * score->took_most);
 }
 
 int main(int argc, char **argv) {
@@ -57,9 +58,11 @@ int main(int argc, char **argv) {
   static struct half_score half;
   uint64_t seed = 20240229;
   unsigned every = argc > 2 ? (unsigned)atoi(argv[2]) : 1;
-  bool show = argc > 4;
+  const char *only = argc > 4 ? argv[4] : "";
+  bool misses = strcmp(only, "misses") == 0, only_wrong = strcmp(only, "wrong") == 0;
+  unsigned seeds = argc > 5 ? (unsigned)atoi(argv[5]) : 1;
 
-  if (argc < 2 || every == 0) return fputs("usage: suspects FILE [EVERY [FROM [show]]]\n", stderr), 2;
+  if (argc < 2 || every == 0) return fputs("usage: suspects FILE [EVERY [FROM [misses|wrong [SEEDS]]]]\n", stderr), 2;
   if (!prepare(&run, argv[1])) return 2;
   for (uint32_t s = argc > 3 ? (uint32_t)atoi(argv[3]) : 0; s < run.table.suspects.n; s += every) {
     struct pl_arena one;
@@ -73,17 +76,22 @@ int main(int argc, char **argv) {
     if (load == PL_NONE) {
       one_load.silent++, whole_state.silent++, wrong.silent++;
     } else {
-      bench_try(&truth, look, &one, &seed, 0, &whole_state, show ? "whole state" : NULL);
-      bench_try(&truth, load, &one, &seed, 0, &one_load, show ? "one load" : NULL);
-      bench_try(&truth, look, &one, &seed, 3, &wrong, NULL);
-      half_split(&truth, run.network, load, &half);
+      if (!only_wrong) {
+        bench_try(&truth, look, &one, &seed, 0, &whole_state, misses ? "whole state" : NULL);
+        bench_try(&truth, load, &one, &seed, 0, &one_load, misses ? "one load" : NULL);
+        half_split(&truth, run.network, load, &half);
+      }
+      wrong.cases += seeds - 1;
+      for (unsigned i = 0; i < seeds; i++) bench_try(&truth, look, &one, &seed, 3, &wrong, only_wrong ? "wrong readings" : NULL);
     }
     pl_arena_release(&one);
   }
-  print_score("told all that is wrong in the first state", &whole_state);
-  print_score("told one load only", &one_load);
+  if (!only_wrong) {
+    print_score("told all that is wrong in the first state", &whole_state);
+    print_score("told one load only", &one_load);
+    print_half(&half);
+  }
   print_score("three wrong readings first", &wrong);
-  print_half(&half);
   pl_network_release(run.network);
   return 0;
 }

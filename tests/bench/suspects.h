@@ -125,10 +125,10 @@ static inline double bench_seconds(void) {
   return (double)usage.ru_utime.tv_sec + (double)usage.ru_utime.tv_usec / 1e6;
 }
 
-enum { BENCH_MOST = 5, BENCH_WAYS = 8 };
+enum { BENCH_MOST = 5, BENCH_LONG = 12, BENCH_WAYS = 8 };  /* readings scored, and taken at most to be certain */
 
 struct bench_score {
-  unsigned cases, silent, right[BENCH_MOST + 1], settled[BENCH_MOST + 2], certain, certain_wrong, asked;
+  unsigned cases, silent, right[BENCH_MOST + 1], settled[BENCH_MOST + 2], certain[BENCH_LONG + 1], certain_wrong, asked;
   double took, took_most, minutes;
   unsigned answers;
 };
@@ -149,12 +149,33 @@ static inline bool bench_read_wrongly(const struct bench_truth *truth, uint32_t 
   return false;
 }
 
+/* What was read, and what the one said and the true one would show. */
+static inline void bench_show(const char *show, const struct bench_truth *truth, const struct pl_verdict *verdict, const pl_evidences *evidences, struct pl_arena *arena) {
+  const struct pl_suspects *table = truth->table;
+  const struct pl_harness *h = truth->harness;
+  uint32_t said = table->suspects.at[verdict->at[0].suspect].first, real = table->suspects.at[truth->suspect].first;
+
+  printf("  missed, %s: %s (prior %.2f), said: %s (prior %.2f, %.4f)\n", show, table->suspects.at[truth->suspect].text, table->suspects.at[truth->suspect].weight,
+         table->suspects.at[verdict->at[0].suspect].text, table->suspects.at[verdict->at[0].suspect].weight, verdict->at[0].weight);
+  for (uint32_t i = 0; i < evidences->n; i++) {
+    const struct pl_evidence *e = &evidences->at[i];
+    const struct pl_question *q = &table->questions.at[e->question];
+    if (e->said == PL_SAID_RUNS && e->value == q->healthy) continue;
+    printf("    %d %s %s: %.3f; said one %s%s, true one %s%s, healthy %s\n", q->ask, q->state == PL_NONE ? "" : h->states.at[q->state].name,
+           q->ask == PL_ASK_VOLTS ? h->pins.at[q->id].full : q->ask == PL_ASK_WIRE ? h->wires.at[q->id].number : q->ask == PL_ASK_LEAK ? h->wires.at[q->id / 2].number
+           : q->ask == PL_ASK_LOOK ? "look" : q->ask == PL_ASK_PANEL ? "panel" : h->devices.at[q->id].name, e->value,
+           pl_weigh_answer_text(table, e->question, pl_suspects_answer(table, said, e->question), arena), pl_weigh_explains(table, said, e) ? "" : " (no)",
+           pl_weigh_answer_text(table, e->question, pl_suspects_answer(table, real, e->question), arena), pl_weigh_explains(table, real, e) ? "" : " (no)",
+           pl_weigh_answer_text(table, e->question, q->healthy, arena));
+  }
+}
+
 static inline void bench_try(const struct bench_truth *truth, uint32_t symptom, struct pl_arena *arena, uint64_t *seed, unsigned wrong, struct bench_score *score, const char *show) {
   const struct pl_suspects *table = truth->table;
   pl_evidences evidences = {0};
   struct pl_verdict verdict;
   struct pl_next next[BENCH_WAYS];
-  unsigned k, since = 0, most = BENCH_MOST + wrong;
+  unsigned k, since = 0, most = BENCH_LONG;
   bool was = false;
 
   bench_answer(truth, symptom, seed, &evidences, arena);
@@ -165,13 +186,12 @@ static inline void bench_try(const struct bench_truth *truth, uint32_t symptom, 
     if (right && !was) since = k;
     was = right;
     if (k <= BENCH_MOST) score->right[k] += right;
-    uint32_t ways = k < most && !(verdict.certain && wrong == 0) ? pl_weigh_next(table, &evidences, &verdict, arena, BENCH_WAYS, next) : 0;
+    uint32_t ways = k < most ? pl_weigh_next(table, &evidences, &verdict, arena, BENCH_WAYS, next) : 0;
     double took = bench_seconds() - start;
     score->took += took;
     score->took_most = fmax(score->took_most, took);
     score->answers++;
-    if (verdict.certain && wrong > 0 && k >= wrong && !right) score->certain_wrong++, ways = 0;
-    if (ways == 0) break;
+    if (ways == 0 || verdict.certain) break;
     struct pl_evidence e;
     uint32_t i = 0;
     if (k < wrong) {
@@ -181,24 +201,15 @@ static inline void bench_try(const struct bench_truth *truth, uint32_t symptom, 
       while (i < ways && !bench_answer(truth, next[i].question, seed, &evidences, arena)) i++;
     }
     if (i == ways) break;
+    if (k >= BENCH_MOST) continue;
     score->asked++;
     score->minutes += fmin(table->questions.at[next[i].question].effort, 60);
   }
   for (unsigned j = k + 1; j <= BENCH_MOST; j++) score->right[j] += was;
   score->settled[was && since <= BENCH_MOST ? since : BENCH_MOST + 1]++;
-  score->certain += verdict.certain;
-  if (wrong == 0 && verdict.certain && !was) score->certain_wrong++;
-  if (show != NULL && !was) {
-    printf("  missed, %s: %s (said: %s)", show, table->suspects.at[truth->suspect].text, table->suspects.at[verdict.at[0].suspect].text);
-    for (uint32_t i = 0; i < evidences.n; i++) {
-      const struct pl_question *q = &table->questions.at[evidences.at[i].question];
-      if (evidences.at[i].said == PL_SAID_SEEN) { printf(" [look %d %s]", q->ask, q->ask == PL_ASK_LOOK ? truth->harness->states.at[q->id].name : truth->harness->places.at[q->id].name); continue; }
-      if (evidences.at[i].said == PL_SAID_RUNS && evidences.at[i].value == table->questions.at[evidences.at[i].question].healthy) continue;
-      printf(" [%d %s %s %.3f]", q->ask, q->state == PL_NONE ? "" : truth->harness->states.at[q->state].name,
-             q->ask == PL_ASK_VOLTS ? truth->harness->pins.at[q->id].full : q->ask == PL_ASK_WIRE ? truth->harness->wires.at[q->id].number : q->ask == PL_ASK_LEAK ? truth->harness->wires.at[q->id / 2].number : truth->harness->devices.at[q->id].name, evidences.at[i].value);
-    }
-    printf("\n");
-  }
+  for (unsigned j = k; j <= BENCH_LONG; j++) score->certain[j] += verdict.certain;
+  score->certain_wrong += verdict.certain && !was;
+  if (show != NULL && !was && (wrong == 0 || verdict.certain)) bench_show(show, truth, &verdict, &evidences, arena);
 }
 
 #endif

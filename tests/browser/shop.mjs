@@ -165,15 +165,18 @@ async function trySameRanking(browser, file, text) {
         const question = window.findQuestion(table, said === "runs" ? 1 : 0, model.states.findIndex((one) => one.name === state), id);
         return { said, question, other: -1, value };
       });
-      const verdict = window.weigh(table, evidences), next = window.nextReadings(table, evidences, verdict.shares, 3);
-      return { suspects: verdict.list.slice(0, 12).map((one) => [one.suspect.text, one.weight]), next: next.map((one) => [one.question, one.bits]) };
+      const verdict = window.weigh(table, evidences), next = window.nextReadings(table, evidences, verdict, 3);
+      return { certain: verdict.certain, likely: verdict.likely, borne: verdict.borne, suspects: verdict.list.slice(0, 12).map((one) => [one.suspect.text, one.weight]), next: next.map((one) => [one.question, one.bits, one.again]) };
     }, readings);
     command.suspects.slice(0, 12).forEach((one, i) => {
       const [name, weight] = shown.suspects[i];
       expect("suspect " + i + " of " + words.join("; "), Math.abs(weight - one.weight) <= 1e-9 + 1e-6 * one.weight, name + " " + weight + " against " + one.text + " " + one.weight);
     });
-    command.next.forEach((one, i) => expect("next reading " + i + " of " + words.join("; "), shown.next[i] !== undefined &&
-      Math.abs(shown.next[i][1] - one.bits) <= 1e-6, JSON.stringify(shown.next[i]) + " against " + JSON.stringify(one)));
+    expect("as certain after " + words.join("; "), shown.certain === command.certain && shown.likely === command.likely && shown.borne === command.borne,
+      JSON.stringify([shown.certain, shown.likely, shown.borne]) + " against " + JSON.stringify([command.certain, command.likely, command.borne]));
+    expect("as many next readings of " + words.join("; "), shown.next.length === command.next.length);
+    command.next.forEach((one, i) => expect("next reading " + i + " of " + words.join("; "), shown.next[i] !== undefined && shown.next[i][2] === one.again &&
+      (!one.sure || shown.next[i][0] === one.question) && Math.abs(shown.next[i][1] - one.bits) <= 1e-6, JSON.stringify(shown.next[i]) + " against " + JSON.stringify(one)));
   }
   await close(page, "ranking");
 }

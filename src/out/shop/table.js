@@ -34,6 +34,7 @@ async function readTable(json) {
     for (const share of shares) table.variants.push({ suspect: id, share });
     table.suspects.push({ id, text, where, prior, wire, device, connector, first, count: shares.length });
   });
+  table.priors = table.variants.map((variant) => Math.log(table.suspects[variant.suspect].prior * variant.share));
   const read = numberReader(new Uint8Array(await unpack(data.answers)));
   if (read.plain() !== table.questions.length || read.plain() !== table.variants.length) throw new Error("The table of suspects is not whole.");
   const variants = [], answers = [];

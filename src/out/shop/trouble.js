@@ -185,15 +185,21 @@ function suspectLink(model, suspect) {
 function verdictParts(page, verdict) {
   const groups = groupsOf(verdict), best = verdict.list[0];
   const against = best.against.map((evidence) => evidence.words);
-  const words = verdict.certain ? "One fault explains every reading."
+  const words = verdict.certain ? "That is it, as far as readings can say: any " + verdict.borne + " of them may be wrong and it would still be."
     : verdict.healthy ? "A machine with nothing broken explains this, too: say what is not as it should be."
       : against.length > 0 ? "No single fault explains everything. The best does not explain: " + against.join("; ") + ". Read that again."
-        : "";
+        : verdict.likely ? borneWords(verdict.borne) : "";
   return [
     make("h3", { id: "suspects", tabindex: "-1" }, "Suspects"),
     words === "" ? make("p", null, "Most likely first.") : make("p", { class: verdict.certain ? "" : "care" }, said(words)),
     make("ol", { class: "suspects" }, ...groups.slice(0, SHOWN_GROUPS).map((group) => groupItem(page.model, group))),
     groups.length > SHOWN_GROUPS ? make("p", null, "And " + (groups.length - SHOWN_GROUPS) + " less likely ones.") : make("p")];
+}
+
+/** One has nearly all the weight; how much that may be trusted. */
+function borneWords(borne) {
+  return "Likely, but not certain: " + (borne === 0 ? "one wrong reading could make it so." : borne === 1 ? "two wrong readings could make it so."
+    : borne + 1 + " wrong readings could make it so.");
 }
 
 function groupItem(model, group) {
@@ -213,9 +219,10 @@ function groupItem(model, group) {
 
 function nextParts(page, verdict) {
   const { table, evidences } = page.trouble;
-  const next = verdict.certain ? [] : nextReadings(table, evidences, verdict.shares, 3);
+  const next = nextReadings(table, evidences, verdict, 3);
   if (next.length === 0) return [make("p", null, verdict.certain ? "Mend it, then look again whether everything works." : "No further reading tells more.")];
-  return [make("h3", null, "Take this reading next"), nextReading(page, verdict, next[0].question, "next"),
+  return [make("h3", null, next[0].again ? "Take this reading once more" : next[0].sure ? "To be sure, take this reading next" : "Take this reading next"),
+    nextReading(page, verdict, next[0].question, "next"),
     next.length === 1 ? null : make("details", null, make("summary", null, "Or, almost as good"),
       ...next.slice(1).map((one, i) => nextReading(page, verdict, one.question, "or" + i)))
   ].filter((part) => part !== null);

@@ -19,16 +19,13 @@ function ohmsAnswer(table, ohms) {
   return Math.round(1000 * Math.log10(Math.min(ohms + likelyOf(table, "LEADS"), likelyOf(table, "OPEN_OHMS"))));
 }
 
-function expectVolts(table, variant, evidence) {
-  const one = answerOf(table, variant, evidence.question);
-  const two = evidence.other >= 0 ? answerOf(table, variant, evidence.other) : 0;
+function expectVolts(table, one, two) {
   const open = one === OPEN || two === OPEN;
   const volts = open ? 0 : (one - two) * table.volt;
   return { known: one !== UNKNOWN && two !== UNKNOWN, value: volts, spread: open ? likelyOf(table, "GHOST") : spreadOf(table, volts) };
 }
 
-function expectOhms(table, variant, evidence) {
-  const answer = answerOf(table, variant, evidence.question);
+function expectOhms(table, answer) {
   return { known: answer !== UNKNOWN, value: (answer === OPEN ? 0 : answer) / 1000, spread: likelyOf(table, "OHMS_SPREAD") };
 }
 
@@ -37,49 +34,69 @@ function bell(table, off, spread, range) {
   return (1 - misread) * Math.exp(-z * z / 2) / (spread * 2.5066282746310002) + misread / range;
 }
 
-function hasCode(table, variant, question) {
-  const answer = answerOf(table, variant, question), healthy = answerOf(table, null, question);
+function hasCode(table, answer, healthy) {
   if ((answer === OPEN) !== (healthy === OPEN)) return 1;
   return answer !== OPEN && Math.abs(answer - healthy) * table.volt > likelyOf(table, "CODE") ? 1 : 0;
 }
 
 const SEEN_ROW = { fuse: 0, warm: 1, code: 2 };
 
-function wordChance(table, variant, evidence) {
-  const answer = answerOf(table, variant, evidence.question);
+function wordChance(table, evidence, answer) {
   if (evidence.said === "runs") return answer === UNKNOWN ? 1 / 3 : table.words[answer][evidence.value];
   if (answer === UNKNOWN) return 0.5;
   if (evidence.said === "found") return answer === evidence.value ? 1 - likelyOf(table, "MISREAD") : likelyOf(table, "MISREAD");
-  const is = evidence.said === "code" ? hasCode(table, variant, evidence.question) : answer;
+  const is = evidence.said === "code" ? hasCode(table, answer, table.questions[evidence.question].healthy) : answer;
   const seen = table.seen[SEEN_ROW[evidence.said]][is];
   return evidence.value ? seen : 1 - seen;
 }
 
 /** A number with a spread, or null when the evidence is a word. */
-function expectation(table, variant, evidence) {
-  if (evidence.said === "volts") return { ...expectVolts(table, variant, evidence), read: evidence.value, range: 2 * table.supply };
-  if (evidence.said === "ohms") return { ...expectOhms(table, variant, evidence), read: ohmsAnswer(table, evidence.value) / 1000, range: DECADES };
+function expectation(table, evidence, one, two) {
+  if (evidence.said === "volts") return { ...expectVolts(table, one, two), read: evidence.value, range: 2 * table.supply };
+  if (evidence.said === "ohms") return { ...expectOhms(table, one), read: ohmsAnswer(table, evidence.value) / 1000, range: DECADES };
   return null;
 }
 
-function fit(table, variant, evidence) {
-  if (evidence.said === "seen") return 1;
-  const expected = expectation(table, variant, evidence);
-  if (expected === null) return wordChance(table, variant, evidence);
-  return expected.known ? bell(table, expected.read - expected.value, expected.spread, expected.range) : 1 / expected.range;
+/** How likely the evidence is where these are the answers (`two`: of the other pin, 0 when there is none), and whether they explain it. */
+function judgeAnswers(table, evidence, one, two) {
+  if (evidence.said === "seen") return { fit: 1, explained: true };
+  const expected = expectation(table, evidence, one, two);
+  if (expected === null) {
+    const chance = wordChance(table, evidence, one);
+    return { fit: chance, explained: chance >= FAR_FETCHED };
+  }
+  if (!expected.known) return { fit: 1 / expected.range, explained: true };
+  const off = expected.read - expected.value;
+  return { fit: bell(table, off, expected.spread, expected.range), explained: Math.abs(off) <= FAR * expected.spread };
+}
+
+function judgeOne(table, variant, evidence) {
+  return judgeAnswers(table, evidence, answerOf(table, variant, evidence.question), evidence.other < 0 ? 0 : answerOf(table, variant, evidence.other));
 }
 
 function explains(table, variant, evidence) {
-  if (evidence.said === "seen") return true;
-  const expected = expectation(table, variant, evidence);
-  if (expected === null) return wordChance(table, variant, evidence) >= FAR_FETCHED;
-  return !expected.known || Math.abs(expected.read - expected.value) <= FAR * expected.spread;
+  return judgeOne(table, variant, evidence).explained;
+}
+
+/** Logs of the fits of one evidence, by variant.  Most answer as a healthy machine does: only the others are looked at one by one. */
+function logsOf(table, evidence) {
+  if (evidence.logs) return evidence.logs;
+  const logs = new Float64Array(table.variants.length).fill(Math.log(judgeOne(table, null, evidence).fit));
+  for (const number of evidence.other < 0 ? [evidence.question] : [evidence.question, evidence.other]) {
+    const { first, end } = table.questions[number];
+    for (let i = first; i < end; i++) {
+      const v = table.byQuestion.variants[i];
+      logs[v] = Math.log(judgeOne(table, table.variants[v], evidence).fit);
+    }
+  }
+  evidence.logs = logs;
+  return logs;
 }
 
 /** By variant: its share of all weight. */
 function sharesOf(table, evidences) {
-  const logs = table.variants.map((variant) => evidences.reduce((sum, evidence) => sum + Math.log(fit(table, variant, evidence)),
-    Math.log(table.suspects[variant.suspect].prior * variant.share)));
+  const columns = evidences.map((evidence) => logsOf(table, evidence));
+  const logs = table.priors.map((prior, v) => columns.reduce((sum, column) => sum + column[v], prior));
   const most = logs.reduce((a, b) => Math.max(a, b), -Infinity);
   const weights = logs.map((log) => Math.exp(log - most));
   const sum = weights.reduce((a, b) => a + b, 0);
@@ -92,7 +109,8 @@ function heaviestVariant(table, suspect, shares) {
   return table.variants[best];
 }
 
-/** {list: suspects by weight with {suspect, weight, against: evidences it does not explain, group}, certain, healthy}. */
+/** {list: suspects by weight with {suspect, weight, against: evidences it does not explain, group}, shares, healthy, and of the first: likely,
+ * contradiction, borne, doubt, certain}. */
 function weigh(table, evidences) {
   const shares = sharesOf(table, evidences);
   const list = table.suspects.map((suspect) => {
@@ -107,12 +125,54 @@ function weigh(table, evidences) {
     const variant = heaviestVariant(table, ranked.suspect, shares);
     ranked.against = evidences.filter((evidence) => !explains(table, variant, evidence));
   }
-  const first = list.filter((ranked) => ranked.group === 0).reduce((sum, ranked) => sum + ranked.weight, 0);
-  return {
-    list, shares,
-    certain: list.length > 0 && first >= likelyOf(table, "CERTAIN") && list[0].against.length === 0,
-    healthy: evidences.every((evidence) => explains(table, null, evidence))
-  };
+  const healthy = evidences.every((evidence) => explains(table, null, evidence));
+  return { list, shares, healthy, ...howSure(table, evidences, list, shares) };
+}
+
+/* ---- how sure ---- */
+
+function isSameReading(a, b) {
+  return a.said === b.said && a.question === b.question && a.other === b.other;
+}
+
+/** The last evidence that the variant does not explain and that was not read otherwise twice; null. */
+function contradictionOf(table, variant, evidences) {
+  return evidences.findLast((evidence) => !explains(table, variant, evidence) &&
+    evidences.filter((other) => isSameReading(other, evidence) && explains(table, variant, other)).length < 2) || null;
+}
+
+/** So many readings, the strongest first, may be left out and the others still speak against the rival; at most BORNE. */
+function borneAgainst(table, columns, first, rival) {
+  const enough = Math.log(likelyOf(table, "CERTAIN") / (1 - likelyOf(table, "CERTAIN"))), most = likelyOf(table, "BORNE");
+  const strongest = new Array(most).fill(0);
+  let rest = Math.min(0, table.priors[first] - table.priors[rival]);
+  for (const column of columns) {
+    let speaks = column[first] - column[rival];
+    rest += speaks;
+    for (let k = 0; k < most; k++) if (speaks > strongest[k]) [strongest[k], speaks] = [speaks, strongest[k]];
+  }
+  let borne = 0;
+  while (borne < most && (rest -= strongest[borne]) >= enough) borne++;
+  return borne;
+}
+
+/** Of the first: likely, what contradicts it, how many readings may be wrong, and the doubt that is left, by variant. */
+function howSure(table, evidences, list, shares) {
+  const best = list[0].suspect, first = table.variants.indexOf(heaviestVariant(table, best, shares)), most = likelyOf(table, "BORNE");
+  const weight = list.filter((ranked) => ranked.group === 0).reduce((sum, ranked) => sum + ranked.weight, 0);
+  const likely = weight >= likelyOf(table, "CERTAIN"), contradiction = contradictionOf(table, table.variants[first], evidences);
+  if (!likely) return { likely, contradiction, borne: 0, doubt: null, certain: false };
+  const columns = evidences.map((evidence) => logsOf(table, evidence)), doubt = new Float64Array(table.variants.length);
+  let borne = most;
+  table.variants.forEach((variant, v) => {
+    const rival = table.suspects[variant.suspect];
+    if (rival === best) return;
+    const against = borneAgainst(table, columns, first, v);
+    if (against === most || areAlike(table, best, rival) || variantsAlike(table, table.variants[first], variant)) return;
+    doubt[v] = rival.prior * variant.share;
+    borne = Math.min(borne, against);
+  });
+  return { likely, contradiction, borne, doubt, certain: contradiction === null && borne === most };
 }
 
 function groupUp(table, list) {
@@ -141,20 +201,25 @@ function answersAlike(table, ask, a, b) {
 /** No reading tells them apart.  What was found is kept: the same suspects are compared after every reading. */
 function areAlike(table, a, b) {
   const pair = a.id * table.suspects.length + b.id;
-  if (!table.alike.has(pair)) table.alike.set(pair, compare(table, a, b));
+  if (!table.alike.has(pair)) table.alike.set(pair, variantsAlike(table, table.variants[a.first], table.variants[b.first]));
   return table.alike.get(pair);
 }
 
-function compare(table, a, b) {
-  const x = table.variants[a.first], y = table.variants[b.first], { questions, answers } = table.byVariant;
+/** Calls back with every question that one of two variants answers otherwise than a healthy machine, and both answers, until told to stop. */
+function compareVariants(table, x, y, look) {
+  const { questions, answers } = table.byVariant, none = table.questions.length;
   let i = x.first, j = y.first;
   while (i < x.end || j < y.end) {
-    const p = i < x.end ? questions[i] : table.questions.length, q = j < y.end ? questions[j] : table.questions.length;
-    const question = table.questions[p < q ? p : q];
-    const ofX = p <= q ? answers[i++] : question.healthy, ofY = q <= p ? answers[j++] : question.healthy;
-    if (question.minutes > 0 && !answersAlike(table, question.ask, ofX, ofY)) return false;
+    const p = i < x.end ? questions[i] : none, q = j < y.end ? questions[j] : none, number = p < q ? p : q;
+    const { healthy } = table.questions[number];
+    if (look(number, p <= q ? answers[i++] : healthy, q <= p ? answers[j++] : healthy) === false) return false;
   }
   return true;
+}
+
+function variantsAlike(table, x, y) {
+  return compareVariants(table, x, y, (number, ofX, ofY) =>
+    table.questions[number].minutes === 0 || answersAlike(table, table.questions[number].ask, ofX, ofY));
 }
 
 /* ---- the next reading ---- */
@@ -221,16 +286,54 @@ function bitsOfQuestion(table, question, shares, all) {
   return known / all * (words ? bitsOfWords : bitsOfClusters)(table, question, shares, Math.max(rest, 0), known);
 }
 
-/** The best readings to take, most bits for the minute first: [{question, bits, score}]. */
-function nextReadings(table, evidences, shares, most) {
-  const asked = new Set(evidences.filter((evidence) => evidence.other < 0 && evidence.said !== "code").map((evidence) => evidence.question));
+function askedIn(evidences) {
+  return new Set(evidences.filter((evidence) => evidence.other < 0 && evidence.said !== "code").map((evidence) => evidence.question));
+}
+
+function bestOf(next, most) {
+  next.sort((a, b) => b.score - a.score || a.question - b.question);
+  return next.slice(0, most);
+}
+
+/** To be sure: another kind of reading that speaks against what could still be it; the same once more is worth less. */
+function confirmingReadings(table, evidences, verdict, most) {
+  const first = heaviestVariant(table, verdict.list[0].suspect, verdict.shares), worth = new Float64Array(table.questions.length);
+  const asked = askedIn(evidences), next = [];
+  verdict.doubt.forEach((doubt, v) => {
+    if (doubt === 0) return;
+    compareVariants(table, first, table.variants[v], (number, ofX, ofY) => {
+      if (!answersAlike(table, table.questions[number].ask, ofX, ofY)) worth[number] += doubt;
+    });
+  });
+  worth.forEach((doubt, question) => {
+    const { minutes } = table.questions[question];
+    if (doubt === 0 || minutes === 0) return;
+    const again = asked.has(question);
+    next.push({ question, bits: 0, score: doubt * (again ? likelyOf(table, "AGAIN") : 1) / minutes, again, sure: true });
+  });
+  return bestOf(next, most);
+}
+
+/** Is the contradiction worth reading once more: it can be, and was not said twice already. */
+function mayErr(evidences, contradiction) {
+  if (contradiction.other >= 0 || contradiction.said === "code") return false;
+  return !evidences.some((evidence) => evidence !== contradiction && isSameReading(evidence, contradiction) && evidence.value === contradiction.value);
+}
+
+/** The best readings to take, most bits for the minute first: [{question, bits, score, again: it was taken already, sure: to make sure of the first}]. */
+function nextReadings(table, evidences, verdict, most) {
+  const { contradiction, shares } = verdict;
+  if (verdict.certain) return [];
+  if (verdict.likely && contradiction !== null && mayErr(evidences, contradiction)) {
+    return [{ question: contradiction.question, bits: 0, score: 0, again: true, sure: false }];
+  }
+  if (verdict.likely && contradiction === null) return confirmingReadings(table, evidences, verdict, most);
+  const asked = askedIn(evidences), next = [];
   const all = shares.reduce((sum, share) => (share < NEGLIGIBLE_WEIGHT ? sum : sum + share), 0);
-  const next = [];
   table.questions.forEach((question, number) => {
     if (question.minutes === 0 || asked.has(number)) return;
     const bits = bitsOfQuestion(table, question, shares, all);
-    if (bits >= LEAST_BITS) next.push({ question: number, bits, score: bits / question.minutes });
+    if (bits >= LEAST_BITS) next.push({ question: number, bits, score: bits / question.minutes, again: false, sure: false });
   });
-  next.sort((a, b) => b.score - a.score || a.question - b.question);
-  return next.slice(0, most);
+  return bestOf(next, most);
 }
