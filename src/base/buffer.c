@@ -9,12 +9,10 @@ void pl_buffer_init(struct pl_buffer *buffer, struct pl_arena *arena) {
   buffer->at = pl_arena_alloc(arena, buffer->cap, 1);
 }
 
-/* Room for n more bytes and the NUL. */
-static void reserve(struct pl_buffer *buffer, size_t n) {
+/* Room for n more bytes and the NUL, where there is not enough. */
+static void widen(struct pl_buffer *buffer, size_t n) {
   size_t cap = buffer->cap;
 
-  if (n < cap - buffer->n)
-    return;
   if (n > SIZE_MAX / 4 || cap > SIZE_MAX / 4)
     cap = SIZE_MAX;  /* cannot be had: the arena reports it */
   else
@@ -27,7 +25,8 @@ static void reserve(struct pl_buffer *buffer, size_t n) {
 void pl_buffer_add(struct pl_buffer *buffer, const char *bytes, size_t n) {
   if (n == 0)
     return;
-  reserve(buffer, n);
+  if (n >= buffer->cap - buffer->n)
+    widen(buffer, n);
   memcpy(buffer->at + buffer->n, bytes, n);
   buffer->n += n;
   buffer->at[buffer->n] = '\0';
@@ -47,12 +46,12 @@ void pl_buffer_printf(struct pl_buffer *buffer, const char *format, ...) {
   va_end(args);
   if (length < 0) {  /* longer than an int can say */
     va_end(again);
-    reserve(buffer, SIZE_MAX);
+    widen(buffer, SIZE_MAX);
     return;
   }
   if ((size_t)length >= buffer->cap - buffer->n) {
     buffer->at[buffer->n] = '\0';
-    reserve(buffer, (size_t)length);
+    widen(buffer, (size_t)length);
     vsnprintf(buffer->at + buffer->n, buffer->cap - buffer->n, format, again);
   }
   va_end(again);

@@ -138,12 +138,25 @@ static const uint64_t fives[FIVES + 1] = {1u, 5u, 25u, 125u, 625u, 3125u, 15625u
   19073486328125u, 95367431640625u, 476837158203125u, 2384185791015625u, 11920928955078125u, 59604644775390625u,
   298023223876953125u, 1490116119384765625u, 7450580596923828125u};
 
+/* value = m * 2^(exponent - 53), read from its bits as IEEE 754 lays them out: where there are numbers of 128 bits, doubles
+ * are such. */
+static uint64_t mantissa(double value, int *exponent) {
+  const uint64_t one = (uint64_t)1 << (DBL_MANT_DIG - 1);
+  uint64_t bits;
+
+  memcpy(&bits, &value, sizeof bits);
+  *exponent = (int)(bits >> (DBL_MANT_DIG - 1)) + DBL_MIN_EXP - 1;
+  if (value < DBL_MIN)
+    return (uint64_t)ldexp(frexp(value, exponent), DBL_MANT_DIG);
+  return (bits & (one - 1)) | one;
+}
+
 /* value * 10^tens to a whole number, exactly: value is m * 2^e with m below 2^53, so m * 5^tens fits in 116 bits, and what
  * is left is a shift by whole bits.  Half way goes to the even one, as the C library prints.  False where the numbers do
  * not fit this way. */
 static bool scale(double value, int tens, uint64_t *whole, enum reads_back *back) {
   int exponent;
-  uint64_t m = (uint64_t)ldexp(frexp(value, &exponent), DBL_MANT_DIG);
+  uint64_t m = mantissa(value, &exponent);
   int down = DBL_MANT_DIG - exponent - tens;
   wide exact, rest, half;
 
@@ -165,6 +178,10 @@ static bool scale(double value, int tens, uint64_t *whole, enum reads_back *back
   return true;
 }
 #else
+static uint64_t mantissa(double value, int *exponent) {
+  return (uint64_t)ldexp(frexp(value, exponent), DBL_MANT_DIG);
+}
+
 static bool scale(double value, int tens, uint64_t *whole, enum reads_back *back) {
   (void)value;
   (void)tens;
@@ -190,10 +207,13 @@ static int write_whole(uint64_t whole, char *out) {
 
 /* The exponent of its first digit, or one less. */
 static int tens_below(double value) {
-  int exponent;
+  int exponent, tens;
+  double exact;
 
-  frexp(value, &exponent);
-  return (int)floor((exponent - 1) * 0.30102999566398119);  /* log10 of 2 */
+  mantissa(value, &exponent);
+  exact = (exponent - 1) * 0.30102999566398119;  /* log10 of 2 */
+  tens = (int)exact;
+  return tens - (tens > exact);
 }
 
 /* `digits` significant digits as a whole number, and the exponent of the first.  False as in scale. */
@@ -347,7 +367,7 @@ const char *pl_number_exact(char buffer[PL_NUMBER_SIZE], double value) {
 
   if (!isfinite(value))
     return not_finite(buffer, value);
-  for (; digits < DIGITS_MOST && value != 0; digits++) {
+  for (; digits <= DIGITS_MOST && value != 0; digits++) {
     enum reads_back back;
     uint64_t whole;
     double again;
@@ -361,7 +381,7 @@ const char *pl_number_exact(char buffer[PL_NUMBER_SIZE], double value) {
     if (back == READS_BACK)
       return lay_out(buffer, value < 0, figures, write_figures(whole, figures), exponent);
     pl_number_print(buffer, value, digits);
-    if (pl_number_parse(buffer, strlen(buffer), &again, &used) && again == value)
+    if (digits < DIGITS_MOST && pl_number_parse(buffer, strlen(buffer), &again, &used) && again == value)
       return buffer;
   }
   return pl_number_print(buffer, value, DIGITS_MOST);

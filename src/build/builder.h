@@ -26,6 +26,8 @@ struct pl_fixup { pl_id device; const char *chassis; struct pl_span span; };  /*
 
 struct pl_measuring { pl_id device; bool table; struct pl_span span; };  /* what measures a quantity, and whether its figures have a unit kind */
 
+struct pl_known_size { const char *figure, *unit; bool metric; double area; const char *text; double ohms_per_m; };  /* of wires: "14" "AWG" */
+
 struct pl_builder {
   struct pl_arena *arena;
   struct pl_sources *sources;
@@ -44,6 +46,7 @@ struct pl_builder {
   struct pl_draft *spare;        /* of device.c: the lists of the last draft, to be used again */
   pl_id *touched;                /* by device: the circuit (plus one) that a wire joined it to last */
   PL_VEC(struct pl_double) doubled;
+  PL_VEC(struct pl_known_size) sizes;
   bool lines_lost;               /* some lines could not even be split into words: unknown names may have been on them */
   bool machine_seen;
   bool insulation_default, slack_default, tail_default, drop_default, share_default, spare_default;

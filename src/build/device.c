@@ -237,7 +237,8 @@ static void read_device(struct pl_builder *builder, struct pl_item *item, struct
   struct pl_cursor cursor;
   pl_builder_open(builder, item, item->statement->line, item->opening->example, &cursor);
   pl_cursor_take_words(&cursor, item->opening->word);
-  const struct pl_word *word = pl_cursor_name(&cursor, pl_arena_printf(builder->arena, "the name of the %s", item->opening->word));
+  bool named = pl_cursor_peek(&cursor) != NULL && pl_cursor_peek(&cursor)->kind == PL_WORD;
+  const struct pl_word *word = pl_cursor_name(&cursor, named ? "the name" : pl_arena_printf(builder->arena, "the name of the %s", item->opening->word));
   if (word == NULL) return;
   draft->device.kind = item->opening->kind;
   draft->device.name = word->text;

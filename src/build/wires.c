@@ -15,7 +15,7 @@ static const struct { const char *word; enum column column; } column_words[] = {
     {"number", COL_NUMBER}, {"no", COL_NUMBER}, {"no.", COL_NUMBER}, {"wire", COL_NUMBER}, {"from", COL_FROM}, {"to", COL_TO},
     {"size", COL_SIZE}, {"gauge", COL_SIZE},  {"colour", COL_COLOUR}, {"color", COL_COLOUR}, {"length", COL_LENGTH},
     {"insulation", COL_INSULATION}, {"note", COL_NOTE}, {"notes", COL_NOTE}};
-enum { COLUMN_WORDS = sizeof column_words / sizeof column_words[0] };
+enum { COLUMN_WORDS = sizeof column_words / sizeof column_words[0], SIZES_KNOWN = 32 };
 
 struct block {
   struct pl_builder *builder;
@@ -86,8 +86,7 @@ static void read_number(struct block *block, struct pl_cursor *cursor, struct pl
 static bool end_is_missing(struct block *block, struct pl_cursor *cursor, const struct pl_wire *wire, int end) {
   struct pl_builder *builder = block->builder;
   const struct pl_word *word = pl_cursor_peek(cursor);
-  if (word == NULL || word->kind != PL_WORD || !pl_cursor_is_size(cursor) || pl_harness_find_pin(builder->harness, word->text) != PL_NONE)
-    return false;
+  if (word == NULL || word->kind != PL_WORD || !pl_cursor_is_size(cursor)) return false;
   if (end == 1 && pl_harness_find_pin(builder->harness, wire->number) != PL_NONE)
     pl_cursor_error(cursor, &cursor->tree->words.at[cursor->line->first], pl_arena_printf(builder->arena, "this wire has no number: the row begins with the pin %s", wire->number),
                     "begin the row with a number of its own: number, from, to, size, colour");
@@ -98,8 +97,14 @@ static bool end_is_missing(struct block *block, struct pl_cursor *cursor, const 
 }
 
 static void read_end(struct block *block, struct pl_cursor *cursor, struct pl_wire *wire, int end) {
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  if (word != NULL && word->kind == PL_WORD && (wire->end[end] = pl_harness_find_pin(block->builder->harness, word->text)) != PL_NONE) {
+    wire->end_span[end] = word->span;
+    pl_cursor_next(cursor);
+    return;
+  }
   if (end_is_missing(block, cursor, wire, end)) return;
-  const struct pl_word *word = pl_cursor_name(cursor, end == 0 ? "the pin it comes from, such as F3.out" : "the pin it goes to, such as K2.30");
+  word = pl_cursor_name(cursor, end == 0 ? "the pin it comes from, such as F3.out" : "the pin it goes to, such as K2.30");
   if (word == NULL) return;
   wire->end_span[end] = word->span;
   if (strcmp(word->text, "-") == 0) return;
@@ -107,17 +112,38 @@ static void read_end(struct block *block, struct pl_cursor *cursor, struct pl_wi
   if (wire->end[end] == PL_NONE) block->silent = true;
 }
 
+/* A harness has few sizes: the same two words are worked out once. */
+static bool is_known_size(const struct pl_builder *builder, struct pl_cursor *cursor, struct pl_wire *wire) {
+  const struct pl_word *figure = pl_cursor_peek(cursor), *unit = pl_cursor_peek_at(cursor, 1);
+  if (unit == NULL || figure->kind != PL_WORD || unit->kind != PL_WORD) return false;
+  for (uint32_t i = 0; i < builder->sizes.n; i++) {
+    const struct pl_known_size *known = &builder->sizes.at[i];
+    if (strcmp(known->figure, figure->text) != 0 || strcmp(known->unit, unit->text) != 0) continue;
+    wire->metric = known->metric;
+    wire->area = known->area;
+    wire->size = known->text;
+    wire->ohms_per_m = known->ohms_per_m;
+    wire->size_span = (struct pl_span){figure->span.file, figure->span.start, unit->span.end};
+    cursor->at += 2;
+    return true;
+  }
+  return false;
+}
+
 static void read_size(struct block *block, struct pl_cursor *cursor, struct pl_wire *wire) {
+  struct pl_builder *builder = block->builder;
   struct pl_size size;
   const struct pl_word *word = pl_cursor_peek(cursor);
-  if (!pl_cursor_size(cursor, &size)) return;
+  if (is_known_size(builder, cursor, wire) || !pl_cursor_size(cursor, &size)) return;
   const struct pl_word *last = &cursor->tree->words.at[cursor->at - 1];
   char text[24];
   wire->metric = size.metric;
   wire->area = size.metric ? size.area : pl_awg_area_mm2(size.awg);
-  wire->size = pl_arena_strdup(block->builder->arena, pl_wire_size_text(text, wire->area, wire->metric));
+  wire->size = pl_arena_strdup(builder->arena, pl_wire_size_text(text, wire->area, wire->metric));
   wire->ohms_per_m = pl_wire_ohms_per_m(wire->area, wire->metric);
   wire->size_span = (struct pl_span){word->span.file, word->span.start, last->span.end};
+  struct pl_known_size known = {word->text, last->text, wire->metric, wire->area, wire->size, wire->ohms_per_m};
+  if (last == word + 1 && builder->sizes.n < SIZES_KNOWN) PL_PUSH(builder->arena, &builder->sizes, known);
 }
 
 static bool colour_of(const char *text, struct pl_colour *colour) {
@@ -408,7 +434,7 @@ void pl_read_wires(struct pl_builder *builder, struct pl_item *item) {
     const struct pl_word *word = pl_cursor_peek(&cursor);
     if (pl_cursor_take(&cursor, "columns")) {
       read_columns(&block, &cursor);
-    } else if (i == 0 && !cursor.line->tabbed && pl_word_distance(word->text, "columns", 2) <= 2) {
+    } else if (i == 0 && !cursor.line->tabbed && strpbrk(word->text, "0123456789") == NULL && pl_word_distance(word->text, "columns", 2) <= 2) {
       pl_cursor_error(&cursor, word, "expected a row, or the names of its columns", "did you mean `columns`?");
       block.headless = true;
     } else if (i == 0 && is_heading(&cursor)) {

@@ -5,13 +5,25 @@
 #include "base/utf8.h"
 #include "finding/finding.h"
 
-void pl_json_string(struct pl_buffer *out, const char *text) {
-  size_t left = text == NULL ? 0 : strlen(text);
+/* How many bytes from here on stand in a string as they are. */
+static size_t plain(const char *text) {
+  size_t n = 0;
 
-  pl_buffer_puts(out, "\"");
+  while (text[n] >= ' ' && text[n] <= '~' && text[n] != '"' && text[n] != '\\')
+    n++;
+  return n;
+}
+
+void pl_json_string(struct pl_buffer *out, const char *text) {
+  const char *at = text == NULL ? "" : text;
+  size_t n = plain(at), left = strlen(at + n);
+
+  pl_buffer_add(out, "\"", 1);
+  pl_buffer_add(out, at, n);
+  at += n;
   while (left > 0) {
     uint32_t code;
-    size_t took = pl_utf8_decode(text, left, &code);
+    size_t took = pl_utf8_decode(at, left, &code);
 
     if (took == 0) {
       pl_buffer_puts(out, "\xef\xbf\xbd");
@@ -23,12 +35,12 @@ void pl_json_string(struct pl_buffer *out, const char *text) {
     } else if (code < 0x20 || (code >= 0x7f && code < 0xa0) || code == 0x2028 || code == 0x2029) {
       pl_buffer_printf(out, "\\u%04x", (unsigned)code);
     } else {
-      pl_buffer_add(out, text, took);
+      pl_buffer_add(out, at, took);
     }
-    text += took;
+    at += took;
     left -= took;
   }
-  pl_buffer_puts(out, "\"");
+  pl_buffer_add(out, "\"", 1);
 }
 
 static void put_string(struct pl_buffer *out, const char *key, const char *text) {

@@ -35,8 +35,20 @@ size_t pl_source_step(const char *text, size_t n, uint32_t *columns) {
   return took;
 }
 
+/* Goes on from a mark over the whole lines before `target`. */
+static void advance_lines(const struct pl_source *source, struct pl_source_mark *at, uint32_t target) {
+  const char *feed;
+
+  while (at->offset < target && (feed = memchr(source->text + at->offset, '\n', target - at->offset)) != NULL) {
+    at->offset = at->line_start = (uint32_t)(feed + 1 - source->text);
+    at->line++;
+    at->columns = 0;
+  }
+}
+
 /* Goes on from a mark to the start of the character that holds `target` (or ends there). */
 static void advance(const struct pl_source *source, struct pl_source_mark *at, uint32_t target) {
+  advance_lines(source, at, target);
   while (at->offset < target) {
     const char *text = source->text + at->offset;
     uint32_t plain = 0;
@@ -55,11 +67,6 @@ static void advance(const struct pl_source *source, struct pl_source_mark *at, u
       return;
     at->offset += (uint32_t)took;
     at->columns = columns;
-    if (text[0] == '\n') {
-      at->line++;
-      at->line_start = at->offset;
-      at->columns = 0;
-    }
   }
 }
 

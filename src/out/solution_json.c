@@ -19,9 +19,9 @@ static bool can_be_on(enum pl_kind kind) {
 
 static void put_pair(struct pl_buffer *out, bool first, const char *name, double value) {
   char number[PL_NUMBER_SIZE];
-  pl_buffer_puts(out, first ? "\n  " : ",\n  ");
+  pl_buffer_add(out, &",\n  "[first], first ? 3 : 4);
   pl_json_string(out, name);
-  pl_buffer_puts(out, ": ");
+  pl_buffer_add(out, ": ", 2);
   pl_buffer_puts(out, isfinite(value) ? pl_number_exact(number, value) : "null");
 }
 

@@ -23,9 +23,9 @@ static const char *rest_of(struct pl_spot *spot) {
 
 /* Bytes of the dots of a range: ".." or the one character that word processors make of them. */
 static size_t dots(const char *text) {
-  if (strncmp(text, "..", 2) == 0)
-    return 2;
-  return strncmp(text, "\xE2\x80\xA6", 3) == 0 ? 3 : 0;
+  if (text[0] == '.')
+    return text[1] == '.' ? 2 : 0;
+  return text[0] == '\xE2' && text[1] == '\x80' && text[2] == '\xA6' ? 3 : 0;
 }
 
 static size_t before_dots(const char *text) {
