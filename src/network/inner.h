@@ -86,6 +86,8 @@ struct pl_network {
   struct pl_bands *bands;                        /* band.c: made at the first band; NULL */
 };
 
+struct pl_branch { uint32_t element, a, b; double siemens, offset, fixed; };  /* of step.c: amps = siemens * (volts a above b - offset) + fixed */
+
 /* One state being worked on; the arrays are the network's own and used again for the next state. */
 struct pl_trial {
   struct pl_network *network;
@@ -100,6 +102,8 @@ struct pl_trial {
   bool *on, *fed;                /* by device: pulled in or awake; a module's feeds are up */
   uint32_t *switching;           /* devices with something in `on`, in order */
   uint32_t switching_count;
+  struct pl_branch *branches;         /* what conducts in the modes of the last solve */
+  uint32_t branch_count;
   double *tangent;               /* by element of steady power: the volts about which its law is taken as a line */
   double *warm;                  /* by wire: degC of its copper */
   double *warm_before, *target_before;  /* the round before */

@@ -63,6 +63,7 @@ static struct pl_trial *make_trial(struct pl_network *network) {
   trial->on = PL_NEW_ARRAY(arena, bool, devices);
   trial->fed = PL_NEW_ARRAY(arena, bool, devices);
   trial->switching = PL_NEW_ARRAY(arena, uint32_t, devices);
+  trial->branches = PL_NEW_ARRAY(arena, struct pl_branch, elements);
   trial->tangent = PL_NEW_ARRAY(arena, double, elements);
   trial->warm = PL_NEW_ARRAY(arena, double, network->harness->wires.n);
   trial->warm_before = PL_NEW_ARRAY(arena, double, network->harness->wires.n);

@@ -8,6 +8,7 @@
 static const double closes = 1e-9;         /* relative Kirchhoff error that is let pass */
 static const double no_current = 1e-6;     /* a node's currents are measured against this at least, amps */
 static const double slack = 1e-9;          /* volts (or share of amps) a mode may be beyond its corner */
+static const double fast = 1e-3;           /* what a correction leaves of the error, at most, for old factors to be kept */
 enum { REFINEMENTS = 12 };
 
 /* ---- drives ---- */
@@ -136,60 +137,92 @@ static void make_sparse(struct pl_network *network) {
   network->sparse = pl_sparse_new(network->arena, network->node_count - 1, stamps, network->elements.n);
 }
 
-static void stamp(struct pl_trial *trial) {
+/* What flows, as one law for every kind and mode: amps = siemens * (volts across - offset) + fixed. */
+static struct pl_branch branch_of(const struct pl_trial *trial, uint32_t k) {
+  const struct pl_element *e = &trial->elements[k];
+  struct pl_branch branch = {.element = k, .a = e->node_a, .b = e->node_b};
+
+  if (trial->mode[k] == PL_MODE_CONDUCTS) {
+    branch.siemens = 1 / e->ohms;
+    branch.offset = is_offset(e) ? e->volts : 0;
+  } else if (e->watts > 0) {  /* its tangent, as in pl_trial_amps */
+    branch.fixed = e->watts / trial->tangent[k];
+    branch.siemens = -branch.fixed / trial->tangent[k];
+    branch.offset = trial->tangent[k];
+  } else {
+    branch.fixed = e->kind == PL_ELEMENT_SOURCE ? -e->limit : e->limit;
+  }
+  return branch;
+}
+
+static void list_branches(struct pl_trial *trial) {
+  uint32_t n = 0;
+
+  for (uint32_t k = 0; k < trial->network->elements.n; k++) {
+    const struct pl_element *e = &trial->elements[k];
+    if (trial->mode[k] != PL_MODE_CONDUCTS && trial->mode[k] != PL_MODE_STEADY) continue;
+    if (trial->reached[e->node_a] && trial->reached[e->node_b]) trial->branches[n++] = branch_of(trial, k);
+  }
+  trial->branch_count = n;
+}
+
+/* The matrix of the branches that are listed, and its factors. */
+static enum pl_step factor(struct pl_trial *trial) {
   struct pl_network *network = trial->network;
+  uint32_t row;
 
   if (network->sparse == NULL) make_sparse(network);
   pl_sparse_clear(network->sparse);
-  for (uint32_t k = 0; k < network->elements.n; k++) {
-    double siemens = pl_trial_siemens(trial, k);
-    if (siemens != 0) pl_sparse_add(network->sparse, k, siemens);
-  }
+  for (uint32_t i = 0; i < trial->branch_count; i++)
+    if (trial->branches[i].siemens != 0) pl_sparse_add(network->sparse, trial->branches[i].element, trial->branches[i].siemens);
   for (uint32_t n = 0; n < network->node_count; n++)
     if (!trial->reached[n]) pl_sparse_pin(network->sparse, row_of(network, n));
+  enum pl_sparse_status status = pl_sparse_factor(network->sparse, &row);
+  if (status == PL_SPARSE_GOOD) return PL_STEP_GOOD;
+  if (status == PL_SPARSE_NO_MEMORY) return PL_STEP_NO_MEMORY;
+  if (row != PL_NO_ROW) trial->worst_node = row + (row >= network->reference);
+  return PL_STEP_SINGULAR;
 }
 
 /* Amps left over at every node, and the worst of them against the largest current through its node. */
 static bool balance(struct pl_trial *trial) {
   const struct pl_network *network = trial->network;
   size_t size = network->node_count * sizeof(double);
+  double *left = trial->balance, *largest = trial->largest;
 
-  memset(trial->balance, 0, size);
-  memset(trial->largest, 0, size);
-  for (uint32_t k = 0; k < network->elements.n; k++) {
-    const struct pl_element *e = &trial->elements[k];
-    double amps = pl_trial_amps(trial, k);
+  memset(left, 0, size);
+  memset(largest, 0, size);
+  for (uint32_t i = 0; i < trial->branch_count; i++) {
+    const struct pl_branch *f = &trial->branches[i];
+    double amps = f->siemens * across(trial, f->a, f->b, f->offset) + f->fixed, size_of = fabs(amps);
     if (!isfinite(amps)) {
-      trial->worst_node = e->node_a;
+      trial->worst_node = f->a;
       return false;
     }
-    trial->balance[e->node_a] -= amps;
-    trial->balance[e->node_b] += amps;
-    if (fabs(amps) > trial->largest[e->node_a]) trial->largest[e->node_a] = fabs(amps);
-    if (fabs(amps) > trial->largest[e->node_b]) trial->largest[e->node_b] = fabs(amps);
+    left[f->a] -= amps;
+    left[f->b] += amps;
+    if (size_of > largest[f->a]) largest[f->a] = size_of;
+    if (size_of > largest[f->b]) largest[f->b] = size_of;
   }
+  left[network->reference] = 0;  /* it takes what the others leave */
   trial->worst = 0;
   for (uint32_t n = 0; n < network->node_count; n++) {
-    double error = fabs(trial->balance[n]) / (trial->largest[n] > no_current ? trial->largest[n] : no_current);
-    if (n == network->reference || !(error > trial->worst)) continue;  /* the reference takes what the others leave */
-    trial->worst = error;
+    double most = largest[n] > no_current ? largest[n] : no_current;
+    if (!(fabs(left[n]) > trial->worst * most)) continue;
+    trial->worst = fabs(left[n]) / most;
     trial->worst_node = n;
   }
   return true;
 }
 
-/* Adds to the volts what the amps left over ask for. */
-static bool correct(struct pl_trial *trial) {
-  const struct pl_network *network = trial->network;
+/* Adds a correction to the volts of nodes from..to. */
+static bool add(struct pl_trial *trial, uint32_t from, uint32_t to, const double *correction) {
+  double *high = trial->high, *low = trial->low;
 
-  for (uint32_t n = 0; n < network->node_count; n++)
-    if (n != network->reference) trial->unknown[row_of(network, n)] = trial->reached[n] ? trial->balance[n] : 0;
-  if (!pl_sparse_solve(network->sparse, trial->unknown)) return false;
-  for (uint32_t n = 0; n < network->node_count; n++) {
-    if (n == network->reference) continue;
-    double more = trial->low[n] + trial->unknown[row_of(network, n)], sum = trial->high[n] + more;
-    trial->low[n] = more - (sum - trial->high[n]);
-    trial->high[n] = sum;
+  for (uint32_t n = from; n < to; n++) {
+    double more = low[n] + correction[n - from], sum = high[n] + more;
+    low[n] = more - (sum - high[n]);
+    high[n] = sum;
     if (!isfinite(sum)) {
       trial->worst_node = n;
       return false;
@@ -198,35 +231,48 @@ static bool correct(struct pl_trial *trial) {
   return true;
 }
 
-static enum pl_step refine(struct pl_trial *trial) {
+/* Adds to the volts what the amps left over ask for.  Nothing flows at nodes that are not reached: they have none left. */
+static bool correct(struct pl_trial *trial) {
+  uint32_t reference = trial->network->reference, nodes = trial->network->node_count;
+  double *unknown = trial->unknown;
+
+  memcpy(unknown, trial->balance, reference * sizeof *unknown);
+  memcpy(unknown + reference, trial->balance + reference + 1, (nodes - reference - 1) * sizeof *unknown);
+  return pl_sparse_solve(trial->network->sparse, unknown) && add(trial, 0, reference, unknown) &&
+         add(trial, reference + 1, nodes, unknown + reference);
+}
+
+/* Corrects the volts until the currents close.  Factors of other figures do while they get on fast; else they are made afresh. */
+static enum pl_step refine(struct pl_trial *trial, bool other_factors) {
   double before = INFINITY;
 
   for (int round = 0;; round++) {
     if (!balance(trial)) return PL_STEP_OPEN_SUM;
     if (trial->worst <= closes * 1e-3 || (trial->worst <= closes && trial->worst > before / 2)) return PL_STEP_GOOD;
     if (round == REFINEMENTS) return trial->worst <= closes ? PL_STEP_GOOD : PL_STEP_OPEN_SUM;
+    if (other_factors && trial->worst > before * fast) {
+      enum pl_step step = factor(trial);
+      if (step != PL_STEP_GOOD) return step;
+      other_factors = false;
+    }
     before = trial->worst;
     if (!correct(trial)) return PL_STEP_OPEN_SUM;
   }
 }
 
-enum pl_step pl_trial_again(struct pl_trial *trial) { return refine(trial) == PL_STEP_GOOD ? PL_STEP_GOOD : pl_trial_solve(trial); }
+enum pl_step pl_trial_again(struct pl_trial *trial) {
+  list_branches(trial);
+  return refine(trial, true) == PL_STEP_GOOD ? PL_STEP_GOOD : pl_trial_solve(trial);
+}
 
 enum pl_step pl_trial_solve(struct pl_trial *trial) {
-  const struct pl_network *network = trial->network;
-  uint32_t row;
-
   trial->worst_node = PL_NONE;
-  stamp(trial);
-  enum pl_sparse_status status = pl_sparse_factor(network->sparse, &row);
-  if (status == PL_SPARSE_NO_MEMORY) return PL_STEP_NO_MEMORY;
-  if (status != PL_SPARSE_GOOD) {
-    if (row != PL_NO_ROW) trial->worst_node = row + (row >= network->reference);
-    return PL_STEP_SINGULAR;
-  }
-  memset(trial->high, 0, network->node_count * sizeof(double));
-  memset(trial->low, 0, network->node_count * sizeof(double));
-  return refine(trial);  /* its first round starts from 0 V everywhere: the solution itself */
+  list_branches(trial);
+  enum pl_step step = factor(trial);
+  if (step != PL_STEP_GOOD) return step;
+  memset(trial->high, 0, trial->network->node_count * sizeof(double));
+  memset(trial->low, 0, trial->network->node_count * sizeof(double));
+  return refine(trial, false);  /* its first round starts from 0 V everywhere: the solution itself */
 }
 
 double pl_trial_tangents(struct pl_trial *trial) {
