@@ -186,7 +186,7 @@ static void drop_anchors(struct pl_rest *level) {
   level->term_count = kept;
   if (level->reach_changed) {
     memcpy(level->trial.reached, level->reached, level->trial.network->node_count * sizeof *level->reached);
-    level->amps_changed = true;
+    level->flags_changed = true;
   }
   level->reach_changed = false;
 }

@@ -45,6 +45,14 @@ void pl_rest_flag(struct pl_rest *level, uint32_t k) {
   if (e->limited && e->watts > 0) e->limit = e->amps;
 }
 
+/* All that may be asked for, where that is not too much. */
+static uint32_t room_for(size_t nodes, size_t elements) {
+  size_t room = PL_FAULT_ROOM / nodes;
+
+  if (room > nodes + elements) room = nodes + elements;
+  return room > PL_FAULT_COLUMNS ? (uint32_t)room : PL_FAULT_COLUMNS;
+}
+
 struct pl_rest *pl_rest_new(struct pl_sweep *sweep) {
   const struct pl_network *network = &sweep->shadow->network;
   struct pl_arena *arena = network->arena;
@@ -78,7 +86,10 @@ struct pl_rest *pl_rest_new(struct pl_sweep *sweep) {
   level->modal = PL_NEW_ARRAY(arena, uint32_t, elements);
   level->kept = PL_NEW_ARRAY(arena, uint8_t, elements);
   level->look = PL_NEW_ARRAY(arena, uint32_t, nodes);
-  level->column = PL_NEW_ARRAY(arena, double, PL_FAULT_COLUMNS * nodes);
+  level->column_room = room_for(nodes, elements);
+  level->columns = PL_NEW_ARRAY(arena, struct pl_column, level->column_room);
+  level->column = PL_NEW_ARRAY(arena, double, level->column_room * nodes);
+  level->place = PL_NEW_ARRAY(arena, uint32_t, nodes + elements);
   level->sparse = pl_sparse_new(arena, network->node_count - 1, sweep->shadow->stamps, network->elements.n);
   return level;
 }
@@ -202,7 +213,7 @@ static void grow_trees(struct pl_rest *level) {
 /* ---- what decides ---- */
 
 static void add_look(struct pl_rest *level, uint32_t node) {
-  if (node == PL_NONE || level->sweep->mark[node] == 1) return;
+  if (node == PL_NONE || node == level->trial.network->reference || level->sweep->mark[node] == 1) return;
   level->sweep->mark[node] = 1;
   level->look[level->look_count++] = node;
 }
@@ -283,8 +294,9 @@ bool pl_rest_take(struct pl_rest *level, const struct pl_trial *trial) {
   grow_trees(level);
   level->term_count = 0;
   level->too_many = level->reach_changed = false;
-  level->amps_changed = false;
-  for (uint32_t i = 0; i < PL_FAULT_COLUMNS; i++) level->columns[i] = (struct pl_column){PL_NONE, PL_NONE, 0};
+  level->amps_changed = level->flags_changed = false;
+  level->column_count = 0;
+  for (uint32_t i = 0; i < trial->network->node_count + trial->network->elements.n; i++) level->place[i] = PL_NONE;
   if (!factor(level) || !solve_parts(level)) return false;
   memcpy(level->trial.high, level->high, trial->network->node_count * sizeof(double));
   memcpy(level->trial.low, level->low, trial->network->node_count * sizeof(double));

@@ -6,9 +6,10 @@
 #include "network/fault_inner.h"
 
 enum {
-  PL_FAULT_TERMS = 24,    /* changes on top of one factorisation; more are solved in full */
-  PL_FAULT_COLUMNS = 48,  /* remembered answers to one ampere in at one node and out at another */
-  PL_FAULT_AHEAD = 8      /* of them solved at once */
+  PL_FAULT_TERMS = 40,    /* changes on top of one factorisation; more are solved in full */
+  PL_FAULT_AHEAD = 8,     /* columns solved at once: answers to one ampere in at one node and out at another */
+  PL_FAULT_COLUMNS = 2 * PL_FAULT_TERMS + PL_FAULT_AHEAD,  /* of them remembered at least, */
+  PL_FAULT_ROOM = 1 << 20 /* and more as long as they have no more numbers than this */
 };
 
 /* Amps from a to b = siemens x (volts across - offset) + amps. */
@@ -25,7 +26,7 @@ struct pl_term {
   uint32_t plus, minus;           /* columns; minus PL_NONE: plus is the difference already */
 };
 
-struct pl_column { uint32_t a, b; uint64_t used; };  /* nodes; PL_NONE b: the reference */
+struct pl_column { uint32_t key; uint64_t used; };  /* key: a node, against the reference; or nodes + an element, between its ends */
 
 struct pl_rest {
   struct pl_trial trial;          /* its own elements, modes, volts; else the shadow's */
@@ -41,11 +42,14 @@ struct pl_rest {
   uint32_t first_tree;            /* nodes of the tree that hangs on the reference */
   uint32_t *modal, modal_count;   /* elements that may have modes */
   uint8_t *kept;                  /* by place in `modal`: its mode before a search */
-  uint32_t *look, look_count;     /* nodes whose volts decide a mode or a move */
+  uint32_t *look, look_count;     /* nodes whose volts decide a mode or a move; not the reference */
   struct pl_term terms[PL_FAULT_TERMS];
   uint32_t term_count;
-  bool too_many, reach_changed, amps_changed;
-  struct pl_column columns[PL_FAULT_COLUMNS];
+  bool too_many, reach_changed;
+  bool amps_changed, flags_changed;  /* since they were last shown as healthy */
+  struct pl_column *columns;
+  uint32_t column_count, column_room;
+  uint32_t *place;                /* by key: its place in `columns`; PL_NONE */
   double *column;                 /* their answers by row, one behind the other */
   double matrix[PL_FAULT_TERMS][PL_FAULT_TERMS], share[PL_FAULT_TERMS];
   uint32_t swap[PL_FAULT_TERMS];
@@ -66,6 +70,7 @@ struct pl_sweep {
   struct pl_solution healthy, full;
   double *volts;                  /* by node, as shown */
   double *work;                   /* PL_FAULT_AHEAD x rows */
+  double *amps;                   /* by element, as they close */
   double *balance, *largest;      /* by node */
   uint32_t *queue, *mark;         /* by node */
   uint8_t *want;                  /* by place in `switching` */

@@ -28,6 +28,7 @@ static struct pl_sweep *sweep_of(struct pl_network *network) {
   sweep->shadow = pl_shadow_new(network);
   sweep->volts = PL_NEW_ARRAY(arena, double, nodes);
   sweep->work = PL_NEW_ARRAY(arena, double, PL_FAULT_AHEAD * nodes);
+  sweep->amps = PL_NEW_ARRAY(arena, double, sweep->shadow->network.elements.n);
   sweep->balance = PL_NEW_ARRAY(arena, double, nodes);
   sweep->largest = PL_NEW_ARRAY(arena, double, nodes);
   sweep->queue = PL_NEW_ARRAY(arena, uint32_t, nodes);
@@ -219,13 +220,19 @@ static bool changes_anything(const struct pl_rest *level) {
   return false;
 }
 
-static void show_all(struct pl_rest *level, bool amps) {
+/* Amps and flags of all elements, as far as they may be otherwise than they stand there. */
+static void show_all(struct pl_rest *level, bool changed) {
   const struct pl_network *network = level->trial.network;
+  const double *amps = changed ? level->sweep->amps : level->amps;
+  struct pl_element *elements = level->trial.elements;
 
-  for (uint32_t k = 0; k < network->elements.n; k++) {
-    if (amps) level->trial.elements[k].amps = level->amps[k];
-    pl_rest_flag(level, k);
-  }
+  for (uint32_t k = 0; k < network->elements.n && (changed || level->amps_changed); k++) elements[k].amps = amps[k];
+  for (uint32_t k = 0; k < network->elements.n && (level->flags_changed || level->reach_changed); k++) pl_rest_flag(level, k);
+  for (uint32_t i = 0; i < level->term_count; i++)
+    if (level->terms[i].element != PL_NONE) pl_rest_flag(level, level->terms[i].element);
+  for (uint32_t i = 0; i < network->powers.n; i++) pl_rest_flag(level, network->powers.at[i]);
+  level->amps_changed = changed;
+  level->flags_changed = false;
 }
 
 /* Everything at the level where it came to rest; false: it does not close, or the closed volts contradict a mode or a place. */
@@ -240,12 +247,7 @@ static bool finish(struct pl_rest *level) {
     memcpy(level->trial.high, level->high, network->node_count * sizeof(double));
     memcpy(level->trial.low, level->low, network->node_count * sizeof(double));
   }
-  if (level->amps_changed || level->reach_changed) show_all(level, !changed);
-  for (uint32_t i = 0; i < level->term_count; i++)
-    if (level->terms[i].element != PL_NONE) pl_rest_flag(level, level->terms[i].element);
-  if (network->powers.n > 0)
-    for (uint32_t i = 0; i < network->powers.n; i++) pl_rest_flag(level, network->powers.at[i]);
-  level->amps_changed = changed;
+  show_all(level, changed);
   for (uint32_t n = 0; n < network->node_count; n++)
     sweep->volts[n] = level->trial.reached[n] ? level->trial.high[n] + level->trial.low[n] : NAN;
   return true;
@@ -289,7 +291,7 @@ static bool go_fast(struct pl_sweep *sweep, const struct pl_fault *fault, pl_fau
                                    .unchanged = is_healthy(sweep, level)};
       each(context, &view);
     } else {
-      level->amps_changed = true;
+      level->amps_changed = level->flags_changed = true;
     }
     leave(level);
     return good;

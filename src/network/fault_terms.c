@@ -9,7 +9,7 @@
 
 enum { REFINEMENTS = 24 };
 static const double closes = 1e-9;        /* relative Kirchhoff error that is let pass, as in step.c */
-static const double no_current = 1e-6;    /* amps: a node's currents are measured against this at least */
+static const double no_current = 1e-4;      /* amps: a node's currents are measured against this at least: what is left over moves a megohm by 0.1 microvolt */
 static const double least_pivot = 1e-13;  /* below it a cut is complete as far as numbers can tell */
 static const double rounding = 1e-12;     /* amps: less is shown as none, as in result.c */
 
@@ -43,6 +43,9 @@ void pl_rest_hold(struct pl_rest *level, uint32_t node, double siemens) {
 }
 
 void pl_rest_undo(struct pl_rest *level) {
+  if (level->reach_changed) memcpy(level->trial.reached, level->reached, level->trial.network->node_count * sizeof *level->reached);
+  if (level->reach_changed) level->flags_changed = true;
+  level->reach_changed = false;
   while (level->term_count > 0) {
     const struct pl_term *term = &level->terms[--level->term_count];
     if (term->element == PL_NONE) continue;
@@ -51,11 +54,9 @@ void pl_rest_undo(struct pl_rest *level) {
     level->trial.mode[term->element] = term->mode_before;
     level->trial.tangent[term->element] = term->tangent_before;
     level->flows[term->element] = term->flow_before;
+    pl_rest_flag(level, term->element);
   }
   level->too_many = false;
-  if (level->reach_changed) memcpy(level->trial.reached, level->reached, level->trial.network->node_count * sizeof *level->reached);
-  if (level->reach_changed) level->amps_changed = true;
-  level->reach_changed = false;
   const struct pl_network *network = level->trial.network;
   for (uint32_t i = 0; i < network->powers.n; i++) {
     uint32_t k = network->powers.at[i];
@@ -69,29 +70,28 @@ void pl_rest_undo(struct pl_rest *level) {
 
 static uint32_t rows_of(const struct pl_rest *level) { return level->trial.network->node_count - 1; }
 
-static uint32_t find_column(const struct pl_rest *level, uint32_t a, uint32_t b) {
-  for (uint32_t i = 0; i < PL_FAULT_COLUMNS; i++)
-    if (level->columns[i].a == a && level->columns[i].b == b) return i;
-  return PL_NONE;
-}
-
-/* The one unused for longest. */
-static uint32_t place_for(const struct pl_rest *level) {
+/* Where the next one goes: to the end, or in place of the one unused for longest. */
+static uint32_t place_for(struct pl_rest *level) {
   uint32_t best = 0;
 
-  for (uint32_t i = 1; i < PL_FAULT_COLUMNS; i++)
+  if (level->column_count < level->column_room) return level->column_count++;
+  for (uint32_t i = 1; i < level->column_room; i++)
     if (level->columns[i].used < level->columns[best].used) best = i;
+  level->place[level->columns[best].key] = PL_NONE;
   return best;
 }
 
-struct wanted { uint32_t n, a[PL_FAULT_AHEAD], b[PL_FAULT_AHEAD]; };
+struct wanted { uint32_t n, key[PL_FAULT_AHEAD]; };
 
-static void want(const struct pl_rest *level, struct wanted *wanted, uint32_t a, uint32_t b) {
-  if (wanted->n == PL_FAULT_AHEAD || a == PL_NONE || a == b || find_column(level, a, b) != PL_NONE) return;
+static void want(const struct pl_rest *level, struct wanted *wanted, uint32_t key) {
+  if (wanted->n == PL_FAULT_AHEAD || key == PL_NONE || level->place[key] != PL_NONE) return;
   for (uint32_t i = 0; i < wanted->n; i++)
-    if (wanted->a[i] == a && wanted->b[i] == b) return;
-  wanted->a[wanted->n] = a;
-  wanted->b[wanted->n++] = b;
+    if (wanted->key[i] == key) return;
+  wanted->key[wanted->n++] = key;
+}
+
+static uint32_t pair_key(const struct pl_rest *level, uint32_t element) {
+  return level->flows[element].a == level->flows[element].b ? PL_NONE : level->trial.network->node_count + element;
 }
 
 /* Columns that the faults to come will ask for. */
@@ -102,28 +102,32 @@ static void want_ahead(const struct pl_rest *level, struct wanted *wanted) {
     const struct pl_fault *fault = &level->sweep->next[i];
     if ((fault->kind == PL_FAULT_OPEN || fault->kind == PL_FAULT_RESISTANCE) && fault->wire < network->harness->wires.n) {
       uint32_t k = network->wire_element[fault->wire];
-      if (k != PL_NONE) want(level, wanted, level->trial.elements[k].node_a, level->trial.elements[k].node_b);
+      if (k != PL_NONE) want(level, wanted, pair_key(level, k));
     } else if (fault->kind == PL_FAULT_TO_CHASSIS || fault->kind == PL_FAULT_TO_BATTERY) {
-      want(level, wanted, pl_network_pin_node(network, fault->pin_a), PL_NONE);
+      uint32_t node = pl_network_pin_node(network, fault->pin_a);
+      if (node != network->reference) want(level, wanted, node);
     }
   }
 }
 
 static bool solve_wanted(struct pl_rest *level, const struct wanted *wanted) {
   const struct pl_network *network = level->trial.network;
-  uint32_t rows = rows_of(level);
+  uint32_t rows = rows_of(level), nodes = network->node_count;
   double *work = level->sweep->work;
 
   memset(work, 0, (size_t)wanted->n * rows * sizeof *work);
   for (uint32_t i = 0; i < wanted->n; i++) {
-    if (wanted->a[i] != network->reference) work[(size_t)i * rows + pl_row_of(network, wanted->a[i])] += 1;
-    if (wanted->b[i] != PL_NONE && wanted->b[i] != network->reference) work[(size_t)i * rows + pl_row_of(network, wanted->b[i])] -= 1;
+    bool pair = wanted->key[i] >= nodes;
+    uint32_t a = pair ? level->flows[wanted->key[i] - nodes].a : wanted->key[i], b = pair ? level->flows[wanted->key[i] - nodes].b : network->reference;
+    if (a != network->reference) work[(size_t)i * rows + pl_row_of(network, a)] += 1;
+    if (b != network->reference) work[(size_t)i * rows + pl_row_of(network, b)] -= 1;
   }
   if (!pl_sparse_solve_many(level->sparse, wanted->n, work)) return false;
   for (uint32_t i = 0; i < wanted->n; i++) {
     uint32_t place = place_for(level);
     memcpy(level->column + (size_t)place * rows, work + (size_t)i * rows, rows * sizeof *work);
-    level->columns[place] = (struct pl_column){wanted->a[i], wanted->b[i], ++level->sweep->turn};
+    level->columns[place] = (struct pl_column){wanted->key[i], ++level->sweep->turn};
+    level->place[wanted->key[i]] = place;
   }
   return true;
 }
@@ -133,18 +137,17 @@ static bool is_pair(const struct pl_rest *level, const struct pl_term *term) {
   return term->element != PL_NONE && term->element != level->sweep->shadow->join;
 }
 
-static uint32_t use_column(struct pl_rest *level, uint32_t a, uint32_t b) {
-  uint32_t place = find_column(level, a, b);
+static uint32_t use_column(struct pl_rest *level, uint32_t key) {
   struct wanted wanted = {0};
 
-  if (place == PL_NONE) {
-    want(level, &wanted, a, b);
+  if (key == PL_NONE) return PL_NONE;
+  if (level->place[key] == PL_NONE) {
+    want(level, &wanted, key);
     want_ahead(level, &wanted);
     if (!solve_wanted(level, &wanted)) return PL_NONE;
-    place = find_column(level, a, b);
   }
-  level->columns[place].used = ++level->sweep->turn;
-  return place;
+  level->columns[level->place[key]].used = ++level->sweep->turn;
+  return level->place[key];
 }
 
 /* Columns of all terms.  Those in use were used last, and there are more places than terms, so none is pushed out by another. */
@@ -156,13 +159,13 @@ static bool fetch_columns(struct pl_rest *level) {
       struct pl_term *term = &level->terms[i];
       if (term->idle) continue;
       if (is_pair(level, term)) {
-        term->plus = use_column(level, term->a, term->b);
+        term->plus = use_column(level, pair_key(level, term->element));
         term->minus = PL_NONE;
         if (term->plus == PL_NONE) return false;
         continue;
       }
-      term->plus = term->a == reference ? PL_NONE : use_column(level, term->a, PL_NONE);
-      term->minus = term->b == reference ? PL_NONE : use_column(level, term->b, PL_NONE);
+      term->plus = term->a == reference ? PL_NONE : use_column(level, term->a);
+      term->minus = term->b == reference ? PL_NONE : use_column(level, term->b);
     }
   return true;
 }
@@ -221,7 +224,7 @@ static void solve_small(const struct pl_rest *level, double *x) {
   }
 }
 
-static double flow_at(const struct pl_flow *f, const double *high, const double *low) {
+static inline double flow_at(const struct pl_flow *f, const double *high, const double *low) {
   double s = high[f->a] - high[f->b], t = s - high[f->a], off = (high[f->a] - (s - t)) - (high[f->b] + t);
 
   return f->siemens * ((s - f->offset) + (off + (low[f->a] - low[f->b]))) + f->amps;
@@ -264,15 +267,28 @@ static void add_small(double *high, double *low, double more) {
   *high = sum;
 }
 
+/* more -= by times the column, at the nodes that are looked at. */
+static void spread_look(const struct pl_rest *level, uint32_t place, double by, double *more) {
+  const double *column = level->column + (size_t)place * rows_of(level);
+  const struct pl_network *network = level->trial.network;
+
+  if (place == PL_NONE || by == 0) return;
+  for (uint32_t i = 0; i < level->look_count; i++) more[i] -= by * column[pl_row_of(network, level->look[i])];
+}
+
 void pl_rest_look(struct pl_rest *level) {
+  double *more = level->sweep->work;
+
+  memset(more, 0, level->look_count * sizeof *more);
+  for (uint32_t j = 0; j < level->term_count; j++) {
+    spread_look(level, level->terms[j].plus, level->share[j], more);
+    spread_look(level, level->terms[j].minus, -level->share[j], more);
+  }
   for (uint32_t i = 0; i < level->look_count; i++) {
     uint32_t n = level->look[i];
-    double more = 0;
-    for (uint32_t j = 0; j < level->term_count; j++)
-      if (level->share[j] != 0) more -= reply(level, &level->terms[j], n) * level->share[j];
     level->trial.high[n] = level->high[n];
     level->trial.low[n] = level->low[n];
-    if (more != 0) add_small(&level->trial.high[n], &level->trial.low[n], more);
+    if (more[i] != 0) add_small(&level->trial.high[n], &level->trial.low[n], more[i]);
   }
 }
 
@@ -310,24 +326,21 @@ static void add_volts(struct pl_rest *level, const double *from_high, const doub
 
 /* ---- Kirchhoff's law ---- */
 
-/* Amps of every element into `elements`, what is left over at each node, and the worst of it against the largest current there; NAN: not finite. */
+/* Amps of every element into the sweep's, what is left over at each node, and the worst of it against the largest current there; NAN: not finite. */
 static double weigh(struct pl_rest *level) {
   const struct pl_network *network = level->trial.network;
   const double *high = level->trial.high, *low = level->trial.low;
   const bool *reached = level->trial.reached;
-  double *balance = level->sweep->balance, *largest = level->sweep->largest, worst = 0;
+  double *balance = level->sweep->balance, *largest = level->sweep->largest, *shown = level->sweep->amps, worst = 0;
 
   memset(balance, 0, network->node_count * sizeof *balance);
   memset(largest, 0, network->node_count * sizeof *largest);
   for (uint32_t k = 0; k < network->elements.n; k++) {
     const struct pl_flow *f = &level->flows[k];
-    double *shown = &level->trial.elements[k].amps;
-    if ((f->siemens == 0 && f->amps == 0) || !reached[f->a] || !reached[f->b]) {
-      if (*shown != 0) *shown = 0;
-      continue;
-    }
+    shown[k] = 0;
+    if ((f->siemens == 0 && f->amps == 0) || !reached[f->a] || !reached[f->b]) continue;
     double amps = flow_at(f, high, low), size = fabs(amps);
-    *shown = size < rounding ? 0 : amps;
+    if (size >= rounding) shown[k] = amps;
     balance[f->a] -= amps;
     balance[f->b] += amps;
     if (size > largest[f->a]) largest[f->a] = size;
@@ -386,7 +399,7 @@ bool pl_rest_close(struct pl_rest *level) {
     if (level->trial.network->powers.n > 0) set_tangents(level);
     worst = weigh(level);
     if (isnan(worst)) return false;
-    if (worst <= closes * 1e-2 || (worst <= closes && worst > before / 2)) return true;
+    if (worst <= closes) return true;
     if (round == REFINEMENTS || (round > 6 && worst > before)) return false;
     before = worst;
     if (!correct(level)) return false;

@@ -23,8 +23,8 @@ struct work {
   const struct pl_network *network;
   const struct pl_solution *healthy;
   pl_id state;
-  uint32_t from, to;                  /* questions of `state` */
-  struct within *within;              /* one for each of them */
+  uint32_t from, others, to;          /* questions of `state`: volts first */
+  struct within *within;              /* one for each question of volts */
   uint32_t *main;                     /* by device: its element, PL_NONE */
   double *least_to_blow;              /* by device: amps from which a fuse opens in `state` */
   struct pl_blown *blown;                /* by variant */
@@ -53,6 +53,9 @@ static int16_t volts_answer(const struct pl_suspects *table, double volts) {
   return (int16_t)lround(fmax(-32000, fmin(32000, volts / table->volt)));
 }
 
+/* As much as that, give or take rounding: steady loads may lie on the corner itself. */
+static bool is_enough(double amps, double least) { return amps >= least * (1 - 1e-6); }
+
 static double rated_amps(const struct pl_harness *h, const struct pl_device *d, const struct pl_element *e) {
   if (d->load_amps > 0) return d->load_amps;
   return (d->volts > 0 ? d->volts : h->machine.volts) / e->ohms;
@@ -64,8 +67,8 @@ static int16_t runs_answer(const struct work *w, pl_id id, const struct pl_eleme
   if (!pl_kind_is_load(d->kind)) return on[id] ? 2 : 0;
   if (w->main[id] == PL_NONE) return PL_ANSWER_UNKNOWN;
   const struct pl_element *e = &elements[w->main[id]];
-  double share = fabs(e->amps) / rated_amps(w->harness, d, e);
-  return share >= PL_LIKELY(RUNS) ? 2 : share >= PL_LIKELY(WEAKLY) ? 1 : 0;
+  double amps = fabs(e->amps), rated = rated_amps(w->harness, d, e);
+  return is_enough(amps, PL_LIKELY(RUNS) * rated) ? 2 : is_enough(amps, PL_LIKELY(WEAKLY) * rated) ? 1 : 0;
 }
 
 static int16_t answer_of(const struct work *w, const struct pl_question *q, const double *node_volts, const bool *on, const struct pl_element *elements) {
@@ -74,7 +77,7 @@ static int16_t answer_of(const struct work *w, const struct pl_question *q, cons
   if (q->ask == PL_ASK_RUNS) return runs_answer(w, q->id, elements, on);
   const struct pl_device *d = &w->harness->devices.at[q->id];
   if (w->main[q->id] == PL_NONE || !(d->rating > 0)) return PL_ANSWER_UNKNOWN;
-  return fabs(elements[w->main[q->id]].amps) >= PL_LIKELY(WARM) * d->rating ? 1 : 0;
+  return is_enough(fabs(elements[w->main[q->id]].amps), PL_LIKELY(WARM) * d->rating) ? 1 : 0;
 }
 
 
@@ -95,28 +98,28 @@ static void find_questions(struct work *w) {
 
   w->from = 0;
   while (w->from < table->questions.n && table->questions.at[w->from].state != w->state) w->from++;
-  w->to = w->from;
-  for (; w->to < table->questions.n && table->questions.at[w->to].state == w->state; w->to++) {
-    const struct pl_question *q = &table->questions.at[w->to];
-    struct within *within = &w->within[w->to - w->from];
+  for (w->others = w->from; w->others < table->questions.n && table->questions.at[w->others].state == w->state; w->others++) {
+    const struct pl_question *q = &table->questions.at[w->others];
     double more = floor(PL_LIKELY(NEGLIGIBLE) * pl_suspects_spread(q->healthy * table->volt) / table->volt - rounding) + 0.5 - rounding;
-    *within = (struct within){PL_NONE, 0, 0};
-    if (q->ask != PL_ASK_VOLTS) continue;
     bool open = q->healthy <= PL_ANSWER_UNKNOWN;
-    *within = (struct within){pl_network_pin_node(w->network, q->id), open ? NAN : (q->healthy - more) * table->volt, open ? NAN : (q->healthy + more) * table->volt};
+    if (q->ask != PL_ASK_VOLTS) break;
+    w->within[w->others - w->from] = (struct within){pl_network_pin_node(w->network, q->id), open ? NAN : (q->healthy - more) * table->volt,
+                                                     open ? NAN : (q->healthy + more) * table->volt};
   }
-}
-
-static bool is_as_before(const struct within *within, const double *node_volts) {
-  double volts = within->node == PL_NONE ? NAN : node_volts[within->node];
-
-  return within->node != PL_NONE && ((volts > within->low && volts < within->high) || (isnan(volts) && isnan(within->low)));
+  w->to = w->others;
+  while (w->to < table->questions.n && table->questions.at[w->to].state == w->state) w->to++;
 }
 
 static void take_answers(struct work *w, uint32_t variant, bool solved, const double *node_volts, const bool *on, const struct pl_element *elements) {
-  for (uint32_t q = w->from; q < w->to; q++) {
+  for (uint32_t q = w->from; q < w->others && solved; q++) {
+    const struct within *within = &w->within[q - w->from];
+    double volts = node_volts[within->node];
+    if ((volts > within->low && volts < within->high) || (isnan(volts) && isnan(within->low))) continue;
+    pl_suspects_put(w->table, &w->raws, variant, q, volts_answer(w->table, volts));
+  }
+  for (uint32_t q = solved ? w->others : w->from; q < w->to; q++) {
     const struct pl_question *question = &w->table->questions.at[q];
-    if (question->ask == PL_ASK_LOOK || (solved && is_as_before(&w->within[q - w->from], node_volts))) continue;  /* looks come last */
+    if (question->ask == PL_ASK_LOOK) continue;  /* patterns come last */
     pl_suspects_put(w->table, &w->raws, variant, q, solved ? answer_of(w, question, node_volts, on, elements) : PL_ANSWER_UNKNOWN);
   }
 }
