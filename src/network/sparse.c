@@ -1,11 +1,12 @@
-/* The sparse solver, over SuiteSparse KLU: AMD ordering on the symmetric pattern, one symbolic analysis for a pattern, numeric
- * refactoring for new numbers.  Entries are summed before the matrix is compressed, because KLU refuses duplicates. */
+/* The sparse solver, over SuiteSparse KLU: chains and trees in an order of our own, AMD on the rest of the symmetric pattern, one symbolic analysis
+ * for a pattern, numeric refactoring for new numbers.  Entries are summed before the matrix is compressed, because KLU refuses duplicates. */
 #include "network/sparse.h"
 
 #include <math.h>
 #include <suitesparse/klu.h>
 
 #include "base/pages.h"
+#include "network/order.h"
 
 /* Below this the pivots are rounding noise of one another: eps of a double is 2.2e-16. */
 static const double least_rcond = 1e-15;
@@ -122,6 +123,7 @@ struct pl_sparse *pl_sparse_new(struct pl_arena *arena, uint32_t n, const struct
   sparse->common.btf = 0;               /* the pattern is symmetric: blocks would be the islands, found already */
   sparse->common.scale = 2;             /* rows by their largest entry, so that rcond speaks of the equations, not of the units */
   sparse->common.halt_if_singular = 1;
+  sparse->common.initmem = 3;           /* room for the factors to begin with, as a multiple of the matrix: there is little fill */
   pl_sparse_renew(sparse, stamps);
   make_room(sparse);
   return sparse;
@@ -156,6 +158,24 @@ void pl_sparse_aim(struct pl_sparse *sparse, uint32_t stamp, uint32_t row) {
 
 void pl_sparse_pin(struct pl_sparse *sparse, uint32_t row) { sparse->value[sparse->diagonal[row]] = 1; }
 
+/* The scratch of the making holds what the ordering needs. */
+static klu_symbolic *analyse(struct pl_sparse *sparse) {
+  int n = (int)sparse->n, *column = (int *)((char *)sparse->scratch + pl_order_bytes(sparse->n, sparse->entries));
+  int *row = column + n + 1, *left = row + sparse->entries;
+  struct pl_order order;
+
+  pl_order_init(&order, sparse->n, sparse->entries, sparse->column, sparse->row, sparse->scratch);
+  pl_order_chains(&order);
+  uint32_t rest = pl_order_rest(&order, column, row, left);
+  if (rest > 0) {
+    klu_symbolic *of_rest = klu_analyze((int)rest, column, row, &sparse->common);
+    if (of_rest == NULL) return NULL;
+    for (uint32_t k = 0; k < rest; k++) order.order[order.done + k] = left[of_rest->Q[k]];
+    klu_free_symbolic(&of_rest, &sparse->common);
+  }
+  return klu_analyze_given(n, sparse->column, sparse->row, order.order, order.order, &sparse->common);
+}
+
 static enum pl_sparse_status why(const struct pl_sparse *sparse, uint32_t *row) {
   int bad = sparse->common.singular_col;
 
@@ -171,7 +191,7 @@ enum pl_sparse_status pl_sparse_factor(struct pl_sparse *sparse, uint32_t *row) 
   *row = PL_NO_ROW;
   if (sparse->n == 0) return PL_SPARSE_GOOD;
   if (sparse->symbolic == NULL) {
-    sparse->symbolic = klu_analyze((int)sparse->n, sparse->column, sparse->row, common);
+    sparse->symbolic = analyse(sparse);
     if (sparse->symbolic == NULL) return why(sparse, row);
   }
   if (sparse->numeric != NULL) {
