@@ -104,6 +104,7 @@ struct pl_trial {
   uint32_t switching_count;
   struct pl_branch *branches;         /* what conducts in the modes of the last solve */
   uint32_t branch_count;
+  uint32_t *moded, moded_count;  /* elements of the kinds that have modes */
   double *tangent;               /* by element of steady power: the volts about which its law is taken as a line */
   double *warm;                  /* by wire: degC of its copper */
   double *warm_before, *target_before;  /* the round before */
@@ -176,7 +177,8 @@ uint32_t pl_path_end(const struct pl_network *network, const struct pl_solution 
 
 /* result.c */
 void pl_solution_fill(const struct pl_trial *trial, struct pl_solution *solution);
-void pl_solution_blank(const struct pl_network *network, struct pl_solution *solution);
+void pl_solution_room(const struct pl_network *network, struct pl_solution *solution);   /* its arrays, where it has none */
+void pl_solution_blank(const struct pl_network *network, struct pl_solution *solution);  /* nothing is solved: everything floats */
 void pl_report_buzz(struct pl_trial *trial, const bool *hops, bool race, struct pl_findings *findings);
 void pl_report_floating(struct pl_trial *trial, struct pl_findings *findings);
 void pl_report_failure(struct pl_trial *trial, const char *why, struct pl_findings *findings);

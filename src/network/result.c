@@ -8,22 +8,32 @@ static const double rounding = 1e-12;  /* amps: less is rounding, and shown as n
 
 /* ---- solutions ---- */
 
-void pl_solution_blank(const struct pl_network *network, struct pl_solution *solution) {
+void pl_solution_room(const struct pl_network *network, struct pl_solution *solution) {
   const struct pl_harness *harness = network->harness;
   struct pl_arena *arena = network->arena;
 
-  if (solution->elements == NULL) {
-    solution->pin_volts = PL_NEW_ARRAY(arena, double, harness->pins.n);
-    solution->node_volts = PL_NEW_ARRAY(arena, double, network->node_count);
-    solution->wire_amps = PL_NEW_ARRAY(arena, double, harness->wires.n);
-    solution->wire_ohms = PL_NEW_ARRAY(arena, double, harness->wires.n);
-    solution->wire_temperature = PL_NEW_ARRAY(arena, double, harness->wires.n);
-    solution->device_on = PL_NEW_ARRAY(arena, bool, harness->devices.n);
-    solution->device_volts = PL_NEW_ARRAY(arena, double, harness->devices.n);
-    solution->device_amps = PL_NEW_ARRAY(arena, double, harness->devices.n);
-    solution->elements = PL_NEW_ARRAY(arena, struct pl_element, network->elements.n);
-    solution->element_count = network->elements.n;
-  }
+  if (solution->elements != NULL) return;
+  solution->pin_volts = PL_NEW_ARRAY(arena, double, harness->pins.n);
+  solution->node_volts = PL_NEW_ARRAY(arena, double, network->node_count);
+  solution->wire_amps = PL_NEW_ARRAY(arena, double, harness->wires.n);
+  solution->wire_ohms = PL_NEW_ARRAY(arena, double, harness->wires.n);
+  solution->wire_temperature = PL_NEW_ARRAY(arena, double, harness->wires.n);
+  solution->device_on = PL_NEW_ARRAY(arena, bool, harness->devices.n);
+  solution->device_volts = PL_NEW_ARRAY(arena, double, harness->devices.n);
+  solution->device_amps = PL_NEW_ARRAY(arena, double, harness->devices.n);
+  solution->elements = PL_NEW_ARRAY(arena, struct pl_element, network->elements.n);
+  solution->element_count = network->elements.n;
+}
+
+static double ohms_unsolved(const struct pl_network *network, pl_id wire) {
+  uint32_t k = network->wire_element[wire];
+
+  return k != PL_NONE ? network->elements.at[k].ohms : pl_wire_copper_ohms(&network->harness->wires.at[wire]);
+}
+
+void pl_solution_blank(const struct pl_network *network, struct pl_solution *solution) {
+  const struct pl_harness *harness = network->harness;
+
   if (network->elements.n > 0) memcpy(solution->elements, network->elements.at, network->elements.n * sizeof *solution->elements);
   for (uint32_t i = 0; i < network->elements.n; i++) solution->elements[i].open = true;
   for (uint32_t i = 0; i < harness->pins.n; i++) solution->pin_volts[i] = NAN;
@@ -34,9 +44,8 @@ void pl_solution_blank(const struct pl_network *network, struct pl_solution *sol
     solution->device_amps[i] = 0;
   }
   for (uint32_t i = 0; i < harness->wires.n; i++) {
-    uint32_t k = network->wire_element[i];
     solution->wire_amps[i] = 0;
-    solution->wire_ohms[i] = k != PL_NONE ? network->elements.at[k].ohms : pl_wire_copper_ohms(&harness->wires.at[i]);
+    solution->wire_ohms[i] = ohms_unsolved(network, i);
     solution->wire_temperature[i] = isfinite(harness->wires.at[i].hot) ? harness->wires.at[i].hot : 20.0;
   }
 }
@@ -48,6 +57,8 @@ static void fill_device(const struct pl_trial *trial, pl_id id, struct pl_soluti
   uint32_t k = network->main[id];
 
   solution->device_on[id] = trial->on[id];
+  solution->device_volts[id] = NAN;
+  solution->device_amps[id] = 0;
   if (kind == PL_KIND_MODULE)
     solution->device_volts[id] = pl_trial_volts(trial, network->inner_feed[id], network->inner_ground[id]);
   if (k == PL_NONE) return;
@@ -91,10 +102,10 @@ void pl_solution_fill(const struct pl_trial *trial, struct pl_solution *solution
   for (uint32_t n = 0; n < network->node_count; n++) solution->node_volts[n] = trial->reached[n] ? trial->high[n] + trial->low[n] : NAN;
   for (uint32_t i = 0; i < harness->pins.n; i++) solution->pin_volts[i] = solution->node_volts[network->pin_node[i]];
   for (uint32_t i = 0; i < harness->wires.n; i++) {
+    uint32_t k = network->wire_element[i];
     solution->wire_temperature[i] = trial->warm[i];
-    if (network->wire_element[i] == PL_NONE) continue;
-    solution->wire_amps[i] = solution->elements[network->wire_element[i]].amps;
-    solution->wire_ohms[i] = solution->elements[network->wire_element[i]].ohms;
+    solution->wire_amps[i] = k != PL_NONE ? solution->elements[k].amps : 0;
+    solution->wire_ohms[i] = k != PL_NONE ? solution->elements[k].ohms : ohms_unsolved(network, i);
   }
   for (uint32_t i = 0; i < harness->devices.n; i++) fill_device(trial, i, solution);
   for (uint32_t k = 0; k < network->elements.n; k++) fill_shared(network, &solution->elements[k], solution);

@@ -76,6 +76,11 @@ static struct pl_trial *make_trial(struct pl_network *network) {
   trial->queue = PL_NEW_ARRAY(arena, uint32_t, nodes);
   trial->deferred = PL_NEW_ARRAY(arena, uint32_t, elements);
   trial->sets = PL_NEW_ARRAY(arena, uint8_t *, PL_LIMIT_MODES + 1);
+  trial->moded = PL_NEW_ARRAY(arena, uint32_t, elements);
+  for (uint32_t k = 0; k < elements; k++) {
+    enum pl_element_kind kind = network->elements.at[k].kind;
+    if (kind == PL_ELEMENT_CURRENT || kind == PL_ELEMENT_SOURCE || kind == PL_ELEMENT_DIODE) trial->moded[trial->moded_count++] = k;
+  }
   for (pl_id id = 0; id < devices; id++)
     if (is_switching(network, id)) trial->switching[trial->switching_count++] = id;
   network->trial = trial;
@@ -319,8 +324,9 @@ void pl_network_solve_as(struct pl_network *network, const struct pl_state *stat
 
 void pl_network_solve_again(struct pl_network *network, const struct pl_state *state, struct pl_solution *solution,
                             struct pl_findings *findings) {
-  pl_solution_blank(network, solution);
+  pl_solution_room(network, solution);
   if (network->reference == PL_NONE || !has_source(network)) {
+    pl_solution_blank(network, solution);
     solution->status = PL_SOLVE_NO_SOURCE;
     solution->failure = network->reference == PL_NONE ? "there is no battery" : "nothing is connected to the battery";
     return;

@@ -82,13 +82,13 @@ void pl_trial_drive(struct pl_trial *trial) {
 /* ---- volts and amps ---- */
 
 /* a - b - offset without losing the small part: the rounding of each subtraction is carried on. */
-static double difference(double a, double b, double offset, double low) {
+static inline double difference(double a, double b, double offset, double low) {
   double s = a - b, t = s - a, rounding = (a - (s - t)) - (b + t);
 
   return (s - offset) + (rounding + low);
 }
 
-static double across(const struct pl_trial *trial, uint32_t a, uint32_t b, double offset) {
+static inline double across(const struct pl_trial *trial, uint32_t a, uint32_t b, double offset) {
   return difference(trial->high[a], trial->high[b], offset, trial->low[a] - trial->low[b]);
 }
 
@@ -345,7 +345,8 @@ bool pl_trial_flip(struct pl_trial *trial, bool all) {
   uint32_t first = PL_NONE;  /* what the search forces comes last: it would be forced again, and what is really wrong would never have its turn */
   bool any = false;
 
-  for (uint32_t k = 0; k < trial->network->elements.n; k++) {
+  for (uint32_t i = 0; i < trial->moded_count; i++) {
+    uint32_t k = trial->moded[i];
     if (!has_modes(trial, k)) continue;
     enum pl_mode wanted = mode_wanted(trial, k);
     any = lay_again(trial, k) || any;
