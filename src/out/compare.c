@@ -101,7 +101,7 @@ static void write_page(struct pl_buffer *out, const struct pl_output_inputs *old
   pl_page_line(&page, "p", "For a harness that is built already: what differs, cavity by cavity, what is tested again, and which printed pages are thrown away.");
   if (sheets->n == 0) pl_page_line(&page, "p", "Nothing is different.");
   pl_page_cautions(&page);
-  for (uint32_t i = 0; i < sheets->n; i++) pl_page_sheet(&page, &sheets->at[i], NULL, "h2");
+  for (uint32_t i = 0; i < sheets->n; i++) pl_page_sheet(&page, &sheets->at[i], NULL, "h2", "");
   pl_page_end(&page);
 }
 

@@ -61,6 +61,7 @@ static const char style[] =
     "figure img{width:100%}\n"
     "figcaption{background:var(--paper);padding:.3rem}\n"
     ".face{display:inline-block;max-width:100%}\n"
+    ".by{display:inline-block;min-width:14rem;vertical-align:top;color:var(--soft)}\n"
     ".small{display:grid;grid-template-columns:repeat(auto-fill,minmax(16rem,1fr));gap:1rem}\n"
     ".small figure{margin:0}\n"
     ".hid{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}\n"
@@ -76,30 +77,37 @@ static const char style[] =
     "a{text-decoration:none}\n"
     "h1{font-size:17pt;margin:0 0 3mm}\n"
     "h2{font-size:13.5pt;margin:0 0 2mm;padding-top:1.5mm;border-top-width:1mm}\n"
-    "h3{font-size:11.5pt;margin:5mm 0 1mm}\n"
+    "h3{font-size:11.5pt;margin:3mm 0 .5mm}\n"
     "h1,h2,h3,caption,.head{break-after:avoid}\n"
     "dl.block{grid-template-columns:2fr 1fr 1fr 1.2fr 1.2fr}\n"
     ".head,.care,dl.block,figure{break-inside:avoid}\n"
     ".new{break-before:page}\n"
     "nav,.screen{display:none}\n"
-    "nav.contents{display:block;break-inside:avoid}\n"
+    "nav.contents{display:block}\n"
     ".contents li{margin:.6mm 0}\n"
+    ".contents ul{columns:3;column-gap:4mm;list-style:none;padding:0;margin:.5mm 0 2mm;font-size:9pt;line-height:1.2}\n"
+    ".contents ul li{margin:0;break-inside:avoid}\n"
+    ".contents span{display:none}\n"
     ".plate{break-inside:avoid}\n"
     ".plate figure{border:0;padding:0;margin:0}\n"
     ".plate figcaption,.upright figcaption{display:none}\n"
     ".upright figure{border:0;padding:0;margin:0 0 3mm}\n"
     ".plate figure svg{width:100%;height:183mm}\n"
     ".plate.first figure svg{height:162mm}\n"
-    ".scroll{overflow:visible;margin:1mm 0 4mm}\n"
-    "table{font-size:9.5pt;line-height:1.22}\n"
-    "table.wide{font-size:9pt}\n"
+    ".scroll{overflow:visible;margin:.5mm 0 3mm}\n"
+    "table{font-size:9.5pt;line-height:1.22;table-layout:fixed}\n"
+    "table.fine{font-size:9pt}\n"
     "th,td{border:.25mm solid #777;padding:.6mm 1mm}\n"
-    "table.wide th,table.wide td{padding:.5mm .8mm}\n"
+    "table.fine th,table.fine td{padding:.5mm .7mm}\n"
     "thead th{border-bottom:.6mm solid #000}\n"
     "tr{break-inside:avoid}\n"
-    "tbody tr:first-child{break-before:avoid}\n"
-    "tbody tr:last-child{break-before:avoid}\n"
-    "tbody.under tr:first-child{break-before:auto;break-after:avoid}\n"
+    "tbody tr:nth-child(-n+3){break-before:avoid}\n"
+    "tbody tr:nth-last-child(-n+3){break-before:avoid}\n"
+    "tbody.under tr:first-child{break-before:auto}\n"
+    "tbody.whole:last-child{break-before:avoid}\n"
+    ".folded{columns:2;column-gap:6mm}\n"
+    ".folded tbody,.folded tr{break-before:auto!important;break-after:auto!important}\n"
+    ".folded tr.over{break-after:avoid!important}\n"
     "tr.over th{padding-top:2mm;border-top:.6mm solid #000}\n"
     ".whole{break-inside:avoid}\n"
     "thead{display:table-header-group}\n"
@@ -110,7 +118,8 @@ static const char style[] =
     ".m{min-width:14mm}\n"
     ".v span{max-height:30mm}\n"
     ".k{width:8mm;height:2.9mm}\n"
-    ".face{border:0;padding:0;margin:1mm 0}\n"
+    ".face{border:0;padding:0;margin:.5mm 0}\n"
+    ".by{min-width:0;margin:.5mm 0 0 4mm}\n"
     ".lying{page:lying}\n"
     ".small{grid-template-columns:1fr 1fr 1fr;gap:3mm}\n"
     ".many{grid-template-columns:1fr 1fr 1fr 1fr 1fr}\n"
@@ -194,17 +203,22 @@ static void put_paper(struct pl_page *page, struct pl_buffer *css, const char *w
   pl_buffer_puts(css, "@page lying{size:landscape}\n");
 }
 
-/* Paper of a part: upright, on its side, and for a drawing that takes the page. */
+/* Paper of a part: upright, and on its side. */
 static void put_part_paper(struct pl_page *page, struct pl_buffer *css, uint32_t number, const char *title) {
-  static const char *const papers[][2] = {{"", ""}, {"l", "size:landscape;"}, {"d", "size:landscape;margin:12mm 9mm 10mm;"}};
   const char *what = pl_arena_printf(page->arena, "%u %s", number, title);
-  for (size_t i = 0; i < sizeof papers / sizeof papers[0]; i++) {
-    pl_buffer_printf(css, "@page p%u%s{%s", number, papers[i][0], papers[i][1]);
+  for (int lying = 0; lying < 2; lying++) {
+    pl_buffer_printf(css, "@page p%u%s{%s", number, lying == 1 ? "l" : "", lying == 1 ? "size:landscape;" : "");
     put_top_left(page, css, what);
     pl_buffer_puts(css, "}\n");
   }
-  pl_buffer_printf(css, "@media print{.p%u{page:p%u}.p%u .lying{page:p%ul}.p%u .plate{page:p%ud}}\n", number, number, number,
-                   number, number, number);
+  pl_buffer_printf(css, "@media print{.p%u{page:p%u}.p%u .lying{page:p%ul}}\n", number, number, number, number);
+}
+
+/* Paper of a drawing that takes a page. */
+static void put_plate_paper(struct pl_page *page, struct pl_buffer *css, uint32_t number, const char *title) {
+  pl_buffer_printf(css, "@page g%u{size:landscape;margin:12mm 9mm 10mm;", number);
+  put_top_left(page, css, title);
+  pl_buffer_printf(css, "}\n@media print{.part .g%u{page:g%u}}\n", number, number);
 }
 
 static void put_head(struct pl_page *page, const char *title, const char *what, const struct pl_page_parts *parts) {
@@ -216,6 +230,7 @@ static void put_head(struct pl_page *page, const char *title, const char *what, 
   pl_buffer_init(&css, page->arena);
   put_paper(page, &css, what);
   for (uint32_t i = 0; parts != NULL && i < parts->n; i++) put_part_paper(page, &css, i + 1, parts->titles[i]);
+  for (uint32_t i = 0; parts != NULL && i < parts->plate_count; i++) put_plate_paper(page, &css, i, parts->plates[i]);
   pl_xml_start(&page->xml, "head");
   pl_xml_break(&page->xml);
   pl_xml_start(&page->xml, "meta");

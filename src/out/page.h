@@ -22,13 +22,14 @@ struct pl_page {
 struct pl_page_parts {
   const char **titles;
   uint32_t n;
+  const char **plates; /* drawings that take a page, whose margin says it: "2.5 Head lamps"; class "gN", from 0 */
+  uint32_t plate_count;
 };
 
 /* Opens html, head and body.  `what`: "Tables"; the machine's title comes before it.  `parts`: NULL for none. */
 void pl_page_begin(struct pl_page *page, struct pl_buffer *out, const struct pl_harness *harness,
                    struct pl_arena *arena, const char *what, const struct pl_page_parts *parts);
-/* What the sheets of the part `number` stand in: <section class="part pN">.  Sheets that lie and drawings that take a
- * page (class "plate") turn the paper. */
+/* What the sheets of the part `number` stand in: <section class="part pN">.  Sheets that lie turn the paper. */
 void pl_page_part(struct pl_page *page, uint32_t number, const char *id);
 /* False: something was refused on the way, a fault of the program. */
 bool pl_page_end(struct pl_page *page);
@@ -46,9 +47,11 @@ void pl_page_findings(struct pl_page *page, const struct pl_findings *findings, 
 
 /* Rows of the sheets become places that cells may point at. */
 void pl_page_know(struct pl_page *page, const pl_sheets *sheets);
-/* Heading, drawing (scene NULL: none), table or tables.  `heading`: "h3". */
-void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_scene *scene,
-                   const char *heading);
+/* Whether its sheet turns the paper. */
+bool pl_page_lies(struct pl_page *page, const struct pl_sheet *sheet);
+/* Heading, drawing (scene NULL: none), table or tables.  `heading`: "h3"; `number`: "9.3" before its title, or "". */
+void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_scene *scene, const char *heading,
+                   const char *number);
 
 enum {
   PL_PAGE_LONG_WORD = 22, /* characters; a longer word may be broken anywhere */
@@ -57,8 +60,19 @@ enum {
 /* The least width of a column on paper, mm: no word broken, short texts on one line.  `turned`: its head stands
  * upright. */
 double pl_page_least_width(const struct pl_sheet *sheet, uint32_t column, bool turned);
-/* Widths, mm, of the `count` columns on `paper` mm; more than that when they need it.  `turned`: heads of readings. */
-double *pl_page_widths(struct pl_arena *arena, const struct pl_sheet *sheet, const uint32_t *columns, uint32_t count,
-                       bool turned, double paper);
+/* A table's columns on paper. */
+struct pl_page_fit {
+  double *widths; /* by column, mm; together more than the paper when they need it */
+  double height;  /* mm of all rows, about */
+  double low;     /* how much higher they are than rows of one line each */
+  bool fits;
+};
+/* Widths for the `count` columns on `paper` mm that make the lowest rows.  `turned`: heads of readings stand upright;
+ * `scale`: of the text's size. */
+struct pl_page_fit pl_page_fit_of(struct pl_arena *arena, const struct pl_sheet *sheet, const uint32_t *columns,
+                                  uint32_t count, bool turned, double paper, double scale);
+/* Lines that the rows from `from` to before `to` take at those widths. */
+uint32_t pl_page_lines(const struct pl_sheet *sheet, const uint32_t *columns, uint32_t count, const double *widths,
+                       double scale, uint32_t from, uint32_t to);
 
 #endif

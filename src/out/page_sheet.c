@@ -12,13 +12,15 @@
 
 enum {
   READINGS = 8, /* columns of readings beside each other */
-  WHOLE = 16,   /* rows of a table that is kept on one page */
+  WHOLE = 22,   /* lines of rows that are kept on one page */
   LONG = 24     /* a table of more rows says its title again on every page */
 };
 
 #define PAPER 190.0 /* mm between the margins, upright on A4; Letter has more */
 #define LYING 259.0 /* on its side on Letter; A4 has more */
 #define BOX 12.0    /* mm of the column of boxes to tick, or to write in */
+#define GUTTER 6.0  /* between two columns of a table that is folded */
+#define SMALL 0.95  /* of the text's size where many columns stand beside each other: 9 pt */
 
 /* ---- what a cell points at ---- */
 
@@ -117,7 +119,7 @@ static int longest_word(const char *text) {
 
 static const char *cell_class(const struct pl_column *column, const char *text) {
   if (longest_word(text) > PL_PAGE_LONG_WORD) return "l";
-  if (column->number) return "n s";
+  if (column->number) return strlen(text) <= PL_PAGE_NARROW ? "n s" : "n";
   return column->narrow && strlen(text) <= PL_PAGE_NARROW ? "s" : "";
 }
 
@@ -153,7 +155,41 @@ struct piece { /* some of the sheet's columns */
   const char *caption;
   bool ids, meter; /* rows get ids; a column to write readings in */
   bool turned;     /* heads of readings stand upright */
+  const struct look *look;
+  const double *widths; /* of the columns, mm */
 };
+
+/* How a table lies on paper. */
+struct look {
+  double paper, scale, page; /* mm across; of the text's size; mm of rows on a page */
+  const char *section, *table, *box;
+  bool wide; /* only for sheets that may lie */
+};
+static const struct look looks[] = {
+    {PAPER, 1, 255, "", "", "scroll", false},
+    {PAPER, SMALL, 245, "", "fine", "scroll", false},
+    {(PAPER - GUTTER) / 2, 1, 2 * 245, "", "", "scroll folded", false},
+    {LYING, SMALL, 180, "lying", "fine", "scroll", true}};
+#define LOW 1.3 /* lines of a row, on average, in a table that is worth folding */
+enum { LOOKS = sizeof looks / sizeof looks[0], FOLDED = 10 /* rows of a table that is worth folding */ };
+
+static double box_of(const struct pl_sheet *sheet, bool meter) { return sheet->tick || meter ? BOX : 0; }
+
+/* The look that takes the least paper. */
+static const struct look *look_of(struct pl_page *page, const struct pl_sheet *sheet, const uint32_t *columns, uint32_t count,
+                                  bool turned, bool meter) {
+  const struct look *best = NULL;
+  double pages = INFINITY;
+  for (int i = 0; i < LOOKS; i++) {
+    const struct look *look = &looks[i];
+    if ((look->wide && !sheet->wide) || (look->paper < PAPER && sheet->rows.n < FOLDED)) continue;
+    struct pl_page_fit fit = pl_page_fit_of(page->arena, sheet, columns, count, turned, look->paper - look->scale * box_of(sheet, meter), look->scale);
+    if (!fit.fits || fit.height / look->page >= pages || (look->paper < PAPER && fit.low > LOW)) continue;
+    best = look;
+    pages = fit.height / look->page;
+  }
+  return best != NULL ? best : &looks[sheet->wide ? LOOKS - 1 : 1];
+}
 
 /* "cranking V" without its unit, which stands in the caption. */
 static const char *without_volts(struct pl_page *page, const char *head) {
@@ -172,23 +208,20 @@ static void put_head_cell(struct pl_page *page, const struct pl_column *column, 
   pl_xml_end(&page->xml);
 }
 
+static void put_column(struct pl_page *page, double share) {
+  char number[PL_NUMBER_SIZE];
+  pl_xml_start(&page->xml, "col");
+  pl_xml_attribute(&page->xml, "style", pl_arena_printf(page->arena, "width:%s%%", pl_number_fixed(number, 100 * share, 2)));
+  pl_xml_end(&page->xml);
+}
+
 static void put_columns(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece) {
-  double box = sheet->tick || piece->meter ? BOX : 0, total = box;
-  const double *width = pl_page_widths(page->arena, sheet, piece->columns, piece->count, piece->turned,
-                                       (sheet->wide ? LYING : PAPER) - box);
+  double box = piece->look->scale * box_of(sheet, piece->meter), total = box;
+  const double *width = piece->widths;
   for (uint32_t c = 0; c < piece->count; c++) total += width[c];
   pl_xml_start(&page->xml, "colgroup");
-  for (uint32_t c = 0; c < piece->count; c++) {
-    char number[PL_NUMBER_SIZE];
-    pl_xml_start(&page->xml, "col");
-    pl_xml_attribute(&page->xml, "style",
-                     pl_arena_printf(page->arena, "width:%s%%", pl_number_fixed(number, 100 * width[c] / total, 1)));
-    pl_xml_end(&page->xml);
-  }
-  if (box > 0) {
-    pl_xml_start(&page->xml, "col");
-    pl_xml_end(&page->xml);
-  }
+  for (uint32_t c = 0; c < piece->count; c++) put_column(page, width[c] / total);
+  if (box > 0) put_column(page, box / total);
   pl_xml_end(&page->xml);
   pl_xml_break(&page->xml);
 }
@@ -219,6 +252,10 @@ static void put_head(struct pl_page *page, const struct pl_sheet *sheet, const s
   pl_xml_break(xml);
 }
 
+static uint32_t lines_of(const struct pl_sheet *sheet, const struct piece *piece, uint32_t from, uint32_t to) {
+  return pl_page_lines(sheet, piece->columns, piece->count, piece->widths, piece->look->scale, from, to);
+}
+
 /* "3. Crimp and load", with its note: a part of the table that stays whole when it is short. */
 static void put_heading(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece, uint32_t row) {
   struct pl_xml *xml = &page->xml;
@@ -226,7 +263,7 @@ static void put_heading(struct pl_page *page, const struct pl_sheet *sheet, cons
   uint32_t n = 1;
   while (row + n < sheet->rows.n && sheet->rows.at[row + n].heading == NULL) n++;
   if (row > 0) pl_xml_end(xml);
-  pl_page_start(page, "tbody", n <= WHOLE ? "under whole" : "under");
+  pl_page_start(page, "tbody", lines_of(sheet, piece, row, row + n) <= WHOLE ? "under whole" : "under");
   pl_xml_break(xml);
   pl_page_start(page, "tr", "over");
   pl_xml_start(xml, "th");
@@ -270,11 +307,14 @@ static bool is_read(const struct pl_page *page, const struct pl_sheet *sheet, ui
          sheet->rows.at[row - 1].subject.id != pin.id;
 }
 
-static void put_table(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece) {
+static void put_table(struct pl_page *page, const struct pl_sheet *sheet, struct piece *piece) {
   struct pl_xml *xml = &page->xml;
-  bool whole = sheet->rows.n <= WHOLE, parts = sheet->rows.n > 0 && sheet->rows.at[0].heading != NULL;
-  pl_page_start(page, "div", whole ? "scroll whole" : "scroll");
-  pl_page_start(page, "table", sheet->wide ? "wide" : "");
+  const struct look *look = piece->look;
+  piece->widths = pl_page_fit_of(page->arena, sheet, piece->columns, piece->count, piece->turned, look->paper - look->scale * box_of(sheet, piece->meter),
+                                 look->scale).widths;
+  bool whole = lines_of(sheet, piece, 0, sheet->rows.n) <= (look->paper < PAPER ? 2 * WHOLE : WHOLE), parts = sheet->rows.n > 0 && sheet->rows.at[0].heading != NULL;
+  pl_page_start(page, "div", whole ? pl_arena_printf(page->arena, "%s whole", piece->look->box) : piece->look->box);
+  pl_page_start(page, "table", piece->look->table);
   pl_xml_break(xml);
   pl_page_start(page, "caption", piece->caption[0] == '\0' ? "hid" : "");
   pl_xml_text(xml, piece->caption[0] == '\0' ? sheet->title : piece->caption);
@@ -320,7 +360,7 @@ static void put_readings(struct pl_page *page, const struct pl_sheet *sheet, uin
       seen++;
     }
     done = to;
-    put_table(page, sheet, &(struct piece){columns, n, caption, false, true, false});
+    put_table(page, sheet, &(struct piece){columns, n, caption, false, true, false, look_of(page, sheet, columns, n, false, true), NULL});
   }
 }
 
@@ -330,42 +370,97 @@ static bool has_readings(const struct pl_page *page, const struct pl_sheet *shee
   return false;
 }
 
-void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_scene *scene,
-                   const char *heading) {
-  struct pl_xml *xml = &page->xml;
-  uint32_t *columns = PL_NEW_ARRAY(page->arena, uint32_t, sheet->column_count), n = 0, readings = 0, wiring = 0;
-  double width = sheet->tick ? BOX : 0, readings_width = 0, turned_width = 0;
+/* What of a sheet stands in its first table. */
+struct plan {
+  uint32_t *columns, count, readings;
+  bool turned, apart; /* readings: their heads upright; in a table of their own */
+  bool wiring;        /* it has more than keys */
+  const struct look *look;
+};
+
+static bool is_shown(const struct pl_sheet *sheet, uint32_t column) {
+  const struct pl_column *c = &sheet->columns[column];
+  return !c->csv_only && (column == 0 || c->blank || has_text(sheet, column));
+}
+
+/* A book that tells all readings in a section of its own shows one beside the wiring. */
+static bool is_left_out(const struct pl_page *page, const struct pl_sheet *sheet, uint32_t column) {
+  if (!page->brief || sheet->columns[column].chief) return false;
+  for (uint32_t c = 0; c < sheet->column_count; c++)
+    if (sheet->columns[c].chief) return true;
+  return false;
+}
+
+static struct plan plan_of(struct pl_page *page, const struct pl_sheet *sheet) {
+  struct plan plan = {.columns = PL_NEW_ARRAY(page->arena, uint32_t, sheet->column_count)};
+  double width = box_of(sheet, false), readings = 0, turned = 0, paper = (sheet->wide ? LYING : PAPER) / SMALL;
   for (uint32_t c = 0; c < sheet->column_count; c++) {
-    readings += sheet->columns[c].reading;
-    if (sheet->columns[c].reading) {
-      readings_width += pl_page_least_width(sheet, c, false);
-      turned_width += pl_page_least_width(sheet, c, true);
+    const struct pl_column *column = &sheet->columns[c];
+    if (!column->reading && is_shown(sheet, c)) {
+      width += pl_page_least_width(sheet, c, false);
+      plan.wiring = plan.wiring || !column->key;
+      plan.columns[plan.count++] = c;
+    } else if (column->reading && !is_left_out(page, sheet, c)) {
+      plan.readings++;
+      readings += pl_page_least_width(sheet, c, false);
+      turned += pl_page_least_width(sheet, c, true);
     }
-    if (sheet->columns[c].reading || sheet->columns[c].csv_only || (c > 0 && !sheet->columns[c].blank && !has_text(sheet, c)))
-      continue;
-    width += pl_page_least_width(sheet, c, false);
-    wiring += !sheet->columns[c].key;
-    columns[n++] = c;
   }
-  bool turned = width + readings_width > PAPER,
-       apart = width + turned_width > PAPER; /* readings that do not fit beside the wiring get a table of their own */
-  for (uint32_t c = 0; !apart && c < sheet->column_count; c++)
-    if (sheet->columns[c].reading) columns[n++] = c;
-  pl_page_start(page, "section", sheet->wide ? "lying" : "");
-  pl_xml_attribute(xml, "id", pl_arena_printf(page->arena, "s-%s", sheet->file));
-  pl_xml_break(xml);
+  plan.turned = plan.readings > 1 && width + readings > paper;
+  plan.apart = plan.readings > 1 && width + turned > paper && has_readings(page, sheet);
+  for (uint32_t c = 0; !plan.apart && c < sheet->column_count; c++)
+    if (sheet->columns[c].reading && !is_left_out(page, sheet, c)) plan.columns[plan.count++] = c;
+  plan.look = look_of(page, sheet, plan.columns, plan.count, plan.turned, false);
+  return plan;
+}
+
+bool pl_page_lies(struct pl_page *page, const struct pl_sheet *sheet) { return sheet->wide && plan_of(page, sheet).look->section[0] != '\0'; }
+
+#define BESIDE 140.0 /* mm: a wider drawing leaves no room for the note */
+#define CLOSE 150.0  /* mm: a drawing with its table that is kept on one page */
+
+static bool is_beside(const struct pl_scene *scene) { return scene != NULL && scene->width <= BESIDE; }
+
+/* Title, and a drawing with the note beside it. */
+static void put_sheet_head(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_scene *scene, const char *heading,
+                           const char *number) {
+  struct pl_xml *xml = &page->xml;
   pl_page_start(page, "div", "head");
-  pl_page_line(page, heading, sheet->title);
+  pl_page_line(page, heading, number[0] == '\0' ? sheet->title : pl_arena_printf(page->arena, "%s %s", number, sheet->title));
   if (scene != NULL) {
     pl_page_start(page, "figure", "face");
     pl_svg_element(xml, scene, pl_arena_printf(page->arena, "f-%s-", sheet->file));
     pl_xml_end(xml);
     pl_xml_break(xml);
   }
+  if (is_beside(scene)) {
+    char number_text[PL_NUMBER_SIZE];
+    pl_page_start(page, "p", "by");
+    pl_xml_attribute(xml, "style", pl_arena_printf(page->arena, "width:calc(100%% - %smm)", pl_number_print(number_text, scene->width + GUTTER, 4)));
+    pl_xml_text(xml, sheet->note);
+    pl_xml_end(xml);
+    pl_xml_break(xml);
+  }
   pl_xml_end(xml);
-  apart = apart && readings > 0 && has_readings(page, sheet);
-  if (!apart || wiring > 0) put_table(page, sheet, &(struct piece){columns, n, sheet->note, true, false, turned});
-  if (apart && (!page->brief || wiring == 0)) put_readings(page, sheet, readings);
+}
+
+static bool is_close(const struct pl_sheet *sheet, const struct plan *plan, const struct pl_scene *scene) {
+  const double row = 7.5; /* mm, some of two lines */
+  return scene != NULL && !plan->apart && scene->height + row * (sheet->rows.n + 2) < CLOSE;
+}
+
+void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_scene *scene, const char *heading,
+                   const char *number) {
+  struct pl_xml *xml = &page->xml;
+  struct plan plan = plan_of(page, sheet);
+  const char *caption = is_beside(scene) ? "" : sheet->note;
+  pl_page_start(page, "section", is_close(sheet, &plan, scene) ? "whole" : plan.look->section);
+  pl_xml_attribute(xml, "id", pl_arena_printf(page->arena, "s-%s", sheet->file));
+  pl_xml_break(xml);
+  put_sheet_head(page, sheet, scene, heading, number);
+  if (!plan.apart || plan.wiring)
+    put_table(page, sheet, &(struct piece){plan.columns, plan.count, caption, true, false, plan.turned, plan.look, NULL});
+  if (plan.apart && (!page->brief || !plan.wiring)) put_readings(page, sheet, plan.readings);
   pl_xml_end(xml);
   pl_xml_break(xml);
 }

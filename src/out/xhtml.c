@@ -55,14 +55,20 @@ static const char *id_of(struct pl_page *page, const struct part *part) {
 
 /* ---- contents ---- */
 
-static void put_entry(struct pl_page *page, const char *href, const char *text) {
+/* "9.3": what has a number of its own in a part. */
+static const char *number_of(struct pl_page *page, uint32_t part, uint32_t count) {
+  return pl_arena_printf(page->arena, "%u.%u", part, count);
+}
+
+static void put_entry(struct pl_page *page, const char *href, const char *number, const char *text) {
   pl_xml_start(&page->xml, "li");
-  pl_page_link(page, href, text);
+  pl_page_link(page, href, pl_arena_printf(page->arena, "%s %s", number, text));
   pl_xml_end(&page->xml);
   pl_xml_break(&page->xml);
 }
 
-/* On screen with every drawing and table; on paper the sections alone, whose number and title stand on every page. */
+/* Every section, drawing and table by its number.  Number and title of the section stand in the margin of its pages,
+ * those of a drawing in the margin of its own, those of a table over it. */
 static void put_contents(struct pl_page *page, const struct pl_book *book, const struct parts *parts) {
   struct pl_xml *xml = &page->xml;
   pl_page_start(page, "nav", "contents");
@@ -80,14 +86,15 @@ static void put_contents(struct pl_page *page, const struct pl_book *book, const
       pl_xml_text(xml, " ");
       pl_xml_element(xml, "span", section->intro);
     }
-    pl_page_start(page, "ul", "screen");
+    uint32_t count = 0;
+    pl_xml_start(xml, "ul");
     pl_xml_break(xml);
     for (uint32_t d = 0; part->plates > 0 && d < book->drawings->n; d++)
       if (is_plate_of(&book->drawings->at[d], section->plates))
-        put_entry(page, pl_arena_printf(page->arena, "#g-%u", d), book->drawings->at[d].title);
+        put_entry(page, pl_arena_printf(page->arena, "#g-%u", d), number_of(page, i + 1, ++count), book->drawings->at[d].title);
     for (uint32_t s = 0; s < book->sheets->n; s++)
       if (book->sheets->at[s].section == part->section && !book->sheets->at[s].csv_only)
-        put_entry(page, pl_arena_printf(page->arena, "#s-%s", book->sheets->at[s].file), book->sheets->at[s].title);
+        put_entry(page, pl_arena_printf(page->arena, "#s-%s", book->sheets->at[s].file), number_of(page, i + 1, ++count), book->sheets->at[s].title);
     pl_xml_end(xml);
     pl_xml_end(xml);
     pl_xml_break(xml);
@@ -139,21 +146,39 @@ static void put_plate(struct pl_page *page, const struct pl_scene *scene, uint32
   pl_xml_break(xml);
 }
 
-/* A wide drawing turns the paper. */
-static const char *plate_class(const struct pl_scene *scene, bool first) {
-  if (scene->width <= UPRIGHT) return "upright";
-  return first ? "plate first" : "plate";
+static bool takes_page(const struct pl_scene *scene) { return scene->width > UPRIGHT; }
+
+/* A wide drawing turns the paper and takes the page. */
+static const char *plate_class(struct pl_page *page, const struct pl_scene *scene, uint32_t number, bool first) {
+  return takes_page(scene) ? pl_arena_printf(page->arena, "%s g%u", first ? "plate first" : "plate", number) : "upright";
 }
 
-static void put_part(struct pl_page *page, const struct pl_book *book, const struct part *part, uint32_t number) {
+/* Drawings that take a page, in the order of the book, with their numbers. */
+static void name_plates(const struct pl_book *book, const struct parts *parts, struct pl_arena *arena, struct pl_page_parts *papers) {
+  papers->plates = PL_NEW_ARRAY(arena, const char *, book->drawings->n + 1);
+  for (uint32_t i = 0; i < parts->n; i++) {
+    uint32_t count = 0;
+    for (uint32_t d = 0; parts->at[i].plates > 0 && d < book->drawings->n; d++) {
+      const struct pl_scene *scene = &book->drawings->at[d];
+      if (!is_plate_of(scene, pl_sections[parts->at[i].section].plates)) continue;
+      count++;
+      if (takes_page(scene)) papers->plates[papers->plate_count++] = pl_arena_printf(arena, "%u.%u %s", i + 1, count, scene->title);
+    }
+  }
+}
+
+/* `plate`: number of the next drawing that takes a page. */
+static void put_part(struct pl_page *page, const struct pl_book *book, const struct part *part, uint32_t number, uint32_t *plate) {
   const struct pl_section *section = &pl_sections[part->section];
   struct pl_xml *xml = &page->xml;
   bool begun = false;
+  uint32_t count = 0;
   pl_page_part(page, number, id_of(page, part));
   for (uint32_t d = 0; part->plates > 0 && d < book->drawings->n; d++) {
     const struct pl_scene *scene = &book->drawings->at[d];
     if (!is_plate_of(scene, section->plates)) continue;
-    pl_page_start(page, "div", plate_class(scene, !begun));
+    count++;
+    pl_page_start(page, "div", plate_class(page, scene, takes_page(scene) ? (*plate)++ : 0, !begun));
     pl_xml_break(xml);
     if (!begun) put_heading(page, section, number, false);
     begun = true;
@@ -165,7 +190,7 @@ static void put_part(struct pl_page *page, const struct pl_book *book, const str
     const struct pl_sheet *sheet = &book->sheets->at[s];
     if (sheet->section != part->section || sheet->csv_only) continue;
     if (!begun) {
-      pl_page_start(page, "div", sheet->wide ? "lying head" : "head");
+      pl_page_start(page, "div", pl_page_lies(page, sheet) ? "lying head" : "head");
       put_heading(page, section, number, has_readings(sheet));
       pl_xml_end(xml);
       pl_xml_break(xml);
@@ -173,7 +198,8 @@ static void put_part(struct pl_page *page, const struct pl_book *book, const str
     begun = true;
     struct pl_scene faces;
     bool drawn = sheet->connector != PL_NONE && pl_draw_faces(book->harness, sheet->connector, page->arena, &faces);
-    pl_page_sheet(page, sheet, drawn ? &faces : scene_of(book->drawings, sheet->drawing), "h3");
+    pl_page_sheet(page, sheet, drawn ? &faces : scene_of(book->drawings, sheet->drawing), "h3",
+                  number_of(page, number, ++count));
   }
   pl_xml_end(xml);
   pl_xml_break(xml);
@@ -189,7 +215,9 @@ static const char *sheet_href(const struct pl_book *book, const char *file) {
 bool pl_xhtml_book(struct pl_buffer *out, const struct pl_book *book, struct pl_arena *arena) {
   struct pl_page page;
   struct parts parts = parts_of(book, arena);
-  struct pl_page_parts titles = {PL_NEW_ARRAY(arena, const char *, parts.n), parts.n};
+  struct pl_page_parts titles = {.titles = PL_NEW_ARRAY(arena, const char *, parts.n), .n = parts.n};
+  uint32_t plate = 0;
+  name_plates(book, &parts, arena, &titles);
   for (uint32_t i = 0; i < parts.n; i++) titles.titles[i] = pl_sections[parts.at[i].section].title;
   pl_page_begin(&page, out, book->harness, arena, book->what, &titles);
   pl_page_know(&page, book->sheets);
@@ -198,6 +226,6 @@ bool pl_xhtml_book(struct pl_buffer *out, const struct pl_book *book, struct pl_
   pl_page_findings(&page, book->findings, sheet_href(book, "findings"), sheet_href(book, "waivers"));
   pl_page_cautions(&page);
   put_contents(&page, book, &parts);
-  for (uint32_t i = 0; i < parts.n; i++) put_part(&page, book, &parts.at[i], i + 1);
+  for (uint32_t i = 0; i < parts.n; i++) put_part(&page, book, &parts.at[i], i + 1, &plate);
   return pl_page_end(&page);
 }

@@ -11,6 +11,7 @@ static void pin_link(struct pl_sheet_maker *maker, pl_id pin) {
   pl_sheet_link(maker, maker->harness->pins.at[pin].full, PL_LINK_PIN, pin);
 }
 
+/* A reading that is written down is a row that is done. */
 static void read_column(struct pl_sheet_maker *maker) { pl_sheet_column(maker, "read")->blank = true; }
 
 /* ---- what must conduct ---- */
@@ -40,7 +41,6 @@ static void continuity(struct pl_sheet_maker *maker, const struct pl_nets *nets,
   pl_sheet_begin(maker, "check-continuity", "Must conduct",
                  "On the bench, every plug, fuse, relay and battery cable off, rings of one stud held together with a screw. Black lead on the first pin, red on "
                  "each of the others; leads' own ohms taken off. Move the wire while you read: the figure stays still.");
-  maker->sheet.tick = true;
   struct pl_column *from = pl_sheet_column(maker, "from");
   from->narrow = from->key = true;
   pl_sheet_narrow(maker, "to");
@@ -50,6 +50,7 @@ static void continuity(struct pl_sheet_maker *maker, const struct pl_nets *nets,
   pl_sheet_column(maker, "good");
   read_column(maker);
   for (uint32_t i = 0; i < pairs.n; i++) pair_row(maker, meter, &pairs.at[i]);
+  maker->sheet.note = pl_arena_printf(maker->arena, "%s%s", maker->sheet.note, pl_sheet_say_once(maker, "good", "Good"));
   pl_sheet_end(maker);
 }
 
@@ -62,11 +63,9 @@ static const char *least_open(struct pl_sheet_maker *maker) {
 
 static void neighbours(struct pl_sheet_maker *maker, const struct pl_nets *nets) {
   const struct pl_harness *harness = maker->harness;
-  pl_id connector = PL_NONE;
   pl_sheet_begin(maker, "check-neighbours", "Must not conduct: neighbours in a plug",
                  pl_arena_printf(maker->arena, "The same, on the bench: from the first cavity to each of the others %s or more. Each pair stands here once.",
                                  least_open(maker)));
-  maker->sheet.tick = true;
   pl_sheet_column(maker, "plug")->csv_only = true;
   struct pl_column *from = pl_sheet_column(maker, "from");
   from->narrow = from->key = true;
@@ -79,8 +78,6 @@ static void neighbours(struct pl_sheet_maker *maker, const struct pl_nets *nets)
     if (others.n == 0) continue;
     const struct pl_connector *c = &harness->connectors.at[harness->pins.at[p].connector];
     const char *plug = pl_arena_printf(maker->arena, "%s%s%s", harness->devices.at[c->device].name, c->name[0] != '\0' ? ", connector " : "", c->name);
-    if (harness->pins.at[p].connector != connector) pl_sheet_heading(maker, plug, "");
-    connector = harness->pins.at[p].connector;
     pl_buffer_init(&names, maker->arena);
     for (uint32_t i = 0; i < others.n; i++) pl_buffer_printf(&names, "%s%s", i > 0 ? ", " : "", harness->pins.at[others.at[i]].full);
     pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
@@ -96,11 +93,10 @@ static void chassis(struct pl_sheet_maker *maker, const struct pl_nets *nets) {
   pl_sheet_begin(maker, "check-chassis", "Must not conduct: to chassis",
                  pl_arena_printf(maker->arena, "Fitted in the machine, everything still unplugged and both battery cables off: from bare metal of the frame to each pin %s or "
                                                "more. A lower reading is a chafed wire: find it before anything is plugged in.", least_open(maker)));
-  maker->sheet.tick = true;
   struct pl_column *pin = pl_sheet_column(maker, "pin");
   pin->narrow = pin->key = true;
   pl_sheet_column(maker, "function");
-  pl_sheet_column(maker, "wires");
+  pl_sheet_column(maker, "wires")->csv_only = true;
   read_column(maker);
   for (uint32_t n = 0; n < nets->count; n++) {
     if (nets->ground[n] || nets->pins[n].n == 0) continue;
@@ -224,7 +220,6 @@ static void poles(struct pl_sheet_maker *maker) {
   pl_sheet_begin(maker, "check-poles", "Poles of supply pins",
                  "Connected, controllers unplugged, all fuses in for this sheet alone and both battery cables off, disconnect closed: the lug of each cable stands for its post. Switches as the "
                  "state says. Reversed poles kill a controller at once. Fuses out again afterwards.");
-  maker->sheet.tick = true;
   struct pl_column *name = pl_sheet_column(maker, "pin");
   name->narrow = name->key = true;
   pl_sheet_column(maker, "role");

@@ -48,11 +48,17 @@ static const char *cut_note(struct pl_sheet_maker *maker, const struct pl_wire *
   struct pl_buffer out;
   pl_buffer_init(&out, maker->arena);
   if (wire->status == PL_WIRE_DONOR_EXTENDED)
-    pl_buffer_puts(&out, isfinite(wire->extension) ? "spliced to the donor's wire" : "spliced to the donor's wire: measure first, this is the whole way");
+    pl_buffer_puts(&out, isfinite(wire->extension) ? "spliced to the donor's wire" : "spliced to the donor's; measure first");
   if (wire->twist[0] != '\0') pl_buffer_printf(&out, "%stwisted: %s", out.n > 0 ? "; " : "", wire->twist);
   if (wire->shield) pl_buffer_printf(&out, "%sshielded", out.n > 0 ? "; " : "");
   if (wire->note[0] != '\0') pl_buffer_printf(&out, "%s%s", out.n > 0 ? "; " : "", wire->note);
   return out.at;
+}
+
+bool pl_sheet_same_wire(const struct pl_wire *a, const struct pl_wire *b) { return a->insulation == b->insulation && strcmp(a->size, b->size) == 0; }
+
+const char *pl_sheet_wire_kind(const struct pl_sheet_maker *maker, const struct pl_wire *wire) {
+  return pl_arena_printf(maker->arena, "%s %s", wire->size, insulation_of(wire));
 }
 
 static void cut_list(struct pl_sheet_maker *maker, const pl_ids *wires) {
@@ -60,23 +66,25 @@ static void cut_list(struct pl_sheet_maker *maker, const pl_ids *wires) {
   bool inches = pl_sheet_in_feet(maker);
   pl_sheet_begin(maker, "cutting", "Cut list",
                  "Cut length has strip, slack and tails in it; slack: how much of it is slack and tails. Cut the longest of a colour first. Where no strip "
-                 "length is said: the terminal's barrel and 1 mm (common practice).");
+                 "length is said: the terminal's barrel and 1 mm (common practice). Measure first: the whole way stands here, and the donor's wire is part of it.");
   maker->sheet.wide = maker->sheet.tick = true;
   pl_sheet_wire_columns(maker);
   pl_sheet_narrow(maker, "insulation");
+  maker->sheet.columns[maker->sheet.column_count - 1].csv_only = maker->sheet.columns[maker->sheet.column_count - 2].csv_only = true; /* the headings say it */
   pl_sheet_number(maker, inches ? "cut in" : "cut mm");
   pl_sheet_number(maker, inches ? "slack in" : "slack mm");
   pl_sheet_column(maker, "from");
   pl_sheet_number(maker, "strip from");
   pl_sheet_column(maker, "terminal from");
-  pl_sheet_column(maker, "seal from")->csv_only = true;
+  pl_sheet_column(maker, "seal from mm")->csv_only = true;
   pl_sheet_column(maker, "to");
   pl_sheet_number(maker, "strip to");
   pl_sheet_column(maker, "terminal to");
-  pl_sheet_column(maker, "seal to")->csv_only = true;
+  pl_sheet_column(maker, "seal to mm")->csv_only = true;
   pl_sheet_column(maker, "note");
   for (uint32_t i = 0; i < wires->n; i++) {
     const struct pl_wire *wire = &harness->wires.at[wires->at[i]];
+    if (i == 0 || !pl_sheet_same_wire(wire, &harness->wires.at[wires->at[i - 1]])) pl_sheet_heading(maker, pl_sheet_wire_kind(maker, wire), "");
     pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
     pl_sheet_wire_cells(maker, wires->at[i]);
     pl_sheet_text(maker, insulation_of(wire));
@@ -93,7 +101,7 @@ static void cut_list(struct pl_sheet_maker *maker, const pl_ids *wires) {
 
 static bool same_spool(const struct pl_wire *a, const struct pl_wire *b) {
   char left[16], right[16];
-  return a->insulation == b->insulation && strcmp(a->size, b->size) == 0 &&
+  return pl_sheet_same_wire(a, b) &&
          strcmp(pl_colour_text(&a->colour, left), pl_colour_text(&b->colour, right)) == 0;
 }
 
@@ -119,9 +127,10 @@ static void spools(struct pl_sheet_maker *maker, const pl_ids *wires) {
   pl_sheet_begin(maker, "spools", "Totals by spool",
                  pl_arena_printf(maker->arena, "To buy: %s %% on top, whole %s.", pl_number_print(spare, 100 * harness->machine.spare, 3),
                                  feet ? "feet" : "metres"));
-  pl_sheet_column(maker, "insulation")->key = true;
-  pl_sheet_narrow(maker, "size");
-  pl_sheet_narrow(maker, "colour");
+  pl_sheet_column(maker, "insulation")->csv_only = true;
+  pl_sheet_column(maker, "size")->csv_only = true;
+  struct pl_column *colour_column = pl_sheet_column(maker, "colour");
+  colour_column->narrow = colour_column->key = true;
   pl_sheet_number(maker, "wires");
   pl_sheet_number(maker, feet ? "longest ft" : "longest m");
   pl_sheet_number(maker, feet ? "total ft" : "total m");
@@ -130,6 +139,7 @@ static void spools(struct pl_sheet_maker *maker, const pl_ids *wires) {
     const struct pl_wire *first = &harness->wires.at[wires->at[i]];
     char colour[16];
     double metres = pl_sheet_spool(harness, wires, i, &end), scale = feet ? PL_FEET_PER_METRE : 1;
+    if (i == 0 || !pl_sheet_same_wire(first, &harness->wires.at[wires->at[i - 1]])) pl_sheet_heading(maker, pl_sheet_wire_kind(maker, first), "");
     pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
     pl_sheet_text(maker, insulation_of(first));
     pl_sheet_text(maker, first->size);

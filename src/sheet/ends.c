@@ -26,7 +26,7 @@ const char *pl_sheet_seal(const struct pl_sheet_maker *maker, pl_id pin) {
   char low[PL_NUMBER_SIZE], high[PL_NUMBER_SIZE];
   if (!is_sealed(maker->harness, pin)) return "";
   const struct pl_terminal *terminal = pl_pin_terminal(maker->harness, pin);
-  return pl_arena_printf(maker->arena, "%s to %s mm", pl_number_print(low, terminal->od_min, 3),
+  return pl_arena_printf(maker->arena, "%s to %s", pl_number_print(low, terminal->od_min, 3),
                          pl_number_print(high, terminal->od_max, 3));
 }
 
@@ -125,7 +125,7 @@ void pl_sheet_ends(struct pl_sheet_maker *maker) {
   pl_sheet_narrow(maker, "size");
   pl_sheet_number(maker, "ends");
   pl_sheet_number(maker, pl_sheet_in_feet(maker) ? "strip in" : "strip mm");
-  pl_sheet_column(maker, "seal");
+  pl_sheet_narrow(maker, "seal mm");
   pl_sheet_column(maker, "at");
   for (uint32_t i = 0; i < crimps.n; i++) {
     const struct crimp *crimp = &crimps.at[i];

@@ -1,12 +1,20 @@
-/* Tables of pins: one for each connector, and one for each group of devices that have studs, blades or leads of their
- * own. */
+/* Tables of pins, with all it takes to build them: one for each plug; one each for blades and leads, splices, and studs,
+ * place by place. */
 #include <math.h>
 #include <string.h>
 
-#include "sheet/rows.h"
+#include "sheet/live.h"
+#include "sheet/work.h"
 
 static bool has_readings(const struct pl_sheet_maker *maker) {
   return maker->solutions != NULL && maker->harness->states.n > 0;
+}
+
+/* The state whose readings are shown where there is room for one: the key on, engine stopped; else the first. */
+static pl_id chief_state(const struct pl_sheet_maker *maker) {
+  struct pl_solution none = {.status = PL_SOLVE_FAILED};
+  pl_id on = maker->network == NULL ? PL_NONE : pl_live_key_on(maker, &(struct pl_live){maker->network, &none});
+  return on == PL_NONE ? 0 : on;
 }
 
 static void pin_columns(struct pl_sheet_maker *maker, const char *first) {
@@ -16,20 +24,30 @@ static void pin_columns(struct pl_sheet_maker *maker, const char *first) {
   pl_sheet_wire_columns(maker);
   pl_sheet_column(maker, "goes to");
   pl_sheet_column(maker, "function")->key = true;
-  pl_sheet_column(maker, "role");
-  pl_sheet_column(maker, "terminal");
-  pl_sheet_column(maker, "known from");
+  pl_sheet_column(maker, "role")->csv_only = true;
+  pl_sheet_narrow(maker, "terminal");
+  pl_sheet_narrow(maker, "seal mm");
+  pl_sheet_number(maker, pl_sheet_in_feet(maker) ? "strip in" : "strip mm");
+  pl_sheet_column(maker, "what to do");
+  pl_sheet_column(maker, "known from")->csv_only = true;
+  pl_id chief = has_readings(maker) ? chief_state(maker) : PL_NONE;
   for (pl_id s = 0; has_readings(maker) && s < maker->harness->states.n; s++) {
     struct pl_column *column =
         pl_sheet_column(maker, pl_arena_printf(maker->arena, "%s V", maker->harness->states.at[s].name));
     column->number = column->narrow = column->reading = true;
+    column->chief = s == chief;
   }
 }
 
 /* "pedal position (web)": a fact nobody vouches for says so wherever it stands. */
 static const char *marked(struct pl_sheet_maker *maker, const char *text, const struct pl_pin *pin) {
   const char *unsure = pl_pin_unsure(pin);
-  return unsure[0] == '\0' || text[0] == '\0' ? text : pl_arena_printf(maker->arena, "%s (%s)", text, unsure);
+  return unsure[0] == '\0' ? text : pl_arena_printf(maker->arena, "%s%s(%s)", text, text[0] != '\0' ? " " : "", unsure);
+}
+
+/* What the text says of it; else what its role says, unless that is nothing. */
+static const char *function_of(const struct pl_pin *pin, const char *text) {
+  return text[0] != '\0' || pin->role == PL_ROLE_PASSIVE ? text : pl_role_name(pin->role);
 }
 
 static const char *known_from(struct pl_sheet_maker *maker, const struct pl_pin *pin) {
@@ -50,14 +68,26 @@ static const char *empty_cavity(const struct pl_sheet_maker *maker, const struct
   return maker->harness->connectors.at[pin->connector].sealed ? "empty, no plug" : "empty";
 }
 
+static void wire_end_cells(struct pl_sheet_maker *maker, pl_id id, uint32_t i, enum pl_block_kind kind) {
+  const struct pl_harness *harness = maker->harness;
+  const struct pl_pin *pin = &harness->pins.at[id];
+  const struct pl_wire *wire = i < pin->wires.n ? &harness->wires.at[pin->wires.at[i]] : NULL;
+  bool node = kind == PL_BLOCK_SPLICES || kind == PL_BLOCK_STUDS;
+  bool crimped = wire != NULL && pl_sheet_new_end(harness, wire, wire->end[0] == id ? 0 : 1);
+  pl_sheet_text(maker, wire == NULL ? "" : pl_sheet_terminal(harness, id));
+  pl_sheet_text(maker, crimped ? pl_sheet_seal(maker, id) : "");
+  pl_sheet_strip(maker, crimped && !node ? pl_pin_terminal(harness, id)->strip : NAN);
+  pl_sheet_text(maker, wire == NULL ? "" : pl_work_end(maker, id, i, kind));
+}
+
 /* One row for each wire at the pin; one row when there is none. */
-static void pin_rows(struct pl_sheet_maker *maker, pl_id id, const char *name, const char *function) {
+static void pin_rows(struct pl_sheet_maker *maker, pl_id id, enum pl_block_kind kind, const char *function) {
   const struct pl_pin *pin = &maker->harness->pins.at[id];
-  bool node = pl_kind_is_node(maker->harness->devices.at[pin->device].kind);
+  bool plug = kind == PL_BLOCK_PLUG, node = kind == PL_BLOCK_SPLICES || kind == PL_BLOCK_STUDS;
   for (uint32_t i = 0; i == 0 || i < pin->wires.n; i++) {
     pl_sheet_row(maker, PL_LINK_PIN, id);
-    pl_sheet_text(maker, name);
-    if (maker->sheet.connector != PL_NONE) pl_sheet_text(maker, pin->full);
+    pl_sheet_text(maker, plug ? pin->cavity : pin->full);
+    if (plug) pl_sheet_text(maker, pin->full);
     if (pin->wires.n > 0) {
       pl_sheet_wire_cells(maker, pin->wires.at[i]);
       pl_sheet_end_cell(maker, pin->wires.at[i], id);
@@ -65,15 +95,17 @@ static void pin_rows(struct pl_sheet_maker *maker, pl_id id, const char *name, c
       for (int blank = 0; blank < 3; blank++) pl_sheet_text(maker, "");
       pl_sheet_text(maker, empty_cavity(maker, pin));
     }
-    pl_sheet_text(maker, marked(maker, function, pin));
+    pl_sheet_text(maker, marked(maker, node ? function : function_of(pin, function), pin));
     pl_sheet_text(maker, node ? pl_kind_name(maker->harness->devices.at[pin->device].kind)
                               : marked(maker, pl_role_name(pin->role), pin));
-    pl_sheet_text(maker, node ? "" : pl_pin_terminal(maker->harness, id)->name);
+    wire_end_cells(maker, id, i, kind);
     pl_sheet_text(maker, known_from(maker, pin));
     for (pl_id s = 0; has_readings(maker) && s < maker->harness->states.n; s++)
       pl_sheet_text(maker, reading(maker, s, id));
   }
 }
+
+/* ---- plugs ---- */
 
 static void add_fact(struct pl_buffer *note, const char *fact) {
   if (fact[0] == '\0') return;
@@ -85,15 +117,48 @@ static void add_named(struct pl_sheet_maker *maker, struct pl_buffer *note, cons
   if (fact[0] != '\0') add_fact(note, pl_arena_printf(maker->arena, "%s %s", name, fact));
 }
 
-static const char *connector_note(struct pl_sheet_maker *maker, const struct pl_connector *connector) {
+/* "maker: sheet 3: 1 to 9, 23; web: 30": where what is said of its cavities is known from. */
+static void add_sources(struct pl_sheet_maker *maker, struct pl_buffer *note, const pl_ids *pins) {
   const struct pl_harness *harness = maker->harness;
+  bool *told = PL_NEW_ARRAY(maker->arena, bool, pins->n);
+  uint32_t sources = 0;
+  for (uint32_t i = 0; i < pins->n; i++) {
+    const char *source = known_from(maker, &harness->pins.at[pins->at[i]]);
+    uint32_t n = 0;
+    if (told[i] || source[0] == '\0') continue;
+    pl_buffer_printf(note, "%s%s (", sources++ == 0 ? " Pins known from " : "; ", source);
+    for (uint32_t k = i, last; k < pins->n; k = last + 1) {
+      last = k;
+      if (strcmp(source, known_from(maker, &harness->pins.at[pins->at[k]])) != 0) continue;
+      while (last + 1 < pins->n && strcmp(source, known_from(maker, &harness->pins.at[pins->at[last + 1]])) == 0) last++;
+      pl_buffer_printf(note, "%s%s", n++ > 0 ? ", " : "", harness->pins.at[pins->at[k]].cavity);
+      if (last > k) pl_buffer_printf(note, "%s%s", last > k + 1 ? " to " : ", ", harness->pins.at[pins->at[last]].cavity);
+      for (uint32_t t = k; t <= last; t++) told[t] = true;
+    }
+    pl_buffer_puts(note, ")");
+  }
+  if (sources > 0) pl_buffer_puts(note, ".");
+}
+
+static void add_cavities(struct pl_buffer *note, const struct pl_harness *harness, const pl_ids *pins, bool plugged, const char *before) {
+  uint32_t n = 0;
+  for (uint32_t i = 0; i < pins->n; i++) {
+    const struct pl_pin *pin = &harness->pins.at[pins->at[i]];
+    if (pin->wires.n == 0 && pin->plugged == plugged) pl_buffer_printf(note, "%s%s", n++ == 0 ? before : ", ", pin->cavity);
+  }
+  if (n > 0) pl_buffer_puts(note, ".");
+}
+
+static const char signed_by[] = " Built by ____________ date ________ seen by ____________";
+
+static const char *connector_note(struct pl_sheet_maker *maker, const struct pl_block *block) {
+  const struct pl_harness *harness = maker->harness;
+  const struct pl_connector *connector = &harness->connectors.at[block->id];
   const struct pl_device *device = &harness->devices.at[connector->device];
   struct pl_buffer note;
   pl_buffer_init(&note, maker->arena);
   add_fact(&note, device->text);
-  add_fact(&note, device->place < harness->places.n
-                      ? pl_arena_printf(maker->arena, "at %s", harness->places.at[device->place].name)
-                      : "");
+  add_fact(&note, pl_work_at(maker, device->place));
   add_fact(&note, pl_arena_printf(maker->arena, connector->pin_count == 1 ? "%u cavity" : "%u cavities",
                                   connector->pin_count));
   add_fact(&note, connector->shape == PL_SHAPE_ROUND ? "round" : "");
@@ -103,90 +168,68 @@ static const char *connector_note(struct pl_sheet_maker *maker, const struct pl_
   add_named(maker, &note, "keyed", connector->key);
   add_named(maker, &note, "mates", connector->mate);
   add_named(maker, &note, "part", connector->part);
+  pl_buffer_puts(&note, ".");
+  add_cavities(&note, harness, &block->pins, true, " Cavity plugs into ");
+  add_cavities(&note, harness, &block->pins, false, connector->sealed ? " Left empty, no plug said: " : " Left empty: ");
+  add_sources(maker, &note, &block->pins);
   return note.at;
 }
 
-static void connector_sheet(struct pl_sheet_maker *maker, pl_id id) {
-  const struct pl_harness *harness = maker->harness;
-  const struct pl_connector *connector = &harness->connectors.at[id];
-  const struct pl_device *device = &harness->devices.at[connector->device];
-  const char *title = connector->name[0] == '\0'
-                          ? pl_arena_printf(maker->arena, "Connector of %s", device->name)
-                          : pl_arena_printf(maker->arena, "%s, connector %s", device->name, connector->name);
-  pl_sheet_begin(maker, "", title, connector_note(maker, connector));
-  maker->sheet.connector = id;
+static bool has_new_end(const struct pl_sheet_maker *maker, const struct pl_block *block) {
+  for (uint32_t i = 0; i < block->wires.n; i++)
+    if (pl_work_cut(&maker->harness->wires.at[block->wires.at[i]])) return true;
+  return false;
+}
+
+static void connector_sheet(struct pl_sheet_maker *maker, const struct pl_block *block) {
+  pl_sheet_begin(maker, "", block->name, "");
+  maker->sheet.connector = block->id;
   maker->sheet.tick = true;
   pin_columns(maker, "cavity");
-  for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) {
-    const struct pl_pin *pin = &harness->pins.at[p];
-    if (pin->connector == id) pin_rows(maker, p, pin->cavity, pin->text);
-  }
+  for (uint32_t i = 0; i < block->pins.n; i++) pin_rows(maker, block->pins.at[i], block->kind, maker->harness->pins.at[block->pins.at[i]].text);
+  maker->sheet.note = pl_arena_printf(maker->arena, "%s%s%s", connector_note(maker, block), pl_sheet_say_once(maker, "what to do", "All wires"), has_new_end(maker, block) ? signed_by : "");
   pl_sheet_end(maker);
 }
 
 void pl_sheet_connectors(struct pl_sheet_maker *maker) {
-  for (pl_id id = 0; id < maker->harness->connectors.n; id++) connector_sheet(maker, id);
+  pl_blocks blocks = {0};
+  pl_blocks_make(maker, &blocks);
+  for (uint32_t b = 0; b < blocks.n; b++)
+    if (blocks.at[b].kind == PL_BLOCK_PLUG) connector_sheet(maker, &blocks.at[b]);
 }
 
-struct group {
-  const char *file, *title;
-  bool (*holds)(enum pl_kind kind);
-};
+/* ---- what sits in no plug, place by place ---- */
 
-static bool is_source(enum pl_kind kind) {
-  return kind == PL_KIND_BATTERY || kind == PL_KIND_ALTERNATOR || kind == PL_KIND_STARTER;
-}
-static bool is_switch(enum pl_kind kind) { return kind == PL_KIND_SWITCH || kind == PL_KIND_DISCONNECT; }
-static bool is_relay(enum pl_kind kind) { return kind == PL_KIND_RELAY; }
-static bool is_sensor(enum pl_kind kind) {
-  return kind == PL_KIND_SENSOR || kind == PL_KIND_SENDER || kind == PL_KIND_GAUGE;
-}
-static bool is_splice(enum pl_kind kind) { return kind == PL_KIND_SPLICE; }
-static bool is_stud(enum pl_kind kind) { return pl_kind_is_node(kind) && kind != PL_KIND_SPLICE; }
-static bool is_small(enum pl_kind kind) {
-  return kind == PL_KIND_DIODE || kind == PL_KIND_RESISTOR || kind == PL_KIND_TERMINATOR;
+/* "lift pump relay": the device; its pin says the rest. */
+static const char *loose_function(struct pl_sheet_maker *maker, const struct pl_pin *pin) {
+  const char *device = maker->harness->devices.at[pin->device].text;
+  if (device[0] == '\0' || pin->text[0] == '\0' || strcmp(device, pin->text) == 0) return device[0] != '\0' ? device : pin->text;
+  return pl_arena_printf(maker->arena, "%s: %s", device, pin->text);
 }
 
-/* The last one takes what no other takes. */
-static const struct group groups[] = {{"pins-sources", "Battery, alternator, starter", is_source},
-                                      {"pins-fuses", "Fuses and breakers", pl_kind_is_protection},
-                                      {"pins-relays", "Relays", is_relay},
-                                      {"pins-switches", "Switches and disconnects", is_switch},
-                                      {"pins-loads", "Lamps, motors and other loads", pl_kind_is_load},
-                                      {"pins-sensors", "Sensors, senders, gauges", is_sensor},
-                                      {"pins-small", "Diodes, resistors, terminators", is_small},
-                                      {"splices", "Splices", is_splice},
-                                      {"studs", "Studs, grounds, chassis", is_stud},
-                                      {"pins-other", "Other devices", NULL}};
-enum { GROUPS = sizeof groups / sizeof groups[0] };
-
-static int group_of(enum pl_kind kind) {
-  int i = 0;
-  while (i < GROUPS - 1 && !groups[i].holds(kind)) i++;
-  return i;
-}
-
-/* "lift pump; at tank": devices share a sheet, so that each row says where it is. */
-static const char *pin_function(struct pl_sheet_maker *maker, const struct pl_pin *pin,
-                                const struct pl_device *device) {
-  const char *text = pin->text[0] != '\0' ? pin->text : device->text;
-  if (device->place >= maker->harness->places.n) return text;
-  const char *place = maker->harness->places.at[device->place].name;
-  return text[0] == '\0' ? pl_arena_printf(maker->arena, "at %s", place)
-                         : pl_arena_printf(maker->arena, "%s, at %s", text, place);
-}
+static const struct loose {
+  enum pl_block_kind kind;
+  const char *file, *title, *note;
+} looses[] = {{PL_BLOCK_LOOSE, "pins-loose", "Blades, posts and leads, place by place", ""},
+              {PL_BLOCK_SPLICES, "splices", "Splices, place by place",
+               "Sleeve over the wires first; splices stand apart from each other along the bundle, at the place that is said."},
+              {PL_BLOCK_STUDS, "studs", "Ground points and studs, place by place",
+               "Rings are bolted on when the harness is fitted: metal bright under a ground, the largest ring on it, tight as the maker of the part says, sealed "
+               "after. Write down what it was tightened to."}};
 
 void pl_sheet_devices_pins(struct pl_sheet_maker *maker) {
-  const struct pl_harness *harness = maker->harness;
-  for (int g = 0; g < GROUPS; g++) {
-    pl_sheet_begin(maker, groups[g].file, groups[g].title, "");
+  pl_blocks blocks = {0};
+  pl_blocks_make(maker, &blocks);
+  for (size_t k = 0; k < sizeof looses / sizeof looses[0]; k++) {
+    pl_sheet_begin(maker, looses[k].file, looses[k].title, looses[k].note);
     maker->sheet.tick = true;
     pin_columns(maker, "pin");
-    for (pl_id p = 0; p < harness->pins.n; p++) {
-      const struct pl_pin *pin = &harness->pins.at[p];
-      const struct pl_device *device = &harness->devices.at[pin->device];
-      if (pin->connector == PL_NONE && group_of(device->kind) == g)
-        pin_rows(maker, p, pin->full, pin_function(maker, pin, device));
+    for (uint32_t b = 0; b < blocks.n; b++) {
+      const struct pl_block *block = &blocks.at[b];
+      if (block->kind != looses[k].kind) continue;
+      pl_sheet_heading(maker, block->name, has_new_end(maker, block) ? signed_by + 1 : "");
+      for (uint32_t i = 0; i < block->pins.n; i++)
+        pin_rows(maker, block->pins.at[i], block->kind, loose_function(maker, &maker->harness->pins.at[block->pins.at[i]]));
     }
     pl_sheet_end(maker);
   }

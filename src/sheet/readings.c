@@ -48,6 +48,7 @@ static void volts(struct pl_sheet_maker *maker) {
   pl_sheet_begin(maker, "readings-volts", "Volts at every pin",
                  "The figure, and from where to where a sound machine may read when its parts differ within their tolerances, for the battery and the weather of the state. "
                  "Back-probe, never pierce; an unplugged plug proves nothing under load.");
+  maker->sheet.wide = true;
   struct pl_column *pin = pl_sheet_column(maker, "pin");
   pin->narrow = pin->key = true;
   pl_sheet_column(maker, "function")->csv_only = true;
@@ -56,7 +57,6 @@ static void volts(struct pl_sheet_maker *maker) {
     column->number = column->narrow = column->reading = true;
   }
   for (uint32_t b = 0; b < blocks.n; b++) {
-    pl_sheet_heading(maker, blocks.at[b].name, "");
     for (uint32_t i = 0; i < blocks.at[b].pins.n; i++) {
       pl_id p = blocks.at[b].pins.at[i];
       if (harness->pins.at[p].wires.n == 0) continue;
@@ -310,11 +310,11 @@ static void sensors_sheet(struct pl_sheet_maker *maker) {
                  "Part: its own ohms, unplugged. Volts: where its signal arrives, everything plugged in, black lead on the earthed post; a sensor's return lies a little above it.");
   struct pl_column *name = pl_sheet_column(maker, "device");
   name->key = name->csv_only = true;
-  pl_sheet_column(maker, "quantity");
+  pl_sheet_column(maker, "quantity")->csv_only = true;
   pl_sheet_column(maker, "at")->narrow = true;
   pl_sheet_narrow(maker, "part");
   pl_sheet_column(maker, "good");
-  pl_sheet_narrow(maker, "signal at");
+  pl_sheet_column(maker, "signal at")->csv_only = true;
   pl_sheet_column(maker, "state")->csv_only = true;
   pl_sheet_narrow(maker, "signal V");
   pl_sheet_column(maker, "read")->blank = true;

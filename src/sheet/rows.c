@@ -2,6 +2,7 @@
 #include "sheet/rows.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "base/number.h"
 
@@ -54,6 +55,22 @@ void pl_sheet_row(struct pl_sheet_maker *maker, enum pl_link_kind kind, pl_id su
   PL_PUSH(maker->arena, &maker->sheet.rows, row);
   maker->row = row;
   maker->filled = 0;
+}
+
+const char *pl_sheet_say_once(struct pl_sheet_maker *maker, const char *head, const char *what) {
+  struct pl_sheet *sheet = &maker->sheet;
+  const char *text = "";
+  uint32_t c = 0;
+  while (c < sheet->column_count && strcmp(sheet->columns[c].head, head) != 0) c++;
+  for (uint32_t r = 0; c < sheet->column_count && r < sheet->rows.n; r++) {
+    const char *cell = sheet->rows.at[r].cells[c];
+    if (cell[0] == '\0') continue;
+    if (text[0] != '\0' && strcmp(text, cell) != 0) return "";
+    text = cell;
+  }
+  if (text[0] == '\0') return "";
+  sheet->columns[c].csv_only = true;
+  return pl_arena_printf(maker->arena, " %s: %s.", what, text);
 }
 
 void pl_sheet_link(struct pl_sheet_maker *maker, const char *text, enum pl_link_kind kind, pl_id id) {

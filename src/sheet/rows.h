@@ -31,6 +31,10 @@ void pl_sheet_end(struct pl_sheet_maker *maker);
 /* The next row and those after it stand under a heading; when none follows it is left out. */
 void pl_sheet_heading(struct pl_sheet_maker *maker, const char *heading, const char *note);
 
+/* A column that has one text in all its cells, or none, is left out on paper; what to say over the sheet instead: " `what`: text." or
+ * "". */
+const char *pl_sheet_say_once(struct pl_sheet_maker *maker, const char *head, const char *what);
+
 /* Cells go in from left to right; what is left when the next row begins stays empty. */
 void pl_sheet_row(struct pl_sheet_maker *maker, enum pl_link_kind kind, pl_id subject);
 void pl_sheet_text(struct pl_sheet_maker *maker, const char *text);
@@ -61,7 +65,7 @@ bool pl_sheet_in_feet(const struct pl_sheet_maker *maker); /* feet and inches in
 
 /* What is crimped on the end of a wire at `pin`: the family's name; "splice" and "ring" at nodes without a family. */
 const char *pl_sheet_terminal(const struct pl_harness *harness, pl_id pin);
-/* The outside of the wire that the seal at `pin` takes: "1.2 to 2.4 mm"; "" without a seal. */
+/* The outside of the wire that the seal at `pin` takes, mm: "1.2 to 2.4"; "" without a seal. */
 const char *pl_sheet_seal(const struct pl_sheet_maker *maker, pl_id pin);
 /* Whether this end of the wire gets a new terminal: ends of new wires, and of a donor's wire that was extended those
  * that do not sit on the donor's parts. */
@@ -72,6 +76,9 @@ double pl_sheet_cut_length(const struct pl_wire *wire);
 /* New wires and extensions, sorted for cutting: by insulation, size, colour, the longest first. */
 void pl_sheet_cut_order(const struct pl_sheet_maker *maker, pl_ids *wires);
 
+/* Wire of one size and insulation, whatever its colour; "14 AWG GXL". */
+bool pl_sheet_same_wire(const struct pl_wire *a, const struct pl_wire *b);
+const char *pl_sheet_wire_kind(const struct pl_sheet_maker *maker, const struct pl_wire *wire);
 /* Millimetres, or inches; empty when nothing is said. */
 void pl_sheet_strip(struct pl_sheet_maker *maker, double metres);
 /* Metres of the spool that wires[from] comes from, in their order of cutting; `end`: where the next one begins. */

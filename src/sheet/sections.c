@@ -74,10 +74,11 @@ const struct pl_section pl_sections[] = {
     ROW("ends", "Terminals and seals", "", "", NULL, pl_sheet_ends),
     ROW("routing", "Where it runs, and the board it is built on", "The tiles of the assembly board must be 1:1 and are printed from board.html; here is their map.",
         "routing board.svg board_-p", NULL, NULL),
-    ROW("connectors", "Connectors and pins", "One table for each plug, cavity by cavity, then the studs, blades and leads that sit in none.", "",
+    ROW("connectors", "Connectors and pins", "One sheet for each plug, with all it takes to build it: seal on first, strip, crimp, load until it clicks, tug, tick; then plugs into the empty cavities, and "
+        "the lock shut. Then what sits in no plug, place by place. Wire side: as seen from where the wires go in.", "",
         battery_off, make_connectors),
     ROW("fuses", "Fuses and relays", "Positions are numbered at each place in the order of the text; the colour of a fuse by ISO 8820-3.", "panel-", fuses, make_fuses),
-    ROW("build", "Building it", "The work in its order, then every wire end with what it wants. Local codes, the makers' manuals and licensed practice come first.",
+    ROW("build", "Building it", "The work in its order; what each wire end wants stands in \"Connectors and pins\". Local codes, the makers' manuals and licensed practice come first.",
         "", bench, make_build),
     ROW("checks", "Checks before power", "Every pair is read and written down; what is wrong is found now, not at the first spark.", "", before_power,
         pl_sheet_checks),

@@ -11,6 +11,7 @@ struct pl_column {
   bool narrow;   /* short words: never broken */
   bool key;      /* names the row: a page that splits the sheet shows it in every piece */
   bool reading;  /* a meter reading in one state: a page may set these apart */
+  bool chief;    /* the reading that is shown where there is room for one */
   bool csv_only; /* for machines: a page leaves it out, what it says stands in the page another way */
   bool blank;    /* to write in: a page keeps room for a hand */
 };
@@ -42,7 +43,7 @@ struct pl_sheet {
   const char *title, *note; /* note: one line under the title; "" */
   const char *drawing;      /* svg file to show beside it; "" until whoever writes names it */
   pl_id connector;          /* the connector it shows; PL_NONE */
-  bool wide;                /* many columns: wants the paper on its side */
+  bool wide;                /* many columns: may turn the paper on its side */
   bool tick;                /* rows are ticked off as they are done */
   bool csv_only;            /* not printed as a table: a drawing shows it */
   struct pl_column *columns;

@@ -71,7 +71,7 @@ static void add_ends(struct list *list) {
         if (harness->devices.at[harness->pins.at[pin].device].kind == PL_KIND_SPLICE) continue;
         if (seals == 0) count(list, "terminal", terminal_item(list, pin, wire), SHARE);
         if (seals == 1 && seal[0] != '\0')
-          count(list, "wire seal", pl_arena_printf(maker->arena, "for %s, wire of %s outside", pl_sheet_terminal(harness, pin), seal), SHARE);
+          count(list, "wire seal", pl_arena_printf(maker->arena, "for %s, wire of %s mm outside", pl_sheet_terminal(harness, pin), seal), SHARE);
       }
 }
 
@@ -157,6 +157,14 @@ static void add_coverings(struct list *list) {
 
 /* ---- rows ---- */
 
+static const char *heading_of(const struct want *one) {
+  static const char *const headings[][2] = {{"wire", "Wire"},           {"terminal", "Terminals"}, {"wire seal", "Wire seals"}, {"cavity plug", "Cavity plugs"},
+                                            {"splice", "Splices"},      {"end cap", "End caps"},   {"connector", "Connectors"}, {"covering", "Coverings"}};
+  for (size_t i = 0; i < sizeof headings / sizeof headings[0]; i++)
+    if (strcmp(one->what, headings[i][0]) == 0) return headings[i][1];
+  return one->spare == ONE_AT_LEAST ? "Fuses and breakers" : "Devices";
+}
+
 static void want_row(struct pl_sheet_maker *maker, const struct want *one) {
   char text[PL_NUMBER_SIZE];
   double spare = one->spare == NO_SPARE ? 0 : ceil(one->count * maker->harness->machine.spare - 1e-9);
@@ -188,11 +196,15 @@ void pl_sheet_shopping(struct pl_sheet_maker *maker) {
                                  "terminal is counted for each new wire end. What came with the engine is left out.",
                                  pl_number_print(spare, 100 * maker->harness->machine.spare, 3)));
   maker->sheet.tick = true;
-  pl_sheet_column(maker, "kind");
+  pl_sheet_column(maker, "kind")->csv_only = true;
   pl_sheet_column(maker, "item")->key = true;
   pl_sheet_number(maker, "counted");
   pl_sheet_number(maker, "to buy");
   pl_sheet_narrow(maker, "unit");
-  for (uint32_t i = 0; i < list.wants.n; i++) want_row(maker, &list.wants.at[i]);
+  for (uint32_t i = 0; i < list.wants.n; i++) {
+    const struct want *one = &list.wants.at[i];
+    if (i == 0 || strcmp(heading_of(&list.wants.at[i - 1]), heading_of(one)) != 0) pl_sheet_heading(maker, heading_of(one), "");
+    want_row(maker, one);
+  }
   pl_sheet_end(maker);
 }

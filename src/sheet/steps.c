@@ -57,22 +57,22 @@ static const char *pieces(const struct step_maker *steps, uint32_t n, const char
 
 /* ---- cut and label ---- */
 
-static const char *spool_text(const struct step_maker *steps, const struct pl_wire *wire) {
-  char colour[16];
-  const char *insulation = wire->insulation < pl_insulation_count ? pl_insulations[wire->insulation].name : "";
-  return pl_arena_printf(steps->maker->arena, "%s %s %s", wire->size, pl_colour_text(&wire->colour, colour), insulation);
-}
-
-/* In the order of the cut list. */
+/* In the order of the cut list, one step for each of its headings. */
 static void cut(struct step_maker *steps) {
   const struct pl_harness *harness = harness_of(steps);
   pl_ids order = {0};
   pl_sheet_cut_order(steps->maker, &order);
-  for (uint32_t i = 0, end; i < order.n; i = end) {
-    double metres = pl_sheet_spool(harness, &order, i, &end);
+  for (uint32_t i = 0, end = 0; i < order.n; i = end) {
+    const struct pl_wire *first = &harness->wires.at[order.at[i]];
+    double metres = 0;
+    uint32_t spools = 0;
+    while (end < order.n && pl_sheet_same_wire(first, &harness->wires.at[order.at[end]])) {
+      metres += pl_sheet_spool(harness, &order, end, &end);
+      spools++;
+    }
     pl_ids wires = {.at = order.at + i, .n = end - i};
-    step(steps, pl_arena_printf(steps->maker->arena, "Cut %s: %s, %s", pieces(steps, wires.n, "piece", "pieces"),
-                                spool_text(steps, &harness->wires.at[order.at[i]]), length_text(steps, metres)),
+    step(steps, pl_arena_printf(steps->maker->arena, "Cut %s of %s, %s, %s", pieces(steps, wires.n, "piece", "pieces"), pl_sheet_wire_kind(steps->maker, first),
+                                pieces(steps, spools, "colour", "colours"), length_text(steps, metres)),
          pl_work_wires(steps->maker, &wires));
   }
 }
@@ -238,7 +238,7 @@ static void fit(struct step_maker *steps) {
     const struct pl_run *run = &harness->runs.at[r];
     if (run->wires.n == 0) continue;
     step_with(steps, pl_arena_printf(steps->maker->arena, "Fit the run %s, %s", run_name(steps, run), length_text(steps, run->length)), "",
-              run->engine_space ? "loop where the engine moves; heat sleeve near exhaust and turbo" : "");
+              run->engine_space ? "loop, heat sleeve" : "");
   }
 }
 
@@ -251,7 +251,7 @@ static void grounds(struct step_maker *steps) {
     const pl_ids *wires = &harness->pins.at[device->first_pin].wires;
     const char *text = device->text[0] != '\0' ? pl_arena_printf(steps->maker->arena, " (%s)", device->text) : "";
     step(steps,
-         pl_arena_printf(steps->maker->arena, ground ? "%s%s %s: clean to bright metal, bolt on %s" : "%s%s %s: bolt on %s", device->name, text,
+         pl_arena_printf(steps->maker->arena, ground ? "%s%s %s: clean to bright metal, bolt on %s; tightened to ________" : "%s%s %s: bolt on %s; tightened to ________", device->name, text,
                          pl_work_at(steps->maker, device->place), pieces(steps, wires->n, "ring", "rings")),
          pl_work_wires(steps->maker, wires));
   }
@@ -310,7 +310,7 @@ static const struct stage_row stages[] = {
      "One for each terminal and size, before the first plug. Strip to the depth of the barrel and about 1 mm more, no strand cut.", samples},
     {"Crimp and load, plug by plug", "ratchet crimpers, tool to release a terminal",
      "each row ticked, each wire holds a tug of 45 N (10 lb), empty cavities plugged, lock shut",
-     "\"Every wire end, plug by plug\" has cavity, wire, terminal and far end of each. One plug to its end before the next. Seal on the wire before the terminal.",
+     "The sheets of \"Connectors and pins\" have cavity, wire, terminal, seal, strip and far end of each. One plug to its end before the next. Seal on the wire before the terminal.",
      load},
     {"Splice", "splice crimper, adhesive sleeve, hot air", "holds a hard tug, adhesive shows at both ends of the sleeve",
      "Sleeves over the wires first. Stagger splices so that the bundle does not swell; none inside a twisted pair, none where the harness bends.", splice},
@@ -321,7 +321,7 @@ static const struct stage_row stages[] = {
     {"Cover", "cutter, tape", "slit down when fitted, ends taped, labels in sight", "Leave breakouts open for the last wrapping, after first power-up.", cover},
     {"Fit", "clips, edge guard, grommets", "clipped every 600 mm (24 in) or closer, drip loop before a plug that hangs, clear of pivots and exhaust",
      "Battery disconnect open and locked. Level ground, wheels or tracks blocked, attachments down or pinned, pressure released, before anyone crawls under. "
-     "150 mm (6 in) from fuel lines, never under 50 mm (2 in) (AC 43.13-1B).", fit},
+     "150 mm (6 in) from fuel lines, never under 50 mm (2 in) (AC 43.13-1B). Beside the engine: a loop where it moves, heat sleeve near exhaust and turbo.", fit},
     {"Ground points and studs", "wire brush, wrench, sealer", "bright metal under the ring, largest ring lowest, nut tight, sealed after; boot over a live stud",
      "Paint, powder coat and rust insulate. Battery cables stay off.", grounds},
     {"Connect", "by hand, wrench", "latch clicks, seal even all round, no pin pushed back; each by its number, not its colour",

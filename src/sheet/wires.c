@@ -77,13 +77,13 @@ void pl_sheet_wires(struct pl_sheet_maker *maker) {
       maker, "wires", "Wire list",
       "Length: cut length with tails and slack. Amps: the most in any state; drop: over the whole wire and its "
       "two contacts at those amps.");
-  maker->sheet.wide = maker->sheet.tick = true;
+  maker->sheet.wide = true;
   pl_sheet_wire_columns(maker);
   pl_sheet_column(maker, "from");
   pl_sheet_column(maker, "to");
   pl_sheet_column(maker, "unsure ends")->csv_only = true;
   pl_sheet_column(maker, "circuit");
-  pl_sheet_narrow(maker, "insulation");
+  pl_sheet_column(maker, "insulation")->csv_only = true;
   pl_sheet_number(maker, pl_sheet_in_feet(maker) ? "length ft" : "length m");
   pl_sheet_column(maker, "length from")->csv_only = true;
   pl_sheet_column(maker, "route");
@@ -91,7 +91,7 @@ void pl_sheet_wires(struct pl_sheet_maker *maker) {
   pl_sheet_column(maker, "in state");
   pl_sheet_number(maker, "drop mV");
   pl_sheet_column(maker, "status");
-  pl_sheet_column(maker, "note");
+  pl_sheet_column(maker, "note")->csv_only = true; /* where the wire is cut, or the donor's is treated, it stands on paper */
   for (pl_id id = 0; id < harness->wires.n; id++) {
     const struct pl_wire *wire = &harness->wires.at[id];
     struct pl_worst worst = pl_worst_wire(maker, id);

@@ -24,6 +24,9 @@ const char *pl_work_wires(const struct pl_sheet_maker *maker, const pl_ids *wire
 /* "at dash"; "" when no place is said. */
 const char *pl_work_at(const struct pl_sheet_maker *maker, pl_id place);
 
+/* What is to be done to the wire `at` of the pin's, at this end: "new; in one terminal with 12". */
+const char *pl_work_end(const struct pl_sheet_maker *maker, pl_id pin, uint32_t at, enum pl_block_kind kind);
+
 bool pl_work_cut(const struct pl_wire *wire); /* a length of it comes off the spool: new and extended wires */
 
 /* The sheets of the sections build, checks, power-up and readings. */
