@@ -46,6 +46,7 @@ struct pl_rest {
   struct pl_term terms[PL_FAULT_TERMS];
   uint32_t term_count;
   bool too_many, reach_changed;
+  bool still;                        /* no current changes: at most some nodes float now, or do no longer */
   bool amps_changed, flags_changed;  /* since they were last shown as healthy */
   struct pl_column *columns;
   uint32_t column_count, column_room;

@@ -213,25 +213,20 @@ static void read_places(struct pl_rest *level, uint8_t *want) {
 
 /* ---- showing ---- */
 
-static bool changes_anything(const struct pl_rest *level) {
-  if (level->reach_changed) return true;
-  for (uint32_t i = 0; i < level->term_count; i++)
-    if (level->share[i] != 0 || (level->terms[i].element == PL_NONE)) return true;
-  return false;
-}
-
 /* Amps and flags of all elements, as far as they may be otherwise than they stand there. */
-static void show_all(struct pl_rest *level, bool changed) {
+static void show_all(struct pl_rest *level) {
   const struct pl_network *network = level->trial.network;
-  const double *amps = changed ? level->sweep->amps : level->amps;
+  const double *amps = level->still ? level->amps : level->sweep->amps;
+  const bool *reached = level->trial.reached;
   struct pl_element *elements = level->trial.elements;
 
-  for (uint32_t k = 0; k < network->elements.n && (changed || level->amps_changed); k++) elements[k].amps = amps[k];
+  for (uint32_t k = 0; k < network->elements.n && (!level->still || level->amps_changed || level->reach_changed); k++)
+    elements[k].amps = reached[elements[k].node_a] && reached[elements[k].node_b] ? amps[k] : 0;
   for (uint32_t k = 0; k < network->elements.n && (level->flags_changed || level->reach_changed); k++) pl_rest_flag(level, k);
   for (uint32_t i = 0; i < level->term_count; i++)
     if (level->terms[i].element != PL_NONE) pl_rest_flag(level, level->terms[i].element);
   for (uint32_t i = 0; i < network->powers.n; i++) pl_rest_flag(level, network->powers.at[i]);
-  level->amps_changed = changed;
+  level->amps_changed = !level->still || level->reach_changed;
   level->flags_changed = false;
 }
 
@@ -239,15 +234,13 @@ static void show_all(struct pl_rest *level, bool changed) {
 static bool finish(struct pl_rest *level) {
   struct pl_sweep *sweep = level->sweep;
   const struct pl_network *network = level->trial.network;
-  bool changed = changes_anything(level);
-
-  if (changed) {
+  if (!level->still) {
     if (!pl_rest_close(level) || flip(level) || pl_trial_move(&level->trial, true)) return false;
   } else if (level->amps_changed) {
     memcpy(level->trial.high, level->high, network->node_count * sizeof(double));
     memcpy(level->trial.low, level->low, network->node_count * sizeof(double));
   }
-  show_all(level, changed);
+  show_all(level);
   for (uint32_t n = 0; n < network->node_count; n++)
     sweep->volts[n] = level->trial.reached[n] ? level->trial.high[n] + level->trial.low[n] : NAN;
   return true;
@@ -255,7 +248,7 @@ static bool finish(struct pl_rest *level) {
 
 /* The rest that the healthy state comes to, with nothing changed at it. */
 static bool is_healthy(const struct pl_sweep *sweep, const struct pl_rest *level) {
-  return level == sweep->levels.at[sweep->used - 1] && apart(level, sweep->want, 1) == 0 && !changes_anything(level);
+  return level == sweep->levels.at[sweep->used - 1] && apart(level, sweep->want, 1) == 0 && level->still && !level->reach_changed;
 }
 
 static void leave(struct pl_rest *level) {

@@ -10,6 +10,7 @@
 enum { REFINEMENTS = 24 };
 static const double closes = 1e-9;        /* relative Kirchhoff error that is let pass, as in step.c */
 static const double no_current = 1e-4;      /* amps: a node's currents are measured against this at least: what is left over moves a megohm by 0.1 microvolt */
+static const double stirs = 1e-13;        /* amps: what changes less leaves all volts as they are (no_current times closes) */
 static const double least_pivot = 1e-13;  /* below it a cut is complete as far as numbers can tell */
 static const double rounding = 1e-12;     /* amps: less is shown as none, as in result.c */
 
@@ -231,6 +232,7 @@ static inline double flow_at(const struct pl_flow *f, const double *high, const 
 }
 
 bool pl_rest_combine(struct pl_rest *level) {
+  level->still = true;
   for (uint32_t i = 0; i < level->term_count; i++) {
     struct pl_term *term = &level->terms[i];
     if (term->element == PL_NONE) continue;
@@ -241,6 +243,11 @@ bool pl_rest_combine(struct pl_rest *level) {
     was.a = now->a;
     was.b = now->b;
     term->amps = term->idle ? 0 : flow_at(now, level->high, level->low) - flow_at(&was, level->high, level->low);
+    if (!(fabs(term->amps) <= stirs)) level->still = false;
+  }
+  if (level->still) {
+    memset(level->share, 0, level->term_count * sizeof *level->share);
+    return true;
   }
   if (!fetch_columns(level)) return false;
   for (uint32_t r = 0; r < level->term_count; r++) {
