@@ -11,7 +11,7 @@ static void solve_states(struct pl_session *session) {
 }
 
 /* A file that cannot be written costs time at the next run and nothing else. */
-static void keep(const struct pl_suspects *table, struct pl_arena *arena, const char *folder, const char *path) {
+static void keep(struct pl_suspects *table, struct pl_arena *arena, const char *folder, const char *path) {
   struct pl_buffer bytes;
   enum pl_file_status status = pl_folder_make(folder);
 

@@ -73,6 +73,8 @@ struct pl_suspects {
   PL_VEC(struct pl_variant) variants;
   PL_VEC(uint32_t) entry_questions;       /* parallel */
   PL_VEC(int16_t) entry_answers;
+  const char *packed;                     /* the answers packed, kept by _save and _load; NULL */
+  size_t packed_size;
 };
 
 /* Questions, suspects and their texts, without answers: what the text alone says.  The harness must outlive it; memory is the arena's. */
@@ -97,9 +99,9 @@ bool pl_suspects_is_seen(const struct pl_suspects *table, uint32_t look, uint32_
 /* The answers packed (base/pack.h), as docs/troubleshooting.md says under "The table": the same bytes in the file and on the shop page. */
 void pl_suspects_pack(const struct pl_suspects *table, struct pl_buffer *out);
 
-/* Answers as bytes for a file, and back.  False when they are not of this text, this version of Pinloom's table, or not whole: then nothing in
+/* Answers as bytes for a file, and back; `bytes` must outlive the table.  False when they are not of this text, this version of Pinloom's table, or not whole: then nothing in
  * the table is changed.  `table` must come from pl_suspects_list. */
-void pl_suspects_save(const struct pl_suspects *table, struct pl_buffer *out);
+void pl_suspects_save(struct pl_suspects *table, struct pl_buffer *out);
 bool pl_suspects_load(struct pl_suspects *table, const char *bytes, size_t size);
 
 /* What a volts reading is off by, give or take: the meter's part and the parts' together, volts. */

@@ -81,9 +81,14 @@ static struct column *columns_of(const struct pl_suspects *table, uint32_t **sta
 
 void pl_suspects_pack(const struct pl_suspects *table, struct pl_buffer *out) {
   uint32_t *start;
-  struct column *columns = columns_of(table, &start);
+  struct column *columns;
   struct pl_buffer plain;
 
+  if (table->packed != NULL) {
+    pl_buffer_add(out, table->packed, table->packed_size);
+    return;
+  }
+  columns = columns_of(table, &start);
   pl_buffer_init(&plain, table->arena);
   put_number(&plain, table->questions.n);
   put_number(&plain, table->variants.n);
@@ -104,12 +109,14 @@ void pl_suspects_pack(const struct pl_suspects *table, struct pl_buffer *out) {
   pl_pack(out, plain.at, plain.n);
 }
 
-void pl_suspects_save(const struct pl_suspects *table, struct pl_buffer *out) {
+void pl_suspects_save(struct pl_suspects *table, struct pl_buffer *out) {
   struct pl_buffer packed;
   char sum[HEX + 1], tables[HEX + 1];
 
   pl_buffer_init(&packed, table->arena);
   pl_suspects_pack(table, &packed);
+  table->packed = packed.at;
+  table->packed_size = packed.n;
   hex_of(packed.at, packed.n, sum);
   tables_hex(table->arena, tables);
   pl_buffer_printf(out, "%s%s\n%s\n%s\n", form, table->digest, tables, sum);
@@ -189,5 +196,7 @@ bool pl_suspects_load(struct pl_suspects *table, const char *bytes, size_t size)
   if (t.bad || t.at != t.end) return false;
   l.start[table->questions.n] = l.columns.n;
   fill(table, &l);
+  table->packed = bytes + HEAD;
+  table->packed_size = size - HEAD;
   return true;
 }

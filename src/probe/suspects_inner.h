@@ -8,7 +8,11 @@ enum { PL_BLOWN = 4 };   /* fuses one fault may blow */
 struct pl_blown { uint32_t n; pl_id fuse[PL_BLOWN], state[PL_BLOWN]; };  /* in the order of the text; the first state that blows it */
 
 struct pl_raw { uint32_t variant, question; int16_t answer; };
-typedef PL_VEC(struct pl_raw) pl_raws;
+
+/* There are millions of them: in blocks that stay where they are. */
+enum { PL_RAWS = 1 << 16 };
+typedef struct { PL_VEC(struct pl_raw *) blocks; uint32_t n; } pl_raws;
+static inline struct pl_raw *pl_raw_at(const pl_raws *raws, uint32_t i) { return &raws->blocks.at[i / PL_RAWS][i % PL_RAWS]; }
 
 /* Keeps the answer when it is not the healthy one, or as good as. */
 void pl_suspects_put(const struct pl_suspects *table, pl_raws *raws, uint32_t variant, uint32_t question, int16_t answer);

@@ -49,7 +49,7 @@ void pl_suspects_patterns(struct pl_suspects *table, pl_raws *raws) {
 
   for (uint32_t q = 0; q < table->questions.n; q++) sight[q] = sight_of(table, &table->questions.at[q]);
   for (uint32_t i = 0; i < raws->n; i++) {
-    const struct pl_raw *raw = &raws->at[i];
+    const struct pl_raw *raw = pl_raw_at(raws, i);
     if (sight[raw->question] != PL_NONE) PL_PUSH(table->arena, &parts, ((struct part){sight[raw->question], raw->variant, raw->question, raw->answer}));
   }
   if (parts.n > 0) qsort(parts.at, parts.n, sizeof *parts.at, in_order);

@@ -89,7 +89,9 @@ static bool differs(const struct pl_suspects *table, const struct pl_question *q
 }
 
 void pl_suspects_put(const struct pl_suspects *table, pl_raws *raws, uint32_t variant, uint32_t question, int16_t answer) {
-  if (differs(table, &table->questions.at[question], answer)) PL_PUSH(table->arena, raws, ((struct pl_raw){variant, question, answer}));
+  if (!differs(table, &table->questions.at[question], answer)) return;
+  if (raws->n == raws->blocks.n * PL_RAWS) PL_PUSH(table->arena, &raws->blocks, PL_NEW_ARRAY(table->arena, struct pl_raw, PL_RAWS));
+  *pl_raw_at(raws, raws->n++) = (struct pl_raw){variant, question, answer};
 }
 
 /* The questions of the state in hand lie together; for volts, what lets them be passed over. */
@@ -213,7 +215,7 @@ static void drop_again(struct work *w, uint32_t from) {
 
   if (w->last) return;
   for (uint32_t i = from; i < w->raws.n; i++)
-    if (!w->more[w->raws.at[i].variant]) w->raws.at[kept++] = w->raws.at[i];
+    if (!w->more[pl_raw_at(&w->raws, i)->variant]) *pl_raw_at(&w->raws, kept++) = *pl_raw_at(&w->raws, i);
   w->raws.n = kept;
 }
 
@@ -336,31 +338,60 @@ static void healthy_answers(struct work *w) {
   }
 }
 
-/* Entries variant by variant, each by question: counted and laid down twice, first by question. */
-static void lay_down(struct pl_suspects *table, const pl_raws *raws) {
+/* raws[from..n) variant by variant, each by question: counted and laid down twice, first by question.  *end: by variant, where its last one ends. */
+static struct pl_raw *sorted(const struct pl_suspects *table, const pl_raws *raws, uint32_t from, uint32_t **end) {
   struct pl_arena *arena = table->arena;
-  struct pl_raw *sorted = PL_NEW_ARRAY(arena, struct pl_raw, raws->n + 1);
-  uint32_t *by_question = PL_NEW_ARRAY(arena, uint32_t, table->questions.n + 2), *at = PL_NEW_ARRAY(arena, uint32_t, table->variants.n + 1);
+  uint32_t count = raws->n - from, *question = PL_NEW_ARRAY(arena, uint32_t, table->questions.n + 2), *variant = PL_NEW_ARRAY(arena, uint32_t, table->variants.n + 2);
+  struct pl_raw *once = PL_NEW_ARRAY(arena, struct pl_raw, count + 1), *twice = PL_NEW_ARRAY(arena, struct pl_raw, count + 1);
 
-  for (uint32_t i = 0; i < raws->n; i++) {
-    by_question[raws->at[i].question + 1]++;
-    table->variants.at[raws->at[i].variant].count++;
+  for (uint32_t i = from; i < raws->n; i++) {
+    question[pl_raw_at(raws, i)->question + 1]++;
+    variant[pl_raw_at(raws, i)->variant + 1]++;
   }
-  for (uint32_t q = 0; q < table->questions.n; q++) by_question[q + 1] += by_question[q];
-  for (uint32_t i = 0; i < raws->n; i++) sorted[by_question[raws->at[i].question]++] = raws->at[i];
-  for (uint32_t v = 0, n = 0; v < table->variants.n; n += table->variants.at[v++].count) table->variants.at[v].first = at[v] = n;
-  PL_RESERVE(arena, &table->entry_questions, raws->n);
-  PL_RESERVE(arena, &table->entry_answers, raws->n);
-  table->entry_questions.n = table->entry_answers.n = raws->n;
-  for (uint32_t i = 0; i < raws->n; i++) {
-    uint32_t place = at[sorted[i].variant]++;
-    table->entry_questions.at[place] = sorted[i].question;
-    table->entry_answers.at[place] = sorted[i].answer;
+  for (uint32_t q = 0; q < table->questions.n; q++) question[q + 1] += question[q];
+  for (uint32_t v = 0; v < table->variants.n; v++) variant[v + 1] += variant[v];
+  for (uint32_t i = from; i < raws->n; i++) once[question[pl_raw_at(raws, i)->question]++] = *pl_raw_at(raws, i);
+  for (uint32_t i = 0; i < count; i++) twice[variant[once[i].variant]++] = once[i];
+  *end = variant;
+  return twice;
+}
+
+/* Entries variant by variant, each by question.  Those before `swept` come so for every variant; each of the others is put where it belongs among them. */
+static void lay_down(struct pl_suspects *table, const pl_raws *raws, uint32_t swept) {
+  uint32_t *end, *at = PL_NEW_ARRAY(table->arena, uint32_t, table->variants.n + 1);
+  const struct pl_raw *others = sorted(table, raws, swept, &end);
+  uint32_t *questions = PL_NEW_ARRAY(table->arena, uint32_t, raws->n + 1);
+  int16_t *answers = PL_NEW_ARRAY(table->arena, int16_t, raws->n + 1);
+
+  for (uint32_t i = 0; i < raws->n; i++) table->variants.at[pl_raw_at(raws, i)->variant].count++;
+  for (uint32_t v = 0, n = 0; v < table->variants.n; n += table->variants.at[v++].count) {
+    table->variants.at[v].first = n;
+    at[v] = n + end[v] - (v == 0 ? 0 : end[v - 1]);  /* room for the others before them */
   }
+  for (uint32_t i = 0; i < swept; i++) {
+    uint32_t place = at[pl_raw_at(raws, i)->variant]++;
+    questions[place] = pl_raw_at(raws, i)->question;
+    answers[place] = pl_raw_at(raws, i)->answer;
+  }
+  for (uint32_t v = 0, i = 0; v < table->variants.n; v++) {
+    uint32_t to = table->variants.at[v].first, from = to + end[v] - i;
+    for (; i < end[v]; i++) {
+      for (; from < at[v] && questions[from] < others[i].question; from++, to++) {
+        questions[to] = questions[from];
+        answers[to] = answers[from];
+      }
+      questions[to] = others[i].question;
+      answers[to++] = others[i].answer;
+    }
+  }
+  table->entry_questions.at = questions;
+  table->entry_answers.at = answers;
+  table->entry_questions.n = table->entry_questions.cap = table->entry_answers.n = table->entry_answers.cap = raws->n;
 }
 
 void pl_suspects_solve(struct pl_suspects *table, struct pl_network *network, const struct pl_solution *solutions) {
   struct work w = {.table = table, .harness = table->harness, .network = network, .healthy = solutions, .state = PL_NONE};
+  uint32_t swept;
 
   w.main = PL_NEW_ARRAY(table->arena, uint32_t, table->harness->devices.n + 1);
   w.least_to_blow = PL_NEW_ARRAY(table->arena, double, table->harness->devices.n + 1);
@@ -372,9 +403,10 @@ void pl_suspects_solve(struct pl_suspects *table, struct pl_network *network, co
   solve_swept(&w, network);
   for (uint32_t s = 0; s < table->suspects.n; s++)
     if (table->suspects.at[s].kind == PL_SUSPECT_BATTERY) solve_battery(&w, &table->suspects.at[s]);
+  swept = w.raws.n;
   pl_suspects_off(table, network, w.blown, &w.raws);
   pl_suspects_patterns(table, &w.raws);
-  lay_down(table, &w.raws);
+  lay_down(table, &w.raws, swept);
 }
 
 void pl_suspects_make(const struct pl_harness *harness, struct pl_network *network, const struct pl_solution *solutions, struct pl_arena *arena,
