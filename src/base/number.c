@@ -194,15 +194,19 @@ static bool scale(double value, int tens, uint64_t *whole, enum reads_back *back
 /* Digits of a whole number, first one first; how many. */
 static int write_whole(uint64_t whole, char *out) {
   char back[24];
-  int n = 0;
+  char *at = back + sizeof back;
 
-  do {
-    back[n++] = (char)('0' + whole % 10);
-    whole /= 10;
-  } while (whole > 0);
-  for (int i = 0; i < n; i++)
-    out[i] = back[n - 1 - i];
-  return n;
+  for (; whole >= 100; whole /= 100) {
+    unsigned two = (unsigned)(whole % 100);
+
+    *--at = (char)('0' + two % 10);
+    *--at = (char)('0' + two / 10);
+  }
+  if (whole >= 10)
+    *--at = (char)('0' + whole % 10);
+  *--at = (char)('0' + (whole >= 10 ? whole / 10 : whole));
+  memcpy(out, at, (size_t)(back + sizeof back - at));
+  return (int)(back + sizeof back - at);
 }
 
 /* The exponent of its first digit, or one less. */
@@ -274,6 +278,7 @@ static char *write_exponent(char *to, int exponent) {
 /* Digits and the exponent of the first, laid out for people. */
 static const char *lay_out(char buffer[PL_NUMBER_SIZE], bool minus, const char *figures, int n, int exponent) {
   char *to = buffer;
+  int before;
 
   if (minus)
     *to++ = '-';
@@ -291,12 +296,15 @@ static const char *lay_out(char buffer[PL_NUMBER_SIZE], bool minus, const char *
     for (int i = -1; i > exponent; i--)
       *to++ = '0';
   }
-  for (int i = 0; i < n || i <= exponent; i++) {
-    *to++ = i < n ? figures[i] : '0';
-    if (i == exponent && i + 1 < n)
-      *to++ = '.';
-  }
-  *to = '\0';
+  before = exponent < 0 ? 0 : exponent + 1 < n ? exponent + 1 : n;  /* figures in front of the point */
+  memcpy(to, figures, (size_t)before);
+  to += before;
+  for (int i = n; i <= exponent; i++)
+    *to++ = '0';
+  if (before > 0 && before < n)
+    *to++ = '.';
+  memcpy(to, figures + before, (size_t)(n - before));
+  to[n - before] = '\0';
   return buffer;
 }
 

@@ -10,6 +10,7 @@ struct pl_item {                 /* a statement in the order of the text, includ
   const struct pl_tree *tree;
   const struct pl_statement *statement;
   const struct pl_opening *opening;
+  const struct pl_opening *kind; /* of a part that was read: what opens such a device */
   bool shipped;                  /* from the shipped parts */
   bool lost_lines;               /* lines that describe it stand at the margin, and were reported there */
 };

@@ -91,15 +91,9 @@ static void read_part_lines(struct pl_draft *draft, struct pl_cursor *cursor) {
     return;
   }
   const struct pl_item *part = &builder->items.at[index];
-  struct pl_cursor head;
-  pl_builder_open(builder, part, part->statement->line, NULL, &head);
-  pl_cursor_take(&head, "part");
-  pl_cursor_words(&head, "is", "the name of a part", NULL);
-  pl_cursor_take(&head, "is");
-  const struct pl_opening *kind = pl_opening_match(&head);
-  if (kind == NULL || kind->kind != draft->device.kind) {
-    pl_cursor_error(cursor, word, pl_arena_printf(builder->arena, "`%s` is a %s, but %s is a %s", name, kind == NULL ? "thing" : kind->word,
-                                                  draft->device.name, pl_kind_name(draft->device.kind)),
+  if (part->kind->kind != draft->device.kind) {
+    pl_cursor_error(cursor, word, pl_arena_printf(builder->arena, "`%s` is a %s, but %s is a %s", name, part->kind->word, draft->device.name,
+                                                  pl_kind_name(draft->device.kind)),
                     "choose a part of the same kind");
     return;
   }
@@ -153,6 +147,7 @@ void pl_read_part(struct pl_builder *builder, struct pl_item *item) {
   pl_cursor_text_if(&cursor);
   pl_cursor_end(&cursor);
   if (name == NULL) return;
+  item->kind = kind;
   if (cursor.failed) {
     pl_table_add(&builder->broken, name, 0);
   } else if (!pl_table_add(&builder->parts, name, (uint32_t)(item - builder->items.at)) && !item->shipped) {

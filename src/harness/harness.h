@@ -105,26 +105,26 @@ enum pl_need { PL_NEED_OPTIONAL, PL_NEED_REQUIRED, PL_NEED_UNUSED };
 enum pl_sure { PL_SURE_NOT_SAID, PL_SURE_MAKER, PL_SURE_MEASURED, PL_SURE_WEB, PL_SURE_GUESS };
 const char *pl_sure_name(enum pl_sure sure);  /* "maker", "measured", "web", "guess", "" */
 
-struct pl_pin {
+struct pl_pin {             /* first what is asked for every wire */
   pl_id device, connector;  /* connector PL_NONE: a stud, blade or flying lead of the device itself */
-  const char *name;         /* after the dot: "A12", "J1.4", "87a", "+"; "" for one-node devices (splice, stud) */
-  const char *cavity;       /* label on the connector face: "12"; "" without connector */
-  const char *full;         /* "ECM.A12"; "S5" for one-node devices: the same everywhere */
-  const char *text;         /* function for people; "" */
+  pl_id terminal;           /* overrides the connector's; PL_NONE */
   enum pl_role role;
   enum pl_need need;
   bool plugged;             /* has a cavity plug */
   bool set_off;             /* switched off in the module's settings: it looks for nothing here */
+  pl_ids wires;             /* wires that end here, in wire order */
+  const char *full;         /* "ECM.A12"; "S5" for one-node devices: the same everywhere */
+  const char *name;         /* after the dot: "A12", "J1.4", "87a", "+"; "" for one-node devices (splice, stud) */
+  const char *cavity;       /* label on the connector face: "12"; "" without connector */
+  const char *text;         /* function for people; "" */
   double amps;              /* draw (feed) or limit (outputs, supply): see `role`; NAN */
   double sleep_amps;        /* battery feed, module asleep */
   double volts_min, volts_max;   /* window the pin needs; NAN */
   double volts;             /* sensor supply's set volts */
   double pull_ohms, pull_volts;  /* pull_volts NAN = to the module's battery feed; 0 = pull-down */
   uint32_t row, column;     /* 1-based place on the face, seen from the wire side; 0 without connector */
-  pl_id terminal;           /* overrides the connector's; PL_NONE */
   enum pl_sure sure;
   const char *sure_text;    /* "shop manual p. 14" */
-  pl_ids wires;             /* wires that end here, in wire order */
   struct pl_span span;
 };
 

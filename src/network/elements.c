@@ -404,6 +404,8 @@ void pl_network_build(struct pl_network *network) {
   network->heat = PL_NEW_ARRAY(network->arena, struct pl_heat, harness->wires.n);
   network->told = PL_NEW_ARRAY(network->arena, bool, devices);
   network->loose = PL_NONE;
+  PL_RESERVE(network->arena, &network->elements, harness->wires.n + devices);
+  PL_RESERVE(network->arena, &network->drives, harness->wires.n + devices);
   number_pins(network);
   add_wires(network);
   for (pl_id id = 0; id < harness->devices.n; id++) {

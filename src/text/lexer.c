@@ -22,9 +22,21 @@ void pl_lexer_error(struct pl_lexer *lexer, size_t start, size_t end, const char
   pl_findings_error(lexer->findings, span, text, remedy);
 }
 
+/* Are the next eight bytes all from ' ' to '}'?  In each, the top bit of a sum or difference says whether it is above or below, and what is
+ * carried from byte to byte only errs towards no. */
+static bool is_plain(const char *text) {
+  const uint64_t each = 0x0101010101010101u;
+  uint64_t eight;
+
+  memcpy(&eight, text, sizeof eight);
+  return ((eight | (eight + 2 * each) | (eight - ' ' * each)) & 0x80 * each) == 0;
+}
+
 size_t pl_lexer_line_end(const struct pl_lexer *lexer, size_t at, unsigned *holds) {
   unsigned seen = 0;
 
+  while (lexer->size - at >= 8 && is_plain(lexer->text + at))
+    at += 8;
   while (at < lexer->size) {
     unsigned kind = kind_of(lexer->text[at]);
 
