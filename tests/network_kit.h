@@ -151,6 +151,6 @@ static inline unsigned kit_count(const struct kit *kit, const char *rule) {
 }
 
 /* The suites of test_network, one file each. */
-extern CU_TestInfo network_band_tests[], network_condition_tests[], network_law_tests[], network_mode_tests[], network_ohms_tests[], network_random_tests[];
+extern CU_TestInfo network_band_tests[], network_condition_tests[], network_law_tests[], network_mode_tests[], network_ohms_tests[], network_order_tests[], network_random_tests[];
 
 #endif

@@ -53,6 +53,30 @@ static void arena_pieces_do_not_overlap(void) {
 }
 
 /* True when `act` ran out of memory. */
+/* What was handed out last grows where it is, anything else is copied; either way what is new is zero. */
+static void arena_regrows(void) {
+  struct pl_arena arena;
+  char *first, *last, *grown;
+
+  pl_test_arena(&arena);
+  first = pl_arena_strdup(&arena, "first");
+  last = pl_arena_strdup(&arena, "last");
+  CU_ASSERT_PTR_EQUAL(pl_arena_regrow(&arena, last, 5, 100000), last);
+  CU_ASSERT_STRING_EQUAL(last, "last");
+  for (int i = 5; i < 100000; i++)
+    if (last[i] != 0) CU_FAIL("not zero");
+  grown = pl_arena_regrow(&arena, first, 6, 1000);
+  CU_ASSERT_PTR_NOT_EQUAL(grown, first);
+  CU_ASSERT_STRING_EQUAL(grown, "first");
+  for (int i = 6; i < 1000; i++)
+    if (grown[i] != 0) CU_FAIL("not zero");
+  last = pl_arena_regrow(&arena, grown, 1000, 64 * 1024 * 1024);  /* more than a block */
+  CU_ASSERT_PTR_NOT_EQUAL(last, grown);
+  CU_ASSERT_STRING_EQUAL(last, "first");
+  CU_ASSERT_EQUAL(last[64 * 1024 * 1024 - 1], 0);
+  pl_arena_release(&arena);
+}
+
 static bool runs_out(void (*act)(struct pl_arena *), uint64_t fail_at, uint64_t *calls) {
   static struct pl_arena arena;  /* static: changed between setjmp and longjmp */
   jmp_buf back;
@@ -248,6 +272,7 @@ static void tables_find_what_was_added(void) {
 CU_TestInfo memory_tests[] = {
   {"arena memory is zeroed and aligned", arena_is_zeroed_and_aligned},
   {"arena pieces do not overlap", arena_pieces_do_not_overlap},
+  {"arena regrows", arena_regrows},
   {"too much, or a product that wraps, is out of memory", too_much_is_reported},
   {"every single allocation may fail", every_allocation_may_fail},
   {"texts are copied", texts_are_copied},

@@ -394,7 +394,7 @@ static CU_TestInfo basic_tests[] = {{"worked drop examples of AC 43.13-1B", drop
 
 int main(void) {
   CU_SuiteInfo suites[] = {PL_SUITE("network", basic_tests), PL_SUITE("laws", network_law_tests), PL_SUITE("modes", network_mode_tests),
-                           PL_SUITE("bands", network_band_tests), PL_SUITE("conditions of states", network_condition_tests), PL_SUITE("ohm-meter", network_ohms_tests), PL_SUITE("random networks", network_random_tests),
+                           PL_SUITE("bands", network_band_tests), PL_SUITE("conditions of states", network_condition_tests), PL_SUITE("ohm-meter", network_ohms_tests), PL_SUITE("order of elimination", network_order_tests), PL_SUITE("random networks", network_random_tests),
                            CU_SUITE_INFO_NULL};
   return pl_test_main(suites);
 }

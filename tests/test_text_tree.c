@@ -2,6 +2,8 @@
 #include "base/limits.h"
 #include "test_text.h"
 
+#include "text/lexer.h"
+
 /* ---- what reads ---- */
 
 static const struct {
@@ -140,7 +142,23 @@ static void reads_ten_megabytes(void) {
   pl_arena_release(&arena);
 }
 
-CU_TestInfo tree_tests[] = {{"shapes of texts", reads_shapes},
+/* Every byte at every place of a line that is looked through eight bytes at a time. */
+static void line_ends_anywhere(void) {
+  for (size_t place = 0; place < 20; place++)
+    for (unsigned byte = 1; byte < 256; byte++) {
+      char text[] = "a line of 20 letters\nand another";
+      struct pl_lexer lexer = {.text = text, .size = sizeof text - 1};
+      bool ends = byte == '\n' || byte == '\r', control = byte < 32 || byte == 127;
+      unsigned holds = 9, wanted = byte > 127 ? PL_LINE_HIGH : control && byte != '\t' ? PL_LINE_CONTROL : 0;
+
+      text[place] = (char)byte;
+      PL_CHECK_INT(pl_lexer_line_end(&lexer, 0, &holds), ends ? place : 20, "line end");
+      PL_CHECK_INT(holds, ends ? 0 : wanted, "holds");
+    }
+}
+
+CU_TestInfo tree_tests[] = {{"line ends anywhere", line_ends_anywhere},
+                            {"shapes of texts", reads_shapes},
                             {"cells of pasted rows", counts_cells},
                             {"quoted cells stay texts", quoted_cells_stay_texts},
                             {"spans are bytes of the source", spans_are_bytes_of_the_source},
