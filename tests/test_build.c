@@ -495,6 +495,30 @@ static void any_allocation_may_fail(void) {
   PL_CHECK(oom_seen > 20, "the handler was called");
 }
 
+/* Lines that tell how the harness is cut, labelled and bought: what they set, and what stands when they are left out. */
+#define WORK                                                                                                                     \
+  "terminal sealed 1.5\n  strip 6 mm\nterminal open 2.8\nmodule ECM \"engine controller\"\n  connector A 4 cavities, terminal sealed 1.5\n" \
+  "  A1 signal input, off in settings\n  A2 signal input\nlamp E1\n  draws 1 A at 12 V\nwires of all\n"                                               \
+  "  1 ECM.A1 E1.+ 18 AWG RD length 3 m, donor extended by 1.2 m\n  2 ECM.A2 E1.- 18 AWG BK length 3 m, donor extended\n"
+
+static void lines_of_the_work(void) {
+  struct built built;
+  build_text(&built, "machine \"m\"\n  spare 20 %\n  labels flag\n" WORK);
+  PL_CHECK(built.good, printed(&built));
+  PL_CHECK(fabs(built.harness.machine.spare - 0.2) < 1e-12, "spare 20 %");
+  PL_CHECK(built.harness.machine.flags, "labels flag");
+  const struct pl_pin *off = &built.harness.pins.at[pl_harness_find_pin(&built.harness, "ECM.A1")];
+  const struct pl_pin *on = &built.harness.pins.at[pl_harness_find_pin(&built.harness, "ECM.A2")];
+  PL_CHECK(off->set_off && !on->set_off, "off in settings");
+  PL_CHECK(fabs(pl_pin_terminal(&built.harness, pl_harness_find_pin(&built.harness, "ECM.A1"))->strip - 0.006) < 1e-12, "strip 6 mm");
+  PL_CHECK(fabs(wire(&built, "1")->extension - 1.2) < 1e-12 && isnan(wire(&built, "2")->extension), "donor extended by 1.2 m");
+  PL_CHECK(wire(&built, "1")->status == PL_WIRE_DONOR_EXTENDED && wire(&built, "2")->status == PL_WIRE_DONOR_EXTENDED, "extended");
+  release(&built);
+  build_text(&built, "machine \"m\"\n  labels sleeve\n" WORK);
+  PL_CHECK(fabs(built.harness.machine.spare - 0.1) < 1e-12 && !built.harness.machine.flags, "a tenth, and sleeves");
+  release(&built);
+}
+
 static CU_TestInfo message_tests[] = {{"goldens", goldens}, {"three mistakes give three messages", three_mistakes_give_three}, CU_TEST_INFO_NULL};
 static CU_TestInfo model_tests[] = {{"shortest way", shortest_way},
                                     {"unknown lengths are said", unknown_lengths_are_said},
@@ -509,6 +533,7 @@ static CU_TestInfo model_tests[] = {{"shortest way", shortest_way},
                                     {"defaults are listed", defaults_are_listed},
                                     {"sizes come from the tables", sizes_come_from_the_tables},
                                     {"digest follows the text", digest_follows_the_text},
+                                    {"lines of the work", lines_of_the_work},
                                     {"demos read", demos_read},
                                     {"every shipped part can be used", every_shipped_part_can_be_used},
                                     {"any allocation may fail", any_allocation_may_fail},

@@ -208,6 +208,33 @@ static void tests_again(void) {
   pl_arena_release(&arena);
 }
 
+/* The same copper under another number, written from its other end; coil pins that change places; an input that was switched off. */
+static void renumbered(void) {
+  static const char text[] = "machine \"m\"\nmodule M \"x\"\n  connector A 4 cavities\n  A3 switch input%s\nstarter S\n  cranks 300 A at 10 V\n"
+                             "relay K\n  coil 90 ohm\n  latching\n  reset coil %s\n"
+                             "wires of all\n  %s\n  2 M.A2 S.50 16 AWG RD length 1 m\n";
+  struct pl_arena arena;
+  pl_changes changes = {0};
+  pl_sheets sheets = {0};
+  pl_test_arena(&arena);
+  struct pl_harness *old = built_from(&arena, pl_arena_printf(&arena, text, "", "88 to 85", "1 M.A1 S.30 16 AWG RD length 1 m"));
+  struct pl_harness *harness = built_from(&arena, pl_arena_printf(&arena, text, ", off in settings", "85 to 88", "71 S.30 M.A1 16 AWG RD length 1 m"));
+  pl_changes_find(old, harness, &arena, &changes);
+  CU_ASSERT_EQUAL_FATAL(changes.n, 3);
+  PL_CHECK_STR(changes.at[0].aspect, "number", "renumbered");
+  PL_CHECK_STR(changes.at[0].was, "1", "its old number");
+  PL_CHECK_STR(changes.at[0].is, "71", "its new number");
+  PL_CHECK_STR(changes.at[1].aspect, "reset coil", "the relay's");
+  PL_CHECK_STR(changes.at[1].is, "K.85 to K.88", "the relay's");
+  PL_CHECK_STR(changes.at[2].aspect, "off in settings", "of M.A3");
+  struct pl_network *network = pl_network_new(harness, &arena);
+  pl_sheets_changes(old, harness, network, NULL, &arena, &sheets);
+  PL_CHECK_STR(kit_cell(kit_sheet(&sheets, "changes"), 0, "what to do"), "new labels at both ends; nothing else", "no wire is touched");
+  for (uint32_t i = 0; i < sheets.n; i++) PL_CHECK(strcmp(sheets.at[i].file, "changes-cavities") != 0, "no cavity is touched");
+  pl_network_release(network);
+  pl_arena_release(&arena);
+}
+
 static void nothing_changed(void) {
   static const char *const demos[] = {"harnesses/pump-skid/pump-skid.loom", "harnesses/snowplow/snowplow.loom"};
   for (size_t d = 0; d < sizeof demos / sizeof demos[0]; d++) {
@@ -229,4 +256,5 @@ static void nothing_changed(void) {
 CU_TestInfo sheet_change_tests[] = {{"a text and itself", nothing_changed},
                                     {"120 machines with random edits: exactly these", random_edits},
                                     {"what is tested again", tests_again},
+                                    {"renumbered wires, coil pins, settings", renumbered},
                                     CU_TEST_INFO_NULL};

@@ -348,6 +348,43 @@ static void sender_volts(void) {
   demo_release(&demo);
 }
 
+static uint32_t row_with(const struct pl_sheet *sheet, const char *head, const char *text) {
+  for (uint32_t r = 0; r < sheet->rows.n; r++)
+    if (strcmp(kit_cell(sheet, r, head), text) == 0) return r;
+  PL_CHECK(false, text);
+  return 0;
+}
+
+/* What the lines `spare`, `labels`, `strip`, `donor extended by` and `off in settings` come to on the sheets. */
+static void lines_on_sheets(void) {
+  struct demo demo;
+  static const char text[] = "machine \"m\"\n  spare 50 %\n  labels flag\n"
+                             "battery BAT\n  emf 12.6 V\n  resistance 5 mohm\n"
+                             "terminal sealed 1.5\n  insulation 1.2..2.4 mm\n  strip 6 mm\n"
+                             "module ECM \"engine controller\"\n  donor\n  connector A 2 cavities, sealed, terminal sealed 1.5\n"
+                             "  A1 signal input, off in settings\n  A2 signal input, pull-up 1 kohm to 5 V\n"
+                             "lamp E1\n  draws 1 A at 12 V\nlamp E2\n  draws 1 A at 12 V\n  connector 2 cavities, named + -, sealed, terminal sealed 1.5\n"
+                             "wires of all\n"
+                             "  1 ECM.A2 E1.- 18 AWG BK length 3 m, donor extended by 1.2 m\n"
+                             "  2 BAT.+ E2.+ 18 AWG RD length 4 m\n  3 E2.- BAT.- 18 AWG BK length 1 m\n"
+                             "state on\n";
+  demo_make_text(&demo, text);
+  const struct pl_sheet *cutting = kit_sheet(&demo.sheets, "cutting"), *shopping = kit_sheet(&demo.sheets, "shopping"), *labels = kit_sheet(&demo.sheets, "labels");
+  uint32_t extended = row_with(cutting, "wire", "1"), whole = row_with(cutting, "wire", "2");
+  PL_CHECK_STR(kit_cell(cutting, extended, "cut mm"), "1200", "what is spliced on");
+  PL_CHECK_STR(kit_cell(cutting, whole, "cut mm"), "4000", "a new wire");
+  PL_CHECK_STR(kit_cell(cutting, whole, "strip to"), "6", "its terminal says it");
+  PL_CHECK_STR(kit_cell(cutting, whole, "seal to mm"), "1.2 to 2.4", "its terminal says it");
+  uint32_t seals = row_with(shopping, "kind", "wire seal");
+  PL_CHECK_STR(kit_cell(shopping, seals, "counted"), "2", "E2");
+  PL_CHECK_STR(kit_cell(shopping, seals, "to buy"), "3", "half on top");
+  PL_CHECK_STR(kit_cell(labels, 0, "kind"), "flag", "of wires");
+  PL_CHECK_STR(kit_cell(labels, 0, "code"), "shop.html#pin=ECM.A2", "its own end");
+  const struct pl_sheet *expects = kit_sheet(&demo.sheets, "expects");
+  PL_CHECK_STR(kit_cell(expects, row_with(expects, "pin", "ECM.A1"), "so it is"), "off in the settings", "the module was told");
+  demo_release(&demo);
+}
+
 /* Names that are markup, formulas, or turn the direction of text stand in the cells as they are. */
 static void names_are_text(void) {
   struct kit kit;
@@ -371,5 +408,6 @@ CU_TestInfo sheet_work_tests[] = {{"every wire end once, as the tables of pins s
                                   {"unplugged controllers", unplugged_plugs},
                                   {"volts are the solution's", volts_are_the_solution},
                                   {"a sender over its table", sender_volts},
+                                  {"lines of the work on sheets", lines_on_sheets},
                                   {"hostile names", names_are_text},
                                   CU_TEST_INFO_NULL};

@@ -74,6 +74,43 @@ static double width_of(const struct pl_label *label) {
   return fmin(fmax(fmax(first, second) + 2 * PAD + 0.2, 15), LONGEST);
 }
 
+#define LINE 2.5  /* mm: size of the short lines beside a code */
+#define PITCH 2.9 /* from line to line */
+
+/* Short lines, broken at blanks, down to `bottom`; where the next one would stand. */
+static double put_lines(struct sheet *sheet, const char *text, double x, double line, double room, double bottom) {
+  for (; *text != '\0' && line < bottom; line += PITCH) {
+    size_t n = strlen(text);
+    while (n > 0 && pl_text_width(pl_arena_strndup(sheet->arena, text, n), LINE, false) > room) {
+      size_t cut = n - 1;
+      while (cut > 0 && text[cut] != ' ') cut--;
+      if (cut == 0) break;
+      n = cut;
+    }
+    pl_scene_text(sheet->page, x, line, LINE, PL_ANCHOR_START, pl_text_fit(sheet->arena, pl_arena_strndup(sheet->arena, text, n), LINE, false, room));
+    text += n;
+    text += strspn(text, " ");
+  }
+  return line;
+}
+
+/* "12  ECM.A1 > SPE1": the number large, then this end, the other end, colour and size, each on a line of its own. */
+static void put_flag(struct sheet *sheet, const struct pl_label *label, double x, double size, double room) {
+  size_t number = strcspn(label->text, " "), gap = strspn(label->text + number, " ");
+  const char *own = label->text + number + gap, *other = strstr(own, " > ");
+  double y = sheet->y, bottom = y + label->height - 0.5;
+  pl_scene_bold(sheet->page, x, y + 4.2, size, PL_ANCHOR_START, pl_text_fit(sheet->arena, pl_arena_strndup(sheet->arena, label->text, number), size, true, room));
+  double line = y + 4.2 + 0.8 * size;
+  if (other != NULL) own = pl_arena_strndup(sheet->arena, own, (size_t)(other - own));
+  pl_scene_bold(sheet->page, x, line, LINE, PL_ANCHOR_START, pl_text_fit(sheet->arena, own, LINE, true, room));
+  line += PITCH;
+  if (other != NULL) {
+    pl_scene_text(sheet->page, x, line, LINE, PL_ANCHOR_START, pl_text_fit(sheet->arena, other + 1, LINE, false, room));
+    line += PITCH;
+  }
+  put_lines(sheet, label->below, x, line, room, bottom);
+}
+
 /* One half of a flag, or the whole of any other label. */
 static void put_face(struct sheet *sheet, const struct pl_label *label, double x, double width) {
   struct pl_scene *page = sheet->page;
@@ -82,6 +119,10 @@ static void put_face(struct sheet *sheet, const struct pl_label *label, double x
   double room = width - code - 2 * PAD;
   bool two = has_two(label);
   if (code > 0) pl_scene_path(page, PL_STROKE_NONE, PL_FILL_INK, x + width - code, y + (label->height - code) / 2, path);
+  if (label->flag) {
+    put_flag(sheet, label, x + PAD, size, room);
+    return;
+  }
   if (code <= 0) {
     double base = y + label->height / 2 + (two ? -0.08 * size : CAPITAL * size / 2);
     pl_scene_bold(page, x + PAD, base, size, PL_ANCHOR_START, pl_text_fit(sheet->arena, label->text, size, true, room));
@@ -90,19 +131,7 @@ static void put_face(struct sheet *sheet, const struct pl_label *label, double x
   }
   /* beside a code there is room for several short lines */
   pl_scene_bold(page, x + PAD, y + 5, size, PL_ANCHOR_START, pl_text_fit(sheet->arena, label->text, size, true, room));
-  const char *at = label->below;
-  for (double line = y + 5 + 0.95 * size; *at != '\0' && line < y + label->height - 0.5; line += 2.9) {
-    size_t n = strlen(at);
-    while (n > 0 && pl_text_width(pl_arena_strndup(sheet->arena, at, n), 2.5, false) > room) {
-      size_t cut = n - 1;
-      while (cut > 0 && at[cut] != ' ') cut--;
-      if (cut == 0) break;
-      n = cut;
-    }
-    pl_scene_text(page, x + PAD, line, 2.5, PL_ANCHOR_START, pl_text_fit(sheet->arena, pl_arena_strndup(sheet->arena, at, n), 2.5, false, room));
-    at += n;
-    at += strspn(at, " ");
-  }
+  put_lines(sheet, label->below, x + PAD, y + 5 + 0.95 * size, room, y + label->height - 0.5);
 }
 
 static void put_label(struct sheet *sheet, const struct pl_label *label) {

@@ -4,8 +4,10 @@
 #include <string.h>
 
 #include "out/csv.h"
+#include "out/labels.h"
 #include "out/page.h"
 #include "out/svg.h"
+#include "out/xhtml.h"
 
 struct print { /* one page, or one table that runs over several */
   const char *name, *title, *section;
@@ -23,37 +25,60 @@ static struct pl_output_inputs without_title(const struct pl_output_inputs *in, 
   return bare;
 }
 
-static void add_scenes(const struct pl_output_inputs *in, struct pl_arena *arena, prints *all) {
-  pl_scenes scenes = {0};
-  pl_draw_power(in->harness, in->network, in->solutions, arena, &scenes);
-  pl_draw_all(in->harness, arena, &scenes);
-  for (uint32_t i = 0; i < scenes.n; i++) {
-    struct print one = {.name = scenes.at[i].file, .title = scenes.at[i].title, .section = "Drawings"};
-    pl_buffer_init(&one.bytes, arena);
-    pl_svg_write(&one.bytes, &scenes.at[i]);
-    PL_PUSH(arena, all, one);
-  }
+static void add_scene(struct print *one, const struct pl_scene *scene) {
+  pl_svg_write(&one->bytes, scene);
 }
 
-static void add_sheets(const struct pl_output_inputs *in, struct pl_arena *arena, prints *all) {
-  pl_sheets sheets = {0};
-  pl_output_sheets(in, arena, &sheets);
-  for (uint32_t i = 0; i < sheets.n; i++) {
-    const struct pl_sheet *sheet = &sheets.at[i];
-    struct print one = {.name = pl_arena_printf(arena, "table %s", sheet->file), .title = sheet->title, .section = pl_sections[sheet->section].title};
-    pl_buffer_init(&one.bytes, arena);
-    pl_buffer_printf(&one.bytes, "%s\n%s\n", sheet->title, sheet->note);
-    for (uint32_t r = 0; r < sheet->rows.n; r++)
-      if (sheet->rows.at[r].heading != NULL) pl_buffer_printf(&one.bytes, "%s\n%s\n", sheet->rows.at[r].heading, sheet->rows.at[r].note);
-    pl_csv_write(&one.bytes, sheet);
+/* A table with what stands over it; a connector's with its faces. */
+static void add_sheet(struct print *one, const struct pl_sheet *sheet, const pl_scenes *scenes) {
+  pl_buffer_printf(&one->bytes, "%s\n%s\n", sheet->title, sheet->note);
+  for (uint32_t r = 0; r < sheet->rows.n; r++)
+    if (sheet->rows.at[r].heading != NULL) pl_buffer_printf(&one->bytes, "%s\n%s\n", sheet->rows.at[r].heading, sheet->rows.at[r].note);
+  pl_csv_write(&one->bytes, sheet);
+  for (uint32_t i = 0; sheet->drawing[0] != '\0' && i < scenes->n; i++)
+    if (strcmp(scenes->at[i].file, sheet->drawing) == 0) add_scene(one, &scenes->at[i]);
+}
+
+static struct print print_of(struct pl_arena *arena, const char *name, const char *title, const char *section) {
+  struct print one = {.name = name, .title = title, .section = section};
+  pl_buffer_init(&one.bytes, arena);
+  return one;
+}
+
+/* All that has a number in the book, and the tiles of the board, which are printed apart. */
+static void add_prints(const struct pl_book *book, struct pl_arena *arena, prints *all) {
+  struct pl_book_entry *entries;
+  uint32_t n = pl_xhtml_entries(book, arena, &entries);
+  bool *in_book = PL_NEW_ARRAY(arena, bool, book->drawings->n + 1);
+  for (uint32_t e = 0; e < n; e++) {
+    const struct pl_book_entry *entry = &entries[e];
+    const struct pl_sheet *sheet = entry->sheet == PL_NONE ? NULL : &book->sheets->at[entry->sheet];
+    const char *name = sheet != NULL ? pl_arena_printf(arena, "table %s", sheet->file) : book->drawings->at[entry->drawing].file;
+    struct print one = print_of(arena, name, pl_arena_printf(arena, "%u.%u %s", entry->part, entry->number, entry->title), pl_sections[entry->section].title);
+    if (sheet != NULL)
+      add_sheet(&one, sheet, book->drawings);
+    else
+      add_scene(&one, &book->drawings->at[entry->drawing]);
+    if (sheet == NULL) in_book[entry->drawing] = true;
+    PL_PUSH(arena, all, one);
+  }
+  for (uint32_t d = 0; d < book->drawings->n; d++) {
+    const struct pl_scene *scene = &book->drawings->at[d];
+    if (in_book[d] || strncmp(scene->file, "board", 5) != 0) continue;
+    struct print one = print_of(arena, scene->file, scene->title, "Assembly board, board.html");
+    add_scene(&one, scene);
     PL_PUSH(arena, all, one);
   }
 }
 
 static void print_all(const struct pl_output_inputs *in, struct pl_arena *arena, prints *all, struct pl_table *names) {
   struct pl_output_inputs bare = without_title(in, arena);
-  add_scenes(&bare, arena, all);
-  add_sheets(&bare, arena, all);
+  pl_sheets sheets = {0};
+  pl_scenes scenes = {0};
+  pl_output_sheets(&bare, arena, &sheets);
+  pl_output_scenes(&bare, arena, &scenes);
+  pl_output_labels(&sheets, arena, &scenes);
+  add_prints(&(struct pl_book){.harness = bare.harness, .sheets = &sheets, .drawings = &scenes, .plates = true}, arena, all);
   pl_table_init(names, arena);
   for (uint32_t i = 0; i < all->n; i++) pl_table_add(names, all->at[i].name, i);
 }

@@ -33,8 +33,7 @@ void pl_output_sheets(const struct pl_output_inputs *in, struct pl_arena *arena,
   }
 }
 
-/* Everything that is drawn. */
-static void make_drawings(const struct pl_output_inputs *in, struct pl_arena *arena, pl_scenes *scenes) {
+void pl_output_scenes(const struct pl_output_inputs *in, struct pl_arena *arena, pl_scenes *scenes) {
   pl_draw_power(in->harness, in->network, in->solutions, arena, scenes);
   pl_draw_panels(in->harness, arena, scenes);
   pl_draw_plan(in->harness, arena, scenes);
@@ -77,7 +76,7 @@ static struct pl_book book_of(const struct pl_output_inputs *in, const pl_sheets
 
 void pl_output_drawings(const struct pl_output_inputs *in, struct pl_arena *arena, pl_outputs *outputs) {
   pl_scenes scenes = {0};
-  make_drawings(in, arena, &scenes);
+  pl_output_scenes(in, arena, &scenes);
   add_drawings(&scenes, arena, outputs);
 }
 
@@ -104,7 +103,7 @@ void pl_output_book(const struct pl_output_inputs *in, struct pl_arena *arena, p
   struct pl_book book = book_of(in, &sheets, &scenes);
   struct pl_buffer index, shop;
   pl_output_sheets(in, arena, &sheets);
-  make_drawings(in, arena, &scenes);
+  pl_output_scenes(in, arena, &scenes);
   pl_scenes circuits = circuits_of(&scenes, arena);
   pl_output_labels(&sheets, arena, &scenes);
   book.what = "Book";

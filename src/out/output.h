@@ -39,5 +39,7 @@ void pl_output_book(const struct pl_output_inputs *in, struct pl_arena *arena, p
 
 /* The tables of the chosen sections, with the names that their files get. */
 void pl_output_sheets(const struct pl_output_inputs *in, struct pl_arena *arena, pl_sheets *sheets);
+/* All drawings but the labels, which are made from their table. */
+void pl_output_scenes(const struct pl_output_inputs *in, struct pl_arena *arena, pl_scenes *scenes);
 
 #endif

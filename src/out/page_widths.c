@@ -96,12 +96,13 @@ static double saved_by(const struct widths *widths, uint32_t column, double widt
 
 /* The spare millimetres go, piece by piece, where one saves most. */
 static double share_out(struct widths *widths, double spare) {
+  static const double grows[] = {1, 2, 3, 4, 5, 6, 7, 8, 10, 12, 16, 24, 32, 64}; /* mm that are tried */
   while (spare >= 1) {
     double best = 0, best_grow = 0;
     uint32_t best_column = 0;
     for (uint32_t c = 0; c < widths->columns; c++)
-      for (double grow = 1; grow <= spare && grow <= 64; grow *= 2) {
-        double gain = saved_by(widths, c, widths->width[c] + grow) / grow;
+      for (size_t i = 0; i < sizeof grows / sizeof grows[0] && grows[i] <= spare; i++) {
+        double grow = grows[i], gain = saved_by(widths, c, widths->width[c] + grow) / grow;
         if (gain <= best) continue;
         best = gain;
         best_grow = grow;

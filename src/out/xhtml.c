@@ -49,6 +49,24 @@ static struct parts parts_of(const struct pl_book *book, struct pl_arena *arena)
   return parts;
 }
 
+/* ---- what has a number ---- */
+
+uint32_t pl_xhtml_entries(const struct pl_book *book, struct pl_arena *arena, struct pl_book_entry **entries) {
+  struct parts parts = parts_of(book, arena);
+  uint32_t n = 0;
+  *entries = PL_NEW_ARRAY(arena, struct pl_book_entry, parts.n * book->drawings->n + book->sheets->n + 1);
+  for (uint32_t i = 0; i < parts.n; i++) {
+    uint32_t section = parts.at[i].section, count = 0;
+    for (uint32_t d = 0; parts.at[i].plates > 0 && d < book->drawings->n; d++)
+      if (is_plate_of(&book->drawings->at[d], pl_sections[section].plates))
+        (*entries)[n++] = (struct pl_book_entry){i + 1, ++count, section, d, PL_NONE, book->drawings->at[d].title};
+    for (uint32_t s = 0; s < book->sheets->n; s++)
+      if (book->sheets->at[s].section == section && !book->sheets->at[s].csv_only)
+        (*entries)[n++] = (struct pl_book_entry){i + 1, ++count, section, PL_NONE, s, book->sheets->at[s].title};
+  }
+  return n;
+}
+
 static const char *id_of(struct pl_page *page, const struct part *part) {
   return pl_arena_printf(page->arena, "section-%s", pl_sections[part->section].name);
 }
@@ -60,9 +78,11 @@ static const char *number_of(struct pl_page *page, uint32_t part, uint32_t count
   return pl_arena_printf(page->arena, "%u.%u", part, count);
 }
 
-static void put_entry(struct pl_page *page, const char *href, const char *number, const char *text) {
+static void put_entry(struct pl_page *page, const struct pl_book *book, const struct pl_book_entry *entry) {
+  const char *href = entry->sheet == PL_NONE ? pl_arena_printf(page->arena, "#g-%u", entry->drawing)
+                                             : pl_arena_printf(page->arena, "#s-%s", book->sheets->at[entry->sheet].file);
   pl_xml_start(&page->xml, "li");
-  pl_page_link(page, href, pl_arena_printf(page->arena, "%s %s", number, text));
+  pl_page_link(page, href, pl_arena_printf(page->arena, "%s %s", number_of(page, entry->part, entry->number), entry->title));
   pl_xml_end(&page->xml);
   pl_xml_break(&page->xml);
 }
@@ -71,6 +91,8 @@ static void put_entry(struct pl_page *page, const char *href, const char *number
  * those of a drawing in the margin of its own, those of a table over it. */
 static void put_contents(struct pl_page *page, const struct pl_book *book, const struct parts *parts) {
   struct pl_xml *xml = &page->xml;
+  struct pl_book_entry *entries;
+  uint32_t n = pl_xhtml_entries(book, page->arena, &entries);
   pl_page_start(page, "nav", "contents");
   pl_xml_attribute(xml, "aria-label", "Contents");
   pl_xml_break(xml);
@@ -86,15 +108,10 @@ static void put_contents(struct pl_page *page, const struct pl_book *book, const
       pl_xml_text(xml, " ");
       pl_xml_element(xml, "span", section->intro);
     }
-    uint32_t count = 0;
     pl_xml_start(xml, "ul");
     pl_xml_break(xml);
-    for (uint32_t d = 0; part->plates > 0 && d < book->drawings->n; d++)
-      if (is_plate_of(&book->drawings->at[d], section->plates))
-        put_entry(page, pl_arena_printf(page->arena, "#g-%u", d), number_of(page, i + 1, ++count), book->drawings->at[d].title);
-    for (uint32_t s = 0; s < book->sheets->n; s++)
-      if (book->sheets->at[s].section == part->section && !book->sheets->at[s].csv_only)
-        put_entry(page, pl_arena_printf(page->arena, "#s-%s", book->sheets->at[s].file), number_of(page, i + 1, ++count), book->sheets->at[s].title);
+    for (uint32_t e = 0; e < n; e++)
+      if (entries[e].part == i + 1) put_entry(page, book, &entries[e]);
     pl_xml_end(xml);
     pl_xml_end(xml);
     pl_xml_break(xml);
@@ -154,17 +171,13 @@ static const char *plate_class(struct pl_page *page, const struct pl_scene *scen
 }
 
 /* Drawings that take a page, in the order of the book, with their numbers. */
-static void name_plates(const struct pl_book *book, const struct parts *parts, struct pl_arena *arena, struct pl_page_parts *papers) {
-  papers->plates = PL_NEW_ARRAY(arena, const char *, book->drawings->n + 1);
-  for (uint32_t i = 0; i < parts->n; i++) {
-    uint32_t count = 0;
-    for (uint32_t d = 0; parts->at[i].plates > 0 && d < book->drawings->n; d++) {
-      const struct pl_scene *scene = &book->drawings->at[d];
-      if (!is_plate_of(scene, pl_sections[parts->at[i].section].plates)) continue;
-      count++;
-      if (takes_page(scene)) papers->plates[papers->plate_count++] = pl_arena_printf(arena, "%u.%u %s", i + 1, count, scene->title);
-    }
-  }
+static void name_plates(const struct pl_book *book, struct pl_arena *arena, struct pl_page_parts *papers) {
+  struct pl_book_entry *entries;
+  uint32_t n = pl_xhtml_entries(book, arena, &entries);
+  papers->plates = PL_NEW_ARRAY(arena, const char *, n + 1);
+  for (uint32_t e = 0; e < n; e++)
+    if (entries[e].sheet == PL_NONE && takes_page(&book->drawings->at[entries[e].drawing]))
+      papers->plates[papers->plate_count++] = pl_arena_printf(arena, "%u.%u %s", entries[e].part, entries[e].number, entries[e].title);
 }
 
 /* `plate`: number of the next drawing that takes a page. */
@@ -217,7 +230,7 @@ bool pl_xhtml_book(struct pl_buffer *out, const struct pl_book *book, struct pl_
   struct parts parts = parts_of(book, arena);
   struct pl_page_parts titles = {.titles = PL_NEW_ARRAY(arena, const char *, parts.n), .n = parts.n};
   uint32_t plate = 0;
-  name_plates(book, &parts, arena, &titles);
+  name_plates(book, arena, &titles);
   for (uint32_t i = 0; i < parts.n; i++) titles.titles[i] = pl_sections[parts.at[i].section].title;
   pl_page_begin(&page, out, book->harness, arena, book->what, &titles);
   pl_page_know(&page, book->sheets);

@@ -18,6 +18,16 @@ struct pl_book {
   bool plates;        /* with the drawings that take a page; else only those that stand above a table */
 };
 
+/* A drawing or a table with its number: 9.3 is the third of part 9. */
+struct pl_book_entry {
+  uint32_t part, number;
+  uint32_t section;        /* row of pl_sections */
+  uint32_t drawing, sheet; /* which of the book's; PL_NONE for the other one */
+  const char *title;
+};
+/* In the order of the book. */
+uint32_t pl_xhtml_entries(const struct pl_book *book, struct pl_arena *arena, struct pl_book_entry **entries);
+
 /* Cover, contents, then section after section in the order of the work.  False: a fault of the program. */
 bool pl_xhtml_book(struct pl_buffer *out, const struct pl_book *book, struct pl_arena *arena);
 

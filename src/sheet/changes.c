@@ -26,6 +26,53 @@ static void compare_facts(const struct pl_record *was, const struct pl_record *i
       PL_PUSH(arena, changes, ((struct pl_change){PL_CHANGE_CHANGED, is->group, is->name, is->facts.at[i].aspect, was->facts.at[i].value, is->facts.at[i].value}));
 }
 
+static const char *fact_of(const struct pl_record *record, const char *aspect) {
+  for (uint32_t i = 0; i < record->facts.n; i++)
+    if (strcmp(record->facts.at[i].aspect, aspect) == 0) return record->facts.at[i].value;
+  return "";
+}
+
+/* The same copper between the same pins; `turned`: written from its other end. */
+static bool is_same_copper(const struct pl_record *a, const struct pl_record *b, bool *turned) {
+  static const char *const same[] = {"size", "colour", "insulation", "status"};
+  for (size_t i = 0; i < sizeof same / sizeof same[0]; i++)
+    if (strcmp(fact_of(a, same[i]), fact_of(b, same[i])) != 0) return false;
+  bool straight = strcmp(fact_of(a, "from"), fact_of(b, "from")) == 0 && strcmp(fact_of(a, "to"), fact_of(b, "to")) == 0;
+  *turned = !straight;
+  return straight || (strcmp(fact_of(a, "from"), fact_of(b, "to")) == 0 && strcmp(fact_of(a, "to"), fact_of(b, "from")) == 0);
+}
+
+static void turn(struct pl_record *wire) {
+  struct pl_fact *from = NULL, *to = NULL;
+  for (uint32_t i = 0; i < wire->facts.n; i++) {
+    if (strcmp(wire->facts.at[i].aspect, "from") == 0) from = &wire->facts.at[i];
+    if (strcmp(wire->facts.at[i].aspect, "to") == 0) to = &wire->facts.at[i];
+  }
+  const char *value = from->value;
+  from->value = to->value;
+  to->value = value;
+}
+
+static bool is_wire(const struct pl_record *record) { return strcmp(record->group, "wire") == 0; }
+
+/* A wire that is there under another number takes its old key, so that it is held against itself. */
+static void find_renumbered(const pl_records *was, pl_records *is, const struct pl_table *old_at, const struct pl_table *new_at, struct pl_arena *arena,
+                            pl_changes *changes) {
+  bool *taken = PL_NEW_ARRAY(arena, bool, was->n + 1), turned;
+  uint32_t at;
+  for (uint32_t i = 0; i < is->n; i++) {
+    if (!is_wire(&is->at[i]) || pl_table_find(old_at, is->at[i].key, &at)) continue;
+    for (uint32_t o = 0; o < was->n; o++) {
+      if (!is_wire(&was->at[o]) || taken[o] || pl_table_find(new_at, was->at[o].key, &at) || !is_same_copper(&was->at[o], &is->at[i], &turned)) continue;
+      taken[o] = true;
+      if (turned) turn(&is->at[i]);
+      is->at[i].key = was->at[o].key;
+      PL_PUSH(arena, changes, ((struct pl_change){PL_CHANGE_CHANGED, "wire", is->at[i].name, "number", was->at[o].name, is->at[i].name}));
+      break;
+    }
+  }
+}
+
 static void changes_of_group(const char *group, const pl_records *was, const pl_records *is, const struct pl_table *old_at, const struct pl_table *new_at,
                              struct pl_arena *arena, pl_changes *changes) {
   uint32_t at;
@@ -58,6 +105,8 @@ void pl_changes_find(const struct pl_harness *old, const struct pl_harness *harn
   pl_table_init(&new_at, arena);
   index_records(&was, &old_at);
   index_records(&is, &new_at);
+  find_renumbered(&was, &is, &old_at, &new_at, arena, changes);
+  index_records(&is, &new_at); /* under their old keys too */
   for (int g = 0; g < GROUPS; g++) changes_of_group(groups[g].name, &was, &is, &old_at, &new_at, arena, changes);
 }
 
@@ -69,6 +118,7 @@ struct advice {
 static const struct advice advices[] = {
     {"wire", "+", "added", "cut, label, crimp, load; ring out"},
     {"wire", "-", "removed", "take out at both ends; plug the cavities"},
+    {"wire", "number", "renumbered", "new labels at both ends; nothing else"},
     {"wire", "from", "moved", "move that end; ring out from end to end"},
     {"wire", "to", "moved", "move that end; ring out from end to end"},
     {"wire", "size", "resized", "take the wire out, cut one of the new size, crimp anew"},
@@ -142,25 +192,35 @@ static void differences(struct pl_sheet_maker *maker, const struct pl_harness *o
 
 /* ---- cavities ---- */
 
+/* The number of a wire in the other text; `back`: the new one's in the old. */
+static const char *number_there(const pl_changes *changes, const char *number, bool back) {
+  for (uint32_t i = 0; i < changes->n; i++) {
+    const struct pl_change *change = &changes->at[i];
+    if (strcmp(change->aspect, "number") == 0 && strcmp(back ? change->is : change->was, number) == 0) return back ? change->was : change->is;
+  }
+  return number;
+}
+
 static bool has_wire(const struct pl_harness *harness, pl_id pin, const char *number) {
   for (uint32_t i = 0; pin != PL_NONE && i < harness->pins.at[pin].wires.n; i++)
     if (strcmp(harness->wires.at[harness->pins.at[pin].wires.at[i]].number, number) == 0) return true;
   return false;
 }
 
-/* Wires at a pin of one text that are not there in the other: "41, 52". */
-static const char *wires_only(struct pl_sheet_maker *maker, const struct pl_harness *here, pl_id pin, const struct pl_harness *there, pl_id other) {
+/* Wires at a pin of one text that are not there in the other: "41, 52".  `back`: here is the new text. */
+static const char *wires_only(struct pl_sheet_maker *maker, const struct pl_harness *here, pl_id pin, const struct pl_harness *there, pl_id other,
+                              const pl_changes *changes, bool back) {
   struct pl_buffer out;
   pl_buffer_init(&out, maker->arena);
   for (uint32_t i = 0; pin != PL_NONE && i < here->pins.at[pin].wires.n; i++) {
     const char *number = here->wires.at[here->pins.at[pin].wires.at[i]].number;
-    if (!has_wire(there, other, number)) pl_buffer_printf(&out, "%s%s", out.n > 0 ? ", " : "", number);
+    if (!has_wire(there, other, number_there(changes, number, back))) pl_buffer_printf(&out, "%s%s", out.n > 0 ? ", " : "", number);
   }
   return out.n > 0 ? out.at : "";
 }
 
 /* Wires that stay, but want a new crimp: another size, or another terminal. */
-static const char *wires_anew(struct pl_sheet_maker *maker, const struct pl_harness *old, pl_id was, pl_id is) {
+static const char *wires_anew(struct pl_sheet_maker *maker, const struct pl_harness *old, pl_id was, pl_id is, const pl_changes *changes) {
   const struct pl_harness *harness = maker->harness;
   struct pl_buffer out;
   uint32_t id;
@@ -169,7 +229,8 @@ static const char *wires_anew(struct pl_sheet_maker *maker, const struct pl_harn
   bool terminal = strcmp(pl_sheet_terminal(old, was), pl_sheet_terminal(harness, is)) != 0;
   for (uint32_t i = 0; i < harness->pins.at[is].wires.n; i++) {
     const struct pl_wire *wire = &harness->wires.at[harness->pins.at[is].wires.at[i]];
-    if (!has_wire(old, was, wire->number) || !pl_table_find(&old->wire_numbers, wire->number, &id)) continue;
+    const char *number = number_there(changes, wire->number, true);
+    if (!has_wire(old, was, number) || !pl_table_find(&old->wire_numbers, number, &id)) continue;
     if (terminal || strcmp(old->wires.at[id].size, wire->size) != 0) pl_buffer_printf(&out, "%s%s", out.n > 0 ? ", " : "", wire->number);
   }
   return out.n > 0 ? out.at : "";
@@ -180,11 +241,12 @@ static const char *plug_text(const struct pl_harness *old, pl_id was, const stru
   return before == after ? "" : after ? "fit a cavity plug" : "take the plug out";
 }
 
-static void cavity_row(struct pl_sheet_maker *maker, const struct pl_harness *old, pl_id was, pl_id is) {
+static void cavity_row(struct pl_sheet_maker *maker, const struct pl_harness *old, pl_id was, pl_id is, const pl_changes *changes) {
   const struct pl_harness *harness = maker->harness;
   const struct pl_harness *of = is != PL_NONE ? harness : old;
   const struct pl_pin *pin = &of->pins.at[is != PL_NONE ? is : was];
-  const char *out = wires_only(maker, old, was, harness, is), *in = wires_only(maker, harness, is, old, was), *anew = wires_anew(maker, old, was, is);
+  const char *out = wires_only(maker, old, was, harness, is, changes, false), *in = wires_only(maker, harness, is, old, was, changes, true);
+  const char *anew = wires_anew(maker, old, was, is, changes);
   const char *plug = plug_text(old, was, harness, is);
   if (out[0] == '\0' && in[0] == '\0' && anew[0] == '\0' && plug[0] == '\0') return;
   pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
@@ -196,7 +258,7 @@ static void cavity_row(struct pl_sheet_maker *maker, const struct pl_harness *ol
   pl_sheet_text(maker, plug);
 }
 
-static void cavities(struct pl_sheet_maker *maker, const struct pl_harness *old) {
+static void cavities(struct pl_sheet_maker *maker, const struct pl_harness *old, const pl_changes *changes) {
   pl_sheet_begin(maker, "changes-cavities", "Cavities and pins to change", "Battery disconnect open and locked, earthed cable off. Release tool, not a screwdriver; each wire tugged after.");
   maker->sheet.tick = true;
   struct pl_column *name = pl_sheet_column(maker, "cavity or pin");
@@ -206,9 +268,9 @@ static void cavities(struct pl_sheet_maker *maker, const struct pl_harness *old)
   pl_sheet_column(maker, "put in");
   pl_sheet_column(maker, "crimp anew");
   pl_sheet_column(maker, "plug");
-  for (pl_id p = 0; p < maker->harness->pins.n; p++) cavity_row(maker, old, pl_harness_find_pin(old, maker->harness->pins.at[p].full), p);
+  for (pl_id p = 0; p < maker->harness->pins.n; p++) cavity_row(maker, old, pl_harness_find_pin(old, maker->harness->pins.at[p].full), p, changes);
   for (pl_id p = 0; p < old->pins.n; p++)
-    if (pl_harness_find_pin(maker->harness, old->pins.at[p].full) == PL_NONE) cavity_row(maker, old, p, PL_NONE);
+    if (pl_harness_find_pin(maker->harness, old->pins.at[p].full) == PL_NONE) cavity_row(maker, old, p, PL_NONE, changes);
   pl_sheet_end(maker);
 }
 
@@ -289,10 +351,13 @@ static void power_rows(struct pl_sheet_maker *maker, const pl_changes *changes, 
     }
 }
 
+/* A label is changed, not the harness. */
+static bool is_paper(const char *aspect) { return strcmp(aspect, "number") == 0 || strcmp(aspect, "note") == 0 || strcmp(aspect, "circuit") == 0; }
+
 static void tests(struct pl_sheet_maker *maker, const pl_changes *changes) {
   struct pl_nets nets;
   bool *touched = touched_wires(maker, changes), any = false;
-  for (uint32_t i = 0; i < changes->n; i++) any = any || strcmp(changes->at[i].group, "wire") == 0;
+  for (uint32_t i = 0; i < changes->n; i++) any = any || (strcmp(changes->at[i].group, "wire") == 0 && !is_paper(changes->at[i].aspect));
   pl_sheet_begin(maker, "changes-tests", "What to test again", "");
   maker->sheet.tick = true;
   pl_sheet_column(maker, "test")->key = true;
@@ -312,7 +377,7 @@ static void tests(struct pl_sheet_maker *maker, const pl_changes *changes) {
 
 static void pages_sheet(struct pl_sheet_maker *maker, const pl_changed_pages *pages) {
   static const char *const words[] = {"new: print it", "no longer there: throw it away", "out of date: print it again"};
-  pl_sheet_begin(maker, "changes-pages", "Printed pages that are out of date", "The others differ in the margin alone: in the digest of the text, and perhaps in the revision.");
+  pl_sheet_begin(maker, "changes-pages", "Printed pages that are out of date", "By their numbers in the book. The others differ in the digest of the text alone, and perhaps in their number and the revision.");
   maker->sheet.tick = true;
   pl_sheet_column(maker, "section")->key = true;
   pl_sheet_column(maker, "page");
@@ -332,7 +397,7 @@ void pl_sheets_changes(const struct pl_harness *old, const struct pl_harness *ha
   pl_changes changes = {0};
   pl_changes_find(old, harness, arena, &changes);
   differences(&maker, old, &changes);
-  cavities(&maker, old);
+  cavities(&maker, old, &changes);
   if (changes.n > 0) tests(&maker, &changes);
   pages_sheet(&maker, pages);
 }

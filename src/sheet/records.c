@@ -57,6 +57,7 @@ static void tell_machine(struct teller *teller) {
   tell_number(teller, "drop limit", m->drop_limit);
   tell_number(teller, "fuse share", m->fuse_share);
   tell_number(teller, "spare share", m->spare);
+  tell(teller, "labels", m->flags ? "flag" : "sleeve");
   tell(teller, "units", m->units == PL_UNITS_US ? "US" : "metric");
 }
 
@@ -165,6 +166,10 @@ static const char *joins_text(struct teller *teller, const pl_joins *joins) {
   return out.n > 0 ? out.at : "";
 }
 
+static const char *coil_text(struct teller *teller, pl_id a, pl_id b) {
+  return a == PL_NONE && b == PL_NONE ? "" : pl_arena_printf(teller->arena, "%s to %s", pin_name(teller, a), pin_name(teller, b));
+}
+
 static const char *positions_text(struct teller *teller, const struct pl_device *d) {
   struct pl_buffer out;
   pl_buffer_init(&out, teller->arena);
@@ -212,6 +217,8 @@ static void tell_device(struct teller *teller, const struct pl_device *d) {
   tell(teller, "reading", points_text(teller, d));
   tell(teller, "positions", positions_text(teller, d));
   tell(teller, "rests in", d->rest < d->throws.n ? d->throws.at[d->rest].name : "");
+  tell(teller, "coil", coil_text(teller, d->coil_a, d->coil_b));
+  tell(teller, "reset coil", coil_text(teller, d->reset_a, d->reset_b));
   tell(teller, "makes", joins_text(teller, &d->make));
   tell(teller, "breaks", joins_text(teller, &d->brk));
   tell(teller, "joined inside", joins_text(teller, &d->fixed));
@@ -245,6 +252,7 @@ static void tell_pins(struct teller *teller, const struct pl_device *d) {
     tell(teller, "function", p->text);
     tell(teller, "role", pl_role_name(p->role));
     tell(teller, "need", needs[p->need]);
+    tell_whether(teller, "off in settings", p->set_off);
     tell_whether(teller, "cavity plug", p->plugged);
     tell(teller, "terminal", terminal_name(teller, p->terminal));
     tell_number(teller, "A", p->amps);

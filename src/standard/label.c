@@ -23,5 +23,5 @@ uint32_t pl_sleeve_for(double outside) {
 }
 
 const double pl_label_text_height = 2.0; /* common practice: 2 mm read at arm's length; 1.27 mm is a military least, second hand */
-const double pl_flag_width = 30, pl_flag_height = 15; /* our choice: room for a code of 33 modules beside the text */
+const double pl_flag_width = 36, pl_flag_height = 15; /* our choice: room for the name of a pin beside a code of 33 modules */
 const double pl_code_module = 0.4;       /* common practice for phone cameras, second hand */
