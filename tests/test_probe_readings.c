@@ -52,6 +52,11 @@ static void understood(void) {
       {"new F2 blows, run", PL_SAID_FOUND, 3, PL_ASK_REFIT, NULL, NULL, "F2", NULL},
       {"new F2 holds", PL_SAID_FOUND, 0, PL_ASK_REFIT, NULL, NULL, "F2", NULL},
       {"search from F2: nothing", PL_SAID_FOUND, 0, PL_ASK_SEARCH, NULL, NULL, "F2", NULL},
+      {"M2 does not stop, off", PL_SAID_RUNS, 2, PL_ASK_RUNS, "off", NULL, "M2", NULL},
+      {"M1 cranks slow, cranking", PL_SAID_RUNS, 1, PL_ASK_RUNS, "cranking", NULL, "M1", NULL},
+      {"H1 as it should, run", PL_SAID_RUNS, 2, PL_ASK_RUNS, "run", NULL, "H1", NULL},
+      {"M2 dead, key run", PL_SAID_RUNS, 0, PL_ASK_RUNS, "run", NULL, "M2", NULL},
+      {"F3.out, run: 24,4 V", PL_SAID_VOLTS, 24.4, PL_ASK_VOLTS, "run", "F3.out", NULL, NULL},
       {"M2 dead, run # said the driver", PL_SAID_RUNS, 0, PL_ASK_RUNS, "run", NULL, "M2", NULL}};
   struct told t;
   pl_evidences evidences = {0};
@@ -88,6 +93,12 @@ static void not_understood(void) {
       {"wire 999: open", "there is no wire `999`", "number"},
       {"M2 blown", "that is said of a fuse", "name a fuse"},
       {"F3 runs, run", "does not run or light by itself", "of a fuse say"},
+      {"F3.out run 1,200 V", "may be a part of one or a thousand", "with a point"},
+      {"F3.out run 24 V 25 V", "two figures in one reading", "one figure"},
+      {"K1 inside, run: 92 ohm", "with the power on an ohm-meter shows anything", "key off"},
+      {"H1 80 degC, run", "that unit is a gauge's", "name the gauge"},
+      {"data link dead", "this harness has no data link", "data high"},
+      {"M2 dead, zzzzzzzz", "`zzzzzzzz` is no pin", "the states are off, cranking, run, pumping"},
       {"wire 21: -3 ohm", "ohms below 0", "switch everything off"},
       {"run", "neither where something was read nor", "write it like"}};
   struct told t;

@@ -142,6 +142,44 @@ static void cannot_be_told_apart(void) {
   end(&m);
 }
 
+/* ---- data links and gauges ---- */
+
+/* Two modules on a link with a terminator at each end; in words of the text, so that every figure can be told without computing. */
+static char linked[] = "machine \"Link\"\n  supply 12 V\n  earth negative\nbattery BAT\n  part battery 12 V 750 CCA\nfuse F1\n  part blade fuse 10 A\n"
+                       "module A\n  connector 4 cavities, 1 row\n  1 battery feed, 300 mA\n  2 ground\n  3 data high\n  4 data low\nmodule B\n  connector 4 cavities, 1 row\n  1 battery feed, 300 mA\n  2 ground\n  3 data high\n  4 data low\n"
+                       "terminator R1\n  part terminator 120 ohm\nterminator R2\n  part terminator 120 ohm\n"
+                       "gauge P1\n  part fuel gauge 240-33 12 V\n  measures fuel\nsender B1\n  part fuel sender 240-33\n  measures fuel\nwires of link\n"
+                       "  1 BAT.+ F1.in 14 AWG RD length 1 m\n  2 F1.out A.1 18 AWG RD length 1 m\n  3 F1.out B.1 18 AWG RD length 1 m\n"
+                       "  4 A.2 BAT.- 18 AWG BK length 1 m\n  5 B.2 BAT.- 18 AWG BK length 1 m\n"
+                       "  10 R1.1 A.3 20 AWG YE length 1 m\n  11 R1.2 A.4 20 AWG GN length 1 m\n  12 A.3 B.3 20 AWG YE length 1 m\n  13 A.4 B.4 20 AWG GN length 1 m\n"
+                       "  14 B.3 R2.1 20 AWG YE length 1 m\n  15 B.4 R2.2 20 AWG GN length 1 m\n"
+                       "  20 F1.out P1.+ 18 AWG RD length 1 m\n  21 P1.- BAT.- 18 AWG BK length 1 m\n  22 P1.S B1.signal 18 AWG VT length 1 m\n  23 B1.case BAT.- 18 AWG BK length 1 m\n"
+                       "state off\n  fuel 50 %\n";
+
+static void links_and_gauges(void) {
+  struct made m;
+  make(&m, "link.loom", linked);
+  pl_id high = pl_harness_find_pin(&m.harness, "A.3"), far = pl_harness_find_pin(&m.harness, "B.3"), a = pl_harness_find_device(&m.harness, "A");
+  pl_id b = pl_harness_find_device(&m.harness, "B"), gauge = pl_harness_find_device(&m.harness, "P1");
+  PL_CHECK_CLOSE(answer(&m, "wire 22 broken", PL_ASK_BETWEEN, NULL, high), 1780, 2, "two terminators of 120 ohm side by side: 60 ohm (ISO 11898-2), leads 0.2");
+  PL_CHECK_CLOSE(answer(&m, "wire 14 broken", PL_ASK_BETWEEN, NULL, high), 2080, 2, "one is off: 120 ohm");
+  PL_CHECK_INT(answer(&m, "wire 14 broken", PL_ASK_LINK, NULL, a), 0, "that may do");
+  PL_CHECK_CLOSE(answer(&m, "wire 12 broken", PL_ASK_BETWEEN, NULL, far), 2080, 2, "each side has its own");
+  PL_CHECK(answer(&m, "pins 3 and 4 of A joined", PL_ASK_BETWEEN, NULL, far) < 0, "lines joined: under an ohm");
+  PL_CHECK_INT(answer(&m, "pins 3 and 4 of A joined", PL_ASK_LINK, NULL, b), 1, "nobody is heard");
+  PL_CHECK_INT(answer(&m, "wire 13 chafed to chassis", PL_ASK_LINK, NULL, a), 1, "a line on the chassis: nobody");
+  PL_CHECK_INT(answer(&m, "module B dead", PL_ASK_LINK, NULL, b), 1, "a dead module is not heard");
+  PL_CHECK_INT(answer(&m, "module B dead", PL_ASK_LINK, NULL, a), 0, "the others are");
+  uint32_t q = pl_suspects_question(&m.table, PL_ASK_GAUGE, 0, gauge);
+  CU_ASSERT_FATAL(q != PL_NONE);
+  PL_CHECK_INT(answer(&m, "wire 20 broken", PL_ASK_GAUGE, "off", gauge), PL_ANSWER_OPEN, "a gauge that is not fed");
+  PL_CHECK_INT(pl_suspects_needle(&m.table, q, answer(&m, "wire 20 broken", PL_ASK_GAUGE, "off", gauge)), 0, "shows nothing");
+  PL_CHECK_INT(pl_suspects_needle(&m.table, q, answer(&m, "wire 22 broken", PL_ASK_GAUGE, "off", gauge)), 1, "240 ohm is empty, open is emptier");
+  PL_CHECK_INT(pl_suspects_needle(&m.table, q, answer(&m, "wire 22 chafed to chassis", PL_ASK_GAUGE, "off", gauge)), 3, "33 ohm is full, 0 ohm is fuller");
+  PL_CHECK_INT(pl_suspects_needle(&m.table, q, m.table.questions.at[q].healthy), 2, "as it should");
+  end(&m);
+}
+
 /* ---- the file ---- */
 
 static bool loads(const struct made *m, const char *bytes, size_t n) {
@@ -252,5 +290,5 @@ static void documented(void) {
 }
 
 CU_TestInfo probe_suspect_tests[] = {{"answers by hand", answers_by_hand}, {"fits by hand", fits_by_hand}, {"weights by hand", weights_by_hand},
-                                     {"what cannot be told apart", cannot_be_told_apart}, {"the file", file}, {"packing", packing},
+                                     {"data links and gauges", links_and_gauges}, {"what cannot be told apart", cannot_be_told_apart}, {"the file", file}, {"packing", packing},
                                      {"the score", score}, {"the document has every row", documented}, CU_TEST_INFO_NULL};

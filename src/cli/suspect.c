@@ -115,6 +115,11 @@ static const char *question_words(const struct search *s, uint32_t question) {
       return pl_arena_printf(arena, "ohms to chassis from %s, taken off at %s; power off, fuses out%s", wire_words(s, q->id / 2), h->pins.at[pin].full,
                              place_words(s, h->pins.at[pin].device));
     }
+    case PL_ASK_BETWEEN:
+      return pl_arena_printf(arena, "ohms from %s to %s, power off, everything plugged in%s", h->pins.at[q->id].full, h->pins.at[pl_suspects_low_of(h, q->id)].full,
+                             place_words(s, h->pins.at[q->id].device));
+    case PL_ASK_LINK: return pl_arena_printf(arena, "is %s heard on the data link?%s", h->devices.at[q->id].name, place_words(s, q->id));
+    case PL_ASK_GAUGE: return pl_arena_printf(arena, "look at gauge %s, %s%s", h->devices.at[q->id].name, state_words(s, q->state), place_words(s, q->id));
     case PL_ASK_INSIDE: return pl_arena_printf(arena, "ohms inside %s, unplugged%s", h->devices.at[q->id].name, place_words(s, q->id));
   }
   return "";

@@ -4,20 +4,32 @@
 
 #include "network/inner.h"
 
-static double volts_at(const struct pl_harness *harness, const struct pl_solution *solution, const struct pl_device *d, pl_id pin,
-                       const char *name) {
+static pl_id pin_named(const struct pl_harness *harness, const struct pl_device *d, pl_id pin, const char *name) {
   for (uint32_t i = 0; pin == PL_NONE && i < d->pin_count; i++)
     if (strcmp(harness->pins.at[d->first_pin + i].name, name) == 0) pin = d->first_pin + i;
-  return pin == PL_NONE ? NAN : solution->pin_volts[pin];
+  return pin;
+}
+
+void pl_gauge_pins(const struct pl_harness *harness, pl_id gauge, pl_id *plus, pl_id *minus, pl_id *signal) {
+  const struct pl_device *d = &harness->devices.at[gauge];
+
+  *plus = pin_named(harness, d, d->plus, "+");
+  *minus = pin_named(harness, d, d->minus, "-");
+  *signal = pin_named(harness, d, d->signal, "S");
 }
 
 double pl_gauge_ohms(const struct pl_harness *harness, const struct pl_solution *solution, pl_id gauge) {
-  const struct pl_device *d = &harness->devices.at[gauge];
+  pl_id plus, minus, signal;
 
-  if (d->kind != PL_KIND_GAUGE || solution->status != PL_SOLVED) return NAN;
-  double plus = volts_at(harness, solution, d, d->plus, "+"), minus = volts_at(harness, solution, d, d->minus, "-");
-  double signal = volts_at(harness, solution, d, d->signal, "S"), fed = fabs(plus - minus);
-  double least = pl_first_good(d->need_min, pl_network_supply(harness, d) * PL_DEFAULT(KNEE));
+  if (harness->devices.at[gauge].kind != PL_KIND_GAUGE || solution->status != PL_SOLVED) return NAN;
+  pl_gauge_pins(harness, gauge, &plus, &minus, &signal);
+  if (plus == PL_NONE || minus == PL_NONE || signal == PL_NONE) return NAN;
+  return pl_gauge_ohms_at(harness, gauge, solution->pin_volts[plus], solution->pin_volts[minus], solution->pin_volts[signal]);
+}
+
+double pl_gauge_ohms_at(const struct pl_harness *harness, pl_id gauge, double plus, double minus, double signal) {
+  const struct pl_device *d = &harness->devices.at[gauge];
+  double fed = fabs(plus - minus), least = pl_first_good(d->need_min, pl_network_supply(harness, d) * PL_DEFAULT(KNEE));
 
   if (!(fed >= least) || isnan(signal)) return NAN;
   double over = (plus - signal) / (plus - minus), under = (signal - minus) / (plus - minus);  /* shares of its supply; over: across its winding */

@@ -91,6 +91,8 @@ double pl_solution_drop(const struct pl_network *network, const struct pl_soluti
 /* What a gauge sees at its sender terminal, ohms to its minus by its own volts (leads and shared grounds included; INFINITY: open), and what its
  * needle shows there by its own scale, in the unit of that scale; NAN when it is not a gauge, is not fed or has no scale. */
 double pl_gauge_ohms(const struct pl_harness *harness, const struct pl_solution *solution, pl_id gauge);
+double pl_gauge_ohms_at(const struct pl_harness *harness, pl_id gauge, double plus, double minus, double signal);  /* at these volts */
+void pl_gauge_pins(const struct pl_harness *harness, pl_id gauge, pl_id *plus, pl_id *minus, pl_id *signal);       /* PL_NONE where it has none */
 double pl_gauge_reading(const struct pl_harness *harness, const struct pl_solution *solution, pl_id gauge);
 
 /* Warm resistance of a wire without contacts: rho20 x length x (234.5 + T)/254.5 at the hottest place on its way. */

@@ -34,6 +34,49 @@ static void put_standard(struct pl_buffer *out) {
     put_value(out, pl_standard_seen[i][1]);
     pl_buffer_puts(out, "]");
   }
+  pl_buffer_puts(out, "],\n\"needle\":[");
+  for (int is = 0; is < 4; is++)
+    for (int word = 0; word < 4; word++) {
+      pl_buffer_puts(out, word == 0 ? is > 0 ? ",[" : "[" : ",");
+      put_value(out, pl_standard_needle[is][word]);
+      if (word == 3) pl_buffer_puts(out, "]");
+    }
+  pl_buffer_puts(out, "],\n");
+}
+
+/* [device, unit, 1 when more ohms show more, the figures of its scale, what they are as answers]: enough of them to go straight between */
+enum { SCALE = 24 };
+
+static void put_gauge(struct pl_buffer *out, const struct pl_harness *h, pl_id id) {
+  const struct pl_device *d = &h->devices.at[id];
+  double low = d->points.at[0].x, high = d->points.at[d->points.n - 1].x;
+  const char *unit;
+
+  pl_measure_shown(d->measure, 0, &unit);
+  pl_buffer_printf(out, "[%u,", id);
+  pl_json_string(out, unit);
+  pl_buffer_printf(out, ",%d", pl_device_reading(d, fmax(low, high)) > pl_device_reading(d, fmin(low, high)));
+  for (int what = 0; what < 2; what++) {
+    for (int i = 0; i <= SCALE; i++) {
+      double x = low + (high - low) * i / SCALE;
+      pl_buffer_puts(out, i == 0 ? ",[" : ",");
+      put_value(out, what == 0 ? pl_measure_shown(d->measure, x, &unit) : pl_suspects_ohms(pl_device_reading(d, x)));
+    }
+    pl_buffer_puts(out, "]");
+  }
+  pl_buffer_puts(out, "]");
+}
+
+static void put_gauges(struct pl_buffer *out, const struct pl_harness *h) {
+  bool any = false;
+
+  pl_buffer_puts(out, "\"gauges\":[");
+  for (pl_id id = 0; id < h->devices.n; id++) {
+    if (h->devices.at[id].kind != PL_KIND_GAUGE || h->devices.at[id].points.n < 2) continue;
+    pl_buffer_puts(out, any ? ",\n" : "");
+    put_gauge(out, h, id);
+    any = true;
+  }
   pl_buffer_puts(out, "],\n");
 }
 
@@ -92,6 +135,7 @@ void pl_suspects_write_json(struct pl_buffer *out, const struct pl_suspects *tab
   put_value(out, table->volt);
   pl_buffer_puts(out, ",\n");
   put_standard(out);
+  put_gauges(out, table->harness);
   put_questions(out, table);
   put_suspects(out, table);
   pl_buffer_init(&packed, table->arena);

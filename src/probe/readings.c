@@ -27,12 +27,14 @@ struct line {
   uint32_t start, end;
   const char *whole;
   pl_id pins[2], device, wire, place, state;
+  pl_id switched;            /* a switch named beside the device: "H1 dark, key run" */
   uint32_t pin_count, wire_word;
   bool has_value;
   double value;              /* volts or ohms */
   enum pl_word_unit unit;
   enum pl_word_kind said;    /* the verb: runs, dead, blown, ... */
-  bool negated, ground, off, inside, all, fuses, code, fresh, search, nothing;
+  bool negated, ground, off, inside, all, fuses, code, fresh, search, nothing, link, should;
+  int needle;                /* 1 low, 3 high; 0 not said */
   bool bad;
 };
 
@@ -64,7 +66,7 @@ static void unknown_word(struct reader *r, struct line *line, const char *word, 
   for (uint32_t i = 0; i < pl_reading_word_count; i++) pl_nearest_offer(&nearest, pl_reading_words[i].word);
   complain(r, line, at, at + (uint32_t)strlen(word), pl_arena_printf(r->arena, "`%s` is no pin, device, state or word of a reading", word),
            nearest.best != NULL ? pl_arena_printf(r->arena, "did you mean `%s`?", nearest.best)
-                                : "write it like: ECM.A1 to ground, key-on: 9.8 V, or: M2 does not run, key-on");
+                                : pl_arena_printf(r->arena, "write it like: ECM.A1 to ground, key-on: 9.8 V, or: M2 does not run, key-on; the states are %s", states_known(r)));
 }
 
 /* ---- names ---- */
@@ -120,25 +122,43 @@ static void take_unit(struct reader *r, struct line *line, const char *word, uin
   unknown_word(r, line, word, at);
 }
 
-static bool take_number(struct reader *r, struct line *line, const char *word, uint32_t at) {
+/* "9,8" is 9.8 to many; "1,200" is two things. */
+static bool take_comma(struct reader *r, struct line *line, char *word, uint32_t at) {
+  char *comma = strchr(word, ',');
+
+  if (comma == NULL) return true;
+  if (strspn(comma + 1, "0123456789") == 3 && strspn(word, "+-0123456789") == (size_t)(comma - word)) {
+    complain(r, line, at, at + (uint32_t)strlen(word), pl_arena_printf(r->arena, "`%s` may be a part of one or a thousand", word), "write it with a point, or without the comma");
+    return false;
+  }
+  *comma = '.';
+  return true;
+}
+
+static bool take_number(struct reader *r, struct line *line, char *word, uint32_t at) {
   size_t used, n = strlen(word);
+  bool second = line->has_value;
 
   if (!pl_number_parse(word, n, &line->value, &used)) return false;
+  if (second) complain(r, line, at, at + (uint32_t)n, "two figures in one reading", "one reading a line: where, when, and one figure with its unit");
+  if (!take_comma(r, line, word, at) || !pl_number_parse(word, n, &line->value, &used)) return true;
   line->has_value = true;
   if (used < n && !pl_reading_unit(word + used, &line->unit, &line->value))
     complain(r, line, at + (uint32_t)used, at + (uint32_t)n, pl_arena_printf(r->arena, "`%s` is no unit of a reading", word + used),
-             "readings are in V, mV, ohm, kohm or Mohm");
+             "readings are in V, mV, ohm, kohm or Mohm; of a gauge in degC, kPa, bar, psi, % or rpm");
   return true;
 }
 
 static bool take_name(struct reader *r, struct line *line, const char *word) {
   const struct pl_harness *h = r->harness;
   pl_id pin = find_pin(h, word), device = find_device(h, word), state = find_state(h, word), place = find_place(h, word);
-  pl_id by_switch = line->device != PL_NONE ? state_by_switch(h, line->device, word) : PL_NONE;
+  pl_id by = line->switched != PL_NONE ? line->switched : line->device, by_switch = by != PL_NONE ? state_by_switch(h, by, word) : PL_NONE;
 
   if (by_switch != PL_NONE && line->state == PL_NONE) {
     line->state = by_switch;
-    line->device = PL_NONE;
+    if (line->switched == PL_NONE) line->device = PL_NONE;
+  } else if (device != PL_NONE && line->device != PL_NONE && h->devices.at[device].throws.n > 0) {
+    line->switched = device;
   } else if (state != PL_NONE) {
     line->state = state;
   } else if (device != PL_NONE && (pin == PL_NONE || line->device == PL_NONE)) {
@@ -171,6 +191,10 @@ static bool take_keyword(struct line *line, const char *word) {
     case PL_WORD_SEARCH: line->search = true; break;
     case PL_WORD_NOTHING: line->nothing = true; break;
     case PL_WORD_WIRE: line->wire_word = 1; break;
+    case PL_WORD_LINK: line->link = true; break;
+    case PL_WORD_SHOULD: line->should = true; break;
+    case PL_WORD_LOW: line->needle = 1; break;
+    case PL_WORD_HIGH: line->needle = 3; break;
     case PL_WORD_OPEN:
       line->has_value = true;
       line->value = INFINITY;
@@ -181,7 +205,7 @@ static bool take_keyword(struct line *line, const char *word) {
   return true;
 }
 
-static void take_word(struct reader *r, struct line *line, const char *word, uint32_t at) {
+static void take_word(struct reader *r, struct line *line, char *word, uint32_t at) {
   if (line->wire_word == 1) {
     line->wire = find_wire(r->harness, word);
     line->wire_word = 2;
@@ -240,9 +264,19 @@ static uint32_t end_off(const struct reader *r, const struct line *line) {
   return first != PL_NONE && isfinite(r->table->questions.at[first].effort) ? 0 : 1;
 }
 
+/* Of the two lines of a data link the table has the ohms. */
+static uint32_t link_question(const struct reader *r, const struct line *line) {
+  for (int i = 0; i < 2; i++)
+    if (pl_suspects_low_of(r->harness, line->pins[i]) == line->pins[1 - i]) return pl_suspects_question(r->table, PL_ASK_BETWEEN, PL_NONE, line->pins[i]);
+  return PL_NONE;
+}
+
 static void say_ohms(struct reader *r, struct line *line) {
   const char *no = "nothing is known of those ohms", *remedy = "read between two pins with the power off, a wire with both ends off, or a part unplugged";
 
+  if (line->state != PL_NONE && strcasecmp(r->harness->states.at[line->state].name, "off") != 0)
+    complain(r, line, line->start, line->end, pl_arena_printf(r->arena, "ohms in state %s: with the power on an ohm-meter shows anything, and may break", r->harness->states.at[line->state].name),
+             "key off, batteries off, then read, and write: power off; or say volts");
   if (line->value < 0) complain(r, line, line->start, line->end, "ohms below 0 are no reading of a thing without power", "switch everything off and read again");
   if (line->bad) return;
   if (line->wire != PL_NONE && line->ground) {
@@ -251,6 +285,8 @@ static void say_ohms(struct reader *r, struct line *line) {
   } else if (line->wire != PL_NONE) {
     uint32_t q = asked(r, line, PL_ASK_WIRE, PL_NONE, line->wire, no, remedy);
     if (!line->bad) put(r, line, PL_SAID_OHMS, q, PL_NONE, line->value);
+  } else if (line->pin_count == 2 && link_question(r, line) != PL_NONE) {
+    put(r, line, PL_SAID_OHMS, link_question(r, line), PL_NONE, line->value);
   } else if (line->pin_count == 2 || (line->pin_count == 1 && line->ground)) {
     struct pl_between between = {r->evidences->n, line->pins[0], line->pin_count == 2 ? line->pins[1] : PL_NONE};
     put(r, line, PL_SAID_BETWEEN, PL_NONE, PL_NONE, line->value);
@@ -294,6 +330,83 @@ static void say_runs(struct reader *r, struct line *line) {
   uint32_t q = asked(r, line, PL_ASK_RUNS, line->state, line->device, "that does not run or light by itself",
                      "name a lamp, motor, pump, relay, starter or module; of a fuse say warm, good or blown");
   if (!line->bad) put(r, line, PL_SAID_RUNS, q, PL_NONE, word);
+}
+
+static void say_as_it_should(struct reader *r, struct line *line) {
+  if (!need_state(r, line)) return;
+  uint32_t q = asked(r, line, PL_ASK_RUNS, line->state, line->device, "that does not run or light by itself", "name a lamp, motor, pump, relay, starter, module or gauge");
+  if (line->bad) return;
+  if (r->table->questions.at[q].healthy == PL_ANSWER_UNKNOWN)
+    complain(r, line, line->start, line->end, "what it should do in that state is not known: the state has no solution", "run pinloom check, and say it of another state");
+  else
+    put(r, line, PL_SAID_RUNS, q, PL_NONE, r->table->questions.at[q].healthy);
+}
+
+/* ---- gauges and the data link ---- */
+
+static enum pl_word_unit unit_of(enum pl_measure measure) {
+  static const enum pl_word_unit units[] = {[PL_MEASURE_NUMBER] = PL_UNIT_NOT_SAID, [PL_MEASURE_TEMPERATURE] = PL_UNIT_DEGREES, [PL_MEASURE_PRESSURE] = PL_UNIT_PRESSURE,
+                                            [PL_MEASURE_SHARE] = PL_UNIT_SHARE, [PL_MEASURE_SPEED] = PL_UNIT_SPEED};
+
+  return units[measure];
+}
+
+/* The first state in which the needle should show something. */
+static void guess_gauge_state(const struct reader *r, struct line *line) {
+  for (pl_id s = 0; s < r->harness->states.n && line->state == PL_NONE; s++) {
+    uint32_t q = pl_suspects_question(r->table, PL_ASK_GAUGE, s, line->device);
+    if (q != PL_NONE && r->table->questions.at[q].healthy > PL_ANSWER_UNKNOWN) line->state = s;
+  }
+}
+
+static bool is_gauge(const struct reader *r, const struct line *line) {
+  return line->device != PL_NONE && r->harness->devices.at[line->device].kind == PL_KIND_GAUGE;
+}
+
+static int needle_of(const struct reader *r, const struct line *line, uint32_t q) {
+  if (line->needle != 0) return line->negated ? 2 : line->needle;
+  if (line->nothing || line->off || (line->said != PL_WORD_FILLER ? word_of(line) != 2 : line->negated)) return 0;
+  return r->table->questions.at[q].healthy == PL_ANSWER_OPEN ? 0 : 2;
+}
+
+static void say_gauge(struct reader *r, struct line *line) {
+  const struct pl_device *d = &r->harness->devices.at[line->device];
+  const char *unit;
+
+  if (line->has_value && line->unit != unit_of(d->measure)) {
+    pl_measure_shown(d->measure, 0, &unit);
+    complain(r, line, line->start, line->end, pl_arena_printf(r->arena, "the scale of gauge %s is in another unit", d->name),
+             unit[0] != '\0' ? pl_arena_printf(r->arena, "say it in %s, or: low, high, nothing, as it should", unit) : "say: low, high, nothing, as it should");
+  }
+  guess_gauge_state(r, line);
+  if (line->bad || !need_state(r, line)) return;
+  uint32_t q = asked(r, line, PL_ASK_GAUGE, line->state, line->device, "nothing is known of that gauge", "read volts at its pins");
+  if (line->bad) return;
+  double ohms = line->has_value ? pl_device_reading(d, line->value) : NAN;
+  if (line->has_value && isnan(ohms))
+    complain(r, line, line->start, line->end, "nothing is known of the scale of that gauge", "say: low, high, nothing, as it should");
+  else if (line->has_value)
+    put(r, line, PL_SAID_GAUGE, q, PL_NONE, ohms);
+  else
+    put(r, line, PL_SAID_NEEDLE, q, PL_NONE, needle_of(r, line, q));
+}
+
+/* Of one that is named; else of every one that is on a link. */
+static void say_link(struct reader *r, struct line *line) {
+  bool dead = line->nothing || line->off || (line->said != PL_WORD_FILLER ? word_of(line) == 0 : line->negated);
+  uint32_t told = 0;
+
+  if (line->device != PL_NONE) {
+    uint32_t q = asked(r, line, PL_ASK_LINK, PL_NONE, line->device, "that is on no data link", "name a module or the diagnostic connector, or nobody: data link dead");
+    if (!line->bad) put(r, line, PL_SAID_LINK, q, PL_NONE, dead);
+    return;
+  }
+  for (uint32_t q = 0; q < r->table->questions.n; q++) {
+    if (r->table->questions.at[q].ask != PL_ASK_LINK) continue;
+    put(r, line, PL_SAID_LINK, q, PL_NONE, dead);
+    told++;
+  }
+  if (told == 0) complain(r, line, line->start, line->end, "this harness has no data link", "a data link is two wires between pins that are `data high` and `data low`");
 }
 
 static bool is_said_already(const struct reader *r, uint32_t question) {
@@ -361,9 +474,16 @@ static void say_code(struct reader *r, struct line *line) {
 
 static void understand(struct reader *r, struct line *line) {
   if (line->has_value && line->unit == PL_UNIT_NOT_SAID)
-    complain(r, line, line->start, line->end, "a figure without a unit", "say V or ohm behind the figure: 9.8 V");
+    complain(r, line, line->start, line->end, "a figure without a unit", is_gauge(r, line) ? "say it as its scale does, for example 80 degC" : "say V or ohm behind the figure: 9.8 V");
   if (line->bad) return;
-  if (line->search)
+  bool electric = line->unit == PL_UNIT_VOLTS || line->unit == PL_UNIT_OHMS;
+  if (line->has_value && !electric && !is_gauge(r, line))
+    complain(r, line, line->start, line->end, "that unit is a gauge's, and no gauge is named", "name the gauge; of a pin say V, of a wire or part ohm");
+  else if (is_gauge(r, line) && !(line->has_value && electric))
+    say_gauge(r, line);
+  else if (line->link)
+    say_link(r, line);
+  else if (line->search)
     say_search(r, line);
   else if (line->fresh)
     say_new_fuse(r, line);
@@ -373,7 +493,7 @@ static void understand(struct reader *r, struct line *line) {
     say_ohms(r, line);
   else if (line->code)
     say_code(r, line);
-  else if (line->fuses || line->all)
+  else if (line->fuses || (line->all && line->device == PL_NONE))
     say_all(r, line);
   else if (line->device != PL_NONE && (line->said == PL_WORD_BLOWN || line->said == PL_WORD_GOOD))
     say_fuse(r, line, line->said == PL_WORD_BLOWN);
@@ -382,6 +502,8 @@ static void understand(struct reader *r, struct line *line) {
   else if (line->device != PL_NONE && (line->said != PL_WORD_FILLER || line->off || line->negated)) {
     if (line->said == PL_WORD_FILLER) line->said = line->off ? PL_WORD_DEAD : PL_WORD_RUNS;
     say_runs(r, line);
+  } else if (line->device != PL_NONE && line->should) {
+    say_as_it_should(r, line);
   } else {
     complain(r, line, line->start, line->end, "this says neither where something was read nor what does not run",
              "write it like: ECM.A1 to ground, key-on: 9.8 V, or: M2 does not run, key-on");
@@ -390,10 +512,17 @@ static void understand(struct reader *r, struct line *line) {
 
 /* ---- lines ---- */
 
+static bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+/* A comma between two figures belongs to the number. */
+static bool is_decimal(const struct reader *r, uint32_t start, uint32_t end, uint32_t at) {
+  return r->text[at] == ',' && at > start && at + 1 < end && is_digit(r->text[at - 1]) && is_digit(r->text[at + 1]);
+}
+
 static bool is_gap(char c) { return c == ' ' || c == '\t' || c == ',' || c == ';' || c == '\r'; }
 
 static void read_line(struct reader *r, uint32_t start, uint32_t end) {
-  struct line line = {.start = start, .end = end, .pins = {PL_NONE, PL_NONE}, .device = PL_NONE, .wire = PL_NONE, .place = PL_NONE, .state = PL_NONE};
+  struct line line = {.start = start, .end = end, .pins = {PL_NONE, PL_NONE}, .device = PL_NONE, .wire = PL_NONE, .place = PL_NONE, .state = PL_NONE, .switched = PL_NONE};
   bool any = false;
 
   while (line.start < end && is_gap(r->text[line.start])) line.start++;
@@ -401,7 +530,7 @@ static void read_line(struct reader *r, uint32_t start, uint32_t end) {
   line.whole = pl_arena_strndup(r->arena, r->text + line.start, line.end - line.start);
   for (uint32_t at = line.start; at < line.end && !line.bad;) {
     uint32_t from = at;
-    while (at < line.end && !is_gap(r->text[at])) at++;
+    while (at < line.end && (!is_gap(r->text[at]) || is_decimal(r, line.start, line.end, at))) at++;
     uint32_t to = at > from && r->text[at - 1] == ':' ? at - 1 : at;
     while (at < line.end && is_gap(r->text[at])) at++;
     if (to == from) continue;

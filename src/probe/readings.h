@@ -6,6 +6,8 @@
  *   K1 inside: 92 ohm                          a part unplugged
  *   F3 warm, key-on / F3 blown / fuses at dash good
  *   pump M2 does not run, key-on / H1 is dim, run / all as it should, idle
+ *   gauge P1 reads high, idle / P1 reads 80 degC, idle
+ *   data link dead / ECM data link dead        nothing is heard of it
  *   code ECM.B7                                the module complains of that input
  *   new F3 holds / new F3 blows, key-on; search from F3: wire 31
  * A state is told by its name or by a switch and its position ("key run").  `#` begins a remark. */

@@ -16,22 +16,26 @@
  *                  it; or what a device has inside: 1 + wires + device
  *   PL_ASK_WIRE    ohms of a wire from end to end, power off, both ends off: thousandths of log10(ohms + leads); open counts as OPEN_OHMS
  *   PL_ASK_LEAK    ohms from a wire taken off at one end, and all that hangs on its other end, to chassis; power off, fuses out; likewise
- *   PL_ASK_INSIDE  ohms of a load, coil, sensor, resistor or terminator, unplugged, likewise */
+ *   PL_ASK_INSIDE  ohms of a load, coil, sensor, resistor or terminator, unplugged, likewise
+ *   PL_ASK_BETWEEN ohms between a data link's high pin and the low one beside it, power off, everything plugged in, likewise
+ *   PL_ASK_LINK    a module or diagnostic connector on a data link: 0 it is heard, 1 not
+ *   PL_ASK_GAUGE   a gauge in a state: the ohms its needle shows on its own scale, likewise; PL_ANSWER_OPEN: it is not fed and shows nothing */
 #ifndef PL_PROBE_SUSPECTS_H
 #define PL_PROBE_SUSPECTS_H
 
 #include "base/buffer.h"
 #include "network/fault.h"
 
-enum pl_ask { PL_ASK_VOLTS, PL_ASK_RUNS, PL_ASK_WARM, PL_ASK_LOOK, PL_ASK_FUSE, PL_ASK_PANEL, PL_ASK_REFIT, PL_ASK_SEARCH, PL_ASK_WIRE, PL_ASK_LEAK, PL_ASK_INSIDE };
-enum { PL_ASK_COUNT = PL_ASK_INSIDE + 1 };
+enum pl_ask { PL_ASK_VOLTS, PL_ASK_RUNS, PL_ASK_WARM, PL_ASK_LOOK, PL_ASK_FUSE, PL_ASK_PANEL, PL_ASK_REFIT, PL_ASK_SEARCH, PL_ASK_WIRE, PL_ASK_LEAK, PL_ASK_INSIDE,
+              PL_ASK_BETWEEN, PL_ASK_LINK, PL_ASK_GAUGE };
+enum { PL_ASK_COUNT = PL_ASK_GAUGE + 1 };
 
 enum { PL_ANSWER_OPEN = -32768, PL_ANSWER_UNKNOWN = -32767 };  /* unknown: that state has no solution under the fault */
 
 struct pl_question {
   enum pl_ask ask;
   pl_id state;       /* PL_NONE: power off, or none */
-  pl_id id;          /* pin, device, wire, place; LEAK: wire x 2 + the end that is off; LOOK: the state */
+  pl_id id;          /* pin, device, wire, place; BETWEEN: the high pin; LEAK: wire x 2 + the end that is off; LOOK: the state */
   double effort;     /* minutes; INFINITY: never advised, only taken when told */
   int16_t healthy;   /* the answer when nothing is broken */
 };
@@ -65,7 +69,8 @@ struct pl_suspects {
   const char *digest;                     /* of the text it was made from */
   double volt;                            /* volts of one unit of a volts answer */
   uint32_t *question_of_pin;              /* [state * pins + pin]: of PL_ASK_VOLTS; PL_NONE */
-  uint32_t *question_of_device[6];        /* RUNS, WARM: [state * devices + device]; FUSE, INSIDE, REFIT, SEARCH: [device] */
+  uint32_t *question_of_pair;             /* [pin]: of PL_ASK_BETWEEN */
+  uint32_t *question_of_device[8];        /* RUNS, WARM, GAUGE: [state * devices + device]; FUSE, INSIDE, REFIT, SEARCH, LINK: [device] */
   uint32_t *question_of_wire[2];          /* WIRE: [wire]; LEAK: [wire * 2 + end] */
   uint32_t *question_of_state, *question_of_place;  /* LOOK, PANEL */
   PL_VEC(struct pl_question) questions;
@@ -95,6 +100,12 @@ uint32_t pl_suspects_question(const struct pl_suspects *table, enum pl_ask ask, 
 
 /* Is `part` (RUNS of a load or starter, FUSE) one of the things seen at the glance `look` (LOOK, PANEL)? */
 bool pl_suspects_is_seen(const struct pl_suspects *table, uint32_t look, uint32_t part);
+
+/* The low pin of a data link that stands beside this high one on its device; PL_NONE: it is none, or no wire ends there. */
+pl_id pl_suspects_low_of(const struct pl_harness *harness, pl_id high);
+
+/* What a needle does: 0 nothing, 1 less than it should, 2 as it should, 3 more. */
+int pl_suspects_needle(const struct pl_suspects *table, uint32_t question, int16_t answer);
 
 /* The answers packed (base/pack.h), as docs/troubleshooting.md says under "The table": the same bytes in the file and on the shop page. */
 void pl_suspects_pack(const struct pl_suspects *table, struct pl_buffer *out);

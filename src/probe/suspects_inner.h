@@ -27,6 +27,9 @@ struct pl_fault pl_suspects_shared(const struct pl_harness *harness, const struc
 void pl_suspects_off_healthy(struct pl_suspects *table, const struct pl_solution *any);
 void pl_suspects_off(struct pl_suspects *table, struct pl_network *network, const struct pl_blown *blown, pl_raws *raws);
 
+/* suspects_link.c: BETWEEN and LINK, the healthy answers and every suspect's. */
+void pl_suspects_links(struct pl_suspects *table, struct pl_network *network, pl_raws *raws);
+
 /* suspects_pattern.c: LOOK and PANEL, from the answers that are there, as further raw answers. */
 void pl_suspects_patterns(struct pl_suspects *table, pl_raws *raws);
 

@@ -69,6 +69,7 @@ static void ask_in_state(struct pl_suspects *table, pl_id state) {
       table->question_of_device[0][state * h->devices.n + id] =
           ask(table, PL_ASK_RUNS, state, id, d->kind == PL_KIND_RELAY ? reach_of(h, d->place) + more : INFINITY);
     if (pl_kind_is_protection(d->kind)) table->question_of_device[1][state * h->devices.n + id] = ask(table, PL_ASK_WARM, state, id, INFINITY);
+    if (d->kind == PL_KIND_GAUGE) table->question_of_device[6][state * h->devices.n + id] = ask(table, PL_ASK_GAUGE, state, id, PL_LIKELY(LOOK) + more);
   }
   table->question_of_state[state] = ask(table, PL_ASK_LOOK, state, state, PL_LIKELY(LOOK) + more);
 }
@@ -95,11 +96,34 @@ static double leak_effort(const struct pl_harness *h, pl_id pin) {
   return h->devices.at[h->pins.at[pin].device].kind == PL_KIND_SPLICE ? INFINITY : reach_of(h, place_of(h, pin)) + PL_LIKELY(UNPLUG);
 }
 
+pl_id pl_suspects_low_of(const struct pl_harness *h, pl_id high) {
+  const struct pl_pin *p = &h->pins.at[high];
+  const struct pl_device *d = &h->devices.at[p->device];
+
+  if (p->role != PL_ROLE_DATA_HIGH || p->wires.n == 0) return PL_NONE;
+  for (pl_id low = high + 1; low < d->first_pin + d->pin_count; low++)
+    if (h->pins.at[low].role == PL_ROLE_DATA_LOW) return h->pins.at[low].wires.n > 0 ? low : PL_NONE;
+  return PL_NONE;
+}
+
+static void ask_links(struct pl_suspects *table) {
+  const struct pl_harness *h = table->harness;
+
+  for (pl_id high = 0; high < h->pins.n; high++)
+    if (pl_suspects_low_of(h, high) != PL_NONE) table->question_of_pair[high] = ask(table, PL_ASK_BETWEEN, PL_NONE, high, pin_effort(h, high));
+  for (pl_id high = 0; high < h->pins.n; high++) {
+    pl_id device = h->pins.at[high].device;
+    if (table->question_of_pair[high] == PL_NONE || table->question_of_device[7][device] != PL_NONE) continue;
+    table->question_of_device[7][device] = ask(table, PL_ASK_LINK, PL_NONE, device, INFINITY);
+  }
+}
+
 static void ask_questions(struct pl_suspects *table) {
   const struct pl_harness *h = table->harness;
 
   table->question_of_pin = places_for(table, (size_t)h->states.n * h->pins.n);
-  for (int i = 0; i < 6; i++) table->question_of_device[i] = places_for(table, (size_t)(i < 2 ? h->states.n : 1) * h->devices.n);
+  table->question_of_pair = places_for(table, h->pins.n);
+  for (int i = 0; i < 8; i++) table->question_of_device[i] = places_for(table, (size_t)(i < 2 || i == 6 ? h->states.n : 1) * h->devices.n);
   for (int i = 0; i < 2; i++) table->question_of_wire[i] = places_for(table, (size_t)h->wires.n * (size_t)(i + 1));
   table->question_of_state = places_for(table, h->states.n);
   table->question_of_place = places_for(table, h->places.n);
@@ -117,18 +141,21 @@ static void ask_questions(struct pl_suspects *table) {
     table->question_of_wire[1][2 * id] = ask(table, PL_ASK_LEAK, PL_NONE, 2 * id, leak_effort(h, w->end[0]));
     table->question_of_wire[1][2 * id + 1] = ask(table, PL_ASK_LEAK, PL_NONE, 2 * id + 1, leak_effort(h, w->end[1]));
   }
+  ask_links(table);
 }
 
 uint32_t pl_suspects_question(const struct pl_suspects *table, enum pl_ask what, pl_id state, pl_id id) {
   const struct pl_harness *h = table->harness;
   const uint32_t *at[PL_ASK_COUNT] = {table->question_of_pin, table->question_of_device[0], table->question_of_device[1], table->question_of_state,
                                       table->question_of_device[2], table->question_of_place, table->question_of_device[4], table->question_of_device[5],
-                                      table->question_of_wire[0], table->question_of_wire[1], table->question_of_device[3]};
+                                      table->question_of_wire[0], table->question_of_wire[1], table->question_of_device[3],
+                                      table->question_of_pair, table->question_of_device[7], table->question_of_device[6]};
   const uint32_t all[PL_ASK_COUNT] = {h->pins.n, h->devices.n, h->devices.n, h->states.n, h->devices.n, h->places.n, h->devices.n,
-                                      h->devices.n, h->wires.n, 2 * h->wires.n, h->devices.n};
+                                      h->devices.n, h->wires.n, 2 * h->wires.n, h->devices.n, h->pins.n, h->devices.n, h->devices.n};
+  bool in_state = what <= PL_ASK_WARM || what == PL_ASK_GAUGE;
 
-  if (id >= all[what] || (what <= PL_ASK_WARM && state >= h->states.n)) return PL_NONE;
-  return at[what][(what <= PL_ASK_WARM ? (size_t)state * all[what] : 0) + id];
+  if (id >= all[what] || (in_state && state >= h->states.n)) return PL_NONE;
+  return at[what][(in_state ? (size_t)state * all[what] : 0) + id];
 }
 
 /* ---- weights ---- */

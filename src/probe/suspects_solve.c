@@ -58,22 +58,34 @@ static bool is_enough(double amps, double least) { return amps >= least * (1 - 1
 
 static double rated_amps(const struct pl_harness *h, const struct pl_device *d, const struct pl_element *e) {
   if (d->load_amps > 0) return d->load_amps;
+  if (d->kind == PL_KIND_STARTER && d->crank_amps > 0) return d->crank_amps;
   return (d->volts > 0 ? d->volts : h->machine.volts) / e->ohms;
 }
 
 static int16_t runs_answer(const struct work *w, pl_id id, const struct pl_element *elements, const bool *on) {
   const struct pl_device *d = &w->harness->devices.at[id];
 
-  if (!pl_kind_is_load(d->kind)) return on[id] ? 2 : 0;
+  if (d->kind == PL_KIND_STARTER ? !on[id] : !pl_kind_is_load(d->kind)) return on[id] ? 2 : 0;
   if (w->main[id] == PL_NONE) return PL_ANSWER_UNKNOWN;
   const struct pl_element *e = &elements[w->main[id]];
-  double amps = fabs(e->amps), rated = rated_amps(w->harness, d, e);
-  return is_enough(amps, PL_LIKELY(RUNS) * rated) ? 2 : is_enough(amps, PL_LIKELY(WEAKLY) * rated) ? 1 : 0;
+  double amps = fabs(e->amps), rated = rated_amps(w->harness, d, e), runs = d->kind == PL_KIND_STARTER ? PL_LIKELY(SLOW) : PL_LIKELY(RUNS);
+  return is_enough(amps, runs * rated) ? 2 : is_enough(amps, PL_LIKELY(WEAKLY) * rated) ? 1 : 0;
+}
+
+static int16_t gauge_answer(const struct work *w, pl_id id, const double *node_volts) {
+  pl_id plus, minus, signal;
+
+  pl_gauge_pins(w->harness, id, &plus, &minus, &signal);
+  if (plus == PL_NONE || minus == PL_NONE || signal == PL_NONE) return PL_ANSWER_UNKNOWN;
+  double ohms = pl_gauge_ohms_at(w->harness, id, node_volts[pl_network_pin_node(w->network, plus)], node_volts[pl_network_pin_node(w->network, minus)],
+                                 node_volts[pl_network_pin_node(w->network, signal)]);
+  return isnan(ohms) ? PL_ANSWER_OPEN : pl_suspects_ohms(ohms);
 }
 
 static int16_t answer_of(const struct work *w, const struct pl_question *q, const double *node_volts, const bool *on, const struct pl_element *elements) {
   if (q->ask == PL_ASK_VOLTS) return volts_answer(w->table, node_volts[pl_network_pin_node(w->network, q->id)]);
   if (q->ask == PL_ASK_LOOK) return 0;  /* patterns come last */
+  if (q->ask == PL_ASK_GAUGE) return gauge_answer(w, q->id, node_volts);
   if (q->ask == PL_ASK_RUNS) return runs_answer(w, q->id, elements, on);
   const struct pl_device *d = &w->harness->devices.at[q->id];
   if (w->main[q->id] == PL_NONE || !(d->rating > 0)) return PL_ANSWER_UNKNOWN;
@@ -84,6 +96,8 @@ static int16_t answer_of(const struct work *w, const struct pl_question *q, cons
 /* Volts that differ by a small part of what meter and parts leave open are the healthy ones. */
 static bool differs(const struct pl_suspects *table, const struct pl_question *q, int16_t answer) {
   if (answer == q->healthy) return false;
+  if (q->ask == PL_ASK_GAUGE && answer > PL_ANSWER_UNKNOWN && q->healthy > PL_ANSWER_UNKNOWN)
+    return abs(answer - q->healthy) > 1000 * PL_LIKELY(NEGLIGIBLE) * PL_LIKELY(GAUGE_SPREAD);
   if (q->ask != PL_ASK_VOLTS || answer <= PL_ANSWER_UNKNOWN || q->healthy <= PL_ANSWER_UNKNOWN) return true;
   return abs(answer - q->healthy) * table->volt > PL_LIKELY(NEGLIGIBLE) * pl_suspects_spread(q->healthy * table->volt);
 }
@@ -134,7 +148,7 @@ static void find_mains(struct work *w, const struct pl_element *elements, uint32
     const struct pl_element *e = &elements[k];
     if (e->device == PL_NONE) continue;
     enum pl_kind kind = w->harness->devices.at[e->device].kind;
-    if (strcmp(e->what, "load") == 0 || pl_kind_is_protection(kind)) w->main[e->device] = k;
+    if (strcmp(e->what, "load") == 0 || strcmp(e->what, "motor") == 0 || pl_kind_is_protection(kind)) w->main[e->device] = k;
   }
 }
 
@@ -405,6 +419,7 @@ void pl_suspects_solve(struct pl_suspects *table, struct pl_network *network, co
     if (table->suspects.at[s].kind == PL_SUSPECT_BATTERY) solve_battery(&w, &table->suspects.at[s]);
   swept = w.raws.n;
   pl_suspects_off(table, network, w.blown, &w.raws);
+  pl_suspects_links(table, network, &w.raws);
   pl_suspects_patterns(table, &w.raws);
   lay_down(table, &w.raws, swept);
 }

@@ -14,6 +14,7 @@
 static const double root_two_pi = 2.5066282746310002;
 enum { FAR = 3, TWICE = 2 };            /* spreads: beyond FAR unexplained, within TWICE not to be told apart */
 static const double decades = 8;        /* of ohms a meter shows, from 0.01 ohm to open */
+static const double nowhere = -100;     /* decades of ohms */
 static const double far_fetched = 0.2;  /* a word less likely than this does not explain */
 
 static double healthy_or(const struct pl_suspects *table, uint32_t variant, uint32_t question, bool *open, bool *known) {
@@ -39,6 +40,11 @@ static bool expect_ohms(const struct pl_suspects *table, uint32_t variant, const
   bool open, known = true;
 
   *read = pl_suspects_ohms(e->value) / 1000.0;
+  if (e->said == PL_SAID_GAUGE) {  /* not fed: its needle stands nowhere that ohms put it */
+    *value = healthy_or(table, variant, e->question, &open, &known) / 1000.0;
+    if (open) *value = nowhere;
+    return known;
+  }
   if (e->said == PL_SAID_BETWEEN) {
     double ohms = e->predicted[variant];
     *value = isnan(ohms) ? 0 : pl_suspects_ohms(ohms) / 1000.0;
@@ -49,8 +55,9 @@ static bool expect_ohms(const struct pl_suspects *table, uint32_t variant, const
 }
 
 /* Ohms of parts on a bench vary with cold and warm; between two pins the text says more. */
-static double ohms_spread(const struct pl_evidence *e, double value) {
-  if (e->said != PL_SAID_BETWEEN) return PL_LIKELY(OHMS_SPREAD);
+static double ohms_spread(const struct pl_suspects *table, const struct pl_evidence *e, double value) {
+  if (e->said == PL_SAID_GAUGE) return PL_LIKELY(GAUGE_SPREAD);
+  if (e->said != PL_SAID_BETWEEN && table->questions.at[e->question].ask != PL_ASK_BETWEEN) return PL_LIKELY(OHMS_SPREAD);
   return PL_LIKELY(OHMS_BETWEEN) * (1 + 2 * PL_LIKELY(LEADS) / pow(10, value));
 }
 
@@ -61,7 +68,7 @@ static double bell(double off, double spread, double range) {
 }
 
 static bool is_word(enum pl_said said) {
-  return said == PL_SAID_RUNS || said == PL_SAID_WARM || said == PL_SAID_FUSE || said == PL_SAID_CODE || said == PL_SAID_FOUND;
+  return said == PL_SAID_LINK || said == PL_SAID_NEEDLE || said == PL_SAID_RUNS || said == PL_SAID_WARM || said == PL_SAID_FUSE || said == PL_SAID_CODE || said == PL_SAID_FOUND;
 }
 
 /* A finding of several kinds: right, or as good as any other when misread. */
@@ -73,6 +80,18 @@ static double found_chance(const struct pl_suspects *table, uint32_t variant, co
   return answer == e->value ? 1 - m : m;
 }
 
+int pl_suspects_needle(const struct pl_suspects *table, uint32_t question, int16_t answer) {
+  const struct pl_question *q = &table->questions.at[question];
+  const struct pl_device *d = &table->harness->devices.at[q->id];
+  uint32_t n = d->points.n;
+  bool rising = n >= 2 && (d->points.at[n - 1].ohms > d->points.at[0].ohms) == (d->points.at[n - 1].x > d->points.at[0].x);
+
+  if (answer == PL_ANSWER_OPEN) return 0;
+  if (q->healthy == PL_ANSWER_OPEN) return 3;
+  if (abs(answer - q->healthy) <= TWICE * 1000 * PL_LIKELY(GAUGE_SPREAD)) return 2;
+  return (answer > q->healthy) == rising ? 3 : 1;
+}
+
 static double word_chance(const struct pl_suspects *table, uint32_t variant, const struct pl_evidence *e) {
   bool open, known, open_too, known_too;
   double answer;
@@ -81,7 +100,8 @@ static double word_chance(const struct pl_suspects *table, uint32_t variant, con
   answer = healthy_or(table, variant, e->question, &open, &known);
   int word = (int)e->value, is = (int)answer;
 
-  if (!known) return e->said == PL_SAID_RUNS ? 1.0 / 3 : 0.5;
+  if (!known) return e->said == PL_SAID_RUNS ? 1.0 / 3 : e->said == PL_SAID_NEEDLE ? 0.25 : 0.5;
+  if (e->said == PL_SAID_NEEDLE) return pl_standard_needle[pl_suspects_needle(table, e->question, open ? PL_ANSWER_OPEN : (int16_t)answer)][word];
   if (e->said == PL_SAID_RUNS) return pl_standard_words[is][word];
   if (e->said == PL_SAID_CODE) {
     double healthy = healthy_or(table, table->variants.n, e->question, &open_too, &known_too);
@@ -97,7 +117,7 @@ double pl_weigh_fit(const struct pl_suspects *table, uint32_t variant, const str
   if (e->said == PL_SAID_SEEN) return 1;
   if (is_word(e->said)) return word_chance(table, variant, e);
   if (e->said == PL_SAID_VOLTS) return expect_volts(table, variant, e, &volts, &spread) ? bell(e->value - volts, spread, range) : 1 / range;
-  return expect_ohms(table, variant, e, &value, &read) ? bell(read - value, ohms_spread(e, value), decades) : 1 / decades;
+  return expect_ohms(table, variant, e, &value, &read) ? bell(read - value, ohms_spread(table, e, value), decades) : 1 / decades;
 }
 
 bool pl_weigh_explains(const struct pl_suspects *table, uint32_t variant, const struct pl_evidence *e) {
@@ -106,7 +126,7 @@ bool pl_weigh_explains(const struct pl_suspects *table, uint32_t variant, const 
   if (e->said == PL_SAID_SEEN) return true;
   if (is_word(e->said)) return word_chance(table, variant, e) >= far_fetched;
   if (e->said == PL_SAID_VOLTS) return !expect_volts(table, variant, e, &volts, &spread) || fabs(e->value - volts) <= FAR * spread;
-  return !expect_ohms(table, variant, e, &value, &read) || fabs(read - value) <= FAR * ohms_spread(e, value);
+  return !expect_ohms(table, variant, e, &value, &read) || fabs(read - value) <= FAR * ohms_spread(table, e, value);
 }
 
 /* ---- ranking ---- */
@@ -286,6 +306,8 @@ bool pl_weigh_answers_alike(const struct pl_suspects *table, uint32_t question, 
     return fabs(x - y) <= TWICE * spread;
   }
   if (what == PL_ASK_WIRE || what == PL_ASK_LEAK || what == PL_ASK_INSIDE) return abs(a - b) <= TWICE * 1000 * PL_LIKELY(OHMS_SPREAD);
+  if (what == PL_ASK_BETWEEN) return abs(a - b) <= TWICE * 1000 * PL_LIKELY(OHMS_BETWEEN);
+  if (what == PL_ASK_GAUGE) return a != PL_ANSWER_OPEN && b != PL_ANSWER_OPEN && abs(a - b) <= TWICE * 1000 * PL_LIKELY(GAUGE_SPREAD);
   return false;
 }
 
@@ -317,6 +339,18 @@ bool pl_weigh_alike(const struct pl_suspects *table, uint32_t a, uint32_t b) {
 
 /* ---- words ---- */
 
+static const char *gauge_text(const struct pl_suspects *table, uint32_t question, int16_t answer, struct pl_arena *arena) {
+  static const char *const needles[] = {"nothing", "less than it should", "as it should", "more than it should"};
+  const struct pl_device *d = &table->harness->devices.at[table->questions.at[question].id];
+  double quantity = answer == PL_ANSWER_OPEN ? NAN : pl_device_quantity_at(d, fmax(pow(10, answer / 1000.0) - PL_LIKELY(LEADS), 0));
+  char number[PL_NUMBER_SIZE];
+  const char *unit;
+
+  if (isnan(quantity)) return needles[pl_suspects_needle(table, question, answer)];
+  double shown = pl_measure_shown(d->measure, quantity, &unit);
+  return pl_arena_printf(arena, "%s%s%s", pl_number_print(number, shown, 2), unit[0] != '\0' ? " " : "", unit);
+}
+
 const char *pl_weigh_answer_text(const struct pl_suspects *table, uint32_t question, int16_t answer, struct pl_arena *arena) {
   static const char *const runs[] = {"dead", "weak", "runs"};
   char number[PL_NUMBER_SIZE];
@@ -329,6 +363,8 @@ const char *pl_weigh_answer_text(const struct pl_suspects *table, uint32_t quest
     case PL_ASK_RUNS: return runs[answer];
     case PL_ASK_WARM: return answer ? "warm" : "cold";
     case PL_ASK_FUSE: return answer ? "blown" : "good";
+    case PL_ASK_LINK: return answer ? "not heard" : "heard";
+    case PL_ASK_GAUGE: return gauge_text(table, question, answer, arena);
     default: break;
   }
   double ohms = pow(10, answer / 1000.0);

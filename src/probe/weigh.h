@@ -13,8 +13,11 @@ enum pl_said {
   PL_SAID_FUSE,      /* 0 good, 1 blown: PL_ASK_FUSE */
   PL_SAID_FOUND,     /* `value` as PL_ASK_REFIT or PL_ASK_SEARCH answer */
   PL_SAID_SEEN,      /* everything at `question` (LOOK, PANEL) was looked at: the words for each stand beside it.  Weighs nothing itself */
+  PL_SAID_LINK,      /* 1 nothing is heard of it on the data link, 0 it is heard: PL_ASK_LINK */
+  PL_SAID_NEEDLE,    /* 0 nothing, 1 less than it should, 2 as it should, 3 more: PL_ASK_GAUGE */
+  PL_SAID_GAUGE,     /* the needle stands where `value` ohms of its sender put it: PL_ASK_GAUGE */
   PL_SAID_CODE,      /* 1 the module complains of this input, 0 it does not: PL_ASK_VOLTS of its pin */
-  PL_SAID_OHMS,      /* `value` ohms (INFINITY open): PL_ASK_WIRE, PL_ASK_LEAK or PL_ASK_INSIDE */
+  PL_SAID_OHMS,      /* `value` ohms (INFINITY open): PL_ASK_WIRE, PL_ASK_LEAK, PL_ASK_INSIDE or PL_ASK_BETWEEN */
   PL_SAID_BETWEEN    /* `value` ohms between two pins with everything plugged in and the power off: `predicted` has them by variant */
 };
 

@@ -44,17 +44,21 @@
   ROW(GHOST, 0.15, "V", "a meter shows on a pin that nothing joins to anything: 0 give or take", "common practice: ghost volts")          \
   ROW(OHMS_SPREAD, 0.12, "decades", "an ohms reading is off by", "our choice: parts, cold and warm")                                      \
   ROW(OHMS_BETWEEN, 0.05, "decades", "ohms between two pins are off by, and by twice that more where the leads are all there is", "our choice")   \
+  ROW(GAUGE_SPREAD, 0.1, "decades", "a needle is off by, in ohms of its sender", "our choice: needles are read to a division")                   \
+  ROW(LINK_LEAST, 40, "ohm", "a data link with less between its lines is dead", "our choice: two terminators of 120 ohm make 60")                \
+  ROW(LINK_MOST, 130, "ohm", "a data link with more between its lines is dead", "our choice: one terminator of 120 ohm may still do")            \
   ROW(LEADS, 0.2, "ohm", "of the meter's leads and touch", "common practice")                                                             \
   ROW(OPEN_OHMS, 1e6, "ohm", "from here on a reading is open", "our choice")                                                              \
   ROW(MISREAD, 0.02, "of readings", "are of the wrong pin, state or range", "our choice")                                                 \
   ROW(RUNS, 0.75, "of its rated amps", "from here on a load runs as it should", "our choice")                                             \
   ROW(WEAKLY, 0.3, "of its rated amps", "from here on it runs weakly, glows or hums; below it is dead", "our choice")                     \
+  ROW(SLOW, 0.85, "of its cranking amps", "from here on a starter turns as it should; below it slowly", "our choice")                          \
   ROW(WARM, 0.4, "of its rating", "from here on a fuse is warm to the finger", "from memory")                                             \
   ROW(CODE, 0.5, "V", "a module notices its input when it is off by", "our choice: a tenth of 5 V")                                       \
   ROW(CERTAIN, 0.95, "of all weight", "from here on a suspect is called certain, when it explains every reading", "our choice")           \
   ROW(BORNE, 3, "readings", "and may be wrong, whichever they are, before it is called certain", "our choice")                            \
   ROW(AGAIN, 0.5, "times", "the same reading once more is worth, against another one", "our choice: who mistook a pin may do so twice")    \
-  ROW(READING, 6, "min", "every reading: to think, to walk, to note it", "our choice")                                                    \
+  ROW(READING, 7, "min", "every reading: to think, to walk, to note it", "our choice")                                                    \
   ROW(REACH_EASY, 2, "min", "to get a meter to a pin that is easy to reach", "our choice")                                                \
   ROW(REACH_MIDDLING, 3, "min", "middling, or no place said", "our choice")                                                               \
   ROW(REACH_HARD, 5, "min", "hard", "our choice")                                                                                         \
@@ -83,5 +87,8 @@ extern const struct pl_standard_likely pl_standard_likely[PL_STANDARD_LIKELY_COU
 extern const double pl_standard_words[3][3];   /* [as it stands][as it is called]; rows sum to 1 */
 /* Yes-or-no answers: a fuse seen blown, a fuse felt warm, a code: how often said of one that is / is not.  Our choice. */
 extern const double pl_standard_seen[3][2];    /* [blown, warm, code][is not, is] */
+
+/* How often a needle that shows so (0 nothing, 1 less, 2 as it should, 3 more) is called so.  Our choice: one that is not fed rests at an end. */
+extern const double pl_standard_needle[4][4];  /* [as it stands][as it is called]; rows sum to 1 */
 
 #endif

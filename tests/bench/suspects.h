@@ -47,16 +47,16 @@ static inline void bench_truth_make(struct bench_truth *truth, struct pl_arena *
 static inline int bench_runs(const struct bench_truth *truth, const struct pl_solution *solution, pl_id id) {
   const struct pl_device *d = &truth->harness->devices.at[id];
 
-  if (!pl_kind_is_load(d->kind)) return solution->device_on[id] ? 2 : 0;
-  double amps = 0, rated = d->load_amps;
+  if (d->kind == PL_KIND_STARTER ? !solution->device_on[id] : !pl_kind_is_load(d->kind)) return solution->device_on[id] ? 2 : 0;
+  double amps = 0, rated = d->kind == PL_KIND_STARTER && d->crank_amps > 0 ? d->crank_amps : d->load_amps;
   for (uint32_t k = 0; k < solution->element_count; k++) {
     const struct pl_element *e = &solution->elements[k];
-    if (e->device != id || strcmp(e->what, "load") != 0) continue;
+    if (e->device != id || (strcmp(e->what, "load") != 0 && strcmp(e->what, "motor") != 0)) continue;
     amps = fabs(e->amps);
     if (!(rated > 0)) rated = (d->volts > 0 ? d->volts : truth->harness->machine.volts) / e->ohms;
     break;
   }
-  return amps >= PL_LIKELY(RUNS) * rated ? 2 : amps >= PL_LIKELY(WEAKLY) * rated ? 1 : 0;
+  return amps >= (d->kind == PL_KIND_STARTER ? PL_LIKELY(SLOW) : PL_LIKELY(RUNS)) * rated ? 2 : amps >= PL_LIKELY(WEAKLY) * rated ? 1 : 0;
 }
 
 /* What the meter, eye or finger finds; false: cannot be said (a state without solution). */
@@ -64,7 +64,7 @@ static inline bool bench_read(const struct bench_truth *truth, uint32_t question
   const struct pl_suspects *table = truth->table;
   const struct pl_question *q = &table->questions.at[question];
   static const enum pl_said said[PL_ASK_COUNT] = {PL_SAID_VOLTS, PL_SAID_RUNS, PL_SAID_WARM, PL_SAID_SEEN, PL_SAID_FUSE, PL_SAID_SEEN, PL_SAID_FOUND, PL_SAID_FOUND, PL_SAID_OHMS, PL_SAID_OHMS,
-                                                     PL_SAID_OHMS};
+                                                     PL_SAID_OHMS, PL_SAID_OHMS, PL_SAID_LINK, PL_SAID_NEEDLE};
   double noise = 2 * bench_random(seed) - 1;
 
   *e = (struct pl_evidence){.said = said[q->ask], .question = question, .other = PL_NONE, .text = ""};
@@ -75,7 +75,10 @@ static inline bool bench_read(const struct bench_truth *truth, uint32_t question
     e->value = volts + noise * (PL_LIKELY(METER_SHARE) * fabs(volts) + PL_LIKELY(METER_LEAST));
   } else if (q->ask == PL_ASK_RUNS) {
     e->value = bench_runs(truth, &truth->states[q->state], q->id);
-  } else if (q->ask == PL_ASK_WARM || q->ask == PL_ASK_FUSE || q->ask == PL_ASK_REFIT || q->ask == PL_ASK_SEARCH) {
+  } else if (q->ask == PL_ASK_GAUGE) {
+    double ohms = pl_gauge_ohms(truth->harness, &truth->states[q->state], q->id);
+    e->value = pl_suspects_needle(table, question, isnan(ohms) ? PL_ANSWER_OPEN : pl_suspects_ohms(ohms));
+  } else if (q->ask == PL_ASK_LINK || q->ask == PL_ASK_WARM || q->ask == PL_ASK_FUSE || q->ask == PL_ASK_REFIT || q->ask == PL_ASK_SEARCH) {
     e->value = pl_suspects_answer(table, table->suspects.at[truth->suspect].first, question);
     if (e->value < 0) return false;
   } else if (q->ask == PL_ASK_LOOK || q->ask == PL_ASK_PANEL) {
@@ -209,7 +212,7 @@ static inline void bench_try(const struct bench_truth *truth, uint32_t symptom, 
   score->settled[was && since <= BENCH_MOST ? since : BENCH_MOST + 1]++;
   for (unsigned j = k; j <= BENCH_LONG; j++) score->certain[j] += verdict.certain;
   score->certain_wrong += verdict.certain && !was;
-  if (show != NULL && !was && (wrong == 0 || verdict.certain)) bench_show(show, truth, &verdict, &evidences, arena);
+  if (show != NULL && (wrong == 0 ? !was || since > BENCH_MOST : !was && verdict.certain)) bench_show(show, truth, &verdict, &evidences, arena);
 }
 
 #endif

@@ -130,7 +130,7 @@ const suspects = (page) => page.locator("ol.suspects > li").evaluateAll((items) 
 async function tryTrouble(browser, file) {
   const page = await open(browser, file, "#trouble");
   await page.locator("#say-kind").waitFor();
-  await say(page, "runs", { id: "STARTER, starter", state: await page.locator("#say-state option").nth(2).textContent(), word: "dead" });
+  await say(page, "runs", { id: "STARTER, starter", state: await page.locator("#say-state option").nth(2).textContent(), word: "dead, dark, silent" });
   await page.locator("#suspects").waitFor();
   expect("a dead starter has suspects", (await suspects(page)).length > 3);
   expect("a next reading is advised", await page.getByRole("heading", { name: "Take this reading next" }).isVisible());

@@ -38,6 +38,14 @@ function redirect(anchor) {
   anchor.setAttributeNS(space, "href", hrefOf("drawing", file));
 }
 
+/** What was asked for comes first; the drawings below it follow with the next picture the screen shows. */
+function showWaySoon(drawings, lit, first) {
+  const turn = (drawings.turn || 0) + 1;
+  drawings.turn = turn;
+  drawings.container.hidden = true;
+  window.requestAnimationFrame(() => window.setTimeout(() => { if (drawings.turn === turn) showWay(drawings, lit, first); }));
+}
+
 /** Shows the pages that have any of these wires, the ones with `first` before the others; dims what is not on the way. */
 function showWay(drawings, lit, first) {
   let count = 0, leading = null;
@@ -66,6 +74,7 @@ function bringIntoView(page, first) {
 }
 
 function showDrawing(drawings, file) {
+  drawings.turn = (drawings.turn || 0) + 1;
   for (const page of drawings.pages) {
     page.figure.hidden = page.file !== file;
     page.figure.querySelector("svg").classList.remove("tracing");
@@ -74,6 +83,7 @@ function showDrawing(drawings, file) {
 }
 
 function hideDrawings(drawings) {
+  drawings.turn = (drawings.turn || 0) + 1;
   drawings.container.hidden = true;
 }
 

@@ -26,6 +26,10 @@ function questionWords(model, question) {
     case ASK.wire: return ["Ohms of ", link("wire", model.wires[question.id].number, "wire " + model.wires[question.id].number),
       " from end to end, power off, both ends off"];
     case ASK.leak: return leakWords(model, question.id);
+    case ASK.between: return ["Ohms from ", pin(), " to ", link("pin", lowOf(model, question.id).name),
+      ", the other line of the data link, power off, everything plugged in"];
+    case ASK.link: return ["Is ", device(), " heard on the data link?"];
+    case ASK.gauge: return ["Look at the gauge ", device(), state];
     default: return ["Ohms inside ", device(), ", unplugged, cold"];
   }
 }
@@ -39,21 +43,23 @@ function leakWords(model, id) {
 /** Where the hand has to go: a place of the machine; "". */
 function questionPlace(model, question) {
   const at = (device) => placeWords(model, model.devices[device]);
-  if (question.ask === ASK.volts) return at(model.pins[question.id].device);
+  if (question.ask === ASK.volts || question.ask === ASK.between) return at(model.pins[question.id].device);
   if (question.ask === ASK.look || question.ask === ASK.panel || question.ask === ASK.wire || question.ask === ASK.leak) return "";
   return at(question.id);
 }
 
 const RUN_WORDS = ["dead", "weak", "runs"];
 
+/** Words for an answer that is a number of a list. */
+const ANSWER_LISTS = { [ASK.runs]: RUN_WORDS, [ASK.warm]: ["cold", "warm"], [ASK.fuse]: ["good", "blown"], [ASK.link]: ["heard", "not heard"] };
+
 function answerWords(model, table, number, answer) {
   const { ask } = table.questions[number];
   if (answer === UNKNOWN) return "not known";
+  if (ANSWER_LISTS[ask]) return ANSWER_LISTS[ask][answer];
   switch (ask) {
     case ASK.volts: return answer === OPEN ? "open (0 V)" : voltsWords(answer * table.volt);
-    case ASK.runs: return RUN_WORDS[answer];
-    case ASK.warm: return answer ? "warm" : "cold";
-    case ASK.fuse: return answer ? "blown" : "good";
+    case ASK.gauge: return gaugeWords(table, table.questions[number], answer);
     case ASK.look: return answer === 0 ? "all as it should be" : "something not as it should be (sight " + answer + ")";
     case ASK.panel: return answer === 0 ? "none blown" : "some blown (sight " + answer + ")";
     case ASK.refit: return answer === 0 ? "it holds" : "blows in " + model.states[answer - 1].name;
@@ -66,6 +72,14 @@ function searchWords(model, answer) {
   if (answer === 0) return "no short";
   if (answer <= model.wires.length) return "in wire " + model.wires[answer - 1].number + " and what is spliced to it";
   return "in " + model.devices[answer - 1 - model.wires.length].name + " or its plug";
+}
+
+/** Its figure, or what the needle does when it has none. */
+function gaugeWords(table, question, answer) {
+  const gauge = table.gauges.get(question.id), [first, ...more] = gauge === undefined ? [NaN] : gauge.answers;
+  const inside = answer === OPEN ? NaN : Math.min(Math.max(answer, Math.min(first, ...more)), Math.max(first, ...more));
+  const figure = gauge === undefined ? NaN : alongScale(gauge.answers, gauge.shown, inside);
+  return Number.isNaN(figure) ? NEEDLE_WORDS[needleOf(table, question, answer)] : String(Number(figure.toPrecision(2))) + " " + gauge.unit;
 }
 
 function voltsWords(volts) {

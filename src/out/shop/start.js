@@ -85,7 +85,7 @@ function show(page, moved) {
   page.view.replaceChildren(...(home ? [] : view.parts));
   if (home) hideDrawings(page.drawings);
   else if (kind === "drawing") showDrawing(page.drawings, name);
-  else showWay(page.drawings, view.lit, view.first);
+  else showWaySoon(page.drawings, view.lit, view.first);
   if (!home) page.told.textContent = "";
   if (kind === "trouble") openTrouble(page);
   for (const anchor of document.querySelectorAll("header nav a")) {

@@ -1,7 +1,12 @@
 /* The table of suspects: what every reading shows under every fault.  Its form, and every formula of weigh.js: docs/troubleshooting.md. */
 
-const ASK = { volts: 0, runs: 1, warm: 2, look: 3, fuse: 4, panel: 5, refit: 6, search: 7, wire: 8, leak: 9, inside: 10 };
+const ASK = { volts: 0, runs: 1, warm: 2, look: 3, fuse: 4, panel: 5, refit: 6, search: 7, wire: 8, leak: 9, inside: 10, between: 11, link: 12, gauge: 13 };
 const OPEN = -32768, UNKNOWN = -32767;
+
+/** Its answers are ohms. */
+function isOhms(ask) {
+  return ask >= ASK.wire && ask <= ASK.between;
+}
 
 /** Whole numbers of 7 bits a byte, lowest first; signed ones as 0, -1, 1, -2, 2 -> 0, 1, 2, 3, 4. */
 function numberReader(bytes) {
@@ -34,6 +39,7 @@ async function readTable(json) {
     for (const share of shares) table.variants.push({ suspect: id, share });
     table.suspects.push({ id, text, where, prior, wire, device, connector, first, count: shares.length });
   });
+  table.gauges = new Map(data.gauges.map(([device, unit, rising, shown, answers]) => [device, { unit, rising: rising === 1, shown, answers }]));
   table.priors = table.variants.map((variant) => Math.log(table.suspects[variant.suspect].prior * variant.share));
   const read = numberReader(new Uint8Array(await unpack(data.answers)));
   if (read.plain() !== table.questions.length || read.plain() !== table.variants.length) throw new Error("The table of suspects is not whole.");
@@ -88,6 +94,24 @@ function sortAnswers({ variants, answers }, question) {
     variants[question.first + i] = variant;
     answers[question.first + i] = answer;
   });
+}
+
+/** What a needle does: 0 nothing, 1 less than it should, 2 as it should, 3 more. */
+function needleOf(table, question, answer) {
+  const gauge = table.gauges.get(question.id);
+  if (answer === OPEN) return 0;
+  if (question.healthy === OPEN) return 3;
+  if (Math.abs(answer - question.healthy) <= 2000 * table.likely.GAUGE_SPREAD) return 2;
+  return (answer > question.healthy) === (gauge !== undefined && gauge.rising) ? 3 : 1;
+}
+
+/** Goes straight between the points of a scale; NaN beyond its ends. */
+function alongScale(from, to, value) {
+  for (let i = 0; i + 1 < from.length; i++) {
+    const [a, b] = [from[i], from[i + 1]];
+    if ((value >= a && value <= b) || (value <= a && value >= b)) return a === b ? to[i] : to[i] + (to[i + 1] - to[i]) * (value - a) / (b - a);
+  }
+  return NaN;
 }
 
 /** What a variant answers (null: nothing broken): its own answer, else the healthy one. */

@@ -7,9 +7,9 @@ function newTrouble() {
 }
 
 /** Evidence with the words it is listed by. */
-function sayEvidence(page, kind, question, value, words) {
+function sayEvidence(page, kind, question, value, words, other = -1) {
   const asShould = kind === "runs" && page.trouble.table.questions[question].healthy === value;
-  page.trouble.evidences.push({ said: kind, question, other: -1, value, words, asShould });
+  page.trouble.evidences.push({ said: kind, question, other, value, words, asShould });
 }
 
 function troubleView(page) {
@@ -70,66 +70,14 @@ function choose(options) {
 
 /* ---- saying something ---- */
 
-function deviceWords(device) {
-  return device.name + (device.text === "" ? "" : ", " + device.text);
-}
-
-/** What may be said: its fields, and how it becomes evidence.  Each reads its fields and returns an error in words, or "". */
-function saySomething(page) {
-  const { model, trouble: { table } } = page;
-  const asked = (ask) => table.questions.filter((question) => question.ask === ask);
-  const names = (ask) => Array.from(new Set(asked(ask).map((question) => question.id)));
-  const states = model.states.map((state, i) => [i, state.name + (state.text === "" ? "" : ": " + state.text)]);
-  const devices = (ask) => names(ask).map((id) => [id, deviceWords(model.devices[id])]);
-  const put = (words, ask, state, id, how, value) => {
-    const question = findQuestion(table, ask, state, id);
-    if (question < 0) return "This reading tells nothing here: the machine as described gives no figure for it.";
-    sayEvidence(page, how, question, value, words);
-    return "";
-  };
-  const deviceName = (id) => model.devices[id].name;
-  return {
-    runs: { words: "Something works or does not", fields: { id: ["What", choose(devices(ASK.runs))], state: ["When", choose(states)],
-      word: ["It is", choose([[0, "dead"], [1, "weak"], [2, "running as it should"]])] },
-    take: (value) => put(deviceName(value.id) + " " + RUN_WORDS[value.word] + stateWords(model, value.state),
-      ASK.runs, value.state, value.id, "runs", value.word) },
-    volts: { words: "Volts at a pin", fields: {
-      pin: ["Pin (as on the tables, ECM.A12)", make("input", { autocapitalize: "off", autocomplete: "off" })],
-      state: ["When", choose(states)], read: ["Volts to the battery's earthed post", make("input", { inputmode: "decimal", autocomplete: "off" })] },
-    take: (value) => takeVolts(model, value, put) },
-    fuse: { words: "A fuse is blown or good", fields: { id: ["Fuse", choose(devices(ASK.fuse))],
-      word: ["It is", choose([[1, "blown"], [0, "good"]])] },
-      take: (value) => put(deviceName(value.id) + (value.word ? " blown" : " good"), ASK.fuse, -1, value.id, "fuse", value.word) },
-    ohms: { words: "Ohms of a wire, both ends off", fields: { wire: ["Wire number", make("input", { autocomplete: "off" })],
-      read: ["Ohms (or open)", make("input", { autocomplete: "off" })] },
-    take: (value) => takeOhms(model, value, put) },
-    inside: { words: "Ohms inside a part, unplugged", fields: { id: ["Part", choose(devices(ASK.inside))],
-      read: ["Ohms (or open)", make("input", { autocomplete: "off" })] },
-      take: (value) => (Number.isNaN(readNumber(value.read)) ? "Ohms are a number, or the word open."
-        : put(deviceName(value.id) + " inside: " + value.read + " ohm", ASK.inside, -1, value.id, "ohms", readNumber(value.read))) }
-  };
-}
-
-function takeVolts(model, value, put) {
-  const pin = model.pinByName.get(value.pin.trim()), volts = readNumber(value.read);
-  if (pin === undefined) return "This harness has no pin " + value.pin + ".";
-  if (!Number.isFinite(volts)) return "Volts are a number, for example 9.8.";
-  return put(pin.name + stateWords(model, value.state) + ": " + volts + " V", ASK.volts, value.state, pin.id, "volts", volts);
-}
-
-function takeOhms(model, value, put) {
-  const wire = model.wireByNumber.get(value.wire.trim()), ohms = readNumber(value.read);
-  if (wire === undefined) return "This harness has no wire " + value.wire + ".";
-  if (Number.isNaN(ohms)) return "Ohms are a number, or the word open.";
-  return put("wire " + wire.number + ": " + (Number.isFinite(ohms) ? ohms + " ohm" : "open"), ASK.wire, -1, wire.id, "ohms", ohms);
-}
-
 function addForm(page) {
-  const kinds = saySomething(page);
+  const kinds = kindsOf(page);
   const kind = choose(Object.entries(kinds).map(([name, one]) => [name, one.words]));
   const body = make("div"), told = make("p", { role: "alert", class: "wrong" });
+  let inputs = [];
   const fill = () => {
-    body.replaceChildren(...Object.entries(kinds[kind.value].fields).map(([name, [label, input]]) => field("say-" + name, label, input)));
+    inputs = Object.entries(kinds[kind.value].fields()).map(([name, [label, input]]) => [name, label, input]);
+    body.replaceChildren(...inputs.map(([name, label, input]) => field("say-" + name, label, input)));
     told.textContent = "";
   };
   const form = make("form", { class: "say", "aria-label": "Say what you see or measure" }, make("h3", null, "Say what you see or measure"),
@@ -138,7 +86,7 @@ function addForm(page) {
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     const value = {};
-    for (const [name, [, input]] of Object.entries(kinds[kind.value].fields)) value[name] = input.tagName === "SELECT" ? Number(input.value) : input.value;
+    for (const [name, , input] of inputs) value[name] = input.tagName === "SELECT" ? Number(input.value) : input.value.trim();
     told.textContent = kinds[kind.value].take(value);
     if (told.textContent === "") showAgain(page);
   });
@@ -241,7 +189,8 @@ function nextReading(page, verdict, number, id) {
     make("details", null, make("summary", null, "What each would show"), makeTable("What each suspect would show", ["Suspect", "Shows"], rows)));
 }
 
-const SAID = ["volts", "runs", "warm", "seen", "fuse", "seen", "found", "found", "ohms", "ohms", "ohms"];  // by the number of what is asked
+/** By the number of what is asked. */
+const SAID = ["volts", "runs", "warm", "seen", "fuse", "seen", "found", "found", "ohms", "ohms", "ohms", "ohms", "link", "needle"];
 
 function answerForm(page, number, id) {
   const { model, trouble: { table } } = page, { ask } = table.questions[number];
@@ -259,7 +208,7 @@ function answerForm(page, number, id) {
       told.textContent = ask === ASK.volts ? "Volts are a number, for example 9.8." : "Ohms are a number, or the word open.";
       return;
     }
-    const shown = options === null ? input.value.trim() + (ask === ASK.volts ? " V" : " ohm") : answerWords(model, table, number, value);
+    const shown = options === null ? input.value.trim() + (ask === ASK.volts ? " V" : " ohm") : options.find(([answer]) => answer === value)[1];
     sayEvidence(page, SAID[ask], number, value, make("p", null, ...questionWords(model, table.questions[number])).textContent + ": " + shown);
     showAgain(page);
   });
@@ -269,7 +218,8 @@ function answerForm(page, number, id) {
 /** What may be found, where it is not a number: [[answer, words]]; null where it is one. */
 function optionsOf(model, table, number) {
   const { ask } = table.questions[number];
-  if (ask === ASK.volts || ask >= ASK.wire) return null;
+  if (ask === ASK.volts || isOhms(ask)) return null;
+  if (ask === ASK.gauge) return NEEDLE_WORDS.map((words, i) => [i, words]);
   const answers = new Set([table.questions[number].healthy]);
   for (const variant of table.variants) answers.add(answerOf(table, variant, number));
   answers.delete(UNKNOWN);
@@ -278,12 +228,18 @@ function optionsOf(model, table, number) {
   return Array.from(answers).sort((a, b) => a - b).map((answer) => [answer, answerWords(model, table, number, answer)]);
 }
 
+/** What is seen at one look: [{question, at: its number}]. */
+function partsOf(model, table, number) {
+  const look = table.questions[number], ask = look.ask === ASK.look ? ASK.runs : ASK.fuse, relays = new Set(["relay", "module"]);
+  return table.questions.map((question, at) => ({ question, at })).filter(({ question }) => question.ask === ask && question.state === look.state &&
+    (ask === ASK.runs ? !relays.has(model.devices[question.id].kind) : model.devices[question.id].place === look.id));
+}
+
 /** A look at everything in a state, or at all fuses of a place: each as it should be, unless said otherwise. */
 function lookForm(page, number, id) {
   const { model, trouble: { table, evidences } } = page, look = table.questions[number];
   const ask = look.ask === ASK.look ? ASK.runs : ASK.fuse;
-  const parts = table.questions.map((question, at) => ({ question, at })).filter(({ question }) => question.ask === ask && question.state === look.state &&
-    (ask === ASK.runs || model.devices[question.id].place === look.id));
+  const parts = partsOf(model, table, number);
   const words = ask === ASK.runs ? RUN_WORDS : ["good", "blown"];
   const boxes = parts.map(({ question, at }) => {
     const select = choose(words.map((word, i) => [i, word + (i === question.healthy ? " (as it should)" : "")]));
@@ -316,6 +272,7 @@ async function openTrouble(page) {
   if (trouble.table !== null || trouble.failed !== "") return;
   try {
     trouble.table = await readTable(await unpackText(document.getElementById("faults").textContent));
+    window.setTimeout(() => nextReadings(trouble.table, [], weigh(trouble.table, []), 1));  // the first answer is then as quick as the others
   } catch (error) {
     trouble.failed = "The table of faults cannot be read here (" + error.message + "). Use a newer browser, or the command suspect.";
   }

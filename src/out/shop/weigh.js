@@ -1,5 +1,6 @@
 /* Weighing: how well each suspect explains what was read, and which reading to take next.  The same sums, in the same order, as the command `suspect`. */
 
+const NOWHERE = -100;
 const FAR = 3, TWICE = 2, DECADES = 8, FAR_FETCHED = 0.2, HEAD = 200, NEGLIGIBLE_WEIGHT = 1e-4, LEAST_BITS = 0.01;
 
 function likelyOf(table, name) {
@@ -25,8 +26,15 @@ function expectVolts(table, one, two) {
   return { known: one !== UNKNOWN && two !== UNKNOWN, value: volts, spread: open ? likelyOf(table, "GHOST") : spreadOf(table, volts) };
 }
 
-function expectOhms(table, answer) {
-  return { known: answer !== UNKNOWN, value: (answer === OPEN ? 0 : answer) / 1000, spread: likelyOf(table, "OHMS_SPREAD") };
+function expectOhms(table, evidence, answer) {
+  const value = (answer === OPEN ? 0 : answer) / 1000, between = table.questions[evidence.question].ask === ASK.between;
+  const spread = between ? likelyOf(table, "OHMS_BETWEEN") * (1 + 2 * likelyOf(table, "LEADS") / 10 ** value) : likelyOf(table, "OHMS_SPREAD");
+  return { known: answer !== UNKNOWN, value, spread };
+}
+
+/** A needle that is not fed stands nowhere that ohms put it. */
+function expectGauge(table, answer) {
+  return { known: answer !== UNKNOWN, value: answer === OPEN ? NOWHERE : answer / 1000, spread: likelyOf(table, "GAUGE_SPREAD") };
 }
 
 function bell(table, off, spread, range) {
@@ -39,10 +47,11 @@ function hasCode(table, answer, healthy) {
   return answer !== OPEN && Math.abs(answer - healthy) * table.volt > likelyOf(table, "CODE") ? 1 : 0;
 }
 
-const SEEN_ROW = { fuse: 0, warm: 1, code: 2 };
+const SEEN_ROW = { fuse: 0, warm: 1, code: 2, link: 2 };
 
 function wordChance(table, evidence, answer) {
   if (evidence.said === "runs") return answer === UNKNOWN ? 1 / 3 : table.words[answer][evidence.value];
+  if (evidence.said === "needle") return answer === UNKNOWN ? 0.25 : table.needle[needleOf(table, table.questions[evidence.question], answer)][evidence.value];
   if (answer === UNKNOWN) return 0.5;
   if (evidence.said === "found") return answer === evidence.value ? 1 - likelyOf(table, "MISREAD") : likelyOf(table, "MISREAD");
   const is = evidence.said === "code" ? hasCode(table, answer, table.questions[evidence.question].healthy) : answer;
@@ -53,7 +62,8 @@ function wordChance(table, evidence, answer) {
 /** A number with a spread, or null when the evidence is a word. */
 function expectation(table, evidence, one, two) {
   if (evidence.said === "volts") return { ...expectVolts(table, one, two), read: evidence.value, range: 2 * table.supply };
-  if (evidence.said === "ohms") return { ...expectOhms(table, one), read: ohmsAnswer(table, evidence.value) / 1000, range: DECADES };
+  if (evidence.said === "ohms") return { ...expectOhms(table, evidence, one), read: ohmsAnswer(table, evidence.value) / 1000, range: DECADES };
+  if (evidence.said === "gauge") return { ...expectGauge(table, one), read: ohmsAnswer(table, evidence.value) / 1000, range: DECADES };
   return null;
 }
 
@@ -185,41 +195,75 @@ function groupUp(table, list) {
   }
 }
 
-function answerSpread(table, answer) {
-  return answer === OPEN ? likelyOf(table, "GHOST") : spreadOf(table, answer * table.volt);
+/** How far two answers may be apart and still be alike, by the size of the larger: looked up, not worked out anew for every pair. */
+function alikeWithin(table) {
+  if (table.within) return table.within;
+  const within = { volts: new Float64Array(32769), ghost: TWICE * likelyOf(table, "GHOST"), ohms: TWICE * 1000 * likelyOf(table, "OHMS_SPREAD"),
+    between: TWICE * 1000 * likelyOf(table, "OHMS_BETWEEN"), gauge: TWICE * 1000 * likelyOf(table, "GAUGE_SPREAD") };
+  for (let i = 0; i < within.volts.length; i++) within.volts[i] = TWICE * spreadOf(table, i * table.volt);
+  table.within = within;
+  return within;
+}
+
+function voltsAlike(table, a, b) {
+  const within = alikeWithin(table), x = standing(a), y = standing(b);
+  const ofA = a === OPEN ? within.ghost : within.volts[x < 0 ? -x : x], ofB = b === OPEN ? within.ghost : within.volts[y < 0 ? -y : y];
+  return Math.abs(x - y) * table.volt <= (ofA > ofB ? ofA : ofB);
 }
 
 function answersAlike(table, ask, a, b) {
   if (a === b || a === UNKNOWN || b === UNKNOWN) return true;
-  if (ask === ASK.volts) {
-    const apart = Math.abs(standing(a) - standing(b)) * table.volt;
-    return apart <= TWICE * Math.max(answerSpread(table, a), answerSpread(table, b));
+  if (ask === ASK.volts) return voltsAlike(table, a, b);
+  const within = alikeWithin(table);
+  if (ask === ASK.gauge) return a !== OPEN && b !== OPEN && Math.abs(a - b) <= within.gauge;
+  if (ask === ASK.between) return Math.abs(a - b) <= within.between;
+  return isOhms(ask) && Math.abs(a - b) <= within.ohms;
+}
+
+/** Of all that is seen, heard or found rather than measured: two that differ in it are told apart at once.  0: something of it is not known. */
+function markOf(table, suspect) {
+  if (suspect.mark !== undefined) return suspect.mark;
+  const { questions, answers } = table.byVariant, { first, end } = table.variants[suspect.first];
+  let mark = 1;
+  for (let i = first; i < end && mark !== 0; i++) {
+    const question = table.questions[questions[i]];
+    if (question.ask === ASK.volts || question.ask === ASK.gauge || isOhms(question.ask) || question.minutes === 0) continue;
+    mark = answers[i] === UNKNOWN ? 0 : (Math.imul(mark, 31) + Math.imul(questions[i], 7919) + answers[i]) | 0;
   }
-  return ask >= ASK.wire && Math.abs(a - b) <= TWICE * 1000 * likelyOf(table, "OHMS_SPREAD");
+  suspect.mark = mark;
+  return mark;
 }
 
 /** No reading tells them apart.  What was found is kept: the same suspects are compared after every reading. */
 function areAlike(table, a, b) {
+  const ofA = markOf(table, a), ofB = markOf(table, b);
+  if (ofA !== ofB && ofA !== 0 && ofB !== 0) return false;
   const pair = a.id * table.suspects.length + b.id;
   if (!table.alike.has(pair)) table.alike.set(pair, variantsAlike(table, table.variants[a.first], table.variants[b.first]));
   return table.alike.get(pair);
 }
 
-/** Calls back with every question that one of two variants answers otherwise than a healthy machine, and both answers, until told to stop. */
+/** Calls back with every question that one of two variants answers otherwise than a healthy machine, and both answers. */
 function compareVariants(table, x, y, look) {
   const { questions, answers } = table.byVariant, none = table.questions.length;
   let i = x.first, j = y.first;
   while (i < x.end || j < y.end) {
     const p = i < x.end ? questions[i] : none, q = j < y.end ? questions[j] : none, number = p < q ? p : q;
     const { healthy } = table.questions[number];
-    if (look(number, p <= q ? answers[i++] : healthy, q <= p ? answers[j++] : healthy) === false) return false;
+    look(number, p <= q ? answers[i++] : healthy, q <= p ? answers[j++] : healthy);
   }
-  return true;
 }
 
+/** The same walk, ended at the first question that tells them apart: this is done thousands of times. */
 function variantsAlike(table, x, y) {
-  return compareVariants(table, x, y, (number, ofX, ofY) =>
-    table.questions[number].minutes === 0 || answersAlike(table, table.questions[number].ask, ofX, ofY));
+  const { questions, answers } = table.byVariant, none = table.questions.length;
+  let i = x.first, j = y.first;
+  while (i < x.end || j < y.end) {
+    const p = i < x.end ? questions[i] : none, q = j < y.end ? questions[j] : none, question = table.questions[p < q ? p : q];
+    const ofX = p <= q ? answers[i++] : question.healthy, ofY = q <= p ? answers[j++] : question.healthy;
+    if (ofX !== ofY && question.minutes > 0 && !answersAlike(table, question.ask, ofX, ofY)) return false;
+  }
+  return true;
 }
 
 /* ---- the next reading ---- */
@@ -227,36 +271,34 @@ function variantsAlike(table, x, y) {
 const bitsOf = (p) => (p > 0 ? -p * Math.log2(p) : 0);
 
 /** Answers that a reading can tell apart, as clusters of neighbouring ones; `rest` is the weight of all that answer as a healthy machine does. */
-function bitsOfClusters(table, question, shares, rest, known) {
-  const { variants, answers } = table.byQuestion;
+function bitsOfClusters(table, question, heavy, from, to, rest, known) {
   let bits = 0, cluster = 0, last = null, healthy = false;
   const add = (answer, weight) => {
-    if (last !== null && !answersAlike(table, question.ask, last, answer)) {
+    if (last !== null && last !== answer && !answersAlike(table, question.ask, last, answer)) {
       bits += bitsOf(cluster / known);
       cluster = 0;
     }
     cluster += weight;
     last = answer;
   };
-  for (let i = question.first; i < question.end; i++) {
-    if (shares[variants[i]] < NEGLIGIBLE_WEIGHT || answers[i] === UNKNOWN) continue;
-    if (!healthy && standing(answers[i]) > standing(question.healthy)) {
+  for (let i = from; i < to; i++) {
+    const answer = heavy.answers[i];
+    if (answer === UNKNOWN) continue;
+    if (!healthy && standing(answer) > standing(question.healthy)) {
       healthy = true;
       add(question.healthy, rest);
     }
-    add(answers[i], shares[variants[i]]);
+    add(answer, heavy.weights[i]);
   }
   if (!healthy) add(question.healthy, rest);
   return bits + bitsOf(cluster / known);
 }
 
 /** Words are not always right: what is learnt is less the doubt that each leaves. */
-function bitsOfWords(table, question, shares, rest, known) {
-  const { variants, answers } = table.byQuestion, weights = [0, 0, 0], words = question.ask === ASK.runs ? 3 : 2;
+function bitsOfWords(table, question, heavy, from, to, rest, known) {
+  const weights = [0, 0, 0], words = question.ask === ASK.runs ? 3 : 2;
   weights[question.healthy] = rest;
-  for (let i = question.first; i < question.end; i++) {
-    if (shares[variants[i]] >= NEGLIGIBLE_WEIGHT && answers[i] !== UNKNOWN) weights[answers[i]] += shares[variants[i]];
-  }
+  for (let i = from; i < to; i++) if (heavy.answers[i] !== UNKNOWN) weights[heavy.answers[i]] += heavy.weights[i];
   let bits = 0;
   for (let word = 0; word < words; word++) {
     let called = 0;
@@ -271,19 +313,36 @@ function bitsOfWords(table, question, shares, rest, known) {
   return Math.max(bits, 0);
 }
 
-function bitsOfQuestion(table, question, shares, all) {
-  const { variants, answers } = table.byQuestion;
-  let rest = all, known = all, others = 0;
-  for (let i = question.first; i < question.end; i++) {
-    const weight = shares[variants[i]];
-    if (weight < NEGLIGIBLE_WEIGHT) continue;
-    rest -= weight;
-    if (answers[i] === UNKNOWN) known -= weight;
+/** Of the suspects still there, the answers that are not the healthy ones: by question, in the order of the answers. */
+function heavyAnswers(table, shares) {
+  const { variants, answers } = table.byQuestion, n = variants.length;
+  const weight = Float64Array.from(shares, (share) => (share < NEGLIGIBLE_WEIGHT ? 0 : share));
+  const heavy = table.heavy || { start: new Int32Array(table.questions.length + 1), answers: new Int16Array(n), weights: new Float64Array(n) };
+  let kept = 0;
+  table.heavy = heavy;  // its room is used again for the next reading
+  table.questions.forEach(({ first, end }, number) => {
+    for (let i = first; i < end; i++) {
+      if (weight[variants[i]] === 0) continue;
+      heavy.answers[kept] = answers[i];
+      heavy.weights[kept++] = weight[variants[i]];
+    }
+    heavy.start[number + 1] = kept;
+  });
+  heavy.all = weight.reduce((sum, one) => sum + one, 0);
+  return heavy;
+}
+
+function bitsOfQuestion(table, question, number, heavy) {
+  const from = heavy.start[number], to = heavy.start[number + 1];
+  let rest = heavy.all, known = heavy.all, others = 0;
+  for (let i = from; i < to; i++) {
+    rest -= heavy.weights[i];
+    if (heavy.answers[i] === UNKNOWN) known -= heavy.weights[i];
     else others++;
   }
   if (question.healthy === UNKNOWN || others === 0 || !(known > 0)) return 0;
   const words = question.ask === ASK.runs || question.ask === ASK.warm || question.ask === ASK.fuse;
-  return known / all * (words ? bitsOfWords : bitsOfClusters)(table, question, shares, Math.max(rest, 0), known);
+  return known / heavy.all * (words ? bitsOfWords : bitsOfClusters)(table, question, heavy, from, to, Math.max(rest, 0), known);
 }
 
 function askedIn(evidences) {
@@ -328,11 +387,10 @@ function nextReadings(table, evidences, verdict, most) {
     return [{ question: contradiction.question, bits: 0, score: 0, again: true, sure: false }];
   }
   if (verdict.likely && contradiction === null) return confirmingReadings(table, evidences, verdict, most);
-  const asked = askedIn(evidences), next = [];
-  const all = shares.reduce((sum, share) => (share < NEGLIGIBLE_WEIGHT ? sum : sum + share), 0);
+  const asked = askedIn(evidences), next = [], heavy = heavyAnswers(table, shares);
   table.questions.forEach((question, number) => {
     if (question.minutes === 0 || asked.has(number)) return;
-    const bits = bitsOfQuestion(table, question, shares, all);
+    const bits = bitsOfQuestion(table, question, number, heavy);
     if (bits >= LEAST_BITS) next.push({ question: number, bits, score: bits / question.minutes, again: false, sure: false });
   });
   return bestOf(next, most);
