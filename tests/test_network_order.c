@@ -55,7 +55,7 @@ static void hold_to(struct graph *g) {
   bool out[MOST] = {false};
   uint32_t entries = compress(g, column, row);
   struct pl_order order;
-  CU_ASSERT_FATAL(pl_order_bytes(g->n, entries) <= sizeof memory);
+  CU_ASSERT_FATAL(pl_order_words(g->n, entries) <= sizeof memory / sizeof *memory);
   pl_order_init(&order, g->n, entries, column, row, memory);
   pl_order_chains(&order);
   for (uint32_t k = 0; k < order.done; k++) {

@@ -4,7 +4,7 @@
 
 #include <stdbool.h>
 
-size_t pl_order_bytes(uint32_t n, uint32_t entries) { return (2 * (size_t)entries + 3 * (size_t)n) * sizeof(uint32_t); }
+size_t pl_order_words(uint32_t n, uint32_t entries) { return 2 * (size_t)entries + 3 * (size_t)n; }
 
 /* Rows below the diagonal come up in the order of the columns, so each column's next entry above its diagonal is the other half. */
 static void pair(struct pl_order *order) {
@@ -21,10 +21,8 @@ static void pair(struct pl_order *order) {
     }
 }
 
-void pl_order_init(struct pl_order *order, uint32_t n, uint32_t entries, const int *column, const int *row, void *memory) {
-  uint32_t *at = memory;
-
-  *order = (struct pl_order){.n = n, .column = column, .row = row, .to = at, .twin = at + entries, .degree = at + 2 * (size_t)entries};
+void pl_order_init(struct pl_order *order, uint32_t n, uint32_t entries, const int *column, const int *row, uint32_t *memory) {
+  *order = (struct pl_order){.n = n, .column = column, .row = row, .to = memory, .twin = memory + entries, .degree = memory + 2 * (size_t)entries};
   order->stack = order->degree + n;
   order->order = (int *)(order->stack + n);
   pair(order);

@@ -19,9 +19,9 @@ struct pl_order {
   uint32_t done;             /* how many have their place */
 };
 
-/* How much memory the arrays take, all in one piece; and cuts it up. */
-size_t pl_order_bytes(uint32_t n, uint32_t entries);
-void pl_order_init(struct pl_order *order, uint32_t n, uint32_t entries, const int *column, const int *row, void *memory);
+/* How many words the arrays take, all in one piece; and cuts it up. */
+size_t pl_order_words(uint32_t n, uint32_t entries);
+void pl_order_init(struct pl_order *order, uint32_t n, uint32_t entries, const int *column, const int *row, uint32_t *memory);
 
 /* Gives their places to all unknowns that touch at most two others, or come to. */
 void pl_order_chains(struct pl_order *order);

@@ -15,15 +15,13 @@ enum { MUCH = 256 * 1024, HEAD = 64 };  /* bytes: worth large pages; more than t
 
 struct slots { uint32_t aa, bb, ab, ba; };  /* where a stamp's four entries are; PL_NO_ROW = none */
 
-struct entry { uint32_t row, column, stamp; bool upper; };  /* stamp PL_NO_ROW: a diagonal */
-
 struct pl_sparse {
   uint32_t n, entries, stamps;
   int *column, *row;         /* compressed columns, rows ascending */
   double *value;
   uint32_t *diagonal;        /* entry of (i, i) */
   struct slots *slots;
-  struct entry *scratch;     /* of the making, twice as many as entries */
+  uint32_t *scratch;         /* of the making, then of the ordering */
   uint32_t *start;
   klu_common common;
   klu_symbolic *symbolic;
@@ -32,56 +30,74 @@ struct pl_sparse {
   size_t held_size;
 };
 
-/* Stable counting sort of entries by row or by column. */
-static void sort_entries(const struct entry *from, struct entry *to, uint32_t count, uint32_t n, uint32_t *start, bool by_row) {
-  for (uint32_t i = 0; i <= n; i++) start[i] = 0;
-  for (uint32_t i = 0; i < count; i++) start[(by_row ? from[i].row : from[i].column) + 1]++;
-  for (uint32_t i = 0; i < n; i++) start[i + 1] += start[i];
-  for (uint32_t i = 0; i < count; i++) to[start[by_row ? from[i].row : from[i].column]++] = from[i];
+/* A stamp off the diagonal has two halves: 2k in the row of its end a and the column of b, 2k + 1 the other way round. */
+static uint32_t row_of(const struct pl_stamp *stamps, uint32_t half) { return (half & 1) == 0 ? stamps[half / 2].a : stamps[half / 2].b; }
+
+static bool is_joining(struct pl_stamp stamp) { return stamp.a != PL_NO_ROW && stamp.b != PL_NO_ROW && stamp.a != stamp.b; }
+
+/* Halves row by row; start[i] becomes where those of row i end.  As many are in a column as in the row of that number. */
+static void list_by_row(struct pl_sparse *sparse, const struct pl_stamp *stamps, uint32_t *halves) {
+  uint32_t *start = sparse->start;
+
+  for (uint32_t i = 0; i <= sparse->n; i++) start[i] = 0;
+  for (uint32_t k = 0; k < sparse->stamps; k++) {
+    if (!is_joining(stamps[k])) continue;
+    start[stamps[k].a + 1]++;
+    start[stamps[k].b + 1]++;
+  }
+  for (uint32_t i = 0; i < sparse->n; i++) start[i + 1] += start[i];
+  for (uint32_t k = 0; k < sparse->stamps; k++) {
+    if (!is_joining(stamps[k])) continue;
+    halves[start[stamps[k].a]++] = 2 * k;
+    halves[start[stamps[k].b]++] = 2 * k + 1;
+  }
 }
 
-/* Sorted entries into compressed columns; entries of the same place share one slot. */
-static void compress(struct pl_sparse *sparse, const struct entry *entries, uint32_t count) {
-  uint32_t used = 0;
+/* Taken row by row and put down column by column, the rows of every column come to ascend. */
+static void list_by_column(struct pl_sparse *sparse, const struct pl_stamp *stamps, const uint32_t *halves, uint32_t *by_column) {
+  uint32_t *next = sparse->diagonal, count = sparse->n > 0 ? sparse->start[sparse->n - 1] : 0;
 
-  for (uint32_t i = 0; i < count; i++) {
-    const struct entry *e = &entries[i];
-    bool same = i > 0 && entries[i - 1].row == e->row && entries[i - 1].column == e->column;
+  for (uint32_t i = 0; i < sparse->n; i++) next[i] = i > 0 ? sparse->start[i - 1] : 0;
+  for (uint32_t i = 0; i < count; i++) by_column[next[row_of(stamps, halves[i] ^ 1)]++] = halves[i];
+}
 
-    if (!same) {
-      sparse->row[used++] = (int)e->row;
-      sparse->column[e->column + 1] = (int)used;
+/* One column, with its diagonal in its place; halves of the same row share an entry.  Returns how many entries there are now. */
+static uint32_t compress(struct pl_sparse *sparse, const struct pl_stamp *stamps, uint32_t column, const uint32_t *half, const uint32_t *end, uint32_t used) {
+  bool placed = false;
+
+  for (uint32_t last = PL_NO_ROW; half < end; half++) {
+    uint32_t row = row_of(stamps, *half);
+    if (!placed && row > column) {
+      placed = true;
+      sparse->diagonal[column] = used;
+      sparse->row[used++] = (int)column;
     }
-    if (e->stamp == PL_NO_ROW)
-      sparse->diagonal[e->row] = used - 1;
-    else if (e->upper)
-      sparse->slots[e->stamp].ab = used - 1;
-    else
-      sparse->slots[e->stamp].ba = used - 1;
+    if (row != last) sparse->row[used++] = (int)row;
+    last = row;
+    *((*half & 1) == 0 ? &sparse->slots[*half / 2].ab : &sparse->slots[*half / 2].ba) = used - 1;
   }
-  for (uint32_t i = 0; i < sparse->n; i++)  /* every column has its diagonal, but let no gap depend on that */
-    if (sparse->column[i + 1] < sparse->column[i]) sparse->column[i + 1] = sparse->column[i];
-  sparse->entries = used;
+  if (!placed) {
+    sparse->diagonal[column] = used;
+    sparse->row[used++] = (int)column;
+  }
+  return used;
 }
 
 void pl_sparse_renew(struct pl_sparse *sparse, const struct pl_stamp *stamps) {
-  uint32_t n = sparse->n, count = sparse->stamps, m = 0;
-  struct entry *entries = sparse->scratch, *sorted = entries + (size_t)n + 2 * (size_t)count;
+  uint32_t *halves = sparse->scratch, *by_column = halves + 2 * (size_t)sparse->stamps, used = 0;
 
   if (sparse->numeric != NULL) klu_free_numeric(&sparse->numeric, &sparse->common);
   if (sparse->symbolic != NULL) klu_free_symbolic(&sparse->symbolic, &sparse->common);
-  for (uint32_t i = 0; i <= n; i++) sparse->column[i] = 0;
-  for (uint32_t i = 0; i < n; i++) entries[m++] = (struct entry){i, i, PL_NO_ROW, false};
-  for (uint32_t k = 0; k < count; k++) {
-    sparse->slots[k] = (struct slots){PL_NO_ROW, PL_NO_ROW, PL_NO_ROW, PL_NO_ROW};
-    if (stamps[k].a == PL_NO_ROW || stamps[k].b == PL_NO_ROW || stamps[k].a == stamps[k].b) continue;
-    entries[m++] = (struct entry){stamps[k].a, stamps[k].b, k, true};
-    entries[m++] = (struct entry){stamps[k].b, stamps[k].a, k, false};
+  list_by_row(sparse, stamps, halves);
+  list_by_column(sparse, stamps, halves, by_column);
+  for (uint32_t k = 0; k < sparse->stamps; k++) sparse->slots[k] = (struct slots){PL_NO_ROW, PL_NO_ROW, PL_NO_ROW, PL_NO_ROW};
+  for (uint32_t i = 0; i < sparse->n; i++) {
+    sparse->column[i] = (int)used;
+    used = compress(sparse, stamps, i, by_column + (i > 0 ? sparse->start[i - 1] : 0), by_column + sparse->start[i], used);
   }
-  sort_entries(entries, sorted, m, n, sparse->start, true);
-  sort_entries(sorted, entries, m, n, sparse->start, false);
-  compress(sparse, entries, m);
-  for (uint32_t k = 0; k < count; k++) {
+  sparse->column[sparse->n] = (int)used;
+  sparse->entries = used;
+  for (uint32_t k = 0; k < sparse->stamps; k++) {
     if (stamps[k].a == stamps[k].b) continue;  /* both ends on one node: no current of its own */
     if (stamps[k].a != PL_NO_ROW) sparse->slots[k].aa = sparse->diagonal[stamps[k].a];
     if (stamps[k].b != PL_NO_ROW) sparse->slots[k].bb = sparse->diagonal[stamps[k].b];
@@ -116,7 +132,7 @@ struct pl_sparse *pl_sparse_new(struct pl_arena *arena, uint32_t n, const struct
   sparse->column = PL_NEW_ARRAY(arena, int, (size_t)n + 1);
   sparse->row = PL_NEW_ARRAY(arena, int, most);
   sparse->value = PL_NEW_ARRAY(arena, double, most);
-  sparse->scratch = PL_NEW_ARRAY(arena, struct entry, 2 * most);
+  sparse->scratch = PL_NEW_ARRAY(arena, uint32_t, 3 * most + 5 * (size_t)n + 1);
   sparse->start = PL_NEW_ARRAY(arena, uint32_t, (size_t)n + 1);
   klu_defaults(&sparse->common);
   sparse->common.ordering = 0;          /* AMD: COLAMD blows up on ground nodes with many wires */
@@ -158,9 +174,8 @@ void pl_sparse_aim(struct pl_sparse *sparse, uint32_t stamp, uint32_t row) {
 
 void pl_sparse_pin(struct pl_sparse *sparse, uint32_t row) { sparse->value[sparse->diagonal[row]] = 1; }
 
-/* The scratch of the making holds what the ordering needs. */
 static klu_symbolic *analyse(struct pl_sparse *sparse) {
-  int n = (int)sparse->n, *column = (int *)((char *)sparse->scratch + pl_order_bytes(sparse->n, sparse->entries));
+  int n = (int)sparse->n, *column = (int *)(sparse->scratch + pl_order_words(sparse->n, sparse->entries));
   int *row = column + n + 1, *left = row + sparse->entries;
   struct pl_order order;
 
