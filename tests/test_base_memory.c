@@ -256,7 +256,7 @@ static void tables_find_what_was_added(void) {
     wrong += !pl_table_find(&table, key, &value) || value != i;
   }
   CU_ASSERT_EQUAL(wrong, 0);
-  CU_ASSERT_EQUAL(table.n, 50000);
+  CU_ASSERT_EQUAL(table.entries.n, 50000);
   value = 99;
   CU_ASSERT_FALSE(pl_table_find(&table, "W50000", &value));
   CU_ASSERT_FALSE(pl_table_find(&table, "w1", &value));

@@ -1,5 +1,5 @@
-/* Hash table with open addressing: power-of-two size, at most two thirds full, FNV-1a with a final mixing so that
- * the low bits depend on every byte. */
+/* Hash table with open addressing: the keys in the order they came, and slots that say which; power-of-two size, at most
+ * two thirds full, FNV-1a with a final mixing so that the low bits depend on every byte. */
 #include "base/table.h"
 
 #include <string.h>
@@ -23,25 +23,30 @@ void pl_table_init(struct pl_table *table, struct pl_arena *arena) {
 }
 
 /* The slot that holds the key, or the free one where it belongs. */
-static struct pl_table_slot *slot_of(struct pl_table_slot *slots, uint32_t cap, const char *key, uint32_t hash) {
-  uint32_t i = hash & (cap - 1);
+static struct pl_table_slot *slot_of(const struct pl_table *table, const char *key, uint32_t hash) {
+  uint32_t i = hash & (table->cap - 1);
 
-  while (slots[i].key != NULL && (slots[i].hash != hash || strcmp(slots[i].key, key) != 0))
-    i = (i + 1) & (cap - 1);
-  return &slots[i];
+  while (table->slots[i].entry != 0 &&
+         (table->slots[i].hash != hash || strcmp(table->entries.at[table->slots[i].entry - 1].key, key) != 0))
+    i = (i + 1) & (table->cap - 1);
+  return &table->slots[i];
 }
 
 static void widen(struct pl_table *table, size_t cap) {
-  struct pl_table_slot *slots = pl_arena_alloc(table->arena, cap, sizeof *slots);
+  struct pl_table_slot *old = table->slots;
+  uint32_t before = table->cap;
 
-  for (uint32_t i = 0; i < table->cap; i++) {
-    const struct pl_table_slot *old = &table->slots[i];
-
-    if (old->key != NULL)
-      *slot_of(slots, (uint32_t)cap, old->key, old->hash) = *old;
-  }
-  table->slots = slots;
+  table->slots = pl_arena_alloc(table->arena, cap, sizeof *table->slots);
   table->cap = (uint32_t)cap;
+  for (uint32_t i = 0; i < before; i++) {
+    uint32_t to = old[i].hash & (table->cap - 1);
+
+    if (old[i].entry == 0)
+      continue;
+    while (table->slots[to].entry != 0)
+      to = (to + 1) & (table->cap - 1);
+    table->slots[to] = old[i];
+  }
 }
 
 static void grow(struct pl_table *table) {
@@ -52,29 +57,31 @@ static void grow(struct pl_table *table) {
 void pl_table_reserve(struct pl_table *table, uint32_t more) {
   size_t cap = table->cap == 0 ? TABLE_FIRST : table->cap;
 
-  while (cap / 3 * 2 <= (size_t)table->n + more && cap <= UINT32_MAX / 2)
+  while (cap / 3 * 2 <= (size_t)table->entries.n + more && cap <= UINT32_MAX / 2)
     cap *= 2;
   if (cap > table->cap)
     widen(table, cap);
+  PL_RESERVE(table->arena, &table->entries, more);
 }
 
 void pl_table_clear(struct pl_table *table) {
-  if (table->n != 0)
+  if (table->entries.n != 0)
     memset(table->slots, 0, table->cap * sizeof *table->slots);
-  table->n = 0;
+  table->entries.n = 0;
 }
 
 bool pl_table_add(struct pl_table *table, const char *key, uint32_t value) {
   uint32_t hash = hash_of(key);
   struct pl_table_slot *slot;
+  struct pl_table_entry entry = {key, value};
 
-  if (table->n >= table->cap / 3 * 2)
+  if (table->entries.n >= table->cap / 3 * 2)
     grow(table);
-  slot = slot_of(table->slots, table->cap, key, hash);
-  if (slot->key != NULL)
+  slot = slot_of(table, key, hash);
+  if (slot->entry != 0)
     return false;
-  *slot = (struct pl_table_slot){key, hash, value};
-  table->n++;
+  PL_PUSH(table->arena, &table->entries, entry);
+  *slot = (struct pl_table_slot){hash, table->entries.n};
   return true;
 }
 
@@ -83,10 +90,10 @@ bool pl_table_find(const struct pl_table *table, const char *key, uint32_t *valu
 
   if (table->cap == 0)
     return false;
-  slot = slot_of(table->slots, table->cap, key, hash_of(key));
-  if (slot->key == NULL)
+  slot = slot_of(table, key, hash_of(key));
+  if (slot->entry == 0)
     return false;
   if (value != NULL)
-    *value = slot->value;
+    *value = table->entries.at[slot->entry - 1].value;
   return true;
 }

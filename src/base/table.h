@@ -7,15 +7,14 @@
 
 #include "base/arena.h"
 
-struct pl_table_slot {
-  const char *key;
-  uint32_t hash, value;
-};
+struct pl_table_slot { uint32_t hash, entry; };  /* entry: its place among the keys, counted from 1; 0 when free */
+struct pl_table_entry { const char *key; uint32_t value; };
 
 struct pl_table {
   struct pl_arena *arena;
-  struct pl_table_slot *slots;
-  uint32_t n, cap;
+  struct pl_table_slot *slots;   /* hit by chance, so they are small */
+  uint32_t cap;
+  PL_VEC(struct pl_table_entry) entries;
 };
 
 void pl_table_init(struct pl_table *table, struct pl_arena *arena);
