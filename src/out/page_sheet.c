@@ -128,21 +128,20 @@ static void put_cell(struct pl_page *page, const struct pl_sheet *sheet, const s
   struct pl_link link = row->links[column];
   const char *target = target_of(page, link, row->subject), *text = row->cells[column];
   struct pl_xml *xml = &page->xml;
-  pl_page_start(page, first ? "th" : "td", cell_class(&sheet->columns[column], text));
+  enum pl_sure sure = link.kind == PL_LINK_PIN && link.id != PL_NONE ? page->harness->pins.at[link.id].sure : PL_SURE_NOT_SAID;
+  bool unsure = sure == PL_SURE_WEB || sure == PL_SURE_GUESS;
+  pl_page_start(page, first ? "th" : "td", unsure ? "" : cell_class(&sheet->columns[column], text));
   if (first) pl_xml_attribute(xml, "scope", "row");
   if (link.kind == PL_LINK_COLOUR) put_sample(page, &page->harness->wires.at[link.id].colour);
   if (target != NULL && text[0] != '\0')
     pl_page_link(page, pl_arena_printf(page->arena, "#%s", target), text);
   else
     pl_xml_text(xml, text);
-  if (link.kind == PL_LINK_PIN && link.id != PL_NONE) {
-    enum pl_sure sure = page->harness->pins.at[link.id].sure;
-    if (sure == PL_SURE_WEB || sure == PL_SURE_GUESS) {
-      pl_xml_text(xml, " ");
-      pl_page_start(page, "span", "u");
-      pl_xml_text(xml, pl_sure_name(sure));
-      pl_xml_end(xml);
-    }
+  if (unsure) {
+    pl_xml_text(xml, " ");
+    pl_page_start(page, "span", "u");
+    pl_xml_text(xml, pl_sure_name(sure));
+    pl_xml_end(xml);
   }
   pl_xml_end(xml);
 }
@@ -162,16 +161,17 @@ struct piece { /* some of the sheet's columns */
 /* How a table lies on paper. */
 struct look {
   double paper, scale, page; /* mm across; of the text's size; mm of rows on a page */
-  const char *section, *table, *box;
-  bool wide; /* only for sheets that may lie */
+  const char *section, *head, *table, *box;
+  double cost; /* pages that turning the paper wastes */
+  bool wide;   /* only for sheets that may lie */
 };
 static const struct look looks[] = {
-    {PAPER, 1, 255, "", "", "scroll", false},
-    {PAPER, SMALL, 245, "", "fine", "scroll", false},
-    {(PAPER - GUTTER) / 2, 1, 2 * 245, "", "", "scroll folded", false},
-    {LYING, SMALL, 180, "lying", "fine", "scroll", true}};
+    {PAPER, 1, 255, "", "head", "", "scroll", 0, false},
+    {PAPER, SMALL, 245, "", "head", "fine", "scroll", 0, false},
+    {(PAPER - GUTTER) / 2, 1, 2 * 245, "", "head roomy", "", "scroll folded", 0, false},
+    {LYING, SMALL, 180, "lying", "head", "fine", "scroll", 0.7, true}};
 #define LOW 1.3 /* lines of a row, on average, in a table that is worth folding */
-enum { LOOKS = sizeof looks / sizeof looks[0], FOLDED = 10 /* rows of a table that is worth folding */ };
+enum { LOOKS = sizeof looks / sizeof looks[0], FOLDED = 10, /* rows of a table that is worth folding */ FOLDED_LONG = 40 /* that may run over a page */ };
 
 static double box_of(const struct pl_sheet *sheet, bool meter) { return sheet->tick || meter ? BOX : 0; }
 
@@ -184,9 +184,10 @@ static const struct look *look_of(struct pl_page *page, const struct pl_sheet *s
     const struct look *look = &looks[i];
     if ((look->wide && !sheet->wide) || (look->paper < PAPER && sheet->rows.n < FOLDED)) continue;
     struct pl_page_fit fit = pl_page_fit_of(page->arena, sheet, columns, count, turned, look->paper - look->scale * box_of(sheet, meter), look->scale);
-    if (!fit.fits || fit.height / look->page >= pages || (look->paper < PAPER && fit.low > LOW)) continue;
+    double takes = fit.height / look->page + look->cost;
+    if (!fit.fits || takes >= pages || (look->paper < PAPER && fit.low > LOW)) continue;
     best = look;
-    pages = fit.height / look->page;
+    pages = takes;
   }
   return best != NULL ? best : &looks[sheet->wide ? LOOKS - 1 : 1];
 }
@@ -422,10 +423,10 @@ bool pl_page_lies(struct pl_page *page, const struct pl_sheet *sheet) { return s
 static bool is_beside(const struct pl_scene *scene) { return scene != NULL && scene->width <= BESIDE; }
 
 /* Title, and a drawing with the note beside it. */
-static void put_sheet_head(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_scene *scene, const char *heading,
-                           const char *number) {
+static void put_sheet_head(struct pl_page *page, const struct pl_sheet *sheet, const struct look *look, const struct pl_scene *scene,
+                           const char *heading, const char *number) {
   struct pl_xml *xml = &page->xml;
-  pl_page_start(page, "div", "head");
+  pl_page_start(page, "div", sheet->rows.n > FOLDED_LONG ? look->head : "head");
   pl_page_line(page, heading, number[0] == '\0' ? sheet->title : pl_arena_printf(page->arena, "%s %s", number, sheet->title));
   if (scene != NULL) {
     pl_page_start(page, "figure", "face");
@@ -457,7 +458,7 @@ void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const str
   pl_page_start(page, "section", is_close(sheet, &plan, scene) ? "whole" : plan.look->section);
   pl_xml_attribute(xml, "id", pl_arena_printf(page->arena, "s-%s", sheet->file));
   pl_xml_break(xml);
-  put_sheet_head(page, sheet, scene, heading, number);
+  put_sheet_head(page, sheet, plan.look, scene, heading, number);
   if (!plan.apart || plan.wiring)
     put_table(page, sheet, &(struct piece){plan.columns, plan.count, caption, true, false, plan.turned, plan.look, NULL});
   if (plan.apart && (!page->brief || !plan.wiring)) put_readings(page, sheet, plan.readings);

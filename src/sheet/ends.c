@@ -30,6 +30,13 @@ const char *pl_sheet_seal(const struct pl_sheet_maker *maker, pl_id pin) {
                          pl_number_print(high, terminal->od_max, 3));
 }
 
+const char *pl_sheet_splice(const struct pl_sheet_maker *maker, const struct pl_pin *splice) {
+  char number[PL_NUMBER_SIZE];
+  double area = 0;
+  for (uint32_t i = 0; i < splice->wires.n; i++) area += maker->harness->wires.at[splice->wires.at[i]].area;
+  return pl_arena_printf(maker->arena, "for %u wires, %s mm2 together", splice->wires.n, pl_number_print(number, area, 3));
+}
+
 bool pl_sheet_new_end(const struct pl_harness *harness, const struct pl_wire *wire, int end) {
   if (wire->end[end] >= harness->pins.n) return false;
   if (wire->status == PL_WIRE_NEW) return true;

@@ -200,8 +200,10 @@ void pl_sheet_connectors(struct pl_sheet_maker *maker) {
 
 /* ---- what sits in no plug, place by place ---- */
 
-/* "lift pump relay": the device; its pin says the rest. */
-static const char *loose_function(struct pl_sheet_maker *maker, const struct pl_pin *pin) {
+/* "lift pump relay": the device; its pin says the rest.  Of a splice what is bought for it, too. */
+static const char *loose_function(struct pl_sheet_maker *maker, const struct pl_pin *pin, enum pl_block_kind kind) {
+  const char *text = maker->harness->devices.at[pin->device].text;
+  if (kind == PL_BLOCK_SPLICES && pin->wires.n > 0) return pl_arena_printf(maker->arena, "%s%s%s", text, text[0] != '\0' ? "; " : "", pl_sheet_splice(maker, pin));
   const char *device = maker->harness->devices.at[pin->device].text;
   if (device[0] == '\0' || pin->text[0] == '\0' || strcmp(device, pin->text) == 0) return device[0] != '\0' ? device : pin->text;
   return pl_arena_printf(maker->arena, "%s: %s", device, pin->text);
@@ -215,7 +217,7 @@ static const struct loose {
                "Sleeve over the wires first; splices stand apart from each other along the bundle, at the place that is said."},
               {PL_BLOCK_STUDS, "studs", "Ground points and studs, place by place",
                "Rings are bolted on when the harness is fitted: metal bright under a ground, the largest ring on it, tight as the maker of the part says, sealed "
-               "after. Write down what it was tightened to."}};
+               "after. Where the size of a ring is not said: measure the stud, and write it on the row. Write down what it was tightened to."}};
 
 void pl_sheet_devices_pins(struct pl_sheet_maker *maker) {
   pl_blocks blocks = {0};
@@ -229,7 +231,7 @@ void pl_sheet_devices_pins(struct pl_sheet_maker *maker) {
       if (block->kind != looses[k].kind) continue;
       pl_sheet_heading(maker, block->name, has_new_end(maker, block) ? signed_by + 1 : "");
       for (uint32_t i = 0; i < block->pins.n; i++)
-        pin_rows(maker, block->pins.at[i], block->kind, loose_function(maker, &maker->harness->pins.at[block->pins.at[i]]));
+        pin_rows(maker, block->pins.at[i], block->kind, loose_function(maker, &maker->harness->pins.at[block->pins.at[i]], block->kind));
     }
     pl_sheet_end(maker);
   }

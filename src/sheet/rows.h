@@ -67,6 +67,8 @@ bool pl_sheet_in_feet(const struct pl_sheet_maker *maker); /* feet and inches in
 const char *pl_sheet_terminal(const struct pl_harness *harness, pl_id pin);
 /* The outside of the wire that the seal at `pin` takes, mm: "1.2 to 2.4"; "" without a seal. */
 const char *pl_sheet_seal(const struct pl_sheet_maker *maker, pl_id pin);
+/* What joins the wires of a splice: "for 3 wires, 7.88 mm2 together". */
+const char *pl_sheet_splice(const struct pl_sheet_maker *maker, const struct pl_pin *splice);
 /* Whether this end of the wire gets a new terminal: ends of new wires, and of a donor's wire that was extended those
  * that do not sit on the donor's parts. */
 bool pl_sheet_new_end(const struct pl_harness *harness, const struct pl_wire *wire, int end);

@@ -92,11 +92,7 @@ static void add_joints(struct list *list) {
     const struct pl_device *device = &harness->devices.at[id];
     if (device->kind != PL_KIND_SPLICE || device->pin_count == 0) continue;
     const struct pl_pin *pin = &harness->pins.at[device->first_pin];
-    double area = 0;
-    char number[PL_NUMBER_SIZE];
-    for (uint32_t i = 0; i < pin->wires.n; i++) area += harness->wires.at[pin->wires.at[i]].area;
-    if (pin->wires.n > 0)
-      count(list, "splice", pl_arena_printf(maker->arena, "crimp splice for %u wires, %s mm2 together, with sealing sleeve", pin->wires.n, pl_number_print(number, area, 3)), SHARE);
+    if (pin->wires.n > 0) count(list, "splice", pl_arena_printf(maker->arena, "crimp splice %s, with sealing sleeve", pl_sheet_splice(maker, pin)), SHARE);
   }
   for (pl_id id = 0; id < harness->wires.n; id++) {
     const struct pl_wire *wire = &harness->wires.at[id];

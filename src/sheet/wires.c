@@ -136,7 +136,8 @@ void pl_sheet_fuses(struct pl_sheet_maker *maker) {
       maker, "fuses", "Fuses and protection",
       pl_arena_printf(
           maker->arena,
-          "A continuous load may use %s %% of a rating. Battery off before a fuse is changed; never a larger one.",
+          "A continuous load may use %s %% of a rating. Battery off before a fuse is changed; never a larger one. Pin in looks to the battery, pin out to what it feeds; "
+          "their wires stand in \"Connectors and pins\", at its place.",
           share));
   maker->sheet.wide = maker->sheet.tick = true;
   struct pl_column *name = pl_sheet_column(maker, "device");
