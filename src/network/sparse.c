@@ -11,7 +11,7 @@
 /* Below this the pivots are rounding noise of one another: eps of a double is 2.2e-16. */
 static const double least_rcond = 1e-15;
 
-enum { MUCH = 256 * 1024, HEAD = 64 };  /* bytes: worth large pages; more than the C library writes before a piece */
+enum { MUCH = 128 * 1024, HEAD = 64 };  /* bytes: worth large pages; more than the C library writes before a piece */
 
 struct slots { uint32_t aa, bb, ab, ba; };  /* where a stamp's four entries are; PL_NO_ROW = none */
 
