@@ -1,6 +1,7 @@
-/* suspects FILE [EVERY [FROM [misses|wrong [SEEDS]]]]: every single fault of a harness (or every so many-th, from the one of that number on) is simulated; the tool gets the symptom and then the readings it asks for,
+/* suspects FILE [EVERY [FROM [misses|score|wrong [SEEDS]]]]: every single fault of a harness (or every so many-th, from the one of that number on) is simulated; the tool gets the symptom and then the readings it asks for,
  * from a meter that is off by up to 1 % + 10 mV (fixed seed).  Counts how soon the true fault, or one that no reading can tell from it, is first; the same with
- * three readings of wrong pins first; half-splitting along the circuit on the same cases.  `misses` prints what is not found; `wrong` tries the wrong readings
+ * three readings of wrong pins first; half-splitting along the circuit on the same cases.  `misses` prints what is not found; `score` takes five readings and
+ * no more, none of them wrong, and prints what is not found after them: a quarter of the time; `wrong` tries the wrong readings
  * only, SEEDS times, and prints where the tool becomes certain of a wrong fault.  A measuring tool for the bench. */
 #include <stdio.h>
 
@@ -54,16 +55,17 @@ static void print_score(const char *what, const struct bench_score *score) {
 
 int main(int argc, char **argv) {
   static struct run run;
-  static struct bench_score one_load, whole_state, wrong;
+  static struct bench_score one_load = {.most = BENCH_LONG}, whole_state = {.most = BENCH_LONG}, wrong = {.most = BENCH_LONG};
   static struct half_score half;
   uint64_t seed = 20240229;
   unsigned every = argc > 2 ? (unsigned)atoi(argv[2]) : 1;
   const char *only = argc > 4 ? argv[4] : "";
-  bool misses = strcmp(only, "misses") == 0, only_wrong = strcmp(only, "wrong") == 0;
+  bool misses = strcmp(only, "misses") == 0, only_wrong = strcmp(only, "wrong") == 0, only_score = strcmp(only, "score") == 0;
   unsigned seeds = argc > 5 ? (unsigned)atoi(argv[5]) : 1;
 
-  if (argc < 2 || every == 0) return fputs("usage: suspects FILE [EVERY [FROM [misses|wrong [SEEDS]]]]\n", stderr), 2;
+  if (argc < 2 || every == 0) return fputs("usage: suspects FILE [EVERY [FROM [misses|score|wrong [SEEDS]]]]\n", stderr), 2;
   if (!prepare(&run, argv[1])) return 2;
+  if (only_score) one_load.most = whole_state.most = BENCH_MOST;
   for (uint32_t s = argc > 3 ? (uint32_t)atoi(argv[3]) : 0; s < run.table.suspects.n; s += every) {
     struct pl_arena one;
     uint32_t look = PL_NONE, load;
@@ -77,12 +79,12 @@ int main(int argc, char **argv) {
       one_load.silent++, whole_state.silent++, wrong.silent++;
     } else {
       if (!only_wrong) {
-        bench_try(&truth, look, &one, &seed, 0, &whole_state, misses ? "whole state" : NULL);
-        bench_try(&truth, load, &one, &seed, 0, &one_load, misses ? "one load" : NULL);
+        bench_try(&truth, look, &one, &seed, 0, &whole_state, misses || only_score ? "whole state" : NULL);
+        bench_try(&truth, load, &one, &seed, 0, &one_load, misses || only_score ? "one load" : NULL);
         half_split(&truth, run.network, load, &half);
       }
       wrong.cases += seeds - 1;
-      for (unsigned i = 0; i < seeds; i++) bench_try(&truth, look, &one, &seed, 3, &wrong, only_wrong ? "wrong readings" : NULL);
+      for (unsigned i = 0; i < seeds && !only_score; i++) bench_try(&truth, look, &one, &seed, 3, &wrong, only_wrong ? "wrong readings" : NULL);
     }
     pl_arena_release(&one);
   }
@@ -91,7 +93,7 @@ int main(int argc, char **argv) {
     print_score("told one load only", &one_load);
     print_half(&half);
   }
-  print_score("three wrong readings first", &wrong);
+  if (!only_score) print_score("three wrong readings first", &wrong);
   pl_network_release(run.network);
   return 0;
 }
