@@ -95,6 +95,12 @@ static uint32_t pair_key(const struct pl_rest *level, uint32_t element) {
   return level->flows[element].a == level->flows[element].b ? PL_NONE : level->trial.network->node_count + element;
 }
 
+static void want_node(const struct pl_rest *level, struct wanted *wanted, pl_id pin) {
+  uint32_t node = pl_network_pin_node(level->trial.network, pin);
+
+  if (node != PL_NONE && node != level->trial.network->reference) want(level, wanted, node);
+}
+
 /* Columns that the faults to come will ask for. */
 static void want_ahead(const struct pl_rest *level, struct wanted *wanted) {
   const struct pl_network *network = level->trial.network;
@@ -105,8 +111,10 @@ static void want_ahead(const struct pl_rest *level, struct wanted *wanted) {
       uint32_t k = network->wire_element[fault->wire];
       if (k != PL_NONE) want(level, wanted, pair_key(level, k));
     } else if (fault->kind == PL_FAULT_TO_CHASSIS || fault->kind == PL_FAULT_TO_BATTERY) {
-      uint32_t node = pl_network_pin_node(network, fault->pin_a);
-      if (node != network->reference) want(level, wanted, node);
+      want_node(level, wanted, fault->pin_a);
+    } else if (fault->kind == PL_FAULT_SHORTED && fault->device == PL_NONE) {
+      want_node(level, wanted, fault->pin_a);
+      want_node(level, wanted, fault->pin_b);
     }
   }
 }
