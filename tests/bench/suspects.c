@@ -55,7 +55,7 @@ static void print_score(const char *what, const struct bench_score *score) {
 
 int main(int argc, char **argv) {
   static struct run run;
-  static struct bench_score one_load = {.most = BENCH_LONG}, whole_state = {.most = BENCH_LONG}, wrong = {.most = BENCH_LONG};
+  static struct bench_score one_load, whole_state, wrong;
   static struct half_score half;
   uint64_t seed = 20240229;
   unsigned every = argc > 2 ? (unsigned)atoi(argv[2]) : 1;

@@ -131,7 +131,7 @@ static inline double bench_seconds(void) {
 enum { BENCH_MOST = 5, BENCH_LONG = 12, BENCH_WAYS = 8 };  /* readings scored, and taken at most to be certain */
 
 struct bench_score {
-  unsigned most;  /* readings taken at most */
+  unsigned most;  /* readings taken at most; 0: BENCH_LONG */
   unsigned cases, silent, right[BENCH_MOST + 1], settled[BENCH_MOST + 2], certain[BENCH_LONG + 1], certain_wrong, asked;
   double took, took_most, minutes;
   unsigned answers;
@@ -179,7 +179,7 @@ static inline void bench_try(const struct bench_truth *truth, uint32_t symptom, 
   pl_evidences evidences = {0};
   struct pl_verdict verdict;
   struct pl_next next[BENCH_WAYS];
-  unsigned k, since = 0, most = score->most;
+  unsigned k, since = 0, most = score->most > 0 ? score->most : BENCH_LONG;
   bool was = false;
 
   bench_answer(truth, symptom, seed, &evidences, arena);
