@@ -7,6 +7,7 @@
 #include "base/number.h"
 #include "cli/names.h"
 #include "probe/probe.h"
+#include "probe/suspects.h"
 
 /* ---- what and where it is ---- */
 
@@ -25,7 +26,11 @@ static void pin_head(struct pl_buffer *out, const struct pl_harness *harness, co
     pl_buffer_printf(out, "\n  %s of %s %s", id == device->coil_a || id == device->coil_b ? "coil" : pl_role_name(pin->role),
                      pl_kind_name(device->kind), device->name);
   if (device->text[0] != '\0') pl_buffer_printf(out, " (%s)", device->text);
-  if (device->place != PL_NONE) pl_buffer_printf(out, ", at %s, %s to reach", harness->places.at[device->place].name, reach_words(&harness->places.at[device->place]));
+  if (device->place != PL_NONE) {
+    const struct pl_place *place = &harness->places.at[device->place];
+    bool told = place->text[0] != '\0' && strcmp(place->text, place->name) != 0;
+    pl_buffer_printf(out, ", at %s%s%s%s, %s to reach", place->name, told ? " (" : "", told ? place->text : "", told ? ")" : "", reach_words(place));
+  }
   pl_buffer_puts(out, "\n");
   if (pin->connector != PL_NONE) {
     const struct pl_connector *connector = &harness->connectors.at[pin->connector];
@@ -52,6 +57,48 @@ static void pin_hop(struct pl_buffer *out, const struct pl_harness *harness, con
   }
   if (to != NULL && to->text[0] != '\0') pl_buffer_printf(out, " (%s)", to->text);
   pl_buffer_puts(out, "\n");
+}
+
+/* ---- from the source and to ground ---- */
+
+/* One piece of a way, and the pin it leads to. */
+static void put_piece(struct pl_buffer *out, const struct pl_harness *harness, const struct pl_element *e, pl_id to) {
+  if (e->wire != PL_NONE)
+    pl_buffer_printf(out, "wire %s", harness->wires.at[e->wire].number);
+  else if (e->device != PL_NONE)
+    pl_buffer_printf(out, "%s %s", pl_kind_name(harness->devices.at[e->device].kind), harness->devices.at[e->device].name);
+  if (to < harness->pins.n) pl_buffer_printf(out, ", %s", harness->pins.at[to].full);
+  pl_buffer_puts(out, "\n");
+}
+
+static bool put_way(struct pl_buffer *out, struct pl_session *session, const struct pl_solution *solution, pl_id id, bool ground) {
+  const struct pl_harness *harness = &session->harness;
+  uint32_t *path, n = pl_solution_path(session->network, solution, id, ground != harness->machine.positive_earth, session->arena, &path);
+  pl_id at = id;
+
+  if (n < 2) return false;  /* nothing, or the source itself */
+  pl_buffer_printf(out, "\n%s in state %s, from here on\n", ground ? "Its way to ground" : "Its way to the source", harness->states.at[solution->state].name);
+  for (uint32_t i = 0; i < n; i++) {
+    const struct pl_element *e = &solution->elements[path[i]];
+    bool source = e->device != PL_NONE && i + 1 == n, forward = at < harness->pins.n && e->pin_a != PL_NONE && pl_network_pin_node(session->network, at) == e->node_a;
+    at = source ? PL_NONE : forward ? e->pin_b : e->pin_a;
+    pl_buffer_puts(out, "  ");
+    put_piece(out, harness, e, at);
+  }
+  return true;
+}
+
+/* Each in the first state in which current flows that way; to the source only where the pin is live. */
+static void put_ways(struct pl_buffer *out, struct pl_session *session, pl_id id) {
+  const struct pl_harness *harness = &session->harness;
+
+  for (int ground = 0; ground < 2; ground++)
+    for (pl_id s = 0; s < harness->states.n; s++) {
+      const struct pl_solution *solution = &session->solutions[s];
+      if (solution->status != PL_SOLVED || isnan(solution->pin_volts[id])) continue;
+      if (ground == 0 && !(fabs(solution->pin_volts[id]) > 0.5 * harness->machine.volts)) continue;
+      if (put_way(out, session, solution, id, ground == 1)) break;
+    }
 }
 
 /* The cavities beside it, for the eye and for shorts between them. */
@@ -100,6 +147,16 @@ static pl_id battery_live(const struct pl_harness *harness) {
   return first;
 }
 
+/* Of a data link, on the same device. */
+static pl_id other_line(const struct pl_harness *harness, pl_id id) {
+  const struct pl_device *d = &harness->devices.at[harness->pins.at[id].device];
+
+  if (pl_suspects_low_of(harness, id) != PL_NONE) return pl_suspects_low_of(harness, id);
+  for (pl_id high = d->first_pin; high < d->first_pin + d->pin_count; high++)
+    if (pl_suspects_low_of(harness, high) == id) return high;
+  return PL_NONE;
+}
+
 /* The harness with this plug (or device without plug) off. */
 static void put_harness_side(struct pl_buffer *out, struct pl_session *session, pl_id id) {
   const struct pl_harness *harness = &session->harness;
@@ -120,6 +177,8 @@ static void put_harness_side(struct pl_buffer *out, struct pl_session *session, 
     pl_id end = pl_wire_other_end(wire, id);
     if (end < harness->pins.n) put_ohms(out, session, meter, id, end, pl_arena_printf(session->arena, "%s, the far end of wire %s", harness->pins.at[end].full, wire->number));
   }
+  pl_id other = other_line(harness, id);
+  if (other != PL_NONE) put_ohms(out, session, meter, id, other, pl_arena_printf(session->arena, "%s, the other line of the data link", harness->pins.at[other].full));
   pl_meter_release(meter);
 }
 
@@ -131,18 +190,26 @@ static void put_device_side(struct pl_buffer *out, struct pl_session *session, p
   const struct pl_pin *pin = &harness->pins.at[id];
   const struct pl_device *d = &harness->devices.at[pin->device];
   struct pl_harness bare = *harness;
-  uint32_t told = 0;
+  uint32_t told = 0, electronics = 0;
 
   bare.wires.n = 0;
   struct pl_network *network = pl_network_new(&bare, session->arena);
   struct pl_meter *meter = pl_meter_new(network, NULL, NULL, session->arena);
   pl_buffer_printf(out, "  in %s itself, at rest\n", d->name);
   for (pl_id other = d->first_pin; other < d->first_pin + d->pin_count && told < INSIDE; other++) {
-    if (other == id || isinf(pl_meter_ohms(meter, id, other).ohms)) continue;
+    struct pl_ohms ohms = pl_meter_ohms(meter, id, other);
+    if (other == id || isinf(ohms.ohms)) continue;
+    if (isinf(ohms.most) && ohms.least == 0) {
+      electronics++;
+      continue;
+    }
     put_ohms(out, session, meter, id, other, harness->pins.at[other].full);
     told++;
   }
-  if (told == 0) pl_buffer_puts(out, "    to every other pin: open\n");
+  if (electronics > 0)
+    pl_buffer_printf(out, "    to %u %s pins: cannot be told, electronics lie between\n", electronics, told > 0 ? "other" : "of its");
+  else if (told == 0)
+    pl_buffer_puts(out, "    to every other pin: open\n");
   pl_meter_release(meter);
   pl_network_release(network);
 }
@@ -194,6 +261,7 @@ int pl_run_pin(struct pl_session *session, const struct pl_options *options) {
   pl_probe_trace(harness, id, session->arena, &hops);
   pl_buffer_puts(&out, hops.n > 0 ? "\nWhere it goes\n" : "\nNothing is joined to it.\n");
   for (uint32_t i = 0; i < hops.n; i++) pin_hop(&out, harness, &hops.at[i], i > 0 ? &hops.at[i - 1] : NULL);
+  put_ways(&out, session, id);
   put_volts(&out, session, id);
   put_unplugged(&out, session, id);
   put_neighbours(&out, harness, id);

@@ -298,6 +298,22 @@ static void add_device(struct pl_suspects *table, pl_id id) {
   add(table, suspect, whole, 1);
 }
 
+/* Two wires twisted together that wore through on each other.  Each with the next of its twist. */
+static void add_twisted(struct pl_suspects *table, pl_id id) {
+  const struct pl_harness *h = table->harness;
+  const struct pl_wire *w = &h->wires.at[id];
+  struct pl_suspect suspect = {.kind = PL_SUSPECT_FAULT, .device = PL_NONE, .connector = PL_NONE, .weight = PL_LIKELY(CHAFED_TOGETHER), .where = wire_where(table, id)};
+  pl_id other = id + 1;
+
+  if (w->twist == NULL || w->twist[0] == '\0' || w->end[0] == PL_NONE || w->status == PL_WIRE_DONOR_REMOVED) return;
+  while (other < h->wires.n && (h->wires.at[other].twist == NULL || strcmp(h->wires.at[other].twist, w->twist) != 0)) other++;
+  if (other == h->wires.n || h->wires.at[other].end[0] == PL_NONE || h->wires.at[other].status == PL_WIRE_DONOR_REMOVED) return;
+  suspect.fault = (struct pl_fault){.kind = PL_FAULT_SHORTED, .wire = PL_NONE, .device = PL_NONE, .pin_a = w->end[0], .pin_b = h->wires.at[other].end[0],
+                                    .ohms = PL_DEFAULT(FAULT_CHAFED)};
+  suspect.text = pl_arena_printf(table->arena, "wires %s and %s chafed on each other", w->number, h->wires.at[other].number);
+  add(table, suspect, whole, 1);
+}
+
 /* The second half of an inline pair is the first once more. */
 static void add_connector(struct pl_suspects *table, pl_id id) {
   const struct pl_harness *h = table->harness;
@@ -326,4 +342,5 @@ void pl_suspects_list(const struct pl_harness *harness, struct pl_arena *arena, 
   for (pl_id id = 0; id < harness->devices.n; id++) add_drifted(table, id);
   for (pl_id id = 0; id < harness->devices.n; id++) add_device(table, id);
   for (pl_id id = 0; id < harness->connectors.n; id++) add_connector(table, id);
+  for (pl_id id = 0; id < harness->wires.n; id++) add_twisted(table, id);
 }

@@ -12,6 +12,7 @@
   ROW(ENGINE_SPACE, 1.5, "times", "for a wire that passes the engine or another hot place", "common practice: heat and shaking")          \
   ROW(CHAFED, 1.5, "weight", "a wire chafed to chassis", "common practice")                                                               \
   ROW(CHAFED_LIVE, 0.3, "weight", "a wire chafed to a live feed", "common practice: rarer, two wires must be bare")                       \
+  ROW(CHAFED_TOGETHER, 0.3, "weight", "two wires twisted together chafed on each other", "our choice: as a wire on a live feed")              \
   ROW(JOINED, 0.2, "weight", "two neighbouring pins joined", "common practice: water or a bent pin")                                      \
   ROW(FUSE, 5, "weight", "a fuse blown by itself, or its holder burnt", "common practice: looked at first")                               \
   ROW(SWITCH, 3, "weight", "a switch whose contacts do not close, or stuck in a position", "common practice")                             \

@@ -28,13 +28,21 @@ function kindsOf(page) {
   return Object.fromEntries(Object.entries(kinds).filter(([, one]) => one !== null));
 }
 
+/** The state said last is offered first: readings are taken several in one state. */
+function chooseState(page) {
+  const select = choose(page.model.states.map((state, i) => [i, state.name + (state.text === "" ? "" : ": " + state.text)]));
+  select.value = String(page.trouble.lastState || 0);
+  select.addEventListener("change", () => { page.trouble.lastState = Number(select.value); });
+  return select;
+}
+
 /** What the kinds share: lists to choose from, and saying it. */
 function sayingTools(page) {
   const { model, trouble: { table } } = page;
   const idsOf = (ask) => Array.from(new Set(table.questions.filter((question) => question.ask === ask).map((question) => question.id)));
   return {
     idsOf,
-    states: () => choose(model.states.map((state, i) => [i, state.name + (state.text === "" ? "" : ": " + state.text)])),
+    states: () => chooseState(page),
     devices: (ask) => choose(idsOf(ask).map((id) => [id, deviceWords(model.devices[id])])),
     name: (id) => model.devices[id].name,
     pin: (name) => findNamed(model.pinByName, name),
