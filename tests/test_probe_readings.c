@@ -55,6 +55,7 @@ static void understood(void) {
       {"M2 does not stop, off", PL_SAID_RUNS, 2, PL_ASK_RUNS, "off", NULL, "M2", NULL},
       {"M1 cranks slow, cranking", PL_SAID_RUNS, 1, PL_ASK_RUNS, "cranking", NULL, "M1", NULL},
       {"H1 as it should, run", PL_SAID_RUNS, 2, PL_ASK_RUNS, "run", NULL, "H1", NULL},
+      {"M2 dead, run", PL_SAID_RUNS, 0, PL_ASK_RUNS, "run", NULL, "M2", NULL},
       {"M2 dead, key run", PL_SAID_RUNS, 0, PL_ASK_RUNS, "run", NULL, "M2", NULL},
       {"F3.out, run: 24,4 V", PL_SAID_VOLTS, 24.4, PL_ASK_VOLTS, "run", "F3.out", NULL, NULL},
       {"M2 dead, run # said the driver", PL_SAID_RUNS, 0, PL_ASK_RUNS, "run", NULL, "M2", NULL}};

@@ -157,7 +157,7 @@ static bool take_name(struct reader *r, struct line *line, const char *word) {
   if (by_switch != PL_NONE && line->state == PL_NONE) {
     line->state = by_switch;
     if (line->switched == PL_NONE) line->device = PL_NONE;
-  } else if (device != PL_NONE && line->device != PL_NONE && h->devices.at[device].throws.n > 0) {
+  } else if (state == PL_NONE && device != PL_NONE && line->device != PL_NONE && h->devices.at[device].throws.n > 0) {
     line->switched = device;
   } else if (state != PL_NONE) {
     line->state = state;

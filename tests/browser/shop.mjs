@@ -142,6 +142,11 @@ async function tryTrouble(browser, file) {
   expect("an unknown pin is told", (await bad.textContent()).includes("no pin no.such"));
   await say(page, "volts", { pin: "KST.86", read: "eleven", state: await page.locator("#say-state option").first().textContent() });
   expect("volts that are no number are told", (await bad.textContent()).startsWith("Volts are a number"));
+  await say(page, "link", { id: "all of it", word: "not heard" });
+  expect("a dead data link can be said", (await page.locator(".known li").allTextContents()).some((item) => item.includes("not heard on the data link")));
+  await say(page, "needle", { id: "PGT, gearbox oil temperature gauge", state: await page.locator("#say-state option").nth(4).textContent(), read: "20" });
+  expect("a gauge's figure can be said", (await page.locator(".known li").allTextContents()).some((item) => item.includes("PGT reads 20 degC")));
+  expect("every kind of reading can be chosen", (await page.locator("#say-kind option").count()) === 14);
   await page.getByRole("button", { name: "Start again" }).click();
   expect("one can start again", (await page.locator("ol.suspects").count()) === 0);
   await close(page, "what is wrong");
@@ -152,18 +157,24 @@ async function trySameRanking(browser, file, text) {
   const page = await open(browser, file, "#trouble");
   await page.locator("#say-kind").waitFor();
   const cases = [[["runs", "STARTER", "cranking", 0]], [["runs", "STARTER", "cranking", 0], ["volts", "KST.86", "cranking", 0.1]],
-    [["volts", "KST.86", "cranking", 9.4], ["volts", "KST.85", "cranking", 0.02]]];
+    [["volts", "KST.86", "cranking", 9.4], ["volts", "KST.85", "cranking", 0.02]],
+    [["needle", "PGT", "idle", 3]], [["link", "DSP", null, 1], ["between", "XD.C", null, 120]],
+    [["runs", "STARTER", "cranking", 0], ["volts", "KST.86", "cranking", 0.01], ["wire", "25", null, Infinity], ["wire", "25", null, Infinity]]];
+  const inWords = { runs: (name, state) => `${name} dead, ${state}`, volts: (name, state, value) => `${name} to ground, ${state}: ${value} V`,
+    needle: (name, state) => `${name} reads high, ${state}`, link: (name) => `${name} data link dead`, between: (name, state, value) => `${name} to XD.D, power off: ${value} ohm`,
+    wire: (name) => `wire ${name}: open` };
   for (const readings of cases) {
-    const words = readings.map(([said, name, state, value]) => (said === "runs" ? `${name} dead, ${state}` : `${name} to ground, ${state}: ${value} V`));
+    const words = readings.map(([said, name, state, value]) => inWords[said](name, state, value));
     const run = spawnSync(pinloom, ["suspect", text, ...words, "--json", "-o", join(work, "snowplow")], { encoding: "utf8" });
     const command = JSON.parse(run.stdout);
     const shown = await page.evaluate(async (given) => {
       const model = window.readModel(await window.unpackText(document.getElementById("harness").textContent));
       const table = await window.readTable(await window.unpackText(document.getElementById("faults").textContent));
       const evidences = given.map(([said, name, state, value]) => {
-        const id = said === "runs" ? model.deviceByName.get(name).id : model.pinByName.get(name).id;
-        const question = window.findQuestion(table, said === "runs" ? 1 : 0, model.states.findIndex((one) => one.name === state), id);
-        return { said, question, other: -1, value };
+        const [map, ask, as] = { runs: [model.deviceByName, 1, "runs"], volts: [model.pinByName, 0, "volts"], needle: [model.deviceByName, 13, "needle"],
+          link: [model.deviceByName, 12, "link"], between: [model.pinByName, 11, "ohms"], wire: [model.wireByNumber, 8, "ohms"] }[said];
+        const question = window.findQuestion(table, ask, model.states.findIndex((one) => one.name === state), map.get(name).id);
+        return { said: as, question, other: -1, value };
       });
       const verdict = window.weigh(table, evidences), next = window.nextReadings(table, evidences, verdict, 3);
       return { certain: verdict.certain, likely: verdict.likely, borne: verdict.borne, suspects: verdict.list.slice(0, 12).map((one) => [one.suspect.text, one.weight]), next: next.map((one) => [one.question, one.bits, one.again]) };
@@ -302,6 +313,19 @@ async function tellSpeed(browser, file) {
     }
     return taken;
   });
+  await page.evaluate(() => { window.location.hash = "#trouble"; });
+  await page.locator("#say-kind").waitFor();
+  await page.waitForTimeout(1500);  // a person reads the page before he says something
+  for (const name of ["STARTER, starter", "MLP, lift pump"]) {
+    const option = page.locator("#say-id option", { hasText: name.split(",")[0] }).first();
+    await page.locator("#say-id").selectOption(await option.getAttribute("value"));
+    await page.locator("#say-state").selectOption("2");
+    times.push(await page.evaluate(() => {
+      const start = window.performance.now();
+      document.querySelector("form.say").requestSubmit();
+      return window.performance.now() - start;
+    }));
+  }
   console.log("browser: answers took " + times.map((time) => time.toFixed(0)).join(", ") + " ms");
   await page.context().close();
 }
