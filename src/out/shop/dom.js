@@ -34,6 +34,13 @@ function facts(pairs) {
     .map(([name, value]) => make("div", null, make("dt", null, name), make("dd", null, ...[value].flat()))));
 }
 
+/** What is folded away is made when it is opened: most of it never is. */
+function folded(words, build) {
+  const details = make("details", null, make("summary", null, words));
+  details.addEventListener("toggle", () => details.append(...build()), { once: true });
+  return details;
+}
+
 /** A sample of the insulation, for those who see it; its letters stand beside it. */
 function sample(model, letters) {
   const space = "http://www.w3.org/2000/svg";

@@ -171,8 +171,7 @@ function nextParts(page, verdict) {
   if (next.length === 0) return [make("p", null, verdict.certain ? "Mend it, then look again whether everything works." : "No further reading tells more.")];
   return [make("h3", null, next[0].again ? "Take this reading once more" : next[0].sure ? "To be sure, take this reading next" : "Take this reading next"),
     nextReading(page, verdict, next[0].question, "next"),
-    next.length === 1 ? null : make("details", null, make("summary", null, "Or, almost as good"),
-      ...next.slice(1).map((one, i) => nextReading(page, verdict, one.question, "or" + i)))
+    next.length === 1 ? null : folded("Or, almost as good", () => next.slice(1).map((one, i) => nextReading(page, verdict, one.question, "or" + i)))
   ].filter((part) => part !== null);
 }
 
@@ -180,13 +179,13 @@ function nextReading(page, verdict, number, id) {
   const { model, trouble: { table } } = page, question = table.questions[number];
   const groups = groupsOf(verdict).slice(0, SHOWN_GROUPS);
   const shown = (suspect) => answerWords(model, table, number, answerOf(table, heaviestVariant(table, suspect, verdict.shares), number));
-  const rows = groups.map((group) => [said(group[0].suspect.text), shown(group[0].suspect)]);
-  rows.push(["nothing broken", answerWords(model, table, number, question.healthy)]);
+  const rows = () => groups.map((group) => [said(group[0].suspect.text), shown(group[0].suspect)])
+    .concat([["nothing broken", answerWords(model, table, number, question.healthy)]]);
   const place = questionPlace(model, question);
   return make("section", { class: "next" },
     make("p", null, ...questionWords(model, question), ". ", make("small", null, (place === "" ? "" : place + "; ") + minutesWords(question.minutes))),
     answerForm(page, number, id),
-    make("details", null, make("summary", null, "What each would show"), makeTable("What each suspect would show", ["Suspect", "Shows"], rows)));
+    folded("What each would show", () => [makeTable("What each suspect would show", ["Suspect", "Shows"], rows())]));
 }
 
 /** By the number of what is asked. */
@@ -241,24 +240,25 @@ function lookForm(page, number, id) {
   const ask = look.ask === ASK.look ? ASK.runs : ASK.fuse;
   const parts = partsOf(model, table, number);
   const words = ask === ASK.runs ? RUN_WORDS : ["good", "blown"];
-  const boxes = parts.map(({ question, at }) => {
-    const select = choose(words.map((word, i) => [i, word + (i === question.healthy ? " (as it should)" : "")]));
-    select.value = String(question.healthy);
-    return { question, at, select };
+  const boxes = parts.map(({ question, at }) => ({ question, at, select: null }));
+  const fill = () => boxes.map((box, i) => {
+    const { question } = box;
+    box.select = choose(words.map((word, at) => [at, word + (at === question.healthy ? " (as it should)" : "")]));
+    box.select.value = String(question.healthy);
+    return field(id + "-" + i, deviceWords(model.devices[question.id]), box.select);
   });
   const take = (asShould) => {
     evidences.push({ said: "seen", question: number, other: -1, value: 0, words: "" });
     for (const { question, at, select } of boxes) {
       if (question.healthy === UNKNOWN) continue;
-      const value = asShould ? question.healthy : Number(select.value);
+      const value = asShould || select === null ? question.healthy : Number(select.value);
       sayEvidence(page, ask === ASK.runs ? "runs" : "fuse", at, value, model.devices[question.id].name + " " + words[value] + stateWords(model, look.state));
     }
     showAgain(page);
   };
   const form = make("form", { class: "answer" }, button("All is as it should be", () => take(true)),
-    make("details", null, make("summary", null, "Something is not"), make("p", null, "Change what is not as it should be, then add it all."),
-      ...boxes.map(({ question, select }, i) => field(id + "-" + i, deviceWords(model.devices[question.id]), select)),
-      make("button", { type: "submit" }, "Add what you saw")));
+    folded("Something is not", () => [make("p", null, "Change what is not as it should be, then add it all."), ...fill(),
+      make("button", { type: "submit" }, "Add what you saw")]));
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     take(false);
