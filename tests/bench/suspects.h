@@ -167,7 +167,8 @@ static inline void bench_show(const char *show, const struct bench_truth *truth,
     if (e->said == PL_SAID_RUNS && e->value == q->healthy) continue;
     printf("    %d %s %s: %.3f; said one %s%s, true one %s%s, healthy %s\n", q->ask, q->state == PL_NONE ? "" : h->states.at[q->state].name,
            q->ask == PL_ASK_VOLTS ? h->pins.at[q->id].full : q->ask == PL_ASK_WIRE ? h->wires.at[q->id].number : q->ask == PL_ASK_LEAK ? h->wires.at[q->id / 2].number
-           : q->ask == PL_ASK_LOOK ? "look" : q->ask == PL_ASK_PANEL ? "panel" : h->devices.at[q->id].name, e->value,
+           : q->ask == PL_ASK_LOOK ? "look" : q->ask == PL_ASK_PANEL ? "panel" : q->ask == PL_ASK_BETWEEN || q->ask == PL_ASK_LINK ? "between"
+           : h->devices.at[q->id].name, e->value,
            pl_weigh_answer_text(table, e->question, pl_suspects_answer(table, said, e->question), arena), pl_weigh_explains(table, said, e) ? "" : " (no)",
            pl_weigh_answer_text(table, e->question, pl_suspects_answer(table, real, e->question), arena), pl_weigh_explains(table, real, e) ? "" : " (no)",
            pl_weigh_answer_text(table, e->question, q->healthy, arena));
