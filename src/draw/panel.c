@@ -11,6 +11,7 @@
 #define HEIGHT 222.0 /* most: leaves room for a heading on the page */
 #define TOP 10.0
 #define GAP 1.5
+#define EDGE 0.5      /* so that no stroke is cut by the page's edge */
 #define CELL_HEIGHT 25.0
 #define PAD 1.6
 enum { ACROSS = 5 };
@@ -55,7 +56,7 @@ static double next_cell(struct panel *panel, bool new_row) {
     panel->y += CELL_HEIGHT + GAP;
     panel->page->height = panel->y + CELL_HEIGHT + GAP;
   }
-  return (panel->cells++ % ACROSS) * ((WIDTH + GAP) / ACROSS);
+  return EDGE + (panel->cells++ % ACROSS) * ((WIDTH - 2 * EDGE + GAP) / ACROSS);
 }
 
 /* The colour of a fuse as a wire of that colour would be drawn; the word stands beside it. */
@@ -98,7 +99,7 @@ static void put_purpose(struct panel *panel, double x, double y, double width, c
 static void put_cell(struct panel *panel, pl_id id, bool new_row) {
   const struct pl_device *device = &panel->harness->devices.at[id];
   bool relay = device->kind == PL_KIND_RELAY;
-  double x = next_cell(panel, new_row), y = panel->y, width = (WIDTH + GAP) / ACROSS - GAP, room = width - 2 * PAD;
+  double x = next_cell(panel, new_row), y = panel->y, width = (WIDTH - 2 * EDGE + GAP) / ACROSS - GAP, room = width - 2 * PAD;
   char number[PL_NUMBER_SIZE];
   const char *rating = isfinite(device->rating) ? pl_arena_printf(panel->arena, "%s A", pl_number_print(number, device->rating, 4)) : "";
   struct pl_scene *page = panel->page;

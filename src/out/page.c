@@ -104,6 +104,7 @@ static const char style[] =
     "tbody tr:nth-child(-n+3){break-before:avoid}\n"
     "tbody tr:nth-last-child(-n+3){break-before:avoid}\n"
     "tbody.under tr:first-child{break-before:auto}\n"
+    "thead+tbody.under tr:first-child{break-before:avoid}\n"
     "tbody.whole:last-child{break-before:avoid}\n"
     ".folded{columns:2;column-gap:6mm}\n"
     ".roomy{padding-bottom:80mm;margin-bottom:-80mm}\n" /* a browser that begins a folded table in a low rest of a page does not repeat its heads */
