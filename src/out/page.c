@@ -73,7 +73,7 @@ static const char style[] =
     ".plate figure svg{max-width:100%;height:auto}\n"
     "@media print{\n"
     ":root{--ink:#000;--paper:#fff;--soft:#333;--line:#777;--band:#fff;--link:#000;--warn:#000}\n"
-    "body{padding:0;max-width:none;font-size:10pt;line-height:1.3}\n"
+    "body{padding:0 .3mm;max-width:none;font-size:10pt;line-height:1.3}\n"
     "a{text-decoration:none}\n"
     "h1{font-size:17pt;margin:0 0 3mm}\n"
     "h2{font-size:13.5pt;margin:0 0 2mm;padding-top:1.5mm;border-top-width:1mm}\n"
