@@ -7,6 +7,7 @@
 #include "standard/label.h"
 
 #define WIDTH 190.0  /* mm: fits between the margins of A4 and Letter */
+#define EDGE 0.3     /* so that no stroke is cut by the page's edge */
 #define HEIGHT 222.0 /* leaves room for a heading on the first page */
 #define TOP 11.0     /* the scale stands above */
 #define GAP 1.2      /* between labels: room for the scissors */
@@ -40,19 +41,20 @@ static void new_page(struct sheet *sheet) {
   PL_PUSH(sheet->arena, sheet->pages, page);
   sheet->page = &sheet->pages->at[number];
   put_scale(sheet->page);
-  sheet->x = 0;
+  sheet->x = EDGE;
   sheet->y = TOP;
   sheet->row = 0;
 }
 
 static void end_row(struct sheet *sheet) {
-  if (sheet->x > 0) sheet->y += sheet->row + GAP;
-  sheet->x = sheet->row = 0;
+  if (sheet->x > EDGE) sheet->y += sheet->row + GAP;
+  sheet->x = EDGE;
+  sheet->row = 0;
 }
 
 /* Room for a label of this size; a new row or page where there is none. */
 static void make_room(struct sheet *sheet, double width, double height, double head) {
-  if (sheet->x > 0 && sheet->x + width > WIDTH) end_row(sheet);
+  if (sheet->x > EDGE && sheet->x + width > WIDTH - EDGE) end_row(sheet);
   if (sheet->y + head + height > HEIGHT) new_page(sheet);
 }
 
