@@ -65,19 +65,12 @@ static void put_amps(struct form *form, const struct pl_solution *solution, uint
   put(form, e->node_b, -weight * siemens);
 }
 
-static pl_id gauge_pin(const struct pl_harness *harness, const struct pl_device *d, pl_id pin, const char *name) {
-  for (uint32_t i = 0; pin == PL_NONE && i < d->pin_count; i++)
-    if (strcmp(harness->pins.at[d->first_pin + i].name, name) == 0) pin = d->first_pin + i;
-  return pin;
-}
-
 /* R (s - m)/(p - s) */
 static bool gauge_form(const struct pl_network *network, const struct pl_solution *solution, pl_id gauge, struct form *form) {
-  const struct pl_device *d = &network->harness->devices.at[gauge];
-  double ohms = pl_first_good(d->ohms, PL_DEFAULT(GAUGE));
-  pl_id plus = gauge_pin(network->harness, d, d->plus, "+"), minus = gauge_pin(network->harness, d, d->minus, "-");
-  pl_id signal = gauge_pin(network->harness, d, d->signal, "S");
+  double ohms = pl_first_good(network->harness->devices.at[gauge].ohms, PL_DEFAULT(GAUGE));
+  pl_id plus, minus, signal;
 
+  pl_gauge_pins(network->harness, gauge, &plus, &minus, &signal);
   if (!isfinite(pl_gauge_ohms(network->harness, solution, gauge))) return false;
   double p = solution->pin_volts[plus], m = solution->pin_volts[minus], s = solution->pin_volts[signal];
   put(form, node_of(network, signal), ohms * (p - m) / ((p - s) * (p - s)));
