@@ -333,25 +333,25 @@ static void report_burst(struct pl_check *check, const struct burst *burst) {
 
 void pl_rule_fuse_interrupt(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
-  bursts list = {0};
-  prospects shorts = {0};
+  bursts asked = {0}, list = {0};
+  prospects shorts = {0};  /* of `asked`, in its order */
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *fuse = &h->devices.at[d];
     const char *source = "";
     double most = fuse->kind == PL_KIND_FUSE ? pl_fuse_interrupts(family_of(fuse), &source) : NAN;
     pl_id in = PL_NONE, out = isnan(most) ? PL_NONE : out_of(check, d, &in);
     if (out == PL_NONE) continue;
-    pl_id ground = ground_at(check, fuse->place);
     bool lone = pl_ways_lone(check, out);
     if (lone && !(pl_ways_short(check, out, PL_NONE) > most)) continue;  /* not even with no ohms back */
+    pl_id ground = ground_at(check, fuse->place);
     double amps = pl_ways_short(check, out, ground);
     PL_PUSH(check->arena, &shorts, ((struct pl_prospect){out, ground, d, amps, lone && amps > most}));
+    PL_PUSH(check->arena, &asked, ((struct burst){.fuse = d, .most = most, .source = source}));
   }
   pl_prospects_solve(check, shorts.at, shorts.n);
-  for (uint32_t i = 0; i < shorts.n; i++) {
-    const char *source = "";
-    double most = pl_fuse_interrupts(family_of(&h->devices.at[shorts.at[i].fuse]), &source);
-    if (shorts.at[i].amps > most) keep_burst(check, &list, (struct burst){.fuse = shorts.at[i].fuse, .amps = shorts.at[i].amps, .most = most, .source = source});
+  for (uint32_t i = 0; i < asked.n; i++) {
+    asked.at[i].amps = shorts.at[i].amps;
+    if (asked.at[i].amps > asked.at[i].most) keep_burst(check, &list, asked.at[i]);
   }
   for (uint32_t i = 0; i < list.n; i++) report_burst(check, &list.at[i]);
 }
