@@ -1,6 +1,6 @@
-/* Fuzz target: any bytes as a whole harness: built into the model, solved in every state and held against every rule;
- * nothing is read from the disk.  A zero byte splits the input: what follows it is the file "b.loom", which the first may
- * include.  Findings are printed both ways. */
+/* Fuzz target: any bytes as a whole harness: built into the model, solved in every state and held
+ * against every rule; nothing is read from the disk.  A zero byte splits the input: what follows it
+ * is the file "b.loom", which the first may include.  Findings are printed both ways. */
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
@@ -23,27 +23,36 @@ static void out_of_memory(void *context) {
 }
 
 static void must(bool holds) {
-  if (!holds) abort();
+  if (!holds)
+    abort();
 }
 
-static enum pl_file_status read_input(void *context, struct pl_arena *arena, const char *path, const char **text,
+static enum pl_file_status read_input(void *context,
+                                      struct pl_arena *arena,
+                                      const char *path,
+                                      const char **text,
                                       size_t *size) {
   const struct input *input = context;
   int which = strcmp(path, "a.loom") == 0 ? 0 : 1;
-  if (which == 1 && strcmp(path, "b.loom") != 0) return PL_FILE_MISSING;
+  if (which == 1 && strcmp(path, "b.loom") != 0)
+    return PL_FILE_MISSING;
   *text = pl_arena_strndup(arena, input->text[which], input->size[which]);
   *size = input->size[which];
   return PL_FILE_OK;
 }
 
-static void check(const struct pl_harness *harness, struct pl_findings *findings, struct pl_arena *arena) {
+static void
+check(const struct pl_harness *harness, struct pl_findings *findings, struct pl_arena *arena) {
   struct pl_network *network = pl_network_new(harness, arena);
   struct pl_solution *solutions = PL_NEW_ARRAY(arena, struct pl_solution, harness->states.n);
   for (pl_id state = 0; state < harness->states.n; state++) {
     pl_network_solve(network, state, &solutions[state], findings);
     must(solutions[state].status == PL_SOLVED || solutions[state].failure != NULL);
   }
-  struct pl_check all = {.harness = harness, .network = network, .solutions = solutions, .arena = arena,
+  struct pl_check all = {.harness = harness,
+                         .network = network,
+                         .solutions = solutions,
+                         .arena = arena,
                          .findings = findings};
   pl_rules_run(&all);
   pl_network_release(network);
@@ -53,7 +62,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
   const char *bytes = (const char *)data;
   const char *cut = size > 0 ? memchr(bytes, 0, size) : NULL;
   size_t first = cut != NULL ? (size_t)(cut - bytes) : size;
-  struct input input = {{bytes, cut != NULL ? cut + 1 : bytes}, {first, cut != NULL ? size - first - 1 : 0}};
+  struct input input = {{bytes, cut != NULL ? cut + 1 : bytes},
+                        {first, cut != NULL ? size - first - 1 : 0}};
   struct pl_reader reader = {read_input, &input};
   struct pl_arena arena;
   struct pl_sources sources;
@@ -67,7 +77,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
   pl_harness_init(&harness, &arena);
   bool good = pl_build("a.loom", &reader, &sources, &findings, &harness);
   must(good == (findings.errors == 0));
-  if (good) check(&harness, &findings, &arena);
+  if (good)
+    check(&harness, &findings, &arena);
   pl_findings_sort(&findings, &sources);
   pl_buffer_init(&people, &arena);
   pl_findings_print(&people, &findings, &sources);

@@ -1,5 +1,6 @@
-/* Runs a fuzz target over files and folders given on the command line, without the fuzzer: `make check` replays the
- * seeds and every input that once made trouble.  Each file has ten seconds; a hang ends the program by SIGALRM. */
+/* Runs a fuzz target over files and folders given on the command line, without the fuzzer: `make
+ * check` replays the seeds and every input that once made trouble.  Each file has ten seconds; a
+ * hang ends the program by SIGALRM. */
 #include <dirent.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -10,7 +11,10 @@
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
-enum { SECONDS = 10, SIZE_MAX_REPLAY = 4 * 1024 * 1024 };
+enum {
+  SECONDS = 10,
+  SIZE_MAX_REPLAY = 4 * 1024 * 1024
+};
 
 static unsigned long run_count;
 
@@ -19,7 +23,8 @@ static int replay_file(const char *path, size_t size) {
   uint8_t *data = malloc(size + 1);
   if (file == NULL || data == NULL) {
     fprintf(stderr, "replay: %s cannot be read\n", path);
-    if (file != NULL) fclose(file);
+    if (file != NULL)
+      fclose(file);
     free(data);
     return 1;
   }
@@ -48,23 +53,27 @@ static int replay(const char *path) {
     fprintf(stderr, "replay: no %s\n", path);
     return 1;
   }
-  if (!S_ISDIR(info.st_mode)) return info.st_size > SIZE_MAX_REPLAY ? 0 : replay_file(path, (size_t)info.st_size);
+  if (!S_ISDIR(info.st_mode))
+    return info.st_size > SIZE_MAX_REPLAY ? 0 : replay_file(path, (size_t)info.st_size);
   struct dirent **names;
   int count = scandir(path, &names, NULL, alphasort);
   int bad = count < 0;
   for (int i = 0; i < count; i++) {
     char inner[4096];
     int length = snprintf(inner, sizeof inner, "%s/%s", path, names[i]->d_name);
-    if (names[i]->d_name[0] != '.' && length > 0 && (size_t)length < sizeof inner) bad |= replay(inner);
+    if (names[i]->d_name[0] != '.' && length > 0 && (size_t)length < sizeof inner)
+      bad |= replay(inner);
     free(names[i]);
   }
-  if (count >= 0) free(names);
+  if (count >= 0)
+    free(names);
   return bad;
 }
 
 int main(int argc, char **argv) {
   int bad = 0;
-  for (int i = 1; i < argc; i++) bad |= replay(argv[i]);
+  for (int i = 1; i < argc; i++)
+    bad |= replay(argv[i]);
   printf("%s: %lu passed, %d failed\n", "replay", run_count, bad);
   return bad != 0 || run_count == 0 ? 1 : 0;
 }

@@ -1,5 +1,5 @@
-/* A small machine made by hand, with figures that are easy to check, for the tests of sheets and of what is written
- * from them.  No solver is needed: two solved states are made up. */
+/* A small machine made by hand, with figures that are easy to check, for the tests of sheets and of
+ * what is written from them.  No solver is needed: two solved states are made up. */
 #ifndef SHEET_KIT_H
 #define SHEET_KIT_H
 
@@ -56,15 +56,17 @@ static inline void kit_state(struct kit *kit, const char *name) {
 static inline void kit_solution(struct kit *kit, pl_id state, double amps) {
   const struct pl_harness *harness = &kit->harness;
   struct pl_solution *solution = &kit->solutions[state];
-  *solution = (struct pl_solution){.state = state,
-                                   .status = PL_SOLVED,
-                                   .pin_volts = PL_NEW_ARRAY(&kit->arena, double, harness->pins.n),
-                                   .wire_amps = PL_NEW_ARRAY(&kit->arena, double, harness->wires.n),
-                                   .wire_ohms = PL_NEW_ARRAY(&kit->arena, double, harness->wires.n),
-                                   .device_on = PL_NEW_ARRAY(&kit->arena, bool, harness->devices.n),
-                                   .device_volts = PL_NEW_ARRAY(&kit->arena, double, harness->devices.n),
-                                   .device_amps = PL_NEW_ARRAY(&kit->arena, double, harness->devices.n)};
-  for (pl_id p = 0; p < harness->pins.n; p++) solution->pin_volts[p] = p == kit->plug ? NAN : 12.34567890123 - p;
+  *solution =
+      (struct pl_solution){.state = state,
+                           .status = PL_SOLVED,
+                           .pin_volts = PL_NEW_ARRAY(&kit->arena, double, harness->pins.n),
+                           .wire_amps = PL_NEW_ARRAY(&kit->arena, double, harness->wires.n),
+                           .wire_ohms = PL_NEW_ARRAY(&kit->arena, double, harness->wires.n),
+                           .device_on = PL_NEW_ARRAY(&kit->arena, bool, harness->devices.n),
+                           .device_volts = PL_NEW_ARRAY(&kit->arena, double, harness->devices.n),
+                           .device_amps = PL_NEW_ARRAY(&kit->arena, double, harness->devices.n)};
+  for (pl_id p = 0; p < harness->pins.n; p++)
+    solution->pin_volts[p] = p == kit->plug ? NAN : 12.34567890123 - p;
   for (pl_id w = 0; w < harness->wires.n; w++) {
     solution->wire_amps[w] = amps;
     solution->wire_ohms[w] = 0.01;
@@ -96,7 +98,9 @@ static inline void kit_module(struct kit *kit, const char *text) {
     pin.plugged = i == 2;
     pin.sure = i == 1 ? PL_SURE_WEB : PL_SURE_NOT_SAID;
     pin.sure_text = i == 1 ? text : "";
-    *(i == 0 ? &kit->feed : i == 1 ? &kit->guess : &kit->plug) = pl_harness_add_pin(&kit->harness, pin);
+    *(i == 0   ? &kit->feed
+      : i == 1 ? &kit->guess
+               : &kit->plug) = pl_harness_add_pin(&kit->harness, pin);
   }
 }
 
@@ -143,27 +147,31 @@ static inline void kit_make(struct kit *kit, const char *text) {
   kit_state(kit, text);
   kit_solution(kit, 0, 1.5);
   kit_solution(kit, 1, -7.5);
-  pl_findings_add(&kit->findings, (struct pl_finding){.rule = "fuse-load",
-                                                      .severity = PL_DANGER,
-                                                      .span = PL_NO_SPAN,
-                                                      .place = "wire 1",
-                                                      .state = text,
-                                                      .figure = 7.5,
-                                                      .limit = 7,
-                                                      .unit = "A",
-                                                      .text = text,
-                                                      .remedy = text});
-  pl_findings_add(&kit->findings, (struct pl_finding){.rule = "guess",
-                                                      .severity = PL_ADVICE,
-                                                      .span = PL_NO_SPAN,
-                                                      .place = "ECM.A2",
-                                                      .figure = NAN,
-                                                      .limit = NAN,
-                                                      .text = text,
-                                                      .waived = text});
+  pl_findings_add(&kit->findings,
+                  (struct pl_finding){.rule = "fuse-load",
+                                      .severity = PL_DANGER,
+                                      .span = PL_NO_SPAN,
+                                      .place = "wire 1",
+                                      .state = text,
+                                      .figure = 7.5,
+                                      .limit = 7,
+                                      .unit = "A",
+                                      .text = text,
+                                      .remedy = text});
+  pl_findings_add(&kit->findings,
+                  (struct pl_finding){.rule = "guess",
+                                      .severity = PL_ADVICE,
+                                      .span = PL_NO_SPAN,
+                                      .place = "ECM.A2",
+                                      .figure = NAN,
+                                      .limit = NAN,
+                                      .text = text,
+                                      .waived = text});
 }
 
-static inline void kit_release(struct kit *kit) { pl_arena_release(&kit->arena); }
+static inline void kit_release(struct kit *kit) {
+  pl_arena_release(&kit->arena);
+}
 
 static inline void kit_sheets(struct kit *kit, bool solved, pl_sheets *sheets) {
   *sheets = (pl_sheets){0};
@@ -176,7 +184,8 @@ static inline void kit_sheets(struct kit *kit, bool solved, pl_sheets *sheets) {
 
 static inline const struct pl_sheet *kit_sheet(const pl_sheets *sheets, const char *file) {
   for (uint32_t i = 0; i < sheets->n; i++)
-    if (strcmp(sheets->at[i].file, file) == 0) return &sheets->at[i];
+    if (strcmp(sheets->at[i].file, file) == 0)
+      return &sheets->at[i];
   CU_FAIL("a sheet is missing");
   return NULL;
 }
@@ -184,7 +193,8 @@ static inline const struct pl_sheet *kit_sheet(const pl_sheets *sheets, const ch
 /* The cell of a row under a head; "(no such column)" when there is none. */
 static inline const char *kit_cell(const struct pl_sheet *sheet, uint32_t row, const char *head) {
   for (uint32_t c = 0; sheet != NULL && row < sheet->rows.n && c < sheet->column_count; c++)
-    if (strcmp(sheet->columns[c].head, head) == 0) return sheet->rows.at[row].cells[c];
+    if (strcmp(sheet->columns[c].head, head) == 0)
+      return sheet->rows.at[row].cells[c];
   return "(no such column)";
 }
 

@@ -1,5 +1,6 @@
-/* Files in whole and out whole, folders and paths.  Each test works in a fresh folder and takes it away again. */
-#define _XOPEN_SOURCE 700  /* symlink, mkdtemp */
+/* Files in whole and out whole, folders and paths.  Each test works in a fresh folder and takes it
+ * away again. */
+#define _XOPEN_SOURCE 700 /* symlink, mkdtemp */
 
 #include <dirent.h>
 #include <errno.h>
@@ -19,7 +20,10 @@ static char folder[200];
 static void enter(void) {
   const char *top = getenv("TMPDIR");
 
-  snprintf(folder, sizeof folder, "%.150s/pl-test-XXXXXX", top == NULL || top[0] == '\0' ? "/tmp" : top);
+  snprintf(folder,
+           sizeof folder,
+           "%.150s/pl-test-XXXXXX",
+           top == NULL || top[0] == '\0' ? "/tmp" : top);
   CU_ASSERT_PTR_NOT_NULL_FATAL(mkdtemp(folder));
 }
 
@@ -130,9 +134,12 @@ static void create_only_leaves_what_is_there(void) {
 
 /* Many at once: exactly one may win, and its text is whole. */
 static void create_only_has_no_race(void) {
-  enum { RUNNERS = 12 };
+  enum {
+    RUNNERS = 12
+  };
   pid_t children[RUNNERS];
-  int won = 0, lost = 0;
+  int won = 0;
+  int lost = 0;
 
   enter();
   for (int i = 0; i < RUNNERS; i++) {
@@ -178,7 +185,7 @@ static void refuses_what_is_no_file(void) {
   CU_ASSERT_EQUAL_FATAL(mkdir(in("d"), 0700), 0);
   CU_ASSERT_EQUAL_FATAL(mkfifo(in("pipe"), 0600), 0);
   CU_ASSERT_EQUAL(read_status(in("d")), PL_FILE_NOT_REGULAR);
-  CU_ASSERT_EQUAL(read_status(in("pipe")), PL_FILE_NOT_REGULAR);  /* without waiting for a writer */
+  CU_ASSERT_EQUAL(read_status(in("pipe")), PL_FILE_NOT_REGULAR); /* without waiting for a writer */
   CU_ASSERT_EQUAL(read_status("/dev/zero"), PL_FILE_NOT_REGULAR);
   CU_ASSERT_EQUAL(read_status(in("none")), PL_FILE_MISSING);
   CU_ASSERT_EQUAL(read_status(""), PL_FILE_MISSING);
@@ -197,13 +204,13 @@ static void refuses_names_too_long(void) {
 
   enter();
   memset(name, 'n', sizeof name);
-  name[300] = '\0';  /* longer than a name may be */
+  name[300] = '\0'; /* longer than a name may be */
   CU_ASSERT_EQUAL(write_text(in(name), "x", false), PL_FILE_FAILED);
   CU_ASSERT_EQUAL(write_text(in(name), "x", true), PL_FILE_FAILED);
   CU_ASSERT_EQUAL(read_status(in(name)), PL_FILE_FAILED);
   CU_ASSERT_EQUAL(pl_folder_make(in(name)), PL_FILE_FAILED);
   name[300] = 'n';
-  name[sizeof name - 1] = '\0';  /* longer than a path may be */
+  name[sizeof name - 1] = '\0'; /* longer than a path may be */
   CU_ASSERT_EQUAL(write_text(in(name), "x", false), PL_FILE_FAILED);
   CU_ASSERT_EQUAL(write_text(in(name), "x", true), PL_FILE_FAILED);
   CU_ASSERT_EQUAL(pl_folder_make(in(name)), PL_FILE_FAILED);
@@ -246,10 +253,12 @@ static void permissions_are_respected(void) {
   CU_ASSERT_EQUAL(write_text(in("a"), "old", false), PL_FILE_OK);
   CU_ASSERT_EQUAL_FATAL(chmod(in("a"), 0444), 0);
   CU_ASSERT_EQUAL_FATAL(chmod(folder, 0777), 0);
-  CU_ASSERT_EQUAL(as_ordinary_user(replace_a), PL_FILE_DENIED);  /* a file somebody locked, in an open folder */
+  CU_ASSERT_EQUAL(as_ordinary_user(replace_a),
+                  PL_FILE_DENIED); /* a file somebody locked, in an open folder */
   CU_ASSERT_EQUAL_FATAL(chmod(in("a"), 0666), 0);
   CU_ASSERT_EQUAL_FATAL(chmod(folder, 0555), 0);
-  CU_ASSERT_EQUAL(as_ordinary_user(replace_a), PL_FILE_DENIED);  /* a folder that takes no new names */
+  CU_ASSERT_EQUAL(as_ordinary_user(replace_a),
+                  PL_FILE_DENIED); /* a folder that takes no new names */
   CU_ASSERT_EQUAL(as_ordinary_user(create_b), PL_FILE_DENIED);
   CU_ASSERT_EQUAL(as_ordinary_user(make_below), PL_FILE_DENIED);
   CU_ASSERT_EQUAL_FATAL(chmod(in("a"), 0000), 0);
@@ -284,7 +293,7 @@ static void a_full_disk_leaves_nothing(void) {
   CU_ASSERT_EQUAL_FATAL(chmod(folder, 0777), 0);
   CU_ASSERT_EQUAL(as_ordinary_user(write_beyond_the_room), 0);
   CU_ASSERT_EQUAL_FATAL(stat(in("a"), &about), 0);
-  CU_ASSERT_EQUAL(about.st_size, 100000);  /* the last whole one */
+  CU_ASSERT_EQUAL(about.st_size, 100000); /* the last whole one */
   CU_ASSERT_EQUAL(entries(folder, false), 1);
   leave();
 }
@@ -346,14 +355,29 @@ static void paths_are_folded(void) {
   static const struct {
     const char *from, *name, *path;
   } rows[] = {
-    {"a/b.loom", "c.loom", "a/c.loom"},      {"b.loom", "c.loom", "c.loom"},    {"a/b", "./c", "a/c"},
-    {"a/b", "x/../c", "a/c"},                {"a/b", "../c", "c"},              {"a/b", "../../c", "../c"},
-    {"../a/b", "../c", "../c"},              {"../b", "../c", "../../c"},       {"/a/b", "../../../c", "/c"},
-    {"a/b", "/x//y/./z/..", "/x/y"},         {"a/b", "..", "."},                {"b", ".", "."},
-    {"./b", "c", "c"},                       {"a//b", "c/", "a/c"},             {"/b", "c", "/c"},
-    {"a/b", "...", "a/..."},                 {"a/b", "..c", "a/..c"},           {"<parts>", "c", "c"},
-    {"", "c", "c"},                          {"a/b/c", "../../..", ".."},       {"/a/..", "c", "/a/c"},
-    {"a/b", "", "a"},                        {"/", "..", "/"},
+      {"a/b.loom", "c.loom", "a/c.loom"},
+      {"b.loom", "c.loom", "c.loom"},
+      {"a/b", "./c", "a/c"},
+      {"a/b", "x/../c", "a/c"},
+      {"a/b", "../c", "c"},
+      {"a/b", "../../c", "../c"},
+      {"../a/b", "../c", "../c"},
+      {"../b", "../c", "../../c"},
+      {"/a/b", "../../../c", "/c"},
+      {"a/b", "/x//y/./z/..", "/x/y"},
+      {"a/b", "..", "."},
+      {"b", ".", "."},
+      {"./b", "c", "c"},
+      {"a//b", "c/", "a/c"},
+      {"/b", "c", "/c"},
+      {"a/b", "...", "a/..."},
+      {"a/b", "..c", "a/..c"},
+      {"<parts>", "c", "c"},
+      {"", "c", "c"},
+      {"a/b/c", "../../..", ".."},
+      {"/a/..", "c", "/a/c"},
+      {"a/b", "", "a"},
+      {"/", "..", "/"},
   };
 
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
@@ -373,18 +397,18 @@ static void statuses_have_texts(void) {
 }
 
 CU_TestInfo file_tests[] = {
-  {"writes and reads", writes_and_reads},
-  {"create_only leaves what is there", create_only_leaves_what_is_there},
-  {"create_only has no race", create_only_has_no_race},
-  {"keeps links and modes", keeps_links_and_modes},
-  {"refuses what is no file", refuses_what_is_no_file},
-  {"refuses names too long", refuses_names_too_long},
-  {"respects permissions", permissions_are_respected},
-  {"a full disk leaves nothing half", a_full_disk_leaves_nothing},
-  {"refuses files beyond PL_LIMIT_FILE", large_files_are_refused},
-  {"reads files that grow", files_that_grow_are_read_whole},
-  {"makes folders", folders_are_made},
-  {"folds paths", paths_are_folded},
-  {"each status has its text", statuses_have_texts},
-  CU_TEST_INFO_NULL,
+    {"writes and reads", writes_and_reads},
+    {"create_only leaves what is there", create_only_leaves_what_is_there},
+    {"create_only has no race", create_only_has_no_race},
+    {"keeps links and modes", keeps_links_and_modes},
+    {"refuses what is no file", refuses_what_is_no_file},
+    {"refuses names too long", refuses_names_too_long},
+    {"respects permissions", permissions_are_respected},
+    {"a full disk leaves nothing half", a_full_disk_leaves_nothing},
+    {"refuses files beyond PL_LIMIT_FILE", large_files_are_refused},
+    {"reads files that grow", files_that_grow_are_read_whole},
+    {"makes folders", folders_are_made},
+    {"folds paths", paths_are_folded},
+    {"each status has its text", statuses_have_texts},
+    CU_TEST_INFO_NULL,
 };

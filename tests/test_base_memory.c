@@ -25,7 +25,7 @@ static void arena_is_zeroed_and_aligned(void) {
       for (size_t k = 0; k < sizes[i]; k++)
         dirty += at[k] != 0;
       CU_ASSERT_EQUAL(dirty, 0);
-      memset(at, 0xff, sizes[i]);  /* the next one must not see it */
+      memset(at, 0xff, sizes[i]); /* the next one must not see it */
     }
   CU_ASSERT_EQUAL(arena.calls, 500);
   CU_ASSERT(arena.total >= 50 * 1090132u);
@@ -34,7 +34,9 @@ static void arena_is_zeroed_and_aligned(void) {
 }
 
 static void arena_pieces_do_not_overlap(void) {
-  enum { N = 3000 };
+  enum {
+    N = 3000
+  };
   struct pl_arena arena;
   uint32_t *pieces[N];
   int wrong = 0;
@@ -53,7 +55,8 @@ static void arena_pieces_do_not_overlap(void) {
 }
 
 /* True when `act` ran out of memory. */
-/* What was handed out last grows where it is, anything else is copied; either way what is new is zero. */
+/* What was handed out last grows where it is, anything else is copied; either way what is new is
+ * zero. */
 static void arena_regrows(void) {
   struct pl_arena arena;
   char *first, *last, *grown;
@@ -64,13 +67,15 @@ static void arena_regrows(void) {
   CU_ASSERT_PTR_EQUAL(pl_arena_regrow(&arena, last, 5, 100000), last);
   CU_ASSERT_STRING_EQUAL(last, "last");
   for (int i = 5; i < 100000; i++)
-    if (last[i] != 0) CU_FAIL("not zero");
+    if (last[i] != 0)
+      CU_FAIL("not zero");
   grown = pl_arena_regrow(&arena, first, 6, 1000);
   CU_ASSERT_PTR_NOT_EQUAL(grown, first);
   CU_ASSERT_STRING_EQUAL(grown, "first");
   for (int i = 6; i < 1000; i++)
-    if (grown[i] != 0) CU_FAIL("not zero");
-  last = pl_arena_regrow(&arena, grown, 1000, 64 * 1024 * 1024);  /* more than a block */
+    if (grown[i] != 0)
+      CU_FAIL("not zero");
+  last = pl_arena_regrow(&arena, grown, 1000, 64 * 1024 * 1024); /* more than a block */
   CU_ASSERT_PTR_NOT_EQUAL(last, grown);
   CU_ASSERT_STRING_EQUAL(last, "first");
   CU_ASSERT_EQUAL(last[64 * 1024 * 1024 - 1], 0);
@@ -78,7 +83,7 @@ static void arena_regrows(void) {
 }
 
 static bool runs_out(void (*act)(struct pl_arena *), uint64_t fail_at, uint64_t *calls) {
-  static struct pl_arena arena;  /* static: changed between setjmp and longjmp */
+  static struct pl_arena arena; /* static: changed between setjmp and longjmp */
   jmp_buf back;
   volatile bool out = true;
 
@@ -99,7 +104,7 @@ static void ask_product(struct pl_arena *arena) {
 }
 
 static void ask_wrapped_product(struct pl_arena *arena) {
-  pl_arena_alloc(arena, (size_t)1 << 33, (size_t)1 << 32);  /* 2^65: wraps to 2 in 64 bits */
+  pl_arena_alloc(arena, (size_t)1 << 33, (size_t)1 << 32); /* 2^65: wraps to 2 in 64 bits */
 }
 
 static void ask_all(struct pl_arena *arena) {
@@ -183,7 +188,11 @@ static void texts_are_copied(void) {
 
 static void arrays_grow(void) {
   struct pl_arena arena;
-  PL_VEC(struct { uint32_t a; double b; }) list = {NULL, 0, 0};
+  PL_VEC(struct {
+    uint32_t a;
+    double b;
+  })
+  list = {NULL, 0, 0};
   int wrong = 0;
 
   pl_test_arena(&arena);
@@ -242,7 +251,8 @@ static void buffers_fill_to_the_brim(void) {
 static void tables_find_what_was_added(void) {
   struct pl_arena arena;
   struct pl_table table;
-  uint32_t value = 99, wrong = 0;
+  uint32_t value = 99;
+  uint32_t wrong = 0;
 
   pl_test_arena(&arena);
   pl_table_init(&table, &arena);
@@ -252,7 +262,7 @@ static void tables_find_what_was_added(void) {
   for (uint32_t i = 0; i < 50000; i++) {
     const char *key = pl_arena_printf(&arena, "W%u", (unsigned)i);
 
-    wrong += pl_table_add(&table, key, i + 1);  /* there already */
+    wrong += pl_table_add(&table, key, i + 1); /* there already */
     wrong += !pl_table_find(&table, key, &value) || value != i;
   }
   CU_ASSERT_EQUAL(wrong, 0);
@@ -270,15 +280,15 @@ static void tables_find_what_was_added(void) {
 }
 
 CU_TestInfo memory_tests[] = {
-  {"arena memory is zeroed and aligned", arena_is_zeroed_and_aligned},
-  {"arena pieces do not overlap", arena_pieces_do_not_overlap},
-  {"arena regrows", arena_regrows},
-  {"too much, or a product that wraps, is out of memory", too_much_is_reported},
-  {"every single allocation may fail", every_allocation_may_fail},
-  {"texts are copied", texts_are_copied},
-  {"arrays grow", arrays_grow},
-  {"buffers grow and end with NUL", buffers_grow_and_end_with_nul},
-  {"buffers fill to the brim", buffers_fill_to_the_brim},
-  {"tables find what was added, and only the first", tables_find_what_was_added},
-  CU_TEST_INFO_NULL,
+    {"arena memory is zeroed and aligned", arena_is_zeroed_and_aligned},
+    {"arena pieces do not overlap", arena_pieces_do_not_overlap},
+    {"arena regrows", arena_regrows},
+    {"too much, or a product that wraps, is out of memory", too_much_is_reported},
+    {"every single allocation may fail", every_allocation_may_fail},
+    {"texts are copied", texts_are_copied},
+    {"arrays grow", arrays_grow},
+    {"buffers grow and end with NUL", buffers_grow_and_end_with_nul},
+    {"buffers fill to the brim", buffers_fill_to_the_brim},
+    {"tables find what was added, and only the first", tables_find_what_was_added},
+    CU_TEST_INFO_NULL,
 };

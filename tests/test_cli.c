@@ -1,4 +1,5 @@
-/* The command as its user meets it: exit status, messages, files, the same bytes every time.  Runs the built program. */
+/* The command as its user meets it: exit status, messages, files, the same bytes every time.  Runs
+ * the built program. */
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -8,7 +9,7 @@
 
 struct ran {
   int status;
-  char *out;              /* stdout and stderr together, in the arena */
+  char *out; /* stdout and stderr together, in the arena */
 };
 
 static struct pl_arena arena;
@@ -29,14 +30,22 @@ static int clear(void) {
 /* Runs the shell words after the program's name, in the tests' own folder. */
 static struct ran run(const char *words) {
   const char *build = getenv("PL_BUILD");
-  char *command = pl_arena_printf(&arena, "cd '%s' && '%s/pinloom' %s 2>&1", folder, build == NULL ? "." : build, words);
+  char *command = pl_arena_printf(&arena,
+                                  "cd '%s' && '%s/pinloom' %s 2>&1",
+                                  folder,
+                                  build == NULL ? "." : build,
+                                  words);
   FILE *pipe = popen(command, "r");
   CU_ASSERT_FATAL(pipe != NULL);
-  struct pl_buffer { char *at; size_t n, cap; } b = {malloc(1 << 20), 0, 1 << 20};
+  struct pl_buffer {
+    char *at;
+    size_t n, cap;
+  } b = {malloc(1 << 20), 0, 1 << 20};
   b.n = fread(b.at, 1, b.cap - 1, pipe);
   b.at[b.n] = '\0';
   char drain[4096];
-  while (fread(drain, 1, sizeof drain, pipe) > 0) continue;
+  while (fread(drain, 1, sizeof drain, pipe) > 0)
+    continue;
   int status = pclose(pipe);
   struct ran ran = {WIFEXITED(status) ? WEXITSTATUS(status) : -1, pl_arena_strdup(&arena, b.at)};
   free(b.at);
@@ -50,16 +59,19 @@ static const char *file(const char *name, const char *text) {
 }
 
 static void has(struct ran ran, const char *text, const char *row) {
-  if (!PL_CHECK(strstr(ran.out, text) != NULL, row)) printf("  <%s> is not in <%.600s>\n", text, ran.out);
+  if (!PL_CHECK(strstr(ran.out, text) != NULL, row))
+    printf("  <%s> is not in <%.600s>\n", text, ran.out);
 }
 
 static void has_not(struct ran ran, const char *text, const char *row) {
-  if (!PL_CHECK(strstr(ran.out, text) == NULL, row)) printf("  <%s> is in <%.600s>\n", text, ran.out);
+  if (!PL_CHECK(strstr(ran.out, text) == NULL, row))
+    printf("  <%s> is in <%.600s>\n", text, ran.out);
 }
 
 static void status_of(const char *words, int expected, const char *text) {
   struct ran ran = run(words);
-  if (!PL_CHECK_INT(ran.status, expected, words)) printf("%.800s\n", ran.out);
+  if (!PL_CHECK_INT(ran.status, expected, words))
+    printf("%.800s\n", ran.out);
   has(ran, text, words);
 }
 
@@ -96,21 +108,27 @@ static void words_are_read(void) {
 
 static void states_of_a_text_have_their_status(void) {
   file("broken.loom", "machine \"m\"\nfuze F1\n");
-  file("faulty.loom", "machine \"m\"\nbattery BAT\n  cca 600 A\nlamp E1\n  draws 3 A\nwires of lights\n 1 E1.+ - 14 AWG RD\n");
+  file("faulty.loom",
+       "machine \"m\"\nbattery BAT\n  cca 600 A\nlamp E1\n  draws 3 A\nwires of lights\n 1 E1.+ - "
+       "14 AWG RD\n");
   status_of("check broken.loom", 2, "broken.loom:2:1: error:");
   status_of("compare faulty.loom faulty.loom", 0, "Nothing is different.");
   status_of("compare faulty.loom broken.loom", 2, "broken.loom:2:1: error:");
   status_of("compare broken.loom faulty.loom", 2, "broken.loom:2:1: error:");
   status_of("compare faulty.loom nowhere.loom", 2, "nowhere.loom");
   status_of("compare faulty.loom", 2, "something is missing");
-  file("thicker.loom", "machine \"m\"\nbattery BAT\n  cca 600 A\nlamp E1\n  draws 3 A\nwires of lights\n 1 E1.+ - 12 AWG RD\n");
+  file("thicker.loom",
+       "machine \"m\"\nbattery BAT\n  cca 600 A\nlamp E1\n  draws 3 A\nwires of lights\n 1 E1.+ - "
+       "12 AWG RD\n");
   status_of("compare faulty.loom thicker.loom", 1, "wire 1  resized  size: 14 AWG -> 12 AWG");
   status_of("compare faulty.loom thicker.loom -o changes", 1, "files written to changes");
   status_of("check broken.loom --json", 2, "\"severity\":");
   status_of("check nowhere.loom", 2, "cannot read nowhere.loom: no such file");
   status_of("check .", 2, "cannot read");
   status_of("check faulty.loom", 1, "faulty.loom:7:");
-  status_of(pl_arena_printf(&arena, "check '%s'", pl_test_path("harnesses/starter/starter.loom")), 0, "");
+  status_of(pl_arena_printf(&arena, "check '%s'", pl_test_path("harnesses/starter/starter.loom")),
+            0,
+            "");
 }
 
 static void starter_is_written_once(void) {
@@ -128,12 +146,18 @@ static void pins_and_states_are_found(void) {
   const char *path = pl_test_path(demo);
   status_of(pl_arena_printf(&arena, "pin '%s' BAT1.+", path), 0, "Volts to expect");
   status_of(pl_arena_printf(&arena, "pin '%s' BAT1.x", path), 2, "did you mean `BAT1.");
-  status_of(pl_arena_printf(&arena, "pin '%s' K1", path), 2, "which one? K1.30, K1.85, K1.86, K1.87");
+  status_of(pl_arena_printf(&arena, "pin '%s' K1", path),
+            2,
+            "which one? K1.30, K1.85, K1.86, K1.87");
   status_of(pl_arena_printf(&arena, "pin K1.30 '%s'", path), 2, "the file comes first");
   status_of(pl_arena_printf(&arena, "pin '%s' K1.86", path), 0, "coil of relay K1");
   status_of(pl_arena_printf(&arena, "pin '%s' GND", path), 0, "  stud (ground stud");
-  status_of(pl_arena_printf(&arena, "pin '%s' K1.86", path), 0, "from KEY.B: through switch KEY to KEY.IGN");
-  status_of(pl_arena_printf(&arena, "solve '%s' --state of", path), 2, "did you mean `off`? (the states are: off, ");
+  status_of(pl_arena_printf(&arena, "pin '%s' K1.86", path),
+            0,
+            "from KEY.B: through switch KEY to KEY.IGN");
+  status_of(pl_arena_printf(&arena, "solve '%s' --state of", path),
+            2,
+            "did you mean `off`? (the states are: off, ");
   status_of(pl_arena_printf(&arena, "solve '%s' --state off", path), 0, "BAT1.+");
   status_of(pl_arena_printf(&arena, "solve '%s' --state off --spice", path), 0, ".end");
   status_of(pl_arena_printf(&arena, "defaults '%s'", path), 0, "common practice");
@@ -146,9 +170,15 @@ static void files_appear_whole(void) {
   status_of(pl_arena_printf(&arena, "draw '%s' -o drawings", path), 0, "files written");
   status_of(pl_arena_printf(&arena, "tables '%s' -o tables", path), 0, "files written");
   status_of(pl_arena_printf(&arena, "draw '%s'", path), 0, "out/pump-skid");
-  status_of(pl_arena_printf(&arena, "book '%s' --only donr", path), 2, "no section `donr`; did you mean `donor`? (the sections are: findings, ");
-  status_of(pl_arena_printf(&arena, "book '%s' --only ''", path), 2, "the sections are: findings, ");
-  status_of(pl_arena_printf(&arena, "book '%s' -o part --only fuses,lists", path), 0, "files written to part");
+  status_of(pl_arena_printf(&arena, "book '%s' --only donr", path),
+            2,
+            "no section `donr`; did you mean `donor`? (the sections are: findings, ");
+  status_of(pl_arena_printf(&arena, "book '%s' --only ''", path),
+            2,
+            "the sections are: findings, ");
+  status_of(pl_arena_printf(&arena, "book '%s' -o part --only fuses,lists", path),
+            0,
+            "files written to part");
   status_of(pl_arena_printf(&arena, "book '%s' -o plain/below", path), 3, "cannot make the folder");
   status_of(pl_arena_printf(&arena, "check '%s' > /dev/full", path), 3, "");
   status_of("help > /dev/full", 3, "");
@@ -158,27 +188,46 @@ static void same_text_same_bytes(void) {
   const char *path = pl_test_path("harnesses/snowplow/snowplow.loom");
   const char *build = getenv("PL_BUILD");
   run(pl_arena_printf(&arena, "book '%s' -o one", path));
-  char *again = pl_arena_printf(&arena, "cd '%s' && LC_ALL=de_DE.UTF-8 TZ=Asia/Tokyo '%s/pinloom' book '%s' -o two > /dev/null 2>&1; diff -r one two",
-                                folder, build == NULL ? "." : build, path);
+  char *again = pl_arena_printf(&arena,
+                                "cd '%s' && LC_ALL=de_DE.UTF-8 TZ=Asia/Tokyo '%s/pinloom' book "
+                                "'%s' -o two > /dev/null 2>&1; diff -r one two",
+                                folder,
+                                build == NULL ? "." : build,
+                                path);
   PL_CHECK(system(again) == 0, "another locale, another time zone, another process");
 }
 
 static void json_has_its_keys(void) {
-  static const char *const keys[] = {"rule", "severity", "file", "line", "col", "place", "state", "figure", "limit", "unit", "text", "remedy", "source", "waived"};
+  static const char *const keys[] = {"rule",
+                                     "severity",
+                                     "file",
+                                     "line",
+                                     "col",
+                                     "place",
+                                     "state",
+                                     "figure",
+                                     "limit",
+                                     "unit",
+                                     "text",
+                                     "remedy",
+                                     "source",
+                                     "waived"};
   struct ran ran = run("check faulty.loom --json");
   PL_CHECK_INT(ran.status, 1, "check --json");
-  for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++) has(ran, pl_arena_printf(&arena, "\"%s\":", keys[i]), keys[i]);
+  for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++)
+    has(ran, pl_arena_printf(&arena, "\"%s\":", keys[i]), keys[i]);
   has(ran, "\"counts\":", "counts");
 }
 
-static CU_TestInfo tests[] = {{"words are read", words_are_read},
-                              {"a text's state is the exit status", states_of_a_text_have_their_status},
-                              {"the starter text is written once", starter_is_written_once},
-                              {"pins and states are found", pins_and_states_are_found},
-                              {"files appear whole", files_appear_whole},
-                              {"JSON has its keys", json_has_its_keys},
-                              {"same text, same bytes", same_text_same_bytes},
-                              CU_TEST_INFO_NULL};
+static CU_TestInfo tests[] = {
+    {"words are read", words_are_read},
+    {"a text's state is the exit status", states_of_a_text_have_their_status},
+    {"the starter text is written once", starter_is_written_once},
+    {"pins and states are found", pins_and_states_are_found},
+    {"files appear whole", files_appear_whole},
+    {"JSON has its keys", json_has_its_keys},
+    {"same text, same bytes", same_text_same_bytes},
+    CU_TEST_INFO_NULL};
 
 int main(void) {
   CU_SuiteInfo suites[] = {{"command", set_up, clear, NULL, NULL, tests}, CU_SUITE_INFO_NULL};

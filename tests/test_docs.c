@@ -1,5 +1,6 @@
-/* Documents against code: every example of the language's reference is read; every word, rule, command and option that the program knows is in the
- * documents, and the documents know no command or rule that the program lacks. */
+/* Documents against code: every example of the language's reference is read; every word, rule,
+ * command and option that the program knows is in the documents, and the documents know no command
+ * or rule that the program lacks. */
 #define _GNU_SOURCE /* strcasestr */
 #include "base/file.h"
 #include "build/build.h"
@@ -25,7 +26,11 @@ static const char *document(const char *name) {
   return text;
 }
 
-static enum pl_file_status read_example(void *context, struct pl_arena *memory, const char *path, const char **text, size_t *size) {
+static enum pl_file_status read_example(void *context,
+                                        struct pl_arena *memory,
+                                        const char *path,
+                                        const char **text,
+                                        size_t *size) {
   (void)memory;
   (void)path;
   *text = context;
@@ -41,7 +46,8 @@ static void example_is_read(char *example, const char *row) {
   pl_sources_init(&sources, &arena);
   pl_findings_init(&findings, &arena);
   pl_harness_init(&harness, &arena);
-  if (PL_CHECK(pl_build("example.loom", &reader, &sources, &findings, &harness), row)) return;
+  if (PL_CHECK(pl_build("example.loom", &reader, &sources, &findings, &harness), row))
+    return;
   struct pl_buffer out;
   pl_buffer_init(&out, &arena);
   pl_findings_print(&out, &findings, &sources);
@@ -56,7 +62,8 @@ static void every_example_is_read(void) {
     at += sizeof fence - 1;
     const char *end = strstr(at, "```\n");
     CU_ASSERT_FATAL(end != NULL);
-    example_is_read(pl_arena_strndup(&arena, at, (size_t)(end - at)), pl_arena_printf(&arena, "example %d of docs/language.md", ++n));
+    example_is_read(pl_arena_strndup(&arena, at, (size_t)(end - at)),
+                    pl_arena_printf(&arena, "example %d of docs/language.md", ++n));
     at = end + 4;
   }
   PL_CHECK(n >= 12, "the reference has its examples");
@@ -69,10 +76,14 @@ static void every_word_is_explained(void) {
   CU_ASSERT_FATAL(n > 40);
   for (uint32_t i = 0; i < n; i++) {
     /* as code, or at the beginning of a line of a statement's list */
-    const char *code = pl_arena_printf(&arena, "`%s", words[i].word), *line = pl_arena_printf(&arena, "    %s ", words[i].word),
-               *bare = pl_arena_printf(&arena, "      %s\n", words[i].word), *donor = pl_arena_printf(&arena, "    %s  ", words[i].word);
-    PL_CHECK(strstr(text, code) || strstr(text, line) || strstr(text, bare) || strstr(text, donor), words[i].word);
-    PL_CHECK(strncmp(words[i].example, words[i].word, strlen(words[i].word)) == 0, words[i].example);
+    const char *code = pl_arena_printf(&arena, "`%s", words[i].word);
+    const char *line = pl_arena_printf(&arena, "    %s ", words[i].word);
+    const char *bare = pl_arena_printf(&arena, "      %s\n", words[i].word);
+    const char *donor = pl_arena_printf(&arena, "    %s  ", words[i].word);
+    PL_CHECK(strstr(text, code) || strstr(text, line) || strstr(text, bare) || strstr(text, donor),
+             words[i].word);
+    PL_CHECK(strncmp(words[i].example, words[i].word, strlen(words[i].word)) == 0,
+             words[i].example);
   }
 }
 
@@ -80,18 +91,39 @@ static void every_word_is_explained(void) {
 static void every_line_example_is_read(void) {
   const struct pl_language_word *words;
   uint32_t n = pl_language_words(&words, &arena);
-  const char *kinds[] = {"battery B\n  cca 900 A\n", "alternator B\n  output 1..2 A\n", "starter B\n  cranks 1 A at 9 V\n", "fuse B\n  rating 15 A\n",
-                         "switch B\n  position off\n", "relay B\n", "lamp B\n  draws 1 A\n", "module B\n", "sensor B\n", "sender B\n", "diode B\n",
-                         "resistor B\n  resistance 1 ohm\n", "bond B\n  to BLOCK\n", "inline B\n", "motor B\n  draws 1 A\n",
-                         "switch B\n  position closed: 1 to 2\n  measures oil\n", "switch B\n  position closed\n  stands in closed above 1 bar\n",
-                         "relay B\n  latching\n", "relay B\n  reset coil 88 to 85\n", "gauge B\n",
+  const char *kinds[] = {"battery B\n  cca 900 A\n",
+                         "alternator B\n  output 1..2 A\n",
+                         "starter B\n  cranks 1 A at 9 V\n",
+                         "fuse B\n  rating 15 A\n",
+                         "switch B\n  position off\n",
+                         "relay B\n",
+                         "lamp B\n  draws 1 A\n",
+                         "module B\n",
+                         "sensor B\n",
+                         "sender B\n",
+                         "diode B\n",
+                         "resistor B\n  resistance 1 ohm\n",
+                         "bond B\n  to BLOCK\n",
+                         "inline B\n",
+                         "motor B\n  draws 1 A\n",
+                         "switch B\n  position closed: 1 to 2\n  measures oil\n",
+                         "switch B\n  position closed\n  stands in closed above 1 bar\n",
+                         "relay B\n  latching\n",
+                         "relay B\n  reset coil 88 to 85\n",
+                         "gauge B\n",
                          "module B\n  A10 switch input\n  A11 switch input\n"};
   uint32_t openings = 0;
-  while (openings < n && strcmp(words[openings].word, "connector") != 0) openings++;
-  for (uint32_t i = openings + 1; i < n; i++) {  /* describing lines stand behind the openings, of which `connector` is the last */
+  while (openings < n && strcmp(words[openings].word, "connector") != 0)
+    openings++;
+  for (uint32_t i = openings + 1; i < n;
+       i++) { /* describing lines stand behind the openings, of which `connector` is the last */
     bool read = false;
     for (size_t k = 0; k < sizeof kinds / sizeof kinds[0] && !read; k++) {
-      char *text = pl_arena_printf(&arena, "machine \"m\"\nplace engine-left\nchassis BLOCK\nchassis FRAME\n%s  %s\n", kinds[k], words[i].example);
+      char *text = pl_arena_printf(
+          &arena,
+          "machine \"m\"\nplace engine-left\nchassis BLOCK\nchassis FRAME\n%s  %s\n",
+          kinds[k],
+          words[i].example);
       struct pl_sources sources;
       struct pl_findings findings;
       struct pl_harness harness;
@@ -106,19 +138,28 @@ static void every_line_example_is_read(void) {
 }
 
 static void every_command_is_in_the_man_page(void) {
-  const char *man = document("docs/pinloom.1"), *readme = document("README.md");
+  const char *man = document("docs/pinloom.1");
+  const char *readme = document("README.md");
   for (int i = 0; i < pl_command_count; i++) {
-    PL_CHECK(strstr(man, pl_arena_printf(&arena, "%s\n", pl_commands[i].name)) || strstr(man, pl_arena_printf(&arena, "\"%s \"", pl_commands[i].name)),
+    PL_CHECK(strstr(man, pl_arena_printf(&arena, "%s\n", pl_commands[i].name)) ||
+                 strstr(man, pl_arena_printf(&arena, "\"%s \"", pl_commands[i].name)),
              pl_commands[i].name);
     const char *help = pl_commands[i].help;
     PL_CHECK(strcasestr(man, help) != NULL, help);
   }
-  const char *said[] = {"pinloom new", "pinloom check", "pinloom book", "pinloom pin", "pinloom solve"};
-  for (size_t i = 0; i < sizeof said / sizeof said[0]; i++) PL_CHECK(strstr(readme, said[i]) != NULL, said[i]);
-  for (const char *at = readme; (at = strstr(at, "\n    pinloom ")) != NULL; at++) {  /* and the README knows no other */
+  const char *said[] = {"pinloom new",
+                        "pinloom check",
+                        "pinloom book",
+                        "pinloom pin",
+                        "pinloom solve"};
+  for (size_t i = 0; i < sizeof said / sizeof said[0]; i++)
+    PL_CHECK(strstr(readme, said[i]) != NULL, said[i]);
+  for (const char *at = readme; (at = strstr(at, "\n    pinloom ")) != NULL;
+       at++) { /* and the README knows no other */
     const char *word = at + strlen("\n    pinloom ");
     bool known = false;
-    for (int i = 0; i < pl_command_count; i++) known = known || strncmp(word, pl_commands[i].name, strlen(pl_commands[i].name)) == 0;
+    for (int i = 0; i < pl_command_count; i++)
+      known = known || strncmp(word, pl_commands[i].name, strlen(pl_commands[i].name)) == 0;
     PL_CHECK(known, pl_arena_strndup(&arena, word, strcspn(word, "\n")));
   }
 }
@@ -128,11 +169,17 @@ static void readme_shows_a_real_finding(void) {
   struct pl_session session;
   struct pl_buffer out;
   pl_session_init(&session, &arena);
-  PL_CHECK(pl_session_run(&session, pl_test_path("harnesses/mistakes/wire-drop.loom"), &pl_reader_disk, PL_STAGE_CHECKED), "wire-drop.loom");
+  PL_CHECK(pl_session_run(&session,
+                          pl_test_path("harnesses/mistakes/wire-drop.loom"),
+                          &pl_reader_disk,
+                          PL_STAGE_CHECKED),
+           "wire-drop.loom");
   pl_buffer_init(&out, &arena);
   pl_findings_print(&out, &session.findings, &session.sources);
-  const char *readme = document("README.md"), *from = strstr(out.at, "harnesses/mistakes/");
-  for (int i = 0; i < 6 && from != NULL; i++) {  /* the finding with its source line, caret, state, remedy and limit */
+  const char *readme = document("README.md");
+  const char *from = strstr(out.at, "harnesses/mistakes/");
+  for (int i = 0; i < 6 && from != NULL;
+       i++) { /* the finding with its source line, caret, state, remedy and limit */
     size_t n = strcspn(from, "\n");
     const char *line = pl_arena_strndup(&arena, from, n);
     PL_CHECK(strstr(readme, line) != NULL, line);
@@ -144,27 +191,30 @@ static void readme_shows_a_real_finding(void) {
 static void every_option_is_in_the_man_page(void) {
   const char *man = document("docs/pinloom.1");
   const char *options[] = {"-o ", "--state ", "--only ", "--json", "--spice"};
-  for (size_t i = 0; i < sizeof options / sizeof options[0]; i++) PL_CHECK(strstr(man, options[i]) != NULL, options[i]);
+  for (size_t i = 0; i < sizeof options / sizeof options[0]; i++)
+    PL_CHECK(strstr(man, options[i]) != NULL, options[i]);
 }
 
 static void every_rule_has_its_paragraph(void) {
   const char *text = document("docs/rules.md");
   for (uint32_t i = 0; i < pl_rule_count; i++)
-    PL_CHECK(strstr(text, pl_arena_printf(&arena, "\n### %s\n", pl_rules[i].name)) != NULL, pl_rules[i].name);
+    PL_CHECK(strstr(text, pl_arena_printf(&arena, "\n### %s\n", pl_rules[i].name)) != NULL,
+             pl_rules[i].name);
   for (const char *at = text; (at = strstr(at, "\n### ")) != NULL; at++) {
     const char *name = pl_arena_strndup(&arena, at + 5, strcspn(at + 5, "\n"));
     PL_CHECK(pl_rule_find(name) != NULL, name);
   }
 }
 
-static CU_TestInfo tests[] = {{"every example of the language is read", every_example_is_read},
-                              {"every word of the language is explained", every_word_is_explained},
-                              {"every example line is read", every_line_example_is_read},
-                              {"every command is in the man page", every_command_is_in_the_man_page},
-                              {"README shows a real finding", readme_shows_a_real_finding},
-                              {"every option is in the man page", every_option_is_in_the_man_page},
-                              {"every rule has its paragraph", every_rule_has_its_paragraph},
-                              CU_TEST_INFO_NULL};
+static CU_TestInfo tests[] = {
+    {"every example of the language is read", every_example_is_read},
+    {"every word of the language is explained", every_word_is_explained},
+    {"every example line is read", every_line_example_is_read},
+    {"every command is in the man page", every_command_is_in_the_man_page},
+    {"README shows a real finding", readme_shows_a_real_finding},
+    {"every option is in the man page", every_option_is_in_the_man_page},
+    {"every rule has its paragraph", every_rule_has_its_paragraph},
+    CU_TEST_INFO_NULL};
 
 int main(void) {
   CU_SuiteInfo suites[] = {{"documents", set_up, clear, NULL, NULL, tests}, CU_SUITE_INFO_NULL};

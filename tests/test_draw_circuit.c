@@ -5,7 +5,8 @@
 
 static bool has_text(const struct pl_scene *scene, const char *text) {
   for (uint32_t i = 0; i < scene->items.n; i++)
-    if (scene->items.at[i].kind == PL_SHAPE_TEXT && strcmp(scene->items.at[i].text, text) == 0) return true;
+    if (scene->items.at[i].kind == PL_SHAPE_TEXT && strcmp(scene->items.at[i].text, text) == 0)
+      return true;
   return false;
 }
 
@@ -60,7 +61,8 @@ static void words(void) {
   kit.harness.wires.at[kit.harness.wires.n - 1].status = PL_WIRE_DONOR_CAPPED;
   pl_scenes again = {0};
   pl_draw_circuit(&kit.harness, 1, &kit.arena, &again);
-  for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) PL_CHECK(has_text(&again.at[0], texts[i]), texts[i]);
+  for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++)
+    PL_CHECK(has_text(&again.at[0], texts[i]), texts[i]);
   PL_CHECK(has_text(page, "open end"), "an end in the air that nobody capped");
   PL_CHECK_STR(page->title, "Fuel supply & <warning>", "title");
   PL_CHECK(strstr(page->description, "13 from M1.- to G1") != NULL, "description lists the wires");
@@ -77,7 +79,8 @@ static void downward(void) {
   pl_scenes pages = {0};
   pl_draw_circuit(&kit.harness, 1, &kit.arena, &pages);
   const struct pl_scene *page = &pages.at[0];
-  const struct pl_item *plus = find_text(page, "30"), *ground = find_text(page, "31");
+  const struct pl_item *plus = find_text(page, "30");
+  const struct pl_item *ground = find_text(page, "31");
   CU_ASSERT_FATAL(plus != NULL && ground != NULL);
   PL_CHECK(plus->y < ground->y, "30 above 31");
   static const char *const chain[] = {"10", "11", "12", "13"};
@@ -85,8 +88,12 @@ static void downward(void) {
   for (size_t i = 0; i < 4; i++) {
     const struct pl_item *wire = find_wire(page, chain[i]);
     CU_ASSERT_FATAL(wire != NULL);
-    PL_CHECK(wire->points[0].y > last && wire->points[0].y < wire->points[wire->point_count - 1].y, chain[i]);
-    PL_CHECK_CLOSE(wire->points[0].x, wire->points[wire->point_count - 1].x, 1e-9, "a plain path is a straight column");
+    PL_CHECK(wire->points[0].y > last && wire->points[0].y < wire->points[wire->point_count - 1].y,
+             chain[i]);
+    PL_CHECK_CLOSE(wire->points[0].x,
+                   wire->points[wire->point_count - 1].x,
+                   1e-9,
+                   "a plain path is a straight column");
     last = wire->points[wire->point_count - 1].y;
   }
   draw_kit_end(&kit);
@@ -105,12 +112,15 @@ static void relay_halves(void) {
     const struct pl_item *item = &page->items.at[i];
     bool coil = item->kind == PL_SHAPE_TEXT && strncmp(item->text, "coil: col. ", 11) == 0;
     bool contact = item->kind == PL_SHAPE_TEXT && strncmp(item->text, "contact: col. ", 14) == 0;
-    if (!coil && !contact) continue;
+    if (!coil && !contact)
+      continue;
     found++;
-    const struct pl_item *column = NULL,
-                         *wire = find_wire(page, coil ? "17" : "11"); /* 86 of the coil, 30 of the contact */
-    for (uint32_t k = 0; k < page->items.n; k++)                      /* the column numbers are the last texts */
-      if (page->items.at[k].kind == PL_SHAPE_TEXT && strcmp(page->items.at[k].text, item->text + (coil ? 11 : 14)) == 0)
+    const struct pl_item *column = NULL;
+    const struct pl_item *wire =
+        find_wire(page, coil ? "17" : "11");     /* 86 of the coil, 30 of the contact */
+    for (uint32_t k = 0; k < page->items.n; k++) /* the column numbers are the last texts */
+      if (page->items.at[k].kind == PL_SHAPE_TEXT &&
+          strcmp(page->items.at[k].text, item->text + (coil ? 11 : 14)) == 0)
         column = &page->items.at[k];
     CU_ASSERT_FATAL(column != NULL && wire != NULL);
     PL_CHECK_CLOSE(column->x, wire->points[wire->point_count - 1].x, 1e-9, item->text);
@@ -128,7 +138,8 @@ static void a_changeover_to_ground(void) {
   draw_device(&kit, PL_KIND_MOTOR, "M1", "", "+ -");
   draw_device(&kit, PL_KIND_STUD, "GB", "ground stud", "");
   draw_device(&kit, PL_KIND_LAMP, "H1", "", "+ -");
-  pl_id power = draw_circuit(&kit, "power", ""), wiper = draw_circuit(&kit, "wiper", "");
+  pl_id power = draw_circuit(&kit, "power", "");
+  pl_id wiper = draw_circuit(&kit, "wiper", "");
   draw_wire(&kit, power, NULL, "BAT.-", "GB", "BK", "");
   draw_wire(&kit, wiper, "1", "BAT.+", "S1.53a", "RD", "");
   draw_wire(&kit, wiper, "2", "S1.31", "GB", "BK", "");
@@ -142,7 +153,8 @@ static void a_changeover_to_ground(void) {
   CU_ASSERT_FATAL(ground != NULL);
   for (uint32_t i = 0; i < pages.at[0].items.n; i++) {
     const struct pl_item *item = &pages.at[0].items.at[i];
-    if (item->kind == PL_SHAPE_TEXT && strcmp(item->text, "GB") == 0) PL_CHECK(item->y > 100, "GB is below");
+    if (item->kind == PL_SHAPE_TEXT && strcmp(item->text, "GB") == 0)
+      PL_CHECK(item->y > 100, "GB is below");
   }
   draw_check_pages(&kit.harness, wiper, &pages, "changeover");
   draw_kit_end(&kit);
@@ -162,7 +174,8 @@ static uint32_t column_at(const struct pl_scene *scene, double x) {
 static void points_at(const char *text, uint32_t own, uint32_t *page, uint32_t *column) {
   *page = own;
   *column = 0;
-  if (sscanf(text, "page %u, col. %u", page, column) == 2) return;
+  if (sscanf(text, "page %u, col. %u", page, column) == 2)
+    return;
   *page = own;
   sscanf(text, "col. %u", column);
 }
@@ -183,16 +196,24 @@ static void check_references(const pl_scenes *pages, const char *row) {
   for (uint32_t p = 0; p < pages->n; p++) {
     const struct pl_scene *scene = &pages->at[p];
     for (uint32_t i = 0; i + 3 < scene->items.n; i++) {
-      const struct pl_item *open = &scene->items.at[i], *box = open + 1, *first = open + 2, *second = open + 3;
-      if (open->kind != PL_SHAPE_OPEN || strcmp(open->what, "reference") != 0 || strncmp(first->text, "to ", 3) != 0)
+      const struct pl_item *open = &scene->items.at[i];
+      const struct pl_item *box = open + 1;
+      const struct pl_item *first = open + 2;
+      const struct pl_item *second = open + 3;
+      if (open->kind != PL_SHAPE_OPEN || strcmp(open->what, "reference") != 0 ||
+          strncmp(first->text, "to ", 3) != 0)
         continue;
       outward++;
-      uint32_t page, column, back_page = 0, back_column = 0, found = 0;
+      uint32_t page;
+      uint32_t column;
+      uint32_t back_page = 0;
+      uint32_t back_column = 0;
+      uint32_t found = 0;
       points_at(second->text, p + 1, &page, &column);
       const char *number = "";
       for (uint32_t k = 0; k + 1 < scene->items.n; k++)
-        if (scene->items.at[k].kind == PL_SHAPE_OPEN && strcmp(scene->items.at[k].what, "wire") == 0 &&
-            ends_in(&scene->items.at[k + 1], box))
+        if (scene->items.at[k].kind == PL_SHAPE_OPEN &&
+            strcmp(scene->items.at[k].what, "wire") == 0 && ends_in(&scene->items.at[k + 1], box))
           number = scene->items.at[k].name;
       CU_ASSERT_FATAL(page >= 1 && page <= pages->n);
       const struct pl_scene *there = &pages->at[page - 1];
@@ -200,9 +221,11 @@ static void check_references(const pl_scenes *pages, const char *row) {
       snprintf(back, sizeof back, "wire %s", number);
       for (uint32_t k = 0; k + 3 < there->items.n; k++) {
         const struct pl_item *other = &there->items.at[k];
-        if (other->kind != PL_SHAPE_OPEN || strcmp(other->what, "reference") != 0 || strcmp(other[2].text, back) != 0)
+        if (other->kind != PL_SHAPE_OPEN || strcmp(other->what, "reference") != 0 ||
+            strcmp(other[2].text, back) != 0)
           continue;
-        if (column_at(there, other[1].x + 3.6) != column) continue;
+        if (column_at(there, other[1].x + 3.6) != column)
+          continue;
         points_at(other[3].text, page, &back_page, &back_column);
         found++;
       }
@@ -225,13 +248,19 @@ static void references(void) {
   draw_device(&kit, PL_KIND_BATTERY, "BAT", "", "+ -");
   draw_device(&kit, PL_KIND_SPLICE, "SP1", "", "");
   draw_connector_device(&kit, PL_KIND_MODULE, "ECM", 40, 4, PL_SHAPE_RECT);
-  pl_id wide = draw_circuit(&kit, "wide", ""), tall = draw_circuit(&kit, "long", "");
+  pl_id wide = draw_circuit(&kit, "wide", "");
+  pl_id tall = draw_circuit(&kit, "long", "");
   for (uint32_t i = 1; i <= 40; i++) {
     const char *name = pl_arena_printf(&kit.arena, "L%u", i);
     draw_device(&kit, PL_KIND_LAMP, name, "a lamp", "+ -");
     draw_wire(&kit, wide, NULL, "SP1", pl_arena_printf(&kit.arena, "%s.+", name), "YE", "BK");
-    draw_wire(&kit, wide, NULL, pl_arena_printf(&kit.arena, "%s.-", name), pl_arena_printf(&kit.arena, "ECM.A%u", i),
-              "BN", "WH");
+    draw_wire(&kit,
+              wide,
+              NULL,
+              pl_arena_printf(&kit.arena, "%s.-", name),
+              pl_arena_printf(&kit.arena, "ECM.A%u", i),
+              "BN",
+              "WH");
   }
   const char *from = "BAT.+";
   for (uint32_t i = 1; i <= 14; i++) {
@@ -245,7 +274,8 @@ static void references(void) {
     pl_draw_circuit(&kit.harness, c, &kit.arena, &pages);
     check_references(&pages, c == wide ? "wide" : "long");
     PL_CHECK(c == tall || pages.n > 1, "more than one page");
-    for (uint32_t p = 0; p < pages.n; p++) PL_CHECK_CLOSE(pages.at[p].width, 297, 1e-9, "every page is A4");
+    for (uint32_t p = 0; p < pages.n; p++)
+      PL_CHECK_CLOSE(pages.at[p].width, 297, 1e-9, "every page is A4");
   }
   draw_kit_end(&kit);
 }
@@ -257,12 +287,14 @@ static void other_circuits(void) {
   draw_device(&kit, PL_KIND_BATTERY, "BAT", "", "+ -");
   draw_device(&kit, PL_KIND_FUSE, "F1", "", "in out");
   draw_device(&kit, PL_KIND_LAMP, "H1", "", "+ -");
-  pl_id power = draw_circuit(&kit, "power", "Supply"), lamp = draw_circuit(&kit, "lamp", "");
+  pl_id power = draw_circuit(&kit, "power", "Supply");
+  pl_id lamp = draw_circuit(&kit, "lamp", "");
   draw_wire(&kit, power, "7", "BAT.+", "F1.in", "RD", "");
   draw_wire(&kit, lamp, "8", "F1.out", "H1.+", "RD", "");
   pl_scenes pages = {0};
   pl_draw_circuit(&kit.harness, lamp, &kit.arena, &pages);
-  PL_CHECK(has_text(&pages.at[0], "wire 7, col. 1") && has_text(&pages.at[0], "Supply"), "reference to another circuit");
+  PL_CHECK(has_text(&pages.at[0], "wire 7, col. 1") && has_text(&pages.at[0], "Supply"),
+           "reference to another circuit");
   draw_kit_end(&kit);
 }
 
@@ -282,7 +314,8 @@ static void paper(void) {
   draw_kit_end(&kit);
 }
 
-/* Memory that cannot be had: the arena's handler gets it, whichever allocation it is, and nothing is left behind. */
+/* Memory that cannot be had: the arena's handler gets it, whichever allocation it is, and nothing
+ * is left behind. */
 static jmp_buf out_of_memory;
 
 static void jump_back(void *context) {
@@ -323,11 +356,14 @@ static void empty_circuit(void) {
 }
 
 static bool same_items(const struct pl_scene *a, const struct pl_scene *b) {
-  if (a->items.n != b->items.n || strcmp(a->file, b->file) != 0 || strcmp(a->description, b->description) != 0)
+  if (a->items.n != b->items.n || strcmp(a->file, b->file) != 0 ||
+      strcmp(a->description, b->description) != 0)
     return false;
   for (uint32_t i = 0; i < a->items.n; i++) {
-    const struct pl_item *x = &a->items.at[i], *y = &b->items.at[i];
-    if (x->kind != y->kind || fabs(x->x - y->x) > 0 || fabs(x->y - y->y) > 0 || strcmp(x->text, y->text) != 0)
+    const struct pl_item *x = &a->items.at[i];
+    const struct pl_item *y = &b->items.at[i];
+    if (x->kind != y->kind || fabs(x->x - y->x) > 0 || fabs(x->y - y->y) > 0 ||
+        strcmp(x->text, y->text) != 0)
       return false;
   }
   return true;
@@ -338,7 +374,8 @@ static void same_again(void) {
   pl_scenes pages[2] = {{0}, {0}};
   for (int k = 0; k < 2; k++) {
     draw_kit_start(&kits[k]);
-    if (k == 1) pl_arena_alloc(&kits[k].arena, 12345, 1); /* other addresses */
+    if (k == 1)
+      pl_arena_alloc(&kits[k].arena, 12345, 1); /* other addresses */
     draw_small_machine(&kits[k]);
     pl_draw_all(&kits[k].harness, &kits[k].arena, &pages[k]);
   }
@@ -346,7 +383,8 @@ static void same_again(void) {
   for (uint32_t p = 0; p < pages[0].n && p < pages[1].n; p++)
     PL_CHECK(same_items(&pages[0].at[p], &pages[1].at[p]), pages[0].at[p].file);
   PL_CHECK(pages[0].n == 5, "two circuits, one connector, symbols and colours");
-  for (int k = 0; k < 2; k++) draw_kit_end(&kits[k]);
+  for (int k = 0; k < 2; k++)
+    draw_kit_end(&kits[k]);
 }
 
 CU_TestInfo draw_circuit_tests[] = {{"words", words},

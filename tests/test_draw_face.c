@@ -3,7 +3,8 @@
 
 static const struct pl_item *find_group(const struct pl_scene *scene, const char *id) {
   for (uint32_t i = 0; i < scene->items.n; i++)
-    if (scene->items.at[i].kind == PL_SHAPE_OPEN && strcmp(scene->items.at[i].id, id) == 0) return &scene->items.at[i];
+    if (scene->items.at[i].kind == PL_SHAPE_OPEN && strcmp(scene->items.at[i].id, id) == 0)
+      return &scene->items.at[i];
   return NULL;
 }
 
@@ -17,16 +18,24 @@ static uint32_t count_text(const pl_scenes *pages, const char *text, bool bold) 
   return n;
 }
 
-static void start(struct draw_kit *kit, uint32_t cavities, uint32_t rows, enum pl_shape shape, uint32_t wires) {
+static void
+start(struct draw_kit *kit, uint32_t cavities, uint32_t rows, enum pl_shape shape, uint32_t wires) {
   draw_kit_start(kit);
   draw_connector_device(kit, PL_KIND_MODULE, "ECM", cavities, rows, shape);
   draw_device(kit, PL_KIND_SPLICE, "SP1", "", "");
   pl_id circuit = draw_circuit(kit, "c", "");
   for (uint32_t i = 1; i <= wires; i++)
-    draw_wire(kit, circuit, NULL, pl_arena_printf(&kit->arena, "ECM.A%u", i), "SP1", "YE", i % 2 == 0 ? "BK" : "");
+    draw_wire(kit,
+              circuit,
+              NULL,
+              pl_arena_printf(&kit->arena, "ECM.A%u", i),
+              "SP1",
+              "YE",
+              i % 2 == 0 ? "BK" : "");
 }
 
-/* Cavities count from the upper left on the wire side (docs/language.md); the mating side is its mirror image. */
+/* Cavities count from the upper left on the wire side (docs/language.md); the mating side is its
+ * mirror image. */
 static void mirrored(void) {
   struct draw_kit kit;
   start(&kit, 12, 2, PL_SHAPE_RECT, 4);
@@ -46,7 +55,8 @@ static void mirrored(void) {
     PL_CHECK_CLOSE(v[1].y, m[1].y, 1e-9, "same height");
   }
   for (uint32_t i = 1; i < 6; i++)
-    PL_CHECK(wire_side[i] > wire_side[i - 1] && mating[i] < mating[i - 1], "left to right and right to left");
+    PL_CHECK(wire_side[i] > wire_side[i - 1] && mating[i] < mating[i - 1],
+             "left to right and right to left");
   for (uint32_t i = 0; i < 6; i++)
     PL_CHECK_CLOSE(wire_side[i] - wire_side[0], mating[0] - mating[i], 1e-9, "mirror image");
   PL_CHECK_CLOSE(wire_side[6], wire_side[0], 1e-9, "second row");
@@ -93,7 +103,8 @@ static void sizes(void) {
     pl_scenes pages = {0};
     pl_draw_connector(&kit.harness, 0, &kit.arena, &pages);
     PL_CHECK_INT(pages.n, rows[i].pages, rows[i].name);
-    for (uint32_t p = 0; p < pages.n; p++) draw_check_texts(&pages.at[p], rows[i].name);
+    for (uint32_t p = 0; p < pages.n; p++)
+      draw_check_texts(&pages.at[p], rows[i].name);
     char last[16];
     snprintf(last, sizeof last, "m-%u", rows[i].cavities);
     PL_CHECK(find_group(&pages.at[0], last) != NULL, rows[i].name);
@@ -112,11 +123,15 @@ static void very_large(void) {
   for (uint32_t p = 0; p < pages.n; p++) {
     draw_check_texts(&pages.at[p], "1000 cavities");
     for (uint32_t i = 0; i < pages.at[p].items.n; i++)
-      listed += pages.at[p].items.at[i].kind == PL_SHAPE_TEXT && strcmp(pages.at[p].items.at[i].text, "SP1") == 0;
+      listed += pages.at[p].items.at[i].kind == PL_SHAPE_TEXT &&
+                strcmp(pages.at[p].items.at[i].text, "SP1") == 0;
   }
   PL_CHECK_INT(listed, 1000, "rows of the list");
   draw_kit_end(&kit);
 }
 
-CU_TestInfo draw_face_tests[] = {
-    {"mirrored", mirrored}, {"words", words}, {"sizes", sizes}, {"very large", very_large}, CU_TEST_INFO_NULL};
+CU_TestInfo draw_face_tests[] = {{"mirrored", mirrored},
+                                 {"words", words},
+                                 {"sizes", sizes},
+                                 {"very large", very_large},
+                                 CU_TEST_INFO_NULL};

@@ -12,7 +12,8 @@ static void check_all(const struct draw_kit *kit, const char *row) {
   for (pl_id c = 0; c < kit->harness.connectors.n; c++) {
     pl_scenes pages = {0};
     pl_draw_connector(&kit->harness, c, &arena, &pages);
-    for (uint32_t p = 0; p < pages.n; p++) draw_check_texts(&pages.at[p], row);
+    for (uint32_t p = 0; p < pages.n; p++)
+      draw_check_texts(&pages.at[p], row);
   }
   pl_arena_release(&arena);
 }
@@ -38,8 +39,13 @@ static void wide_circuit(void) {
     const char *name = pl_arena_printf(&kit.arena, "L%u", i);
     draw_device(&kit, PL_KIND_LAMP, name, "a lamp", "+ -");
     draw_wire(&kit, circuit, NULL, "SP1", pl_arena_printf(&kit.arena, "%s.+", name), "YE", "BK");
-    draw_wire(&kit, circuit, NULL, pl_arena_printf(&kit.arena, "%s.-", name), pl_arena_printf(&kit.arena, "ECM.A%u", i),
-              "BN", "WH");
+    draw_wire(&kit,
+              circuit,
+              NULL,
+              pl_arena_printf(&kit.arena, "%s.-", name),
+              pl_arena_printf(&kit.arena, "ECM.A%u", i),
+              "BN",
+              "WH");
   }
   check_all(&kit, "wide circuit");
   draw_kit_end(&kit);
@@ -68,23 +74,47 @@ static void long_names(void) {
   struct draw_kit kit;
   draw_kit_start(&kit);
   const char *name = "WWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWW";
-  draw_device(
-      &kit, PL_KIND_LAMP, name,
-      "Donaudampfschifffahrtselektrizit\xC3\xA4tenhauptbetriebswerk \xE6\xBC\xA2\xE5\xAD\x97\xE6\xBC\xA2\xE5\xAD\x97",
-      "+ -");
-  draw_device(&kit, PL_KIND_SWITCH, "S_a_name_with_many_underscores_and_more", "x",
+  draw_device(&kit,
+              PL_KIND_LAMP,
+              name,
+              "Donaudampfschifffahrtselektrizit\xC3\xA4tenhauptbetriebswerk "
+              "\xE6\xBC\xA2\xE5\xAD\x97\xE6\xBC\xA2\xE5\xAD\x97",
+              "+ -");
+  draw_device(&kit,
+              PL_KIND_SWITCH,
+              "S_a_name_with_many_underscores_and_more",
+              "x",
               "common_pin_of_the_switch out_pin_of_the_switch another_one");
-  draw_device(&kit, PL_KIND_SPLICE, "SPLICE_WITH_A_VERY_LONG_NAME_INDEED_0123456789",
-              "and a long text that goes on and on and on and on", "");
-  pl_id circuit =
-      draw_circuit(&kit, "a circuit whose name is so long that no title block in the world would ever hold it", "");
-  draw_wire(&kit, circuit, "NUMBER-OF-A-WIRE-THAT-IS-VERY-LONG-0123456789",
-            "S_a_name_with_many_underscores_and_more.another_one", pl_arena_printf(&kit.arena, "%s.+", name), "GNYE",
+  draw_device(&kit,
+              PL_KIND_SPLICE,
+              "SPLICE_WITH_A_VERY_LONG_NAME_INDEED_0123456789",
+              "and a long text that goes on and on and on and on",
+              "");
+  pl_id circuit = draw_circuit(
+      &kit,
+      "a circuit whose name is so long that no title block in the world would ever hold it",
+      "");
+  draw_wire(&kit,
+            circuit,
+            "NUMBER-OF-A-WIRE-THAT-IS-VERY-LONG-0123456789",
+            "S_a_name_with_many_underscores_and_more.another_one",
+            pl_arena_printf(&kit.arena, "%s.+", name),
+            "GNYE",
             "RD");
-  draw_wire(&kit, circuit, "2", "SPLICE_WITH_A_VERY_LONG_NAME_INDEED_0123456789",
-            "S_a_name_with_many_underscores_and_more.common_pin_of_the_switch", "", "");
-  draw_wire(&kit, circuit, "3", "SPLICE_WITH_A_VERY_LONG_NAME_INDEED_0123456789",
-            pl_arena_printf(&kit.arena, "%s.-", name), "XX", "");
+  draw_wire(&kit,
+            circuit,
+            "2",
+            "SPLICE_WITH_A_VERY_LONG_NAME_INDEED_0123456789",
+            "S_a_name_with_many_underscores_and_more.common_pin_of_the_switch",
+            "",
+            "");
+  draw_wire(&kit,
+            circuit,
+            "3",
+            "SPLICE_WITH_A_VERY_LONG_NAME_INDEED_0123456789",
+            pl_arena_printf(&kit.arena, "%s.-", name),
+            "XX",
+            "");
   check_all(&kit, "long names");
   draw_kit_end(&kit);
 }
@@ -103,6 +133,9 @@ static void random_machines(void) {
   }
 }
 
-CU_TestInfo draw_geometry_tests[] = {
-    {"small machine", small_machine}, {"wide circuit", wide_circuit},       {"long path", long_path},
-    {"long names", long_names},       {"random machines", random_machines}, CU_TEST_INFO_NULL};
+CU_TestInfo draw_geometry_tests[] = {{"small machine", small_machine},
+                                     {"wide circuit", wide_circuit},
+                                     {"long path", long_path},
+                                     {"long names", long_names},
+                                     {"random machines", random_machines},
+                                     CU_TEST_INFO_NULL};

@@ -1,7 +1,8 @@
 /* Harnesses by lot, for the tests of drawings: anything may be wired to anything. */
 #include "test_draw.h"
 
-static uint32_t rolled(uint32_t *seed, uint32_t n) { /* a linear congruential generator, the same everywhere */
+static uint32_t rolled(uint32_t *seed,
+                       uint32_t n) { /* a linear congruential generator, the same everywhere */
   *seed = *seed * 1664525u + 1013904223u;
   return (*seed >> 8) % n;
 }
@@ -45,11 +46,17 @@ static void random_device(struct draw_kit *kit, uint32_t *seed, uint32_t i) {
       {PL_KIND_INLINE, "P1 S1 P2 S2 P3 S3"},
       {PL_KIND_CONNECTOR, "A B C D"},
   };
-  static const char *const texts[] = {"", "lamp", "a text of some length",
+  static const char *const texts[] = {"",
+                                      "lamp",
+                                      "a text of some length",
                                       "lift pump, left side of the engine, behind the filter"};
   const char *name = pl_arena_printf(&kit->arena, "D%u", i);
   if (rolled(seed, 9) == 0) {
-    draw_connector_device(kit, PL_KIND_MODULE, name, 4 + rolled(seed, 30), 1 + rolled(seed, 3),
+    draw_connector_device(kit,
+                          PL_KIND_MODULE,
+                          name,
+                          4 + rolled(seed, 30),
+                          1 + rolled(seed, 3),
                           rolled(seed, 2) == 0 ? PL_SHAPE_RECT : PL_SHAPE_ROUND);
     return;
   }
@@ -59,17 +66,28 @@ static void random_device(struct draw_kit *kit, uint32_t *seed, uint32_t i) {
 
 void draw_random_machine(struct draw_kit *kit, uint32_t seed) {
   static const char *const colours[] = {"BK", "BN", "RD", "WH", "GN", ""};
-  uint32_t devices = 2 + rolled(&seed, 30), wires = 1 + rolled(&seed, 60), circuits = 1 + rolled(&seed, 3);
-  for (uint32_t i = 0; i < devices; i++) random_device(kit, &seed, i);
+  uint32_t devices = 2 + rolled(&seed, 30);
+  uint32_t wires = 1 + rolled(&seed, 60);
+  uint32_t circuits = 1 + rolled(&seed, 3);
+  for (uint32_t i = 0; i < devices; i++)
+    random_device(kit, &seed, i);
   kit->harness.machine.positive_earth = rolled(&seed, 5) == 0;
   kit->harness.machine.units = rolled(&seed, 3) == 0 ? PL_UNITS_US : PL_UNITS_METRIC;
-  for (uint32_t i = 0; i < circuits; i++) draw_circuit(kit, pl_arena_printf(&kit->arena, "circuit %u", i), "");
+  for (uint32_t i = 0; i < circuits; i++)
+    draw_circuit(kit, pl_arena_printf(&kit->arena, "circuit %u", i), "");
   for (uint32_t i = 0; i < wires; i++) {
     const char *ends[2];
     for (int e = 0; e < 2; e++)
-      ends[e] = rolled(&seed, 40) == 0 ? "-" : kit->harness.pins.at[rolled(&seed, kit->harness.pins.n)].full;
+      ends[e] = rolled(&seed, 40) == 0
+                    ? "-"
+                    : kit->harness.pins.at[rolled(&seed, kit->harness.pins.n)].full;
     const char *base = colours[rolled(&seed, 6)];
-    draw_wire(kit, rolled(&seed, circuits), NULL, ends[0], ends[1], base,
+    draw_wire(kit,
+              rolled(&seed, circuits),
+              NULL,
+              ends[0],
+              ends[1],
+              base,
               base[0] == '\0' ? "" : colours[rolled(&seed, 6)]);
   }
 }

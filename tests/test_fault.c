@@ -1,4 +1,5 @@
-/* Single faults: which are listed, what they are called, and small machines under them, worked by hand. */
+/* Single faults: which are listed, what they are called, and small machines under them, worked by
+ * hand. */
 #include "test_fault.h"
 
 #include <setjmp.h>
@@ -49,25 +50,45 @@ static const char *text_at(struct kit *kit, const pl_faults *faults, uint32_t i)
 }
 
 static void listed_and_named(void) {
-  static const char *const expected[] = {
-      "wire 1 broken", "wire 1 high in resistance", "wire 1 chafed to chassis", "wire 1 chafed to a live feed",
-      "wire 2 broken", "wire 2 high in resistance", "wire 2 chafed to chassis", "wire 2 chafed to a live feed"};
-  static const char *const devices[] = {
-      "fuse F3 open", "switch KEY stuck in off", "switch KEY stuck in start", "contacts of switch KEY open", "coil of relay K2 open",
-      "relay K2 stuck pulled in", "relay K2 does not pull in", "pump M1 open", "pump M1 shorted inside", "none"};
+  static const char *const expected[] = {"wire 1 broken",
+                                         "wire 1 high in resistance",
+                                         "wire 1 chafed to chassis",
+                                         "wire 1 chafed to a live feed",
+                                         "wire 2 broken",
+                                         "wire 2 high in resistance",
+                                         "wire 2 chafed to chassis",
+                                         "wire 2 chafed to a live feed"};
+  static const char *const devices[] = {"fuse F3 open",
+                                        "switch KEY stuck in off",
+                                        "switch KEY stuck in start",
+                                        "contacts of switch KEY open",
+                                        "coil of relay K2 open",
+                                        "relay K2 stuck pulled in",
+                                        "relay K2 does not pull in",
+                                        "pump M1 open",
+                                        "pump M1 shorted inside",
+                                        "none"};
   struct kit kit;
   pl_faults faults;
   pump_machine(&kit);
   pl_faults_list(&kit.harness, &kit.arena, &faults);
-  for (uint32_t i = 0; i < 8; i++) PL_CHECK_STR(text_at(&kit, &faults, i), expected[i], "wires, in the order of the text");
-  for (uint32_t i = 0; i < 10; i++) PL_CHECK_STR(text_at(&kit, &faults, 28 + i), devices[i], "devices, in the order of the text");
-  PL_CHECK_CLOSE(faults.at[1].ohms, PL_DEFAULT(FAULT_HIGH), 1e-12, "a power wire high in resistance");
+  for (uint32_t i = 0; i < 8; i++)
+    PL_CHECK_STR(text_at(&kit, &faults, i), expected[i], "wires, in the order of the text");
+  for (uint32_t i = 0; i < 10; i++)
+    PL_CHECK_STR(text_at(&kit, &faults, 28 + i), devices[i], "devices, in the order of the text");
+  PL_CHECK_CLOSE(faults.at[1].ohms,
+                 PL_DEFAULT(FAULT_HIGH),
+                 1e-12,
+                 "a power wire high in resistance");
   PL_CHECK_CLOSE(faults.at[2].ohms, PL_DEFAULT(FAULT_CHAFED), 1e-12, "a chafe");
-  PL_CHECK_INT(faults.at[2].pin_a, kit_pin(&kit, "F3.in"), "not on the battery, where a chafe to the feed changes nothing");
+  PL_CHECK_INT(faults.at[2].pin_a,
+               kit_pin(&kit, "F3.in"),
+               "not on the battery, where a chafe to the feed changes nothing");
   kit_end(&kit);
 }
 
-/* Cavities side by side or one above the other, both wired; a broken wire with an end in the air can only chafe. */
+/* Cavities side by side or one above the other, both wired; a broken wire with an end in the air
+ * can only chafe. */
 static void connectors_and_modules(void) {
   struct kit kit;
   pl_faults faults;
@@ -99,7 +120,10 @@ static void connectors_and_modules(void) {
   kit.harness.wires.at[air].end[1] = PL_NONE;
   pl_faults_list(&kit.harness, &kit.arena, &faults);
   PL_CHECK_INT(faults.n, 4 + 4 + 2 + 2 + 2, "wires, output, joined pins");
-  PL_CHECK_CLOSE(faults.at[5].ohms, PL_DEFAULT(FAULT_HIGH_SIGNAL), 1e-12, "a signal wire high in resistance");
+  PL_CHECK_CLOSE(faults.at[5].ohms,
+                 PL_DEFAULT(FAULT_HIGH_SIGNAL),
+                 1e-12,
+                 "a signal wire high in resistance");
   PL_CHECK_STR(text_at(&kit, &faults, 8), "wire 3 chafed to chassis", "an end in the air");
   PL_CHECK_STR(text_at(&kit, &faults, 10), "ECM.A1 always on", "output");
   PL_CHECK_STR(text_at(&kit, &faults, 11), "ECM.A1 always off", "output");
@@ -111,37 +135,48 @@ static void connectors_and_modules(void) {
 /* ---- by hand ---- */
 
 static struct pl_fault broken(enum pl_fault_kind kind) {
-  return (struct pl_fault){.kind = kind, .wire = PL_NONE, .device = PL_NONE, .pin_a = PL_NONE, .pin_b = PL_NONE};
+  return (struct pl_fault){.kind = kind,
+                           .wire = PL_NONE,
+                           .device = PL_NONE,
+                           .pin_a = PL_NONE,
+                           .pin_b = PL_NONE};
 }
 
 static void solve_with(struct kit *kit, const struct pl_state *state, struct pl_fault fault) {
-  if (kit->network == NULL) kit->network = pl_network_new(&kit->harness, &kit->arena);
+  if (kit->network == NULL)
+    kit->network = pl_network_new(&kit->harness, &kit->arena);
   pl_network_solve_fault(kit->network, state, &fault, &kit->solution);
 }
 
-/* Healthy, started: the coil has 100 ohms, the pump 10; from the battery: 0.5 inside, 0.5 wire 1, 0.5 fuse. */
+/* Healthy, started: the coil has 100 ohms, the pump 10; from the battery: 0.5 inside, 0.5 wire 1,
+ * 0.5 fuse. */
 static void by_hand(void) {
   struct kit kit;
   pump_machine(&kit);
-  struct pl_state start = started(&kit, 1), off = started(&kit, 0);
+  struct pl_state start = started(&kit, 1);
+  struct pl_state off = started(&kit, 0);
   struct pl_fault fault = broken(PL_FAULT_OPEN);
-  fault.wire = 5;  /* K2.87 to M1.+ */
+  fault.wire = 5; /* K2.87 to M1.+ */
   solve_with(&kit, &start, fault);
   PL_CHECK_INT(kit.solution.status, PL_SOLVED, "wire 6 broken");
   PL_CHECK(kit_on(&kit, "K2"), "the relay pulls in all the same");
   PL_CHECK_CLOSE(kit_volts(&kit, "M1.+"), 0, 1e-9, "the pump pulls its plus to ground");
   PL_CHECK_CLOSE(kit.solution.wire_amps[5], 0, 1e-12, "no amps");
-  fault.wire = 6;  /* the pump's ground: its minus rises to its plus */
+  fault.wire = 6; /* the pump's ground: its minus rises to its plus */
   solve_with(&kit, &start, fault);
   PL_CHECK_CLOSE(kit_volts(&kit, "M1.-"), kit_volts(&kit, "M1.+"), 1e-12, "wire 7 broken");
   fault.wire = 2;
   solve_with(&kit, &start, fault);
-  PL_CHECK(!kit_on(&kit, "K2") && isnan(kit_volts(&kit, "K2.87")) == false, "wire 3 broken: the relay stays out");
+  PL_CHECK(!kit_on(&kit, "K2") && isnan(kit_volts(&kit, "K2.87")) == false,
+           "wire 3 broken: the relay stays out");
   PL_CHECK_CLOSE(kit_amps(&kit, "M1"), 0, 1e-12, "and the pump stands");
   fault = broken(PL_FAULT_STUCK_IN);
   fault.device = pl_harness_find_device(&kit.harness, "K2");
   solve_with(&kit, &off, fault);
-  PL_CHECK_CLOSE(kit_amps(&kit, "M1"), 12 / 13.5, 1e-6, "stuck pulled in: 0.5 battery, 0.5 fuse, 4 x 0.5 wires, 0.5 contact, 10 pump");
+  PL_CHECK_CLOSE(kit_amps(&kit, "M1"),
+                 12 / 13.5,
+                 1e-6,
+                 "stuck pulled in: 0.5 battery, 0.5 fuse, 4 x 0.5 wires, 0.5 contact, 10 pump");
   fault.kind = PL_FAULT_STUCK_OUT;
   solve_with(&kit, &start, fault);
   PL_CHECK_CLOSE(kit_amps(&kit, "M1"), 0, 1e-12, "does not pull in");
@@ -154,7 +189,8 @@ static void by_hand(void) {
   double whole = kit_amps(&kit, "M1");
   kit_at(&kit, "KEY")->rest = 1;
   solve_with(&kit, &start, fault);
-  PL_CHECK(kit_amps(&kit, "M1") < 0.55 * whole && kit_amps(&kit, "M1") > 0.45 * whole, "as many ohms again: about half the amps");
+  PL_CHECK(kit_amps(&kit, "M1") < 0.55 * whole && kit_amps(&kit, "M1") > 0.45 * whole,
+           "as many ohms again: about half the amps");
   kit_at(&kit, "KEY")->rest = 0;
   struct pl_fault held = broken(PL_FAULT_STUCK_POSITION);
   held.device = pl_harness_find_device(&kit.harness, "KEY");
@@ -165,7 +201,10 @@ static void by_hand(void) {
   fault.pin_a = kit_pin(&kit, "F3.out");
   fault.ohms = 0.5;
   solve_with(&kit, &off, fault);
-  PL_CHECK_CLOSE(kit.solution.elements[kit.solution.element_count - 1].amps, 12 / 2.0, 1e-6, "12 V over four times 0.5 ohm");
+  PL_CHECK_CLOSE(kit.solution.elements[kit.solution.element_count - 1].amps,
+                 12 / 2.0,
+                 1e-6,
+                 "12 V over four times 0.5 ohm");
   PL_CHECK_CLOSE(kit_volts(&kit, "F3.out"), 3, 1e-6, "a quarter of them over the chafe");
   fault.kind = PL_FAULT_TO_BATTERY;
   fault.pin_a = kit_pin(&kit, "M1.+");
@@ -182,7 +221,9 @@ static void by_hand(void) {
   held.kind = PL_FAULT_OPEN;
   held.device = pl_harness_find_device(&kit.harness, "F3");
   solve_with(&kit, &start, held);
-  PL_CHECK(isnan(kit_volts(&kit, "F3.in")) == false && fabs(kit_volts(&kit, "F3.in") - 12) < 1e-9 && !kit_on(&kit, "K2"), "fuse open");
+  PL_CHECK(isnan(kit_volts(&kit, "F3.in")) == false && fabs(kit_volts(&kit, "F3.in") - 12) < 1e-9 &&
+               !kit_on(&kit, "K2"),
+           "fuse open");
   kit_end(&kit);
 }
 
@@ -192,7 +233,7 @@ static void cut_off(void) {
   pump_machine(&kit);
   struct pl_state off = started(&kit, 0);
   struct pl_fault fault = broken(PL_FAULT_OPEN);
-  fault.wire = 1;  /* F3.out to KEY.in: the switch is open, so KEY.in hangs on it alone */
+  fault.wire = 1; /* F3.out to KEY.in: the switch is open, so KEY.in hangs on it alone */
   solve_with(&kit, &off, fault);
   PL_CHECK(isnan(kit_volts(&kit, "KEY.in")), "floats");
   PL_CHECK(!isnan(kit_volts(&kit, "F3.out")), "does not");
@@ -201,7 +242,13 @@ static void cut_off(void) {
 
 /* ---- order and failures ---- */
 
-struct order { const pl_faults *faults; uint32_t at; unsigned solved, cycles, none, floating; bool good; uint32_t nodes; };
+struct order {
+  const pl_faults *faults;
+  uint32_t at;
+  unsigned solved, cycles, none, floating;
+  bool good;
+  uint32_t nodes;
+};
 
 static void take(void *context, const struct pl_fault_view *view) {
   struct order *order = context;
@@ -211,7 +258,8 @@ static void take(void *context, const struct pl_fault_view *view) {
   order->none += view->status == PL_SOLVE_NO_SOURCE;
   for (uint32_t n = 0; n < order->nodes; n++) {
     order->floating += isnan(view->node_volts[n]) ? 1 : 0;
-    if (view->status != PL_SOLVED) order->good = order->good && isnan(view->node_volts[n]) && view->failure != NULL;
+    if (view->status != PL_SOLVED)
+      order->good = order->good && isnan(view->node_volts[n]) && view->failure != NULL;
   }
 }
 
@@ -221,7 +269,9 @@ static void in_order(void) {
   pump_machine(&kit);
   kit.network = pl_network_new(&kit.harness, &kit.arena);
   pl_faults_list(&kit.harness, &kit.arena, &faults);
-  struct order order = {.faults = &faults, .good = true, .nodes = pl_network_node_count(kit.network)};
+  struct order order = {.faults = &faults,
+                        .good = true,
+                        .nodes = pl_network_node_count(kit.network)};
   pl_network_sweep(kit.network, PL_NONE, faults.at, faults.n, take, &order);
   PL_CHECK(order.good && order.at == faults.n, "each fault once, in the order given");
   PL_CHECK_INT(order.solved, faults.n, "all solved, at rest");
@@ -244,10 +294,13 @@ static void buzzing_state(void) {
   kit_wire(&kit, "K1.85", "BAT.-", 0.01);
   kit.network = pl_network_new(&kit.harness, &kit.arena);
   pl_faults_list(&kit.harness, &kit.arena, &faults);
-  struct order order = {.faults = &faults, .good = true, .nodes = pl_network_node_count(kit.network)};
+  struct order order = {.faults = &faults,
+                        .good = true,
+                        .nodes = pl_network_node_count(kit.network)};
   pl_network_sweep(kit.network, PL_NONE, faults.at, faults.n, take, &order);
   PL_CHECK(order.good && order.at == faults.n, "in order, and no volts where it buzzes");
-  PL_CHECK(order.cycles > 0 && order.solved > 0 && order.cycles + order.solved == faults.n, "some faults cure the buzzing, some do not");
+  PL_CHECK(order.cycles > 0 && order.solved > 0 && order.cycles + order.solved == faults.n,
+           "some faults cure the buzzing, some do not");
   kit_end(&kit);
 }
 
@@ -260,7 +313,9 @@ static void without_battery(void) {
   kit_wire(&kit, "R1.1", "S", 0.1);
   kit.network = pl_network_new(&kit.harness, &kit.arena);
   pl_faults_list(&kit.harness, &kit.arena, &faults);
-  struct order order = {.faults = &faults, .good = true, .nodes = pl_network_node_count(kit.network)};
+  struct order order = {.faults = &faults,
+                        .good = true,
+                        .nodes = pl_network_node_count(kit.network)};
   pl_network_sweep(kit.network, PL_NONE, faults.at, faults.n, take, &order);
   PL_CHECK(order.good && order.none == faults.n && faults.n > 0, "no source");
   kit_end(&kit);
@@ -283,8 +338,11 @@ static void faults_of_nothing(void) {
   kit_end(&kit);
 }
 
-/* Memory that runs out at any of the first allocations of a sweep: the handler takes over, and everything can be released. */
-static void out_of_memory(void *context) { longjmp(*(jmp_buf *)context, 1); }
+/* Memory that runs out at any of the first allocations of a sweep: the handler takes over, and
+ * everything can be released. */
+static void out_of_memory(void *context) {
+  longjmp(*(jmp_buf *)context, 1);
+}
 
 static void memory_runs_out(void) {
   static jmp_buf back;
@@ -308,7 +366,9 @@ static void memory_runs_out(void) {
   PL_CHECK(done, "in the end there was enough");
 }
 
-CU_TestInfo fault_list_tests[] = {{"listed and named", listed_and_named}, {"connectors and modules", connectors_and_modules}, CU_TEST_INFO_NULL};
+CU_TestInfo fault_list_tests[] = {{"listed and named", listed_and_named},
+                                  {"connectors and modules", connectors_and_modules},
+                                  CU_TEST_INFO_NULL};
 CU_TestInfo fault_law_tests[] = {{"by hand", by_hand},
                                  {"cut off", cut_off},
                                  {"in order", in_order},
@@ -319,7 +379,9 @@ CU_TestInfo fault_law_tests[] = {{"by hand", by_hand},
                                  CU_TEST_INFO_NULL};
 
 int main(void) {
-  CU_SuiteInfo suites[] = {PL_SUITE("list", fault_list_tests), PL_SUITE("laws", fault_law_tests), PL_SUITE("fast against full", fault_compare_tests),
+  CU_SuiteInfo suites[] = {PL_SUITE("list", fault_list_tests),
+                           PL_SUITE("laws", fault_law_tests),
+                           PL_SUITE("fast against full", fault_compare_tests),
                            CU_SUITE_INFO_NULL};
   return pl_test_main(suites);
 }

@@ -58,22 +58,32 @@ static void errors_are_limited(void) {
 
 /* The rows in the order they must come out; the last two differ in nothing that orders them. */
 static const struct pl_finding ordered[] = {
-  {.rule = "b", .severity = PL_ADVICE, .span = {0, 0, 1}, .place = "z", .text = "0"},
-  {.rule = "b", .severity = PL_ERROR, .span = {0, 2, 3}, .place = "z", .text = "1"},
-  {.rule = "b", .severity = PL_DANGER, .span = {0, 2, 3}, .place = "z", .text = "2"},
-  {.rule = "b", .severity = PL_FAULT, .span = {0, 2, 3}, .place = "z", .text = "3"},
-  {.rule = "a", .severity = PL_ADVICE, .span = {0, 2, 3}, .place = "z", .text = "4"},
-  {.rule = "b", .severity = PL_ADVICE, .span = {0, 2, 3}, .place = "y", .text = "5"},
-  {.rule = "b", .severity = PL_ADVICE, .span = {0, 2, 3}, .place = "z", .text = "6"},
-  {.rule = "b", .severity = PL_DANGER, .span = {0, 5, 6}, .place = "a", .text = "7"},
-  {.rule = "b", .severity = PL_DANGER, .span = {1, 0, 1}, .place = "a", .text = "8"},
-  {.rule = "b", .severity = PL_ERROR, .span = {PL_NO_FILE, 0, 0}, .place = "a", .text = "9"},
-  {.rule = "b", .severity = PL_ADVICE, .span = {PL_NO_FILE, 0, 0}, .place = "a", .text = "same 1"},
-  {.rule = "b", .severity = PL_ADVICE, .span = {PL_NO_FILE, 0, 0}, .place = "a", .text = "same 2"},
+    {.rule = "b", .severity = PL_ADVICE, .span = {0, 0, 1}, .place = "z", .text = "0"},
+    {.rule = "b", .severity = PL_ERROR, .span = {0, 2, 3}, .place = "z", .text = "1"},
+    {.rule = "b", .severity = PL_DANGER, .span = {0, 2, 3}, .place = "z", .text = "2"},
+    {.rule = "b", .severity = PL_FAULT, .span = {0, 2, 3}, .place = "z", .text = "3"},
+    {.rule = "a", .severity = PL_ADVICE, .span = {0, 2, 3}, .place = "z", .text = "4"},
+    {.rule = "b", .severity = PL_ADVICE, .span = {0, 2, 3}, .place = "y", .text = "5"},
+    {.rule = "b", .severity = PL_ADVICE, .span = {0, 2, 3}, .place = "z", .text = "6"},
+    {.rule = "b", .severity = PL_DANGER, .span = {0, 5, 6}, .place = "a", .text = "7"},
+    {.rule = "b", .severity = PL_DANGER, .span = {1, 0, 1}, .place = "a", .text = "8"},
+    {.rule = "b", .severity = PL_ERROR, .span = {PL_NO_FILE, 0, 0}, .place = "a", .text = "9"},
+    {.rule = "b",
+     .severity = PL_ADVICE,
+     .span = {PL_NO_FILE, 0, 0},
+     .place = "a",
+     .text = "same 1"},
+    {.rule = "b",
+     .severity = PL_ADVICE,
+     .span = {PL_NO_FILE, 0, 0},
+     .place = "a",
+     .text = "same 2"},
 };
 
 static void order_is_the_same_every_time(void) {
-  enum { N = sizeof ordered / sizeof ordered[0] };
+  enum {
+    N = sizeof ordered / sizeof ordered[0]
+  };
   uint32_t seed = 7;
 
   for (int round = 0; round < 500; round++) {
@@ -90,7 +100,8 @@ static void order_is_the_same_every_time(void) {
     for (uint32_t i = 0; i < N; i++)
       rows[i] = i;
     for (uint32_t i = N - 1; i > 0; i--) {
-      uint32_t k = (seed = seed * 1664525u + 1013904223u) >> 8, keep = rows[i];
+      uint32_t k = (seed = seed * 1664525u + 1013904223u) >> 8;
+      uint32_t keep = rows[i];
 
       rows[i] = rows[k % (i + 1)];
       rows[k % (i + 1)] = keep;
@@ -106,7 +117,9 @@ static void order_is_the_same_every_time(void) {
 }
 
 static void many_findings_are_sorted(void) {
-  enum { N = 50000 };
+  enum {
+    N = 50000
+  };
   struct pl_arena arena;
   struct pl_sources sources;
   struct pl_findings findings;
@@ -137,17 +150,20 @@ static void json_strings_are_escaped(void) {
   static const struct {
     const char *text, *json;
   } rows[] = {
-    /* RFC 8259 section 7 */
-    {"", "\"\""},
-    {"plain", "\"plain\""},
-    {"say \"hi\" \\ there", "\"say \\\"hi\\\" \\\\ there\""},
-    {"a\nb\tc\rd", "\"a\\nb\\tc\\u000dd\""},
-    {"\x01\x1f\x7f", "\"\\u0001\\u001f\\u007f\""},
-    {"\xce\xa9 \xf0\x9f\x98\x80", "\"\xce\xa9 \xf0\x9f\x98\x80\""},
-    {"\xff" "a\xc0\x80", "\"\xef\xbf\xbd" "a\xef\xbf\xbd\xef\xbf\xbd\""},
-    {"\xed\xa0\x80", "\"\xef\xbf\xbd\xef\xbf\xbd\xef\xbf\xbd\""},
-    {"\xe2\x80\xa8", "\"\\u2028\""},
-    {NULL, "\"\""},
+      /* RFC 8259 section 7 */
+      {"", "\"\""},
+      {"plain", "\"plain\""},
+      {"say \"hi\" \\ there", "\"say \\\"hi\\\" \\\\ there\""},
+      {"a\nb\tc\rd", "\"a\\nb\\tc\\u000dd\""},
+      {"\x01\x1f\x7f", "\"\\u0001\\u001f\\u007f\""},
+      {"\xce\xa9 \xf0\x9f\x98\x80", "\"\xce\xa9 \xf0\x9f\x98\x80\""},
+      {"\xff"
+       "a\xc0\x80",
+       "\"\xef\xbf\xbd"
+       "a\xef\xbf\xbd\xef\xbf\xbd\""},
+      {"\xed\xa0\x80", "\"\xef\xbf\xbd\xef\xbf\xbd\xef\xbf\xbd\""},
+      {"\xe2\x80\xa8", "\"\\u2028\""},
+      {NULL, "\"\""},
   };
 
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
@@ -173,27 +189,47 @@ static void json_is_as_documented(void) {
   pl_findings_init(&findings, &arena);
   pl_buffer_init(&out, &arena);
   pl_findings_print_json(&out, &findings, &sources);
-  CU_ASSERT_STRING_EQUAL(out.at, "{\"findings\": [], \"counts\": {\"danger\": 0, \"fault\": 0, \"advice\": 0, "
-                                 "\"error\": 0, \"waived\": 0}}\n");
+  CU_ASSERT_STRING_EQUAL(
+      out.at,
+      "{\"findings\": [], \"counts\": {\"danger\": 0, \"fault\": 0, \"advice\": 0, "
+      "\"error\": 0, \"waived\": 0}}\n");
   pl_sources_add(&sources, "a\n.loom", "wire 41\n", 8);
-  pl_findings_add(&findings, (struct pl_finding){
-    .rule = "r", .severity = PL_DANGER, .span = {0, 5, 7}, .place = "wire 41", .state = "run", .figure = 62.5,
-    .limit = 0.1, .unit = "A", .text = "t", .remedy = "do", .source = "s"});
-  pl_findings_add(&findings, (struct pl_finding){.rule = "q", .severity = PL_ADVICE, .span = PL_NO_SPAN, .figure = NAN,
-                                                 .limit = -INFINITY, .waived = "the \"reason\""});
+  pl_findings_add(&findings,
+                  (struct pl_finding){.rule = "r",
+                                      .severity = PL_DANGER,
+                                      .span = {0, 5, 7},
+                                      .place = "wire 41",
+                                      .state = "run",
+                                      .figure = 62.5,
+                                      .limit = 0.1,
+                                      .unit = "A",
+                                      .text = "t",
+                                      .remedy = "do",
+                                      .source = "s"});
+  pl_findings_add(&findings,
+                  (struct pl_finding){.rule = "q",
+                                      .severity = PL_ADVICE,
+                                      .span = PL_NO_SPAN,
+                                      .figure = NAN,
+                                      .limit = -INFINITY,
+                                      .waived = "the \"reason\""});
   pl_buffer_init(&out, &arena);
   pl_findings_print_json(&out, &findings, &sources);
-  CU_ASSERT_STRING_EQUAL(
-    out.at,
-    "{\"findings\": [\n"
-    "{\"rule\": \"r\", \"severity\": \"danger\", \"file\": \"a\\n.loom\", \"line\": 1, \"col\": 6, "
-    "\"place\": \"wire 41\", \"state\": \"run\", \"figure\": 62.5, \"limit\": 0.1, \"unit\": \"A\", \"text\": \"t\", "
-    "\"remedy\": \"do\", "
-    "\"source\": \"s\", \"waived\": null, \"follows\": 0},\n"
-    "{\"rule\": \"q\", \"severity\": \"advice\", \"file\": null, \"line\": null, \"col\": null, \"place\": \"\", "
-    "\"state\": \"\", \"figure\": null, \"limit\": null, \"unit\": \"\", \"text\": \"\", \"remedy\": \"\", "
-    "\"source\": \"\", \"waived\": \"the \\\"reason\\\"\", \"follows\": 0}\n"
-    "], \"counts\": {\"danger\": 1, \"fault\": 0, \"advice\": 0, \"error\": 0, \"waived\": 1}}\n");
+  CU_ASSERT_STRING_EQUAL(out.at,
+                         "{\"findings\": [\n"
+                         "{\"rule\": \"r\", \"severity\": \"danger\", \"file\": \"a\\n.loom\", "
+                         "\"line\": 1, \"col\": 6, "
+                         "\"place\": \"wire 41\", \"state\": \"run\", \"figure\": 62.5, \"limit\": "
+                         "0.1, \"unit\": \"A\", \"text\": \"t\", "
+                         "\"remedy\": \"do\", "
+                         "\"source\": \"s\", \"waived\": null, \"follows\": 0},\n"
+                         "{\"rule\": \"q\", \"severity\": \"advice\", \"file\": null, \"line\": "
+                         "null, \"col\": null, \"place\": \"\", "
+                         "\"state\": \"\", \"figure\": null, \"limit\": null, \"unit\": \"\", "
+                         "\"text\": \"\", \"remedy\": \"\", "
+                         "\"source\": \"\", \"waived\": \"the \\\"reason\\\"\", \"follows\": 0}\n"
+                         "], \"counts\": {\"danger\": 1, \"fault\": 0, \"advice\": 0, \"error\": "
+                         "0, \"waived\": 1}}\n");
   pl_arena_release(&arena);
 }
 
@@ -219,7 +255,7 @@ static void report_and_print(struct pl_arena *arena) {
 }
 
 static bool runs_out(uint64_t fail_at, uint64_t *calls) {
-  static struct pl_arena arena;  /* static: changed between setjmp and longjmp */
+  static struct pl_arena arena; /* static: changed between setjmp and longjmp */
   jmp_buf back;
   volatile bool out = true;
 
@@ -253,20 +289,22 @@ static void severities_have_names(void) {
 }
 
 static CU_TestInfo list_tests[] = {
-  {"missing texts become empty", missing_texts_become_empty},
-  {"errors are kept to PL_LIMIT_ERRORS and all counted", errors_are_limited},
-  {"the order is the same every time", order_is_the_same_every_time},
-  {"many findings are sorted", many_findings_are_sorted},
-  {"JSON strings are escaped", json_strings_are_escaped},
-  {"JSON is as documented", json_is_as_documented},
-  {"every single allocation may fail", every_allocation_may_fail},
-  {"severities have names", severities_have_names},
-  CU_TEST_INFO_NULL,
+    {"missing texts become empty", missing_texts_become_empty},
+    {"errors are kept to PL_LIMIT_ERRORS and all counted", errors_are_limited},
+    {"the order is the same every time", order_is_the_same_every_time},
+    {"many findings are sorted", many_findings_are_sorted},
+    {"JSON strings are escaped", json_strings_are_escaped},
+    {"JSON is as documented", json_is_as_documented},
+    {"every single allocation may fail", every_allocation_may_fail},
+    {"severities have names", severities_have_names},
+    CU_TEST_INFO_NULL,
 };
 
 int main(void) {
-  CU_SuiteInfo suites[] = {PL_SUITE("places", source_tests), PL_SUITE("the list and JSON", list_tests),
-                           PL_SUITE("the print", print_tests), CU_SUITE_INFO_NULL};
+  CU_SuiteInfo suites[] = {PL_SUITE("places", source_tests),
+                           PL_SUITE("the list and JSON", list_tests),
+                           PL_SUITE("the print", print_tests),
+                           CU_SUITE_INFO_NULL};
 
   return pl_test_main(suites);
 }

@@ -1,13 +1,14 @@
-/* The network: Ohm's law through whole machines, the reference node, islands, and what is reported.  Expected figures are worked by hand
- * from the law beside each check. */
+/* The network: Ohm's law through whole machines, the reference node, islands, and what is reported.
+ * Expected figures are worked by hand from the law beside each check. */
 #include "network_kit.h"
 
 #include "base/number.h"
-#include "standard/defaults.h"
 #include "out/spice.h"
+#include "standard/defaults.h"
 #include "standard/wire.h"
 
-/* A battery, one wire of so many feet there, a steady load, a return without resistance: the volts the wire loses. */
+/* A battery, one wire of so many feet there, a steady load, a return without resistance: the volts
+ * the wire loses. */
 static double wire_drop(double ohms_per_ft, double feet, double amps) {
   struct kit kit;
   struct pl_device load = pl_device_blank();
@@ -24,8 +25,12 @@ static double wire_drop(double ohms_per_ft, double feet, double amps) {
   kit_solve(&kit, PL_ENGINE_STOPPED);
   PL_CHECK_INT(kit.solution.status, PL_SOLVED, "drop example");
   PL_CHECK_CLOSE(kit.solution.wire_amps[wire], amps, 1e-12, "drop example");
-  double drop = pl_solution_drop(kit.network, &kit.solution, kit_pin(&kit, "L.+"), kit_pin(&kit, "L.-"));
-  PL_CHECK_CLOSE(drop, kit_volts(&kit, "BAT.+") - kit_volts(&kit, "L.+") + kit_volts(&kit, "L.-"), 1e-12, "drop there and back");
+  double drop =
+      pl_solution_drop(kit.network, &kit.solution, kit_pin(&kit, "L.+"), kit_pin(&kit, "L.-"));
+  PL_CHECK_CLOSE(drop,
+                 kit_volts(&kit, "BAT.+") - kit_volts(&kit, "L.+") + kit_volts(&kit, "L.-"),
+                 1e-12,
+                 "drop there and back");
   drop = kit_volts(&kit, "BAT.+") - kit_volts(&kit, "L.+");
   kit_end(&kit);
   return drop;
@@ -33,7 +38,10 @@ static double wire_drop(double ohms_per_ft, double feet, double amps) {
 
 /* AC 43.13-1B tables 11-7 and 11-8: ohms per foot x feet x amps, as printed there. */
 static void drop_examples(void) {
-  static const struct { double ohms, feet, amps, printed, digits; const char *row; } rows[] = {
+  static const struct {
+    double ohms, feet, amps, printed, digits;
+    const char *row;
+  } rows[] = {
       {0.00044, 107, 20, 0.942, 0.0005, "AC 43.13-1B table 11-7: 0.00044 x 107 x 20"},
       {0.00028, 90, 20, 0.504, 0.0005, "AC 43.13-1B table 11-7: 0.00028 x 90 x 20"},
       {0.00306, 100, 20, 6.12, 0.005, "AC 43.13-1B table 11-8: 0.00306 x 100 x 20"},
@@ -59,10 +67,14 @@ static void warm_wire(void) {
   PL_CHECK_CLOSE(pl_wire_copper_ohms(&wire), 0.03, 1e-12, "place not known: as at 20 degC");
   wire.ohms_per_m = NAN;
   wire.area = 1;
-  PL_CHECK_CLOSE(pl_wire_copper_ohms(&wire), 3 * pl_wire_ohms_per_m(1, false), 1e-12, "by its area");
+  PL_CHECK_CLOSE(pl_wire_copper_ohms(&wire),
+                 3 * pl_wire_ohms_per_m(1, false),
+                 1e-12,
+                 "by its area");
 }
 
-/* Contacts: the family's at a crimped end, a lug's at posts and studs and for large wires, a splice's in a splice. */
+/* Contacts: the family's at a crimped end, a lug's at posts and studs and for large wires, a
+ * splice's in a splice. */
 static void wire_ends(void) {
   struct kit kit;
   kit_start(&kit);
@@ -76,17 +88,32 @@ static void wire_ends(void) {
   kit.harness.wires.at[thick].area = 50;
   kit_solve(&kit, PL_ENGINE_STOPPED);
   double plain = kit.harness.terminals.at[0].ohms;
-  PL_CHECK_CLOSE(kit.solution.wire_ohms[0], 0.1 + PL_DEFAULT(BOLTED) + plain, 1e-12, "post to crimped contact");
-  PL_CHECK_CLOSE(kit.solution.wire_ohms[1], 0.1 + PL_DEFAULT(BOLTED) + PL_DEFAULT(SPLICE), 1e-12, "stud to splice");
-  PL_CHECK_CLOSE(kit.solution.wire_ohms[2], 0.001 + 2 * PL_DEFAULT(BOLTED), 1e-5, "large wire, hardly warmer than its place");
+  PL_CHECK_CLOSE(kit.solution.wire_ohms[0],
+                 0.1 + PL_DEFAULT(BOLTED) + plain,
+                 1e-12,
+                 "post to crimped contact");
+  PL_CHECK_CLOSE(kit.solution.wire_ohms[1],
+                 0.1 + PL_DEFAULT(BOLTED) + PL_DEFAULT(SPLICE),
+                 1e-12,
+                 "stud to splice");
+  PL_CHECK_CLOSE(kit.solution.wire_ohms[2],
+                 0.001 + 2 * PL_DEFAULT(BOLTED),
+                 1e-5,
+                 "large wire, hardly warmer than its place");
   struct pl_terminal family = {.name = "sealed 1.5", .ohms = 0.005};
   PL_PUSH(&kit.arena, &kit.harness.terminals, family);
   kit.harness.pins.at[kit_pin(&kit, "SP")].terminal = kit.harness.terminals.n - 1;
   pl_network_release(kit.network);
   kit.network = NULL;
   kit_solve(&kit, PL_ENGINE_STOPPED);
-  PL_CHECK_CLOSE(kit.solution.wire_ohms[1], 0.1 + PL_DEFAULT(BOLTED) + 0.005, 1e-12, "a terminal that is named wins");
-  PL_CHECK_CLOSE(kit.solution.elements[1].contact_ohms, PL_DEFAULT(BOLTED) + 0.005, 1e-12, "its contacts' share");
+  PL_CHECK_CLOSE(kit.solution.wire_ohms[1],
+                 0.1 + PL_DEFAULT(BOLTED) + 0.005,
+                 1e-12,
+                 "a terminal that is named wins");
+  PL_CHECK_CLOSE(kit.solution.elements[1].contact_ohms,
+                 PL_DEFAULT(BOLTED) + 0.005,
+                 1e-12,
+                 "its contacts' share");
   kit_end(&kit);
 }
 
@@ -114,7 +141,8 @@ static void one_lamp(void) {
   PL_CHECK_CLOSE(kit.solution.wire_amps[0], 1, 1e-9, "from end 0 to end 1");
   PL_CHECK(kit.solution.residual <= 1e-9, "Kirchhoff");
   uint32_t *path;
-  uint32_t n = pl_solution_path(kit.network, &kit.solution, kit_pin(&kit, "E1.+"), false, &kit.arena, &path);
+  uint32_t n =
+      pl_solution_path(kit.network, &kit.solution, kit_pin(&kit, "E1.+"), false, &kit.arena, &path);
   PL_CHECK_INT(n, 2, "wire, battery");
   if (n == 2) {
     PL_CHECK_INT(kit.solution.elements[path[0]].wire, 0, "first the wire");
@@ -122,8 +150,13 @@ static void one_lamp(void) {
   }
   n = pl_solution_path(kit.network, &kit.solution, kit_pin(&kit, "E1.-"), true, &kit.arena, &path);
   PL_CHECK_INT(n, 2, "wire back, battery");
-  if (n == 2) PL_CHECK_INT(kit.solution.elements[path[0]].wire, 1, "the wire back");
-  PL_CHECK_CLOSE(pl_solution_drop(kit.network, &kit.solution, kit_pin(&kit, "E1.+"), kit_pin(&kit, "E1.-")), 0.5, 1e-9, "there and back");
+  if (n == 2)
+    PL_CHECK_INT(kit.solution.elements[path[0]].wire, 1, "the wire back");
+  PL_CHECK_CLOSE(
+      pl_solution_drop(kit.network, &kit.solution, kit_pin(&kit, "E1.+"), kit_pin(&kit, "E1.-")),
+      0.5,
+      1e-9,
+      "there and back");
   kit_end(&kit);
 }
 
@@ -144,7 +177,8 @@ static void positive_earth(void) {
   kit_end(&kit);
 }
 
-/* Two batteries of 12.6 V in series, the upper one first in the text: 24 V lamp of 25 ohm, 0.2 ohm inside: 25.2/25.2 = 1 A. */
+/* Two batteries of 12.6 V in series, the upper one first in the text: 24 V lamp of 25 ohm, 0.2 ohm
+ * inside: 25.2/25.2 = 1 A. */
 static void series_batteries(void) {
   for (int positive = 0; positive < 2; positive++) {
     struct kit kit;
@@ -158,14 +192,21 @@ static void series_batteries(void) {
     kit_wire(&kit, "UP.+", "E1.+", 0);
     kit_wire(&kit, "E1.-", "LOW.-", 0);
     kit_solve(&kit, PL_ENGINE_STOPPED);
-    PL_CHECK_CLOSE(kit_volts(&kit, positive ? "UP.+" : "LOW.-"), 0, 1e-15, positive ? "plus of the upper" : "minus of the lower");
+    PL_CHECK_CLOSE(kit_volts(&kit, positive ? "UP.+" : "LOW.-"),
+                   0,
+                   1e-15,
+                   positive ? "plus of the upper" : "minus of the lower");
     PL_CHECK_CLOSE(kit_amps(&kit, "E1"), 1, 1e-6, "amps");
-    PL_CHECK_CLOSE(kit_volts(&kit, positive ? "LOW.+" : "UP.-"), positive ? -12.5 : 12.5, 1e-6, "the middle");
+    PL_CHECK_CLOSE(kit_volts(&kit, positive ? "LOW.+" : "UP.-"),
+                   positive ? -12.5 : 12.5,
+                   1e-6,
+                   "the middle");
     kit_end(&kit);
   }
 }
 
-/* A ring of three with nothing to the battery: a solver factors it without complaint; the search finds it first. */
+/* A ring of three with nothing to the battery: a solver factors it without complaint; the search
+ * finds it first. */
 static void floating_ring(void) {
   struct kit kit;
   kit_start(&kit);
@@ -182,7 +223,9 @@ static void floating_ring(void) {
   kit_wire(&kit, "C", "A", 0.3);
   kit_solve(&kit, PL_ENGINE_STOPPED);
   PL_CHECK_INT(kit.solution.status, PL_SOLVED, "the rest is solved");
-  PL_CHECK(isnan(kit_volts(&kit, "A")) && isnan(kit_volts(&kit, "B")) && isnan(kit_volts(&kit, "C")), "the ring floats");
+  PL_CHECK(isnan(kit_volts(&kit, "A")) && isnan(kit_volts(&kit, "B")) &&
+               isnan(kit_volts(&kit, "C")),
+           "the ring floats");
   PL_CHECK(isnan(kit_volts(&kit, "ALONE")), "an empty stud floats");
   PL_CHECK(kit.solution.wire_amps[ring] == 0 && kit.solution.elements[ring].open, "no current");
   PL_CHECK(kit_volts(&kit, "E1.+") > 12, "the lamp is fed");
@@ -204,7 +247,8 @@ static void floating_source(void) {
   kit_solve(&kit, PL_ENGINE_STOPPED);
   kit_solve(&kit, PL_ENGINE_IDLE);
   PL_CHECK_INT(kit_count(&kit, "floating-source"), 1, "once, not in every state");
-  if (kit.findings.list.n > 0) PL_CHECK_STR(kit.findings.list.at[0].place, "AUX", "which one");
+  if (kit.findings.list.n > 0)
+    PL_CHECK_STR(kit.findings.list.at[0].place, "AUX", "which one");
   PL_CHECK(isnan(kit_volts(&kit, "E2.+")), "its island is left out");
   PL_CHECK_CLOSE(kit_amps(&kit, "E2"), 0, 1e-15, "no amps told");
   kit_end(&kit);
@@ -249,13 +293,18 @@ static void great_beside_small(void) {
   kit_solve(&kit, PL_ENGINE_STOPPED);
   PL_CHECK_INT(kit.solution.status, PL_SOLVED, "solved");
   PL_CHECK(kit.solution.residual <= 1e-9, "Kirchhoff");
-  double g = 1 / (0.01 + 1e-6) + 1 / 1e6, up = 12 / (0.002 + 1e-6 + 1 / g);  /* wires keep 1 micro-ohm */
+  double g = 1 / (0.01 + 1e-6) + 1 / 1e6;
+  double up = 12 / (0.002 + 1e-6 + 1 / g); /* wires keep 1 micro-ohm */
   PL_CHECK_CLOSE(kit_amps(&kit, "BAT"), up, 1e-8, "short");
-  PL_CHECK_CLOSE(kit.solution.wire_amps[back], kit_amps(&kit, "PULL"), 1e-9, "the pull's current closes through a micro-ohm");
+  PL_CHECK_CLOSE(kit.solution.wire_amps[back],
+                 kit_amps(&kit, "PULL"),
+                 1e-9,
+                 "the pull's current closes through a micro-ohm");
   kit_end(&kit);
 }
 
-/* Figures that make no sense never reach the sums: not-solved, or solved with what is left, but never a crash or a NAN among joined pins. */
+/* Figures that make no sense never reach the sums: not-solved, or solved with what is left, but
+ * never a crash or a NAN among joined pins. */
 static void absurd_figures(void) {
   static const double bad[] = {0, -1, 1e300, 1e-300, INFINITY, -INFINITY, NAN};
   for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
@@ -273,8 +322,10 @@ static void absurd_figures(void) {
     kit_wire(&kit, "BAT.+", "R.1", 0.1);
     kit_wire(&kit, "BAT.-", "R.2", 0.1);
     kit_solve(&kit, PL_ENGINE_STOPPED);
-    PL_CHECK(kit.solution.status == PL_SOLVED || kit_count(&kit, "not-solved") == 1, "solved, or said so");
-    for (pl_id pin = 0; pin < kit.harness.pins.n; pin++) PL_CHECK(!isinf(kit.solution.pin_volts[pin]), "no infinity shown");
+    PL_CHECK(kit.solution.status == PL_SOLVED || kit_count(&kit, "not-solved") == 1,
+             "solved, or said so");
+    for (pl_id pin = 0; pin < kit.harness.pins.n; pin++)
+      PL_CHECK(!isinf(kit.solution.pin_volts[pin]), "no infinity shown");
     kit_end(&kit);
   }
 }
@@ -300,18 +351,26 @@ static void wires_that_do_not_conduct(void) {
   kit_start(&kit);
   kit_battery(&kit, "BAT", 12.6, 0.1);
   add_lamp(&kit, "E1", 12);
-  pl_id gone = kit_wire(&kit, "BAT.+", "E1.+", 0.1), air = kit_wire(&kit, "BAT.+", "E1.+", 0.1), loop = kit_wire(&kit, "BAT.+", "BAT.+", 0.1);
+  pl_id gone = kit_wire(&kit, "BAT.+", "E1.+", 0.1);
+  pl_id air = kit_wire(&kit, "BAT.+", "E1.+", 0.1);
+  pl_id loop = kit_wire(&kit, "BAT.+", "BAT.+", 0.1);
   kit_wire(&kit, "E1.-", "BAT.-", 0.1);
   kit.harness.wires.at[gone].status = PL_WIRE_DONOR_REMOVED;
   kit.harness.wires.at[air].end[1] = PL_NONE;
   kit_solve(&kit, PL_ENGINE_STOPPED);
   PL_CHECK_INT(kit.solution.status, PL_SOLVED, "solved");
-  PL_CHECK_CLOSE(kit_volts(&kit, "E1.+"), 0, 1e-12, "removed and loose wires feed nothing; the lamp pulls its plus to ground");
-  PL_CHECK(kit.solution.wire_amps[gone] == 0 && kit.solution.wire_amps[air] == 0 && kit.solution.wire_amps[loop] == 0, "no amps");
+  PL_CHECK_CLOSE(kit_volts(&kit, "E1.+"),
+                 0,
+                 1e-12,
+                 "removed and loose wires feed nothing; the lamp pulls its plus to ground");
+  PL_CHECK(kit.solution.wire_amps[gone] == 0 && kit.solution.wire_amps[air] == 0 &&
+               kit.solution.wire_amps[loop] == 0,
+           "no amps");
   kit_end(&kit);
 }
 
-/* A settled state as resistors, voltage and current sources; open and floating things are left out; no text breaks out of its comment. */
+/* A settled state as resistors, voltage and current sources; open and floating things are left out;
+ * no text breaks out of its comment. */
 static void netlist(void) {
   struct kit kit;
   struct pl_buffer out;
@@ -328,13 +387,15 @@ static void netlist(void) {
   kit_wire(&kit, "BAT.+", "V1.A", 0.5);
   kit_wire(&kit, "V1.K", "M1.+", 0.5);
   kit_wire(&kit, "M1.-", "BAT.-", 0.5);
-  for (pl_id w = 0; w < 3; w++) kit.harness.wires.at[w].ohms_per_m = 0.5 - 2e-12;  /* half an ohm with both contacts */
+  for (pl_id w = 0; w < 3; w++)
+    kit.harness.wires.at[w].ohms_per_m = 0.5 - 2e-12; /* half an ohm with both contacts */
   kit_solve(&kit, PL_ENGINE_STOPPED);
   pl_buffer_init(&out, &kit.arena);
   pl_spice_write(&out, kit.network, &kit.solution, &kit.harness);
   PL_CHECK_STR(out.at,
                "* Pump?.include /etc/passwd, at rest\n"
-               "* Every element as it settled: open contacts are left out, loads and limits are what they are in this state.\n"
+               "* Every element as it settled: open contacts are left out, loads and limits are "
+               "what they are in this state.\n"
                "* node, volts, pin\n"
                "* 1 12 BAT.+\n"
                "* 0 0 BAT.-\n"
@@ -370,7 +431,13 @@ static void defaults_in_docs(void) {
   for (int i = 0; i < PL_STANDARD_DEFAULT_COUNT; i++) {
     const struct pl_standard_default *d = &pl_standard_defaults[i];
     char row[400], value[PL_NUMBER_SIZE];
-    snprintf(row, sizeof row, "| %s | %s %s | %s |", d->meaning, pl_number_print(value, d->value, 6), d->unit, d->source);
+    snprintf(row,
+             sizeof row,
+             "| %s | %s %s | %s |",
+             d->meaning,
+             pl_number_print(value, d->value, 6),
+             d->unit,
+             d->source);
     PL_CHECK(strstr(text, row) != NULL, row);
   }
 }
@@ -393,8 +460,14 @@ static CU_TestInfo basic_tests[] = {{"worked drop examples of AC 43.13-1B", drop
                                     CU_TEST_INFO_NULL};
 
 int main(void) {
-  CU_SuiteInfo suites[] = {PL_SUITE("network", basic_tests), PL_SUITE("laws", network_law_tests), PL_SUITE("modes", network_mode_tests),
-                           PL_SUITE("bands", network_band_tests), PL_SUITE("conditions of states", network_condition_tests), PL_SUITE("ohm-meter", network_ohms_tests), PL_SUITE("order of elimination", network_order_tests), PL_SUITE("random networks", network_random_tests),
+  CU_SuiteInfo suites[] = {PL_SUITE("network", basic_tests),
+                           PL_SUITE("laws", network_law_tests),
+                           PL_SUITE("modes", network_mode_tests),
+                           PL_SUITE("bands", network_band_tests),
+                           PL_SUITE("conditions of states", network_condition_tests),
+                           PL_SUITE("ohm-meter", network_ohms_tests),
+                           PL_SUITE("order of elimination", network_order_tests),
+                           PL_SUITE("random networks", network_random_tests),
                            CU_SUITE_INFO_NULL};
   return pl_test_main(suites);
 }

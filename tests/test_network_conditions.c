@@ -1,5 +1,6 @@
-/* What a state says beyond switches: quantities, battery, weather, motors held fast, what was set or excited before; loads of steady power, and wires that
- * warm with their own current.  Every expected figure is worked out by hand beside its check. */
+/* What a state says beyond switches: quantities, battery, weather, motors held fast, what was set
+ * or excited before; loads of steady power, and wires that warm with their own current.  Every
+ * expected figure is worked out by hand beside its check. */
 #include <math.h>
 
 #include "network_kit.h"
@@ -12,7 +13,8 @@ static void start(struct kit *kit, double emf, double ohms) {
   kit_battery(kit, "BAT", emf, ohms);
 }
 
-static pl_id load(struct kit *kit, enum pl_kind kind, enum pl_load_law law, double amps, double needs) {
+static pl_id
+load(struct kit *kit, enum pl_kind kind, enum pl_load_law law, double amps, double needs) {
   struct pl_device d = pl_device_blank();
   d.law = law;
   d.load_volts = 12;
@@ -29,12 +31,21 @@ static void between_posts(struct kit *kit, const char *plus, const char *minus) 
 
 /* 60 W behind 12 V and r: V (12 - V)/r = 60, so V = 6 + sqrt(36 - 60 r). */
 static void steady_power(void) {
-  static const struct { double ohms, needs, volts; const char *what; } rows[] = {
+  static const struct {
+    double ohms, needs, volts;
+    const char *what;
+  } rows[] = {
       {0.01, NAN, 11.9497905, "6 + sqrt(35.4) = 11.94979"},
       {0.5, NAN, 8.4494897, "6 + sqrt(6) = 8.44949"},
       {0.59, NAN, 6.7745967, "6 + sqrt(0.6) = 6.77460: hardly any more to be had"},
-      {0.61, NAN, 5.9504132, "more than there is: below 6 V a resistor of 6 V x 6 V/60 W = 0.6 ohm, 12 x 0.6/1.21"},
-      {0.5, 10, 9.2307692, "8.45 V is less than it needs: a resistor of 10 V x 10 V/60 W, 12 x 1.6667/2.1667"}};
+      {0.61,
+       NAN,
+       5.9504132,
+       "more than there is: below 6 V a resistor of 6 V x 6 V/60 W = 0.6 ohm, 12 x 0.6/1.21"},
+      {0.5,
+       10,
+       9.2307692,
+       "8.45 V is less than it needs: a resistor of 10 V x 10 V/60 W, 12 x 1.6667/2.1667"}};
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
     struct kit kit;
     start(&kit, 12, rows[i].ohms);
@@ -42,8 +53,15 @@ static void steady_power(void) {
     between_posts(&kit, "M.+", "M.-");
     kit_solve(&kit, PL_ENGINE_STOPPED);
     PL_CHECK_INT(kit.solution.status, PL_SOLVED, rows[i].what);
-    PL_CHECK_CLOSE(kit_device_volts(&kit, "M"), rows[i].volts, 3e-5, rows[i].what);  /* the wires' 2 microohm */
-    if (i < 3) PL_CHECK_CLOSE(kit_device_volts(&kit, "M") * kit_amps(&kit, "M"), 60, 1e-9, "its watts, exactly");
+    PL_CHECK_CLOSE(kit_device_volts(&kit, "M"),
+                   rows[i].volts,
+                   3e-5,
+                   rows[i].what); /* the wires' 2 microohm */
+    if (i < 3)
+      PL_CHECK_CLOSE(kit_device_volts(&kit, "M") * kit_amps(&kit, "M"),
+                     60,
+                     1e-9,
+                     "its watts, exactly");
     kit_end(&kit);
   }
 }
@@ -62,7 +80,8 @@ static void steady_power_without_feed(void) {
   kit_end(&kit);
 }
 
-/* Behind an open switch, the first held as a resistor of 28.8 ohm, the second's line of -25.8 ohm: that answer of 217 V is none. */
+/* Behind an open switch, the first held as a resistor of 28.8 ohm, the second's line of -25.8 ohm:
+ * that answer of 217 V is none. */
 static void two_powers_without_feed(void) {
   struct kit kit;
   struct pl_device d = pl_device_blank();
@@ -113,14 +132,20 @@ static void warm_wire(void) {
   steady_wire(&kit, 10);
   kit_solve(&kit, PL_ENGINE_STOPPED);
   PL_CHECK_CLOSE(kit.solution.wire_temperature[0], 35.9375, 1e-9, "30 + (10/40)^2 x 95");
-  PL_CHECK_CLOSE(kit.solution.wire_ohms[0], 0.1 * (234.5 + 35.9375) / 254.5, 1e-9, "AC 43.13-1B's formula at 35.94 degC");
+  PL_CHECK_CLOSE(kit.solution.wire_ohms[0],
+                 0.1 * (234.5 + 35.9375) / 254.5,
+                 1e-9,
+                 "AC 43.13-1B's formula at 35.94 degC");
   struct pl_state state = kit_state(PL_ENGINE_STOPPED);
   state.ambient = -18;
   kit_solve_as(&kit, &state);
   PL_CHECK_CLOSE(kit.solution.wire_temperature[0], -12.0625, 1e-9, "in -18 degC");
   state.lasts = 0.5;
   kit_solve_as(&kit, &state);
-  PL_CHECK_CLOSE(kit.solution.wire_temperature[0], pl_copper_heat(pl_awg_area_mm2(14), 10, 0.5, -18), 1e-9, "half a second: ICEA P-32-382");
+  PL_CHECK_CLOSE(kit.solution.wire_temperature[0],
+                 pl_copper_heat(pl_awg_area_mm2(14), 10, 0.5, -18),
+                 1e-9,
+                 "half a second: ICEA P-32-382");
   PL_CHECK(kit.solution.wire_temperature[0] < -17.5, "which is hardly warm");
   state.lasts = 3600;
   kit_solve_as(&kit, &state);
@@ -128,7 +153,8 @@ static void warm_wire(void) {
   kit_end(&kit);
 }
 
-/* A resistor behind hot copper: its own current decides how hot.  The answer must agree with both laws at once. */
+/* A resistor behind hot copper: its own current decides how hot.  The answer must agree with both
+ * laws at once. */
 static void temperature_and_current_agree(void) {
   static const double loads[] = {2, 0.5, 0.1, 0.02, 0.001};
   for (size_t i = 0; i < sizeof loads / sizeof loads[0]; i++) {
@@ -140,9 +166,14 @@ static void temperature_and_current_agree(void) {
     kit_no_contacts(&kit);
     kit_solve(&kit, PL_ENGINE_STOPPED);
     PL_CHECK_INT(kit.solution.status, PL_SOLVED, "hot");
-    double amps = kit_amps(&kit, "R"), rise = fmin(95 * amps * amps / 1600, 1055), hot = 30 + rise;
+    double amps = kit_amps(&kit, "R");
+    double rise = fmin(95 * amps * amps / 1600, 1055);
+    double hot = 30 + rise;
     PL_CHECK_CLOSE(kit.solution.wire_temperature[0], hot, 1e-7, "temperature after the current");
-    PL_CHECK_CLOSE(amps, 12 / (0.001 + loads[i] + 2.01e-6 + 0.05 * (234.5 + hot) / 254.5), 2e-5, "current after the temperature");
+    PL_CHECK_CLOSE(amps,
+                   12 / (0.001 + loads[i] + 2.01e-6 + 0.05 * (234.5 + hot) / 254.5),
+                   2e-5,
+                   "current after the temperature");
     kit_end(&kit);
   }
 }
@@ -175,7 +206,10 @@ static void readings(void) {
   struct kit kit;
   start(&kit, 12, 0.01);
   struct pl_device d = table(&kit);
-  PL_CHECK_CLOSE(pl_device_reading(&d, 30), sqrt(2500.0 * 1152), 1e-12, "half way between two temperatures: the geometric mean");
+  PL_CHECK_CLOSE(pl_device_reading(&d, 30),
+                 sqrt(2500.0 * 1152),
+                 1e-12,
+                 "half way between two temperatures: the geometric mean");
   PL_CHECK_CLOSE(pl_device_reading(&d, 40), 1152, 1e-12, "at a point");
   PL_CHECK_CLOSE(pl_device_reading(&d, -40), 2500, 1e-12, "beyond its end");
   PL_CHECK_CLOSE(pl_device_reading(&d, 150), 176, 1e-12, "beyond its other end");
@@ -190,7 +224,8 @@ static void readings(void) {
   PL_CHECK_CLOSE(pl_device_reading(&d, 80), 371.5, 1e-3, "2252 exp(3450 (1/353.15 - 1/298.15))");
   PL_CHECK_CLOSE(pl_device_quantity_at(&d, pl_device_reading(&d, -30)), -30, 1e-9, "back again");
   d = pl_device_blank();
-  PL_CHECK(isnan(pl_device_reading(&d, 25)) && isnan(pl_device_middle(&d)), "neither table nor beta");
+  PL_CHECK(isnan(pl_device_reading(&d, 25)) && isnan(pl_device_middle(&d)),
+           "neither table nor beta");
   kit_end(&kit);
 }
 
@@ -210,13 +245,22 @@ static void sensors_follow(void) {
   kit_wire(&kit, "B2.return", "BAT.-", 0);
   struct pl_state state = kit_state(PL_ENGINE_STOPPED);
   kit_solve_as(&kit, &state);
-  PL_CHECK_CLOSE(kit_amps(&kit, "B1"), 12 / (1152 * pow(176.0 / 1152, 1.0 / 3)), 1e-5, "nothing said: the middle of its table, 60 degC");
-  PL_CHECK_CLOSE(kit_volts(&kit, "B2.signal"), 6, 1e-5, "nothing said: the middle of its table, half its supply");
+  PL_CHECK_CLOSE(kit_amps(&kit, "B1"),
+                 12 / (1152 * pow(176.0 / 1152, 1.0 / 3)),
+                 1e-5,
+                 "nothing said: the middle of its table, 60 degC");
+  PL_CHECK_CLOSE(kit_volts(&kit, "B2.signal"),
+                 6,
+                 1e-5,
+                 "nothing said: the middle of its table, half its supply");
   set_level(&kit, &state, 0, 40);
   set_level(&kit, &state, 1, 250);
   kit_solve_as(&kit, &state);
   PL_CHECK_CLOSE(kit_amps(&kit, "B1"), 12 / 1152.0, 1e-5, "40 degC");
-  PL_CHECK_CLOSE(kit_volts(&kit, "B2.signal"), 12 * 0.3, 1e-5, "a quarter of the way from 10 % to 90 %");
+  PL_CHECK_CLOSE(kit_volts(&kit, "B2.signal"),
+                 12 * 0.3,
+                 1e-5,
+                 "a quarter of the way from 10 % to 90 %");
   kit_end(&kit);
 }
 
@@ -270,7 +314,10 @@ static struct kit gauge_kit(double sender, double lift) {
 }
 
 static void gauges(void) {
-  static const struct { double sender, lift, shows; const char *what; } rows[] = {
+  static const struct {
+    double sender, lift, shows;
+    const char *what;
+  } rows[] = {
       {103, 0, 50, "a sender of its own family"},
       {68, 0, 75, "half way from 103 to 33 ohm"},
       {10, 0, 100, "a sender of another family at its empty end: the needle stands at full"},
@@ -280,31 +327,40 @@ static void gauges(void) {
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
     struct kit kit = gauge_kit(rows[i].sender, rows[i].lift);
     kit_solve(&kit, PL_ENGINE_STOPPED);
-    double shows = pl_gauge_reading(&kit.harness, &kit.solution, pl_harness_find_device(&kit.harness, "P"));
+    double shows =
+        pl_gauge_reading(&kit.harness, &kit.solution, pl_harness_find_device(&kit.harness, "P"));
     PL_CHECK(fabs(shows - rows[i].shows) < 1e-3, rows[i].what);
     kit_end(&kit);
   }
   struct kit kit = gauge_kit(103, 0);
   kit_at(&kit, "BAT")->emf = 5;
   kit_solve(&kit, PL_ENGINE_STOPPED);
-  PL_CHECK(isnan(pl_gauge_reading(&kit.harness, &kit.solution, pl_harness_find_device(&kit.harness, "P"))), "5 V: not fed");
-  PL_CHECK(isnan(pl_gauge_ohms(&kit.harness, &kit.solution, pl_harness_find_device(&kit.harness, "B"))), "no gauge");
+  PL_CHECK(
+      isnan(
+          pl_gauge_reading(&kit.harness, &kit.solution, pl_harness_find_device(&kit.harness, "P"))),
+      "5 V: not fed");
+  PL_CHECK(
+      isnan(pl_gauge_ohms(&kit.harness, &kit.solution, pl_harness_find_device(&kit.harness, "B"))),
+      "no gauge");
   kit_end(&kit);
 }
 
 /* ---- battery ---- */
 
-/* 24 V, 600 A cold-cranking, 8 mohm stated: cold (12.6 - 7.2)/600 for each 12 V, 18 mohm in all (from the test of SAE J537). */
+/* 24 V, 600 A cold-cranking, 8 mohm stated: cold (12.6 - 7.2)/600 for each 12 V, 18 mohm in all
+ * (from the test of SAE J537). */
 static void battery_condition(void) {
-  static const struct { double volts, worn, ambient, emf, ohms; const char *what; } rows[] = {
-      {NAN, NAN, NAN, 25.2, 0.008, "as described"},
-      {12.2, NAN, NAN, 24.4, 0.008, "12.2 V for each 12 V"},
-      {NAN, 1.5, NAN, 25.2, 0.012, "worn 150 %"},
-      {NAN, NAN, -18, 25.2, 0.018, "cold: by its cold-cranking amps"},
-      {NAN, NAN, -40, 25.2, 0.018, "colder still: nothing is known, the same"},
-      {NAN, NAN, 3.5, 25.2, 0.013, "half way between -18 and 25 degC"},
-      {NAN, NAN, 40, 25.2, 0.008, "warm: as stated"},
-      {12, 2, -18, 24, 0.036, "flat, worn and cold"}};
+  static const struct {
+    double volts, worn, ambient, emf, ohms;
+    const char *what;
+  } rows[] = {{NAN, NAN, NAN, 25.2, 0.008, "as described"},
+              {12.2, NAN, NAN, 24.4, 0.008, "12.2 V for each 12 V"},
+              {NAN, 1.5, NAN, 25.2, 0.012, "worn 150 %"},
+              {NAN, NAN, -18, 25.2, 0.018, "cold: by its cold-cranking amps"},
+              {NAN, NAN, -40, 25.2, 0.018, "colder still: nothing is known, the same"},
+              {NAN, NAN, 3.5, 25.2, 0.013, "half way between -18 and 25 degC"},
+              {NAN, NAN, 40, 25.2, 0.008, "warm: as stated"},
+              {12, 2, -18, 24, 0.036, "flat, worn and cold"}};
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
     struct kit kit;
     kit_start(&kit);
@@ -314,7 +370,8 @@ static void battery_condition(void) {
     kit_resistor(&kit, "R", 0.1);
     between_posts(&kit, "R.1", "R.2");
     struct pl_state state = kit_state(PL_ENGINE_STOPPED);
-    state.battery_volts = rows[i].volts, state.battery_worn = rows[i].worn, state.ambient = rows[i].ambient;
+    state.battery_volts = rows[i].volts, state.battery_worn = rows[i].worn,
+    state.ambient = rows[i].ambient;
     kit_solve_as(&kit, &state);
     PL_CHECK_CLOSE(kit_amps(&kit, "R"), rows[i].emf / (0.1 + rows[i].ohms), 3e-5, rows[i].what);
     kit_end(&kit);
@@ -324,10 +381,15 @@ static void battery_condition(void) {
 /* ---- what was before ---- */
 
 static void latching(void) {
-  static const struct { bool was, set, reset, is; const char *what; } rows[] = {
-      {false, false, false, false, "nothing: as it was, reset"}, {true, false, false, true, "nothing: as it was, set"},
-      {false, true, false, true, "set"},                         {true, false, true, false, "reset"},
-      {false, true, true, false, "both: as it was, reset"},      {true, true, true, true, "both: as it was, set"}};
+  static const struct {
+    bool was, set, reset, is;
+    const char *what;
+  } rows[] = {{false, false, false, false, "nothing: as it was, reset"},
+              {true, false, false, true, "nothing: as it was, set"},
+              {false, true, false, true, "set"},
+              {true, false, true, false, "reset"},
+              {false, true, true, false, "both: as it was, reset"},
+              {true, true, true, true, "both: as it was, set"}};
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
     struct kit kit;
     start(&kit, 12, 0.001);
@@ -341,14 +403,18 @@ static void latching(void) {
     between_posts(&kit, "K5.30", "K5.85");
     kit_wire(&kit, "K5.87", "R.1", 0);
     kit_wire(&kit, "R.2", "BAT.-", 0);
-    if (rows[i].set) kit_wire(&kit, "BAT.+", "K5.86", 0);
-    if (rows[i].reset) kit_wire(&kit, "BAT.+", "K5.88", 0);
+    if (rows[i].set)
+      kit_wire(&kit, "BAT.+", "K5.86", 0);
+    if (rows[i].reset)
+      kit_wire(&kit, "BAT.+", "K5.88", 0);
     struct pl_state state = kit_state(PL_ENGINE_STOPPED);
-    if (rows[i].was) PL_PUSH(&kit.arena, &state.set, relay);
+    if (rows[i].was)
+      PL_PUSH(&kit.arena, &state.set, relay);
     kit_solve_as(&kit, &state);
     PL_CHECK_INT(kit_on(&kit, "K5"), rows[i].is, rows[i].what);
     PL_CHECK_INT(kit_amps(&kit, "R") > 0.9, rows[i].is, rows[i].what);
-    if (rows[i].reset) PL_CHECK_CLOSE(kit_volts(&kit, "K5.88"), 12, 1e-3, "the reset coil is fed");
+    if (rows[i].reset)
+      PL_CHECK_CLOSE(kit_volts(&kit, "K5.88"), 12, 1e-3, "the reset coil is fed");
     kit_end(&kit);
   }
 }
@@ -382,32 +448,39 @@ static struct kit alternator_kit(double feed) {
   kit_device(&kit, d, PL_KIND_ALTERNATOR, "ALT", "B+ D+ W B-");
   between_posts(&kit, "ALT.B+", "ALT.B-");
   kit_resistor(&kit, "H", feed > 0 ? feed : 1);
-  if (feed > 0) kit_wire(&kit, "BAT.+", "H.1", 0);
+  if (feed > 0)
+    kit_wire(&kit, "BAT.+", "H.1", 0);
   kit_wire(&kit, "H.2", "ALT.D+", 0);
   return kit;
 }
 
 /* 12 V over lamp and exciter: 0.05 A at 230 + 10 ohm. */
 static void excitation(void) {
-  static const struct { double feed; enum pl_engine engine; bool was, self, charges; const char *what; } rows[] = {
-      {72, PL_ENGINE_IDLE, false, false, true, "a charge lamp of 2 W"},
-      {229, PL_ENGINE_IDLE, false, false, true, "just enough"},
-      {231, PL_ENGINE_IDLE, false, false, false, "just too little"},
-      {0, PL_ENGINE_SPEED, false, false, false, "no feed: it does not charge at any speed"},
-      {0, PL_ENGINE_SPEED, true, false, true, "no feed, but it was excited before"},
-      {0, PL_ENGINE_IDLE, false, true, true, "no feed, but it needs none"},
-      {72, PL_ENGINE_STOPPED, true, true, false, "it does not turn"},
-      {72, PL_ENGINE_CRANKING, true, true, false, "it hardly turns"}};
+  static const struct {
+    double feed;
+    enum pl_engine engine;
+    bool was, self, charges;
+    const char *what;
+  } rows[] = {{72, PL_ENGINE_IDLE, false, false, true, "a charge lamp of 2 W"},
+              {229, PL_ENGINE_IDLE, false, false, true, "just enough"},
+              {231, PL_ENGINE_IDLE, false, false, false, "just too little"},
+              {0, PL_ENGINE_SPEED, false, false, false, "no feed: it does not charge at any speed"},
+              {0, PL_ENGINE_SPEED, true, false, true, "no feed, but it was excited before"},
+              {0, PL_ENGINE_IDLE, false, true, true, "no feed, but it needs none"},
+              {72, PL_ENGINE_STOPPED, true, true, false, "it does not turn"},
+              {72, PL_ENGINE_CRANKING, true, true, false, "it hardly turns"}};
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
     struct kit kit = alternator_kit(rows[i].feed);
     struct pl_state state = kit_state(rows[i].engine);
     kit_at(&kit, "ALT")->self_exciting = rows[i].self;
-    if (rows[i].was) PL_PUSH(&kit.arena, &state.set, pl_harness_find_device(&kit.harness, "ALT"));
+    if (rows[i].was)
+      PL_PUSH(&kit.arena, &state.set, pl_harness_find_device(&kit.harness, "ALT"));
     kit_solve_as(&kit, &state);
     PL_CHECK_INT(kit.solution.status, PL_SOLVED, rows[i].what);
     PL_CHECK_INT(kit_on(&kit, "ALT"), rows[i].charges, rows[i].what);
     PL_CHECK_INT(kit_amps(&kit, "ALT") > 1, rows[i].charges, rows[i].what);
-    if (rows[i].charges && rows[i].feed == 0) PL_CHECK_CLOSE(kit_volts(&kit, "ALT.D+"), 14, 1e-4, "D+ is live by itself");
+    if (rows[i].charges && rows[i].feed == 0)
+      PL_CHECK_CLOSE(kit_volts(&kit, "ALT.D+"), 14, 1e-4, "D+ is live by itself");
     kit_end(&kit);
   }
 }
@@ -434,7 +507,10 @@ static void multiples(void) {
   PL_CHECK_CLOSE(pl_device_inrush(&d, &seconds), 10, 1e-12, "a cold lamp: common practice");
   PL_CHECK_CLOSE(seconds, PL_DEFAULT(INRUSH_LAMP_TIME), 1e-12, "for so long");
   d.kind = PL_KIND_FAN;
-  PL_CHECK_CLOSE(pl_device_inrush(&d, NULL), PL_DEFAULT(LOCKED), 1e-12, "a motor that begins to turn is locked: from memory");
+  PL_CHECK_CLOSE(pl_device_inrush(&d, NULL),
+                 PL_DEFAULT(LOCKED),
+                 1e-12,
+                 "a motor that begins to turn is locked: from memory");
   d.locked = 7;
   PL_CHECK_CLOSE(pl_device_inrush(&d, NULL), 7, 1e-12, "as it states its locked current");
   d.inrush = 3, d.inrush_seconds = 1;
@@ -449,19 +525,20 @@ static void multiples(void) {
   PL_CHECK_CLOSE(pl_device_tolerance(&d), 0.02, 1e-12, "as stated");
 }
 
-CU_TestInfo network_condition_tests[] = {{"steady power", steady_power},
-                                         {"steady power without feed", steady_power_without_feed},
-                                       {"two loads of steady power without feed", two_powers_without_feed},
-                                         {"a warm wire", warm_wire},
-                                         {"temperature and current agree", temperature_and_current_agree},
-                                         {"readings of tables and thermistors", readings},
-                                         {"sensors follow the state", sensors_follow},
-                                         {"threshold switch", threshold_switch},
-                                         {"gauges", gauges},
-                                         {"battery condition", battery_condition},
-                                         {"latching relay", latching},
-                                         {"a motor held fast", held_fast},
-                                         {"excitation", excitation},
-                                         {"alternator output at idle and at speed", output_at_idle},
-                                         {"multiples of the rated current", multiples},
-                                         CU_TEST_INFO_NULL};
+CU_TestInfo network_condition_tests[] = {
+    {"steady power", steady_power},
+    {"steady power without feed", steady_power_without_feed},
+    {"two loads of steady power without feed", two_powers_without_feed},
+    {"a warm wire", warm_wire},
+    {"temperature and current agree", temperature_and_current_agree},
+    {"readings of tables and thermistors", readings},
+    {"sensors follow the state", sensors_follow},
+    {"threshold switch", threshold_switch},
+    {"gauges", gauges},
+    {"battery condition", battery_condition},
+    {"latching relay", latching},
+    {"a motor held fast", held_fast},
+    {"excitation", excitation},
+    {"alternator output at idle and at speed", output_at_idle},
+    {"multiples of the rated current", multiples},
+    CU_TEST_INFO_NULL};

@@ -1,4 +1,5 @@
-/* One law at a time: each device between a battery of 12 V (1 micro-ohm inside) and ground, its current worked by hand. */
+/* One law at a time: each device between a battery of 12 V (1 micro-ohm inside) and ground, its
+ * current worked by hand. */
 #include "network_kit.h"
 
 #include "standard/defaults.h"
@@ -11,11 +12,13 @@ static void start(struct kit *kit) {
 
 static void feed(struct kit *kit, const char *plus, const char *minus) {
   kit_no_contacts(kit);
-  if (plus != NULL) kit_wire(kit, "BAT.+", plus, 0);
-  if (minus != NULL) kit_wire(kit, minus, "BAT.-", 0);
+  if (plus != NULL)
+    kit_wire(kit, "BAT.+", plus, 0);
+  if (minus != NULL)
+    kit_wire(kit, minus, "BAT.-", 0);
 }
 
-static void load_by_watts(void) {  /* 55 W at 12 V: 2.618 ohm; at 12 V 4.583 A */
+static void load_by_watts(void) { /* 55 W at 12 V: 2.618 ohm; at 12 V 4.583 A */
   struct kit kit;
   struct pl_device d = pl_device_blank();
   start(&kit);
@@ -48,7 +51,8 @@ static void steady_current(void) {
   }
 }
 
-static void half_volts_knee(void) {  /* nothing said about least volts: down to half of 12 V; at 3 V 6 A x 3/6 */
+static void
+half_volts_knee(void) { /* nothing said about least volts: down to half of 12 V; at 3 V 6 A x 3/6 */
   struct kit kit;
   struct pl_device d = pl_device_blank();
   kit_start(&kit);
@@ -63,7 +67,8 @@ static void half_volts_knee(void) {  /* nothing said about least volts: down to 
   kit_end(&kit);
 }
 
-/* The feed is off: 0 V at its plus, not kilovolts below ground; likewise with the ground off, where both ends stand at 12 V. */
+/* The feed is off: 0 V at its plus, not kilovolts below ground; likewise with the ground off, where
+ * both ends stand at 12 V. */
 static void steady_current_without_a_way(void) {
   for (int which = 0; which < 2; which++) {
     struct kit kit;
@@ -103,7 +108,8 @@ static void steady_current_behind_a_bad_joint(void) {
   kit_end(&kit);
 }
 
-/* Two steady loads in series over 24 V: the smaller, 1 A, keeps its current; the other, 10 A (0.6 ohm below its knee), gets 0.6 V. */
+/* Two steady loads in series over 24 V: the smaller, 1 A, keeps its current; the other, 10 A (0.6
+ * ohm below its knee), gets 0.6 V. */
 static void steady_currents_in_series(void) {
   struct kit kit;
   kit_start(&kit);
@@ -145,7 +151,8 @@ static void fuses(void) {
   kit_end(&kit);
 }
 
-/* Each position of a key switch, 10 mohm a contact: rest (off), run feeds both, start drops the accessories. */
+/* Each position of a key switch, 10 mohm a contact: rest (off), run feeds both, start drops the
+ * accessories. */
 static void switches(void) {
   struct kit kit;
   struct pl_device d = pl_device_blank();
@@ -173,7 +180,7 @@ static void switches(void) {
   kit_solve_as(&kit, &state);
   PL_CHECK_CLOSE(kit_amps(&kit, "R1"), 6, 1e-5, "run and start");
   PL_CHECK_CLOSE(kit_amps(&kit, "R2"), 0, 1e-9, "not in start");
-  state.settings.at[0].position = 77;  /* no such position */
+  state.settings.at[0].position = 77; /* no such position */
   kit_solve_as(&kit, &state);
   PL_CHECK_CLOSE(kit_amps(&kit, "R1"), 0, 1e-9, "nothing joined");
   kit_end(&kit);
@@ -204,7 +211,8 @@ static void sensors(void) {
   kit_device(&kit, d, PL_KIND_SENSOR, "B2", "signal return supply");
   struct pl_point points[] = {{0, 240}, {50, 90}, {100, 33}};
   d = pl_device_blank();
-  for (int i = 0; i < 3; i++) PL_PUSH(&kit.arena, &d.points, points[i]);
+  for (int i = 0; i < 3; i++)
+    PL_PUSH(&kit.arena, &d.points, points[i]);
   kit_device(&kit, d, PL_KIND_SENDER, "B3", "signal case");
   d = pl_device_blank();
   d.ohms = 150;
@@ -219,12 +227,16 @@ static void sensors(void) {
   kit_solve(&kit, PL_ENGINE_STOPPED);
   PL_CHECK_CLOSE(kit_amps(&kit, "B1"), 0.005, 1e-5, "12 V over 2400 ohm");
   PL_CHECK_CLOSE(kit_volts(&kit, "B2.signal"), 2.4, 1e-5, "20 % of its supply");
-  PL_CHECK_CLOSE(kit_volts(&kit, "B3.signal"), 12 * 90 / 240.0, 1e-5, "gauge 150 ohm over a sender in the middle of its table");
+  PL_CHECK_CLOSE(kit_volts(&kit, "B3.signal"),
+                 12 * 90 / 240.0,
+                 1e-5,
+                 "gauge 150 ohm over a sender in the middle of its table");
   PL_CHECK_CLOSE(kit_amps(&kit, "P3"), 12.0 / 150, 1e-5, "plus to minus");
   kit_end(&kit);
 }
 
-/* 12 V through a diode (0.7 V, 0.02 ohm) into 11.28 ohm: (12 - 0.7)/11.3 = 1 A; the other way round nothing. */
+/* 12 V through a diode (0.7 V, 0.02 ohm) into 11.28 ohm: (12 - 0.7)/11.3 = 1 A; the other way round
+ * nothing. */
 static void diodes(void) {
   for (int wrong = 0; wrong < 2; wrong++) {
     struct kit kit;
@@ -240,7 +252,7 @@ static void diodes(void) {
   }
 }
 
-static void diode_into_nothing(void) {  /* a meter behind a diode shows the supply less its drop */
+static void diode_into_nothing(void) { /* a meter behind a diode shows the supply less its drop */
   struct kit kit;
   struct pl_device d = pl_device_blank();
   start(&kit);
@@ -255,7 +267,7 @@ static void diode_into_nothing(void) {  /* a meter behind a diode shows the supp
   kit_end(&kit);
 }
 
-static void terminators(void) {  /* SAE J1939-11: two of 120 ohm make 60 ohm */
+static void terminators(void) { /* SAE J1939-11: two of 120 ohm make 60 ohm */
   struct kit kit;
   struct pl_device d = pl_device_blank();
   start(&kit);
@@ -269,7 +281,8 @@ static void terminators(void) {  /* SAE J1939-11: two of 120 ohm make 60 ohm */
   kit_end(&kit);
 }
 
-/* Ground by bond and chassis only; the lamp's case sits on the chassis by a joint inside.  1 + 5 + 1 mohm. */
+/* Ground by bond and chassis only; the lamp's case sits on the chassis by a joint inside.  1 + 5 +
+ * 1 mohm. */
 static void bonds_cases_and_inlines(void) {
   struct kit kit;
   struct pl_device d = pl_device_blank();
@@ -285,13 +298,22 @@ static void bonds_cases_and_inlines(void) {
   d.ohms = 4.25;
   kit_device(&kit, d, PL_KIND_LAMP, "E1", "+ -");
   kit_join(&kit, &kit_at(&kit, "E1")->fixed, "E1.-", "FRAME");
-  kit_join(&kit, &kit_at(&kit, "G1")->fixed, "G1", "FRAME");  /* said twice: one joint all the same */
+  kit_join(&kit,
+           &kit_at(&kit, "G1")->fixed,
+           "G1",
+           "FRAME"); /* said twice: one joint all the same */
   kit_join(&kit, &kit_at(&kit, "X1")->fixed, "X1.P1", "X1.S1");
   feed(&kit, "X1.P1", "G1");
   kit_wire(&kit, "X1.S1", "E1.+", 0);
   kit_solve(&kit, PL_ENGINE_STOPPED);
-  PL_CHECK_CLOSE(kit_amps(&kit, "E1"), 12 / (0.5 + 1.25 + 4.25 + PL_DEFAULT(CASE)), 1e-5, "bond, inline pair, lamp, case");
-  PL_CHECK_CLOSE(kit_volts(&kit, "FRAME"), kit_amps(&kit, "E1") * 0.5, 1e-5, "the frame lies above ground by the bond's drop");
+  PL_CHECK_CLOSE(kit_amps(&kit, "E1"),
+                 12 / (0.5 + 1.25 + 4.25 + PL_DEFAULT(CASE)),
+                 1e-5,
+                 "bond, inline pair, lamp, case");
+  PL_CHECK_CLOSE(kit_volts(&kit, "FRAME"),
+                 kit_amps(&kit, "E1") * 0.5,
+                 1e-5,
+                 "the frame lies above ground by the bond's drop");
   PL_CHECK_CLOSE(kit_amps(&kit, "G1"), kit_amps(&kit, "E1"), 1e-9, "through the bond");
   kit_end(&kit);
 }
@@ -311,19 +333,20 @@ static void batteries(void) {
   kit_end(&kit);
 }
 
-CU_TestInfo network_law_tests[] = {{"load by watts", load_by_watts},
-                                   {"steady current", steady_current},
-                                   {"steady current, no least volts said", half_volts_knee},
-                                   {"steady current without a way", steady_current_without_a_way},
-                                   {"steady current behind a bad joint", steady_current_behind_a_bad_joint},
-                                   {"steady currents in series", steady_currents_in_series},
-                                   {"fuses", fuses},
-                                   {"switches", switches},
-                                   {"disconnect", disconnect_without_positions},
-                                   {"sensors, senders, gauges", sensors},
-                                   {"diodes", diodes},
-                                   {"diode into nothing", diode_into_nothing},
-                                   {"terminators", terminators},
-                                   {"bonds, cases, inline pairs", bonds_cases_and_inlines},
-                                   {"batteries", batteries},
-                                   CU_TEST_INFO_NULL};
+CU_TestInfo network_law_tests[] = {
+    {"load by watts", load_by_watts},
+    {"steady current", steady_current},
+    {"steady current, no least volts said", half_volts_knee},
+    {"steady current without a way", steady_current_without_a_way},
+    {"steady current behind a bad joint", steady_current_behind_a_bad_joint},
+    {"steady currents in series", steady_currents_in_series},
+    {"fuses", fuses},
+    {"switches", switches},
+    {"disconnect", disconnect_without_positions},
+    {"sensors, senders, gauges", sensors},
+    {"diodes", diodes},
+    {"diode into nothing", diode_into_nothing},
+    {"terminators", terminators},
+    {"bonds, cases, inline pairs", bonds_cases_and_inlines},
+    {"batteries", batteries},
+    CU_TEST_INFO_NULL};

@@ -1,10 +1,12 @@
-/* What moves with the volts: relays, starters, alternators, modules that wake.  Positions and figures are worked by hand. */
+/* What moves with the volts: relays, starters, alternators, modules that wake.  Positions and
+ * figures are worked by hand. */
 #include "network_kit.h"
 
 #include "base/limits.h"
 #include "standard/defaults.h"
 
-/* A relay of 90 ohm, pulls in at 8 V, drops out at 1.5 V, its lamp of 12 ohm on 87, over a supply of `volts`. */
+/* A relay of 90 ohm, pulls in at 8 V, drops out at 1.5 V, its lamp of 12 ohm on 87, over a supply
+ * of `volts`. */
 static void relay_machine(struct kit *kit, double volts) {
   struct pl_device d = pl_device_blank();
   kit_start(kit);
@@ -41,11 +43,14 @@ static void relay(void) {
   PL_CHECK_INT(kit.solution.steps, 2, "at rest, then pulled in");
   kit_end(&kit);
 
-  relay_machine(&kit, 8);  /* 7.91 V across the coil: not enough */
+  relay_machine(&kit, 8); /* 7.91 V across the coil: not enough */
   kit_wire(&kit, "BAT.+", "RC.1", 0);
   kit_solve(&kit, PL_ENGINE_STOPPED);
   PL_CHECK(!kit_on(&kit, "K1"), "8 V over 91 ohm leave 7.91 V");
-  PL_CHECK_CLOSE(kit_amps(&kit, "R87A"), 8 / (24 + PL_DEFAULT(RELAY)), 1e-5, "break contact at rest");
+  PL_CHECK_CLOSE(kit_amps(&kit, "R87A"),
+                 8 / (24 + PL_DEFAULT(RELAY)),
+                 1e-5,
+                 "break contact at rest");
   kit_end(&kit);
 }
 
@@ -56,19 +61,24 @@ static void suppression(void) {
   kit_at(&kit, "K1")->suppression = "resistor 680 ohm";
   kit_wire(&kit, "BAT.+", "RC.1", 0);
   kit_solve(&kit, PL_ENGINE_STOPPED);
-  PL_CHECK_CLOSE(kit_amps(&kit, "BAT") - kit_amps(&kit, "R87"), 12 / (1 + 1 / (1 / 90.0 + 1 / 680.0)), 1e-5, "coil and resistor");
+  PL_CHECK_CLOSE(kit_amps(&kit, "BAT") - kit_amps(&kit, "R87"),
+                 12 / (1 + 1 / (1 / 90.0 + 1 / 680.0)),
+                 1e-5,
+                 "coil and resistor");
   kit_end(&kit);
 }
 
-/* Hysteresis: once in, the relay's own load pulls its supply from 11.9 V down to 6 V: below pull-in, above drop-out, so it holds. */
+/* Hysteresis: once in, the relay's own load pulls its supply from 11.9 V down to 6 V: below
+ * pull-in, above drop-out, so it holds. */
 static void holds_below_pull_in(void) {
   struct kit kit;
   relay_machine(&kit, 12);
-  kit.harness.devices.at[0].ohms = 12;  /* battery behind 12 ohm; 12 ohm lamp */
+  kit.harness.devices.at[0].ohms = 12; /* battery behind 12 ohm; 12 ohm lamp */
   kit_wire(&kit, "BAT.+", "RC.1", 0);
   kit_resistor(&kit, "UNUSED", 1);
   kit_solve(&kit, PL_ENGINE_STOPPED);
-  /* at rest: 24 ohm and 91 ohm in parallel against 12 ohm; that leaves 7.35 V: too little here, so the break lamp is taken away */
+  /* at rest: 24 ohm and 91 ohm in parallel against 12 ohm; that leaves 7.35 V: too little here, so
+   * the break lamp is taken away */
   PL_CHECK(!kit_on(&kit, "K1"), "starved by the lamp on its break contact");
   kit_end(&kit);
   relay_machine(&kit, 12);
@@ -95,7 +105,9 @@ static void buzzing(void) {
   CU_ASSERT_FATAL(kit.findings.list.n == 1);
   PL_CHECK_STR(kit.findings.list.at[0].place, "K1", "which");
   PL_CHECK_STR(kit.findings.list.at[0].text,
-               "K1 does not come to rest: pulling in takes away the coil's own supply, dropping out gives it back", "in words");
+               "K1 does not come to rest: pulling in takes away the coil's own supply, dropping "
+               "out gives it back",
+               "in words");
   PL_CHECK(isnan(kit_volts(&kit, "BAT.+")) && !kit_on(&kit, "K1"), "nothing is shown");
   kit_end(&kit);
 }
@@ -123,7 +135,8 @@ static void buzzing_pair(void) {
   kit_solve(&kit, PL_ENGINE_STOPPED);
   PL_CHECK_INT(kit.solution.status, PL_SOLVE_CYCLE, "never rests");
   CU_ASSERT_FATAL(kit.findings.list.n == 1);
-  PL_CHECK(strncmp(kit.findings.list.at[0].text, "K1 and K2 do not come to rest", 29) == 0, kit.findings.list.at[0].text);
+  PL_CHECK(strncmp(kit.findings.list.at[0].text, "K1 and K2 do not come to rest", 29) == 0,
+           kit.findings.list.at[0].text);
   kit_end(&kit);
 }
 
@@ -146,7 +159,8 @@ static void racing_pair(void) {
   PL_CHECK_INT(kit.solution.status, PL_SOLVED, "it ends somewhere");
   PL_CHECK(kit_on(&kit, "K1") != kit_on(&kit, "K2"), "one of them is in");
   CU_ASSERT_FATAL(kit.findings.list.n == 1);
-  PL_CHECK(strstr(kit.findings.list.at[0].text, "K1 and K2 race") != NULL, kit.findings.list.at[0].text);
+  PL_CHECK(strstr(kit.findings.list.at[0].text, "K1 and K2 race") != NULL,
+           kit.findings.list.at[0].text);
   kit_end(&kit);
 }
 
@@ -175,7 +189,8 @@ static void chain_machine(struct kit *kit, int relays) {
   }
 }
 
-/* They pull in one after the other: as many steps as relays, and no cycle.  More than PL_LIMIT_MODES are given up, and that is said. */
+/* They pull in one after the other: as many steps as relays, and no cycle.  More than
+ * PL_LIMIT_MODES are given up, and that is said. */
 static void relay_chain(void) {
   struct kit kit;
   chain_machine(&kit, 50);
@@ -196,7 +211,8 @@ static void relay_chain(void) {
   kit_end(&kit);
 }
 
-/* 14.2 V set, 40 A at idle, 110 A at speed, 10 mohm; a battery of 12.6 V behind 10 mohm; a load of 0.5 ohm. */
+/* 14.2 V set, 40 A at idle, 110 A at speed, 10 mohm; a battery of 12.6 V behind 10 mohm; a load of
+ * 0.5 ohm. */
 static void alternator_machine(struct kit *kit, double load) {
   struct pl_device d = pl_device_blank();
   kit_start(kit);
@@ -223,7 +239,10 @@ static void alternator(void) {
   alternator_machine(&kit, 0.5);
   kit_solve(&kit, PL_ENGINE_STOPPED);
   PL_CHECK_CLOSE(kit_amps(&kit, "G"), 0, 1e-9, "stands: no current back into it");
-  PL_CHECK_CLOSE(kit_amps(&kit, "EX"), kit_volts(&kit, "BAT.+") / 20, 1e-4, "exciter 10 ohm to ground");
+  PL_CHECK_CLOSE(kit_amps(&kit, "EX"),
+                 kit_volts(&kit, "BAT.+") / 20,
+                 1e-4,
+                 "exciter 10 ohm to ground");
   kit_solve(&kit, PL_ENGINE_CRANKING);
   PL_CHECK_CLOSE(kit_amps(&kit, "G"), 0, 1e-9, "cranking: likewise");
   kit_solve(&kit, PL_ENGINE_IDLE);
@@ -238,7 +257,7 @@ static void alternator(void) {
   PL_CHECK(kit_amps(&kit, "BAT") < 0, "the battery is charged");
   kit_end(&kit);
   alternator_machine(&kit, 100);
-  kit.harness.devices.at[0].emf = 15;  /* something holds the net above its set volts */
+  kit.harness.devices.at[0].emf = 15; /* something holds the net above its set volts */
   kit_solve(&kit, PL_ENGINE_SPEED);
   PL_CHECK_CLOSE(kit_amps(&kit, "G"), 0, 1e-9, "takes nothing back");
   kit_end(&kit);
@@ -252,7 +271,7 @@ static void starter(void) {
   kit_battery(&kit, "BAT", 12.6, 0.009);
   d.crank_amps = 400;
   d.crank_volts = 9;
-  d.coil_ohms = 1000;  /* next to nothing, so that the sum is easy */
+  d.coil_ohms = 1000; /* next to nothing, so that the sum is easy */
   d.pull_in = 8;
   d.drop_out = 3;
   kit_device(&kit, d, PL_KIND_STARTER, "M1", "30 50 31");
@@ -272,13 +291,17 @@ static void starter(void) {
   kit_solve_as(&kit, &state);
   PL_CHECK(kit_on(&kit, "M1"), "engaged");
   PL_CHECK_CLOSE(kit_amps(&kit, "M1"), 400, 1e-3, "amps of the motor");
-  PL_CHECK_CLOSE(kit_device_volts(&kit, "M1"), 9, 1e-3, "volts at the motor: above drop-out, so it stays in");
+  PL_CHECK_CLOSE(kit_device_volts(&kit, "M1"),
+                 9,
+                 1e-3,
+                 "volts at the motor: above drop-out, so it stays in");
   kit_end(&kit);
 }
 
 /* ---- modules ---- */
 
-static pl_id module_pin(struct kit *kit, pl_id device, const char *name, enum pl_role role, double amps) {
+static pl_id
+module_pin(struct kit *kit, pl_id device, const char *name, enum pl_role role, double amps) {
   struct pl_pin pin = pl_pin_blank();
   pin.device = device;
   pin.name = name;
@@ -289,7 +312,8 @@ static pl_id module_pin(struct kit *kit, pl_id device, const char *name, enum pl
   return id;
 }
 
-/* A controller: feed 6 A (50 mA asleep), ground, key, outputs, 5 V supply and return, inputs, data; behind 12 V. */
+/* A controller: feed 6 A (50 mA asleep), ground, key, outputs, 5 V supply and return, inputs, data;
+ * behind 12 V. */
 static void module_machine(struct kit *kit) {
   kit_start(kit);
   kit_battery(kit, "BAT", 12, 1e-6);
@@ -333,7 +357,8 @@ static void module_states(void) {
   module_machine(&kit);
   struct pl_state state = kit_state(PL_ENGINE_STOPPED);
   pl_id outputs[2] = {kit_pin(&kit, "ECM.A4"), kit_pin(&kit, "ECM.A5")};
-  for (int i = 0; i < 2; i++) PL_PUSH(&kit.arena, &state.outputs_on, outputs[i]);
+  for (int i = 0; i < 2; i++)
+    PL_PUSH(&kit.arena, &state.outputs_on, outputs[i]);
   kit_solve_as(&kit, &state);
   PL_CHECK(!kit_on(&kit, "ECM"), "key off: asleep");
   PL_CHECK_CLOSE(kit_amps(&kit, "ECM"), 0.05, 1e-9, "draws its sleep amps");
@@ -341,7 +366,10 @@ static void module_states(void) {
   PL_CHECK_CLOSE(kit_volts(&kit, "LAMP.1"), 0, 1e-9, "high side off");
   PL_CHECK_CLOSE(kit_volts(&kit, "ECM.A8"), 0, 1e-2, "no 5 V inside");
   PL_CHECK(isnan(kit_volts(&kit, "ECM.A6")), "sensor supply off and nothing on it: open");
-  PL_CHECK_CLOSE(kit_volts(&kit, "ECM.A10"), 12, 1e-3, "pull-up to the feed lives with the battery");
+  PL_CHECK_CLOSE(kit_volts(&kit, "ECM.A10"),
+                 12,
+                 1e-3,
+                 "pull-up to the feed lives with the battery");
   kit_set(&kit, &state, "KEY", 1);
   kit_solve_as(&kit, &state);
   PL_CHECK(kit_on(&kit, "ECM"), "key on: awake");
@@ -351,12 +379,16 @@ static void module_states(void) {
   PL_CHECK_CLOSE(kit_amps(&kit, "COIL"), 1, 5e-3, "low side: 12 V over 11.9 + 0.1 ohm");
   PL_CHECK_CLOSE(kit_amps(&kit, "LAMP"), 1, 5e-3, "high side: likewise");
   PL_CHECK_CLOSE(kit_volts(&kit, "ECM.A6") - ground, 5, 1e-3, "sensor supply");
-  PL_CHECK_CLOSE(kit_volts(&kit, "ECM.A8") - ground, 2.5, 1e-3, "2400 ohm up and 2400 ohm down: half of 5 V");
+  PL_CHECK_CLOSE(kit_volts(&kit, "ECM.A8") - ground,
+                 2.5,
+                 1e-3,
+                 "2400 ohm up and 2400 ohm down: half of 5 V");
   PL_CHECK(isnan(kit_volts(&kit, "ECM.A11")), "unused pin");
   kit_end(&kit);
 }
 
-/* Short on the 5 V supply: 100 mA and no more; backfed from 12 V: nothing goes in, and it reads 12 V. */
+/* Short on the 5 V supply: 100 mA and no more; backfed from 12 V: nothing goes in, and it reads 12
+ * V. */
 static void sensor_supply_limits(void) {
   struct kit kit;
   module_machine(&kit);
@@ -377,7 +409,8 @@ static void sensor_supply_limits(void) {
   kit_end(&kit);
 }
 
-/* The module's ground wire is off: everything inside rises towards the battery, and it falls asleep. */
+/* The module's ground wire is off: everything inside rises towards the battery, and it falls
+ * asleep. */
 static void module_without_ground(void) {
   struct kit kit;
   module_machine(&kit);
@@ -391,13 +424,14 @@ static void module_without_ground(void) {
   kit_end(&kit);
 }
 
-/* A main relay that the module holds itself, and that feeds the module: pulled in by the key, no buzz. */
+/* A main relay that the module holds itself, and that feeds the module: pulled in by the key, no
+ * buzz. */
 static void module_holds_its_relay(void) {
   struct kit kit;
   module_machine(&kit);
   add_relay(&kit, "K1");
   kit_join(&kit, &kit_at(&kit, "K1")->make, "K1.30", "K1.87");
-  kit.harness.wires.at[0].end[0] = kit_pin(&kit, "K1.87");  /* the feed comes from the relay */
+  kit.harness.wires.at[0].end[0] = kit_pin(&kit, "K1.87"); /* the feed comes from the relay */
   kit_wire(&kit, "BAT.+", "K1.30", 0.001);
   kit_wire(&kit, "BAT.+", "K1.86", 0.001);
   kit_wire(&kit, "K1.85", "ECM.A4", 0.001);
@@ -419,13 +453,15 @@ static void module_holds_its_relay(void) {
 static void module_that_starves_itself(void) {
   struct kit kit;
   module_machine(&kit);
-  kit.harness.devices.at[0].ohms = 3;  /* awake it draws as 1 ohm does: 3 V left; asleep 0.05 A leave 11.85 V */
+  kit.harness.devices.at[0].ohms =
+      3; /* awake it draws as 1 ohm does: 3 V left; asleep 0.05 A leave 11.85 V */
   struct pl_state state = kit_state(PL_ENGINE_STOPPED);
   kit_set(&kit, &state, "KEY", 1);
   kit_solve_as(&kit, &state);
   PL_CHECK_INT(kit.solution.status, PL_SOLVE_CYCLE, "wakes and sleeps");
   PL_CHECK_INT(kit_count(&kit, "buzzing-relay"), 1, "reported");
-  if (kit.findings.list.n > 0) PL_CHECK_STR(kit.findings.list.at[0].place, "ECM", "at the module");
+  if (kit.findings.list.n > 0)
+    PL_CHECK_STR(kit.findings.list.at[0].place, "ECM", "at the module");
   kit_end(&kit);
 }
 

@@ -3,24 +3,36 @@
 
 #include "network/order.h"
 
-enum { MOST = 40, ENTRIES = MOST * MOST };
+enum {
+  MOST = 40,
+  ENTRIES = MOST * MOST
+};
 
-struct graph { uint32_t n; bool joined[MOST][MOST]; };
+struct graph {
+  uint32_t n;
+  bool joined[MOST][MOST];
+};
 
-static uint32_t next(uint32_t *seed) { return *seed = *seed * 1664525u + 1013904223u; }
+static uint32_t next(uint32_t *seed) {
+  return *seed = *seed * 1664525u + 1013904223u;
+}
 
 /* Chains, a tree or a star, with a few chords: what harnesses are made of. */
 static struct graph draw(uint32_t *seed) {
   struct graph g = {.n = 1 + (next(seed) >> 16) % MOST};
-  uint32_t kind = next(seed) >> 30, chords = kind == 3 ? g.n : (next(seed) >> 16) % 4;
+  uint32_t kind = next(seed) >> 30;
+  uint32_t chords = kind == 3 ? g.n : (next(seed) >> 16) % 4;
   for (uint32_t i = 1; i < g.n; i++) {
     uint32_t other = kind == 0 ? i - 1 : kind == 1 ? 0 : (next(seed) >> 16) % i;
-    if ((next(seed) >> 16) % 16 == 0) continue;  /* some hang alone */
+    if ((next(seed) >> 16) % 16 == 0)
+      continue; /* some hang alone */
     g.joined[i][other] = g.joined[other][i] = true;
   }
   for (uint32_t c = 0; c < chords; c++) {
-    uint32_t a = (next(seed) >> 16) % g.n, b = (next(seed) >> 16) % g.n;
-    if (a != b) g.joined[a][b] = g.joined[b][a] = true;
+    uint32_t a = (next(seed) >> 16) % g.n;
+    uint32_t b = (next(seed) >> 16) % g.n;
+    if (a != b)
+      g.joined[a][b] = g.joined[b][a] = true;
   }
   return g;
 }
@@ -30,7 +42,8 @@ static uint32_t compress(const struct graph *g, int *column, int *row) {
   for (uint32_t j = 0; j < g->n; j++) {
     column[j] = (int)used;
     for (uint32_t i = 0; i < g->n; i++)
-      if (i == j || g->joined[i][j]) row[used++] = (int)i;
+      if (i == j || g->joined[i][j])
+        row[used++] = (int)i;
   }
   column[g->n] = (int)used;
   return used;
@@ -38,14 +51,17 @@ static uint32_t compress(const struct graph *g, int *column, int *row) {
 
 /* Takes an unknown out, its neighbours become neighbours; returns how many it had. */
 static uint32_t take_out(struct graph *g, uint32_t unknown) {
-  uint32_t neighbours[MOST], count = 0;
+  uint32_t neighbours[MOST];
+  uint32_t count = 0;
   for (uint32_t i = 0; i < g->n; i++) {
-    if (!g->joined[unknown][i]) continue;
+    if (!g->joined[unknown][i])
+      continue;
     g->joined[unknown][i] = g->joined[i][unknown] = false;
     neighbours[count++] = i;
   }
   for (uint32_t a = 0; a < count; a++)
-    for (uint32_t b = 0; b < count; b++) g->joined[neighbours[a]][neighbours[b]] |= a != b;
+    for (uint32_t b = 0; b < count; b++)
+      g->joined[neighbours[a]][neighbours[b]] |= a != b;
   return count;
 }
 
@@ -68,9 +84,11 @@ static void hold_to(struct graph *g) {
   CU_ASSERT_EQUAL_FATAL(rest, g->n - order.done);
   for (uint32_t j = 0; j < rest; j++) {
     bool seen[MOST] = {false};
-    uint32_t unknown = (uint32_t)left[j], neighbours = 1;
+    uint32_t unknown = (uint32_t)left[j];
+    uint32_t neighbours = 1;
     CU_ASSERT_FATAL(!out[unknown] && (j == 0 || left[j - 1] < left[j]));
-    for (uint32_t i = 0; i < g->n; i++) neighbours += g->joined[unknown][i];
+    for (uint32_t i = 0; i < g->n; i++)
+      neighbours += g->joined[unknown][i];
     CU_ASSERT_EQUAL((uint32_t)(rest_column[j + 1] - rest_column[j]), neighbours);
     for (int e = rest_column[j]; e < rest_column[j + 1]; e++) {
       uint32_t other = (uint32_t)left[rest_row[e]];
@@ -97,21 +115,31 @@ static uint32_t left_of(const struct graph *g) {
   return g->n - order.done;
 }
 
-static void join(struct graph *g, uint32_t a, uint32_t b) { g->joined[a][b] = g->joined[b][a] = true; }
+static void join(struct graph *g, uint32_t a, uint32_t b) {
+  g->joined[a][b] = g->joined[b][a] = true;
+}
 
-/* A chain, a ring, a star and a ladder of any length come apart altogether; four that all know each other do not. */
+/* A chain, a ring, a star and a ladder of any length come apart altogether; four that all know each
+ * other do not. */
 static void what_comes_apart(void) {
-  struct graph chain = {.n = MOST}, ring, star = {.n = MOST}, ladder = {.n = MOST}, four = {.n = 4};
+  struct graph chain = {.n = MOST};
+  struct graph ring;
+  struct graph star = {.n = MOST};
+  struct graph ladder = {.n = MOST};
+  struct graph four = {.n = 4};
   for (uint32_t i = 1; i < MOST; i++) {
     join(&chain, i - 1, i);
     join(&star, 0, i);
-    if (i >= 2) join(&ladder, i - 2, i);
-    if (i % 2 == 1) join(&ladder, i - 1, i);
+    if (i >= 2)
+      join(&ladder, i - 2, i);
+    if (i % 2 == 1)
+      join(&ladder, i - 1, i);
   }
   ring = chain;
   join(&ring, 0, MOST - 1);
   for (uint32_t i = 0; i < 4; i++)
-    for (uint32_t k = 0; k < i; k++) join(&four, i, k);
+    for (uint32_t k = 0; k < i; k++)
+      join(&four, i, k);
   CU_ASSERT_EQUAL(left_of(&chain), 0);
   CU_ASSERT_EQUAL(left_of(&ring), 0);
   CU_ASSERT_EQUAL(left_of(&star), 0);
@@ -119,4 +147,6 @@ static void what_comes_apart(void) {
   CU_ASSERT(left_of(&ladder) < MOST);
 }
 
-CU_TestInfo network_order_tests[] = {{"2,000 random graphs", random_graphs}, {"what comes apart", what_comes_apart}, CU_TEST_INFO_NULL};
+CU_TestInfo network_order_tests[] = {{"2,000 random graphs", random_graphs},
+                                     {"what comes apart", what_comes_apart},
+                                     CU_TEST_INFO_NULL};

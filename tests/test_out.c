@@ -1,6 +1,6 @@
 /* Writers: runs the suites. */
-#include "pl_test.h"
 #include "test_out.h"
+#include "pl_test.h"
 
 int main(void) {
   CU_SuiteInfo suites[] = {

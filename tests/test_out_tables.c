@@ -13,12 +13,16 @@
 #include "sheet_kit.h"
 #include "test_out.h"
 
-static const char long_name[] =
-    "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-of-a-name-that-nobody-would-ever-writ"
-    "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-of-a-name-that-nobody-would-ever-writ"
-    "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-of-a-name-that-nobody-would-ever-writ"
-    "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-of-a-name-that-nobody-would-ever-writ"
-    "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-of-a-name-that-nobody-would-ever-writ";
+static const char long_name[] = "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-"
+                                "of-a-name-that-nobody-would-ever-writ"
+                                "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-"
+                                "of-a-name-that-nobody-would-ever-writ"
+                                "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-"
+                                "of-a-name-that-nobody-would-ever-writ"
+                                "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-"
+                                "of-a-name-that-nobody-would-ever-writ"
+                                "50-characters-of-a-name-that-nobody-would-ever-writ50-characters-"
+                                "of-a-name-that-nobody-would-ever-writ";
 
 /* What people, spreadsheets and people with too much time type. */
 static const char *const hostile[] = {"<script>alert(1)</script>",
@@ -44,7 +48,9 @@ static const char *const hostile[] = {"<script>alert(1)</script>",
                                       "",
                                       " ",
                                       long_name};
-enum { HOSTILE = sizeof hostile / sizeof hostile[0] };
+enum {
+  HOSTILE = sizeof hostile / sizeof hostile[0]
+};
 
 /* ---- CSV ---- */
 
@@ -94,7 +100,8 @@ static const char *read_field(struct pl_arena *arena, const char **at) {
   pl_buffer_init(&field, arena);
   if (*from == '"') {
     for (from++; *from != '\0' && !(from[0] == '"' && from[1] != '"'); from++) {
-      if (*from == '"') from++;
+      if (*from == '"')
+        from++;
       pl_buffer_add(&field, from, 1);
     }
     from++;
@@ -112,7 +119,8 @@ static const char *read_field(struct pl_arena *arena, const char **at) {
 static const char *expected_field(struct pl_arena *arena, const char *text) {
   struct pl_buffer out;
   pl_buffer_init(&out, arena);
-  if (pl_csv_is_formula(text)) pl_buffer_puts(&out, "'");
+  if (pl_csv_is_formula(text))
+    pl_buffer_puts(&out, "'");
   for (; *text != '\0'; text++) {
     unsigned char c = (unsigned char)*text;
     bool control = (c < 0x20 && c != '\t' && c != '\n') || c == 0x7F;
@@ -132,11 +140,15 @@ static void check_csv(struct pl_arena *arena, const struct pl_sheet *sheet, cons
   for (uint32_t r = 0; r <= sheet->rows.n; r++) {
     for (uint32_t c = 0; c < sheet->column_count; c++) {
       const char *cell = r == 0 ? sheet->columns[c].head : sheet->rows.at[r - 1].cells[c];
-      const char *field = read_field(arena, &at), *due = expected_field(arena, cell);
-      if (strcmp(field, due) != 0) PL_CHECK_STR(field, due, row);
-      if (c + 1 < sheet->column_count && *at++ != ',') CU_FAIL_FATAL("a field is missing");
+      const char *field = read_field(arena, &at);
+      const char *due = expected_field(arena, cell);
+      if (strcmp(field, due) != 0)
+        PL_CHECK_STR(field, due, row);
+      if (c + 1 < sheet->column_count && *at++ != ',')
+        CU_FAIL_FATAL("a field is missing");
     }
-    if (strncmp(at, "\r\n", 2) != 0) CU_FAIL_FATAL("a record does not end in CRLF");
+    if (strncmp(at, "\r\n", 2) != 0)
+      CU_FAIL_FATAL("a record does not end in CRLF");
     at += 2;
   }
   CU_ASSERT_EQUAL(at - out.at, (ptrdiff_t)out.n);
@@ -148,7 +160,8 @@ static void csv_reads_back(void) {
     pl_sheets sheets;
     kit_make(&kit, hostile[i]);
     kit_sheets(&kit, true, &sheets);
-    for (uint32_t s = 0; s < sheets.n; s++) check_csv(&kit.arena, &sheets.at[s], hostile[i]);
+    for (uint32_t s = 0; s < sheets.n; s++)
+      check_csv(&kit.arena, &sheets.at[s], hostile[i]);
     kit_release(&kit);
   }
 }
@@ -163,7 +176,9 @@ static void csv_bytes(void) {
   pl_test_arena(&arena);
   pl_buffer_init(&out, &arena);
   pl_csv_write(&out, &sheet);
-  PL_CHECK_STR(out.at, "pin,off V\r\nBAT.+,-0.03\r\n-,\"'=1,\"\"2\"\"\"\r\n", "RFC 4180, section 2");
+  PL_CHECK_STR(out.at,
+               "pin,off V\r\nBAT.+,-0.03\r\n-,\"'=1,\"\"2\"\"\"\r\n",
+               "RFC 4180, section 2");
   pl_arena_release(&arena);
 }
 
@@ -174,8 +189,11 @@ static void columns_are_documented(void) {
   const char *docs;
   size_t size;
   kit_make(&kit, "night");
-  PL_PUSH(&kit.arena, &kit.harness.defaults, ((struct pl_default){"slack", "5 %", "common practice"}));
-  CU_ASSERT_EQUAL_FATAL(pl_file_read(&kit.arena, pl_test_path("docs/output.md"), &docs, &size), PL_FILE_OK);
+  PL_PUSH(&kit.arena,
+          &kit.harness.defaults,
+          ((struct pl_default){"slack", "5 %", "common practice"}));
+  CU_ASSERT_EQUAL_FATAL(pl_file_read(&kit.arena, pl_test_path("docs/output.md"), &docs, &size),
+                        PL_FILE_OK);
   for (uint32_t i = 0; i < pl_section_count; i++) {
     const char *row = pl_arena_printf(&kit.arena, "| `%s` |", pl_sections[i].name);
     PL_CHECK(strstr(docs, row) != NULL, row);
@@ -185,8 +203,9 @@ static void columns_are_documented(void) {
     kit_sheets(&kit, true, &sheets);
     for (uint32_t s = 0; s < sheets.n; s++) {
       const struct pl_sheet *sheet = &sheets.at[s];
-      const char *file =
-          pl_arena_printf(&kit.arena, "`%s.csv`", sheet->connector == PL_NONE ? sheet->file : "connector-*");
+      const char *file = pl_arena_printf(&kit.arena,
+                                         "`%s.csv`",
+                                         sheet->connector == PL_NONE ? sheet->file : "connector-*");
       PL_CHECK(strstr(docs, file) != NULL, file);
       for (uint32_t c = 0; c < sheet->column_count; c++) {
         const char *head = pl_arena_printf(&kit.arena, "`%s`", sheet->columns[c].head);
@@ -206,33 +225,39 @@ CU_TestInfo out_csv_tests[] = {{"what is a formula", formulas},
 /* ---- pages ---- */
 
 static void make_book(struct kit *kit, pl_outputs *outputs) {
-  struct pl_output_inputs in = {
-      .harness = &kit->harness, .solutions = kit->solutions, .findings = &kit->findings, .sources = &kit->sources};
+  struct pl_output_inputs in = {.harness = &kit->harness,
+                                .solutions = kit->solutions,
+                                .findings = &kit->findings,
+                                .sources = &kit->sources};
   *outputs = (pl_outputs){0};
   pl_output_book(&in, &kit->arena, outputs);
 }
 
 static const struct pl_output *output_named(const pl_outputs *outputs, const char *name, size_t n) {
   for (uint32_t i = 0; i < outputs->n; i++)
-    if (strlen(outputs->at[i].name) == n && strncmp(outputs->at[i].name, name, n) == 0) return &outputs->at[i];
+    if (strlen(outputs->at[i].name) == n && strncmp(outputs->at[i].name, name, n) == 0)
+      return &outputs->at[i];
   return NULL;
 }
 
 static bool ends_with(const char *text, const char *end) {
-  size_t n = strlen(text), m = strlen(end);
+  size_t n = strlen(text);
+  size_t m = strlen(end);
   return n >= m && strcmp(text + n - m, end) == 0;
 }
 
 static uint32_t count_of(const char *text, const char *part) {
   uint32_t n = 0;
-  for (; (text = strstr(text, part)) != NULL; text += strlen(part)) n++;
+  for (; (text = strstr(text, part)) != NULL; text += strlen(part))
+    n++;
   return n;
 }
 
 /* Through the shell's xmllint, from its standard input. */
 static bool reads_as_xml(const struct pl_output *output) {
   FILE *lint = popen("xmllint --noout --nonet - 2>&1", "w");
-  if (lint == NULL) return false;
+  if (lint == NULL)
+    return false;
   size_t written = fwrite(output->bytes, 1, output->size, lint);
   int status = pclose(lint);
   return written == output->size && WIFEXITED(status) && WEXITSTATUS(status) == 0;
@@ -245,7 +270,8 @@ static bool have_xmllint(void) {
 
 static void hostile_pages(void) {
   bool lint = have_xmllint();
-  if (!lint) printf("SKIPPED: no xmllint here, pages are not read back as XML\n");
+  if (!lint)
+    printf("SKIPPED: no xmllint here, pages are not read back as XML\n");
   for (int i = 0; i < HOSTILE; i++) {
     struct kit kit;
     pl_outputs outputs;
@@ -253,22 +279,32 @@ static void hostile_pages(void) {
     make_book(&kit, &outputs);
     for (uint32_t o = 0; o < outputs.n; o++) {
       const struct pl_output *output = &outputs.at[o];
-      if (ends_with(output->name, ".csv")) continue;
+      if (ends_with(output->name, ".csv"))
+        continue;
       PL_CHECK(strlen(output->bytes) == output->size, "no NUL among the bytes");
-      if (lint) PL_CHECK(reads_as_xml(output), pl_arena_printf(&kit.arena, "%s with %s", output->name, hostile[i]));
-      bool shop = strcmp(output->name, "shop.html") == 0; /* its packed data, three times, and its script, named in its policy; all else runs nothing */
+      if (lint)
+        PL_CHECK(reads_as_xml(output),
+                 pl_arena_printf(&kit.arena, "%s with %s", output->name, hostile[i]));
+      bool shop =
+          strcmp(output->name, "shop.html") == 0; /* its packed data, three times, and its script,
+                                                     named in its policy; all else runs nothing */
       PL_CHECK_INT(count_of(output->bytes, "<script"), shop ? 4 : 0, hostile[i]);
       PL_CHECK_INT(count_of(output->bytes, "</script>"), shop ? 4 : 0, hostile[i]);
       PL_CHECK(strstr(output->bytes, "<img src=x") == NULL, hostile[i]);
       PL_CHECK(strstr(output->bytes, "href=\"javascript") == NULL, hostile[i]);
-      if (!ends_with(output->name, ".html")) continue;
+      if (!ends_with(output->name, ".html"))
+        continue;
       PL_CHECK_INT(count_of(output->bytes, "</style>"), shop ? 2 : 3, hostile[i]);
-      const char *rules = strstr(output->bytes, "<style>"), *body = strstr(output->bytes, "</head>");
+      const char *rules = strstr(output->bytes, "<style>");
+      const char *body = strstr(output->bytes, "</head>");
       CU_ASSERT_TRUE_FATAL(rules != NULL && body != NULL && rules < body);
       rules = pl_arena_strndup(&kit.arena, rules, (size_t)(body - rules));
-      PL_CHECK(strstr(rules, "@import") == NULL && strstr(rules, "url(") == NULL && strstr(rules, "} body") == NULL,
+      PL_CHECK(strstr(rules, "@import") == NULL && strstr(rules, "url(") == NULL &&
+                   strstr(rules, "} body") == NULL,
                hostile[i]);
-      PL_CHECK(strstr(output->bytes, "<html") != NULL && strstr(output->bytes, "lang=\"en\"") != NULL, hostile[i]);
+      PL_CHECK(strstr(output->bytes, "<html") != NULL &&
+                   strstr(output->bytes, "lang=\"en\"") != NULL,
+               hostile[i]);
     }
     kit_release(&kit);
   }
@@ -307,15 +343,19 @@ static const char *value_at(struct pl_arena *arena, const char *at) {
   return pl_arena_strndup(arena, at, strcspn(at, "\""));
 }
 
-static void collect_ids(struct pl_arena *arena, const struct pl_output *page, struct pl_table *ids) {
+static void
+collect_ids(struct pl_arena *arena, const struct pl_output *page, struct pl_table *ids) {
   pl_table_init(ids, arena);
   for (const char *at = page->bytes; (at = strstr(at, " id=\"")) != NULL; at++)
     PL_CHECK(pl_table_add(ids, value_at(arena, at), 0),
              pl_arena_printf(arena, "%s: an id twice: %s", page->name, value_at(arena, at)));
 }
 
-/* Every link leads to a row of the page or to a file of the folder (and a row there, when it is a page). */
-static void check_links(struct pl_arena *arena, const pl_outputs *outputs, const struct pl_output *page,
+/* Every link leads to a row of the page or to a file of the folder (and a row there, when it is a
+ * page). */
+static void check_links(struct pl_arena *arena,
+                        const pl_outputs *outputs,
+                        const struct pl_output *page,
                         const struct pl_table *tables) {
   static const char *const names[] = {" href=\"", " src=\"", " xlink:href=\""};
   struct pl_table ids;
@@ -323,13 +363,18 @@ static void check_links(struct pl_arena *arena, const pl_outputs *outputs, const
   collect_ids(arena, page, &ids);
   for (int i = 0; i < 3; i++)
     for (const char *at = page->bytes; (at = strstr(at, names[i])) != NULL; at++) {
-      const char *value = value_at(arena, at), *row = pl_arena_printf(arena, "%s: %s", page->name, value);
+      const char *value = value_at(arena, at);
+      const char *row = pl_arena_printf(arena, "%s: %s", page->name, value);
       size_t n = strcspn(value, "#");
-      if (n > 0) PL_CHECK(output_named(outputs, value, n) != NULL, row);
-      if (value[n] == '\0' || (n == 0 && strcmp(page->name, "shop.html") == 0)) continue; /* its script answers there */
-      const struct pl_output *there = n > 4 && strncmp(value + n - 4, ".svg", 4) == 0 ? output_named(outputs, value, n) : NULL;
+      if (n > 0)
+        PL_CHECK(output_named(outputs, value, n) != NULL, row);
+      if (value[n] == '\0' || (n == 0 && strcmp(page->name, "shop.html") == 0))
+        continue; /* its script answers there */
+      const struct pl_output *there =
+          n > 4 && strncmp(value + n - 4, ".svg", 4) == 0 ? output_named(outputs, value, n) : NULL;
       if (there != NULL)
-        PL_CHECK(strstr(there->bytes, pl_arena_printf(arena, " id=\"%s\"", value + n + 1)) != NULL, row);
+        PL_CHECK(strstr(there->bytes, pl_arena_printf(arena, " id=\"%s\"", value + n + 1)) != NULL,
+                 row);
       else
         PL_CHECK(pl_table_find(n == 0 ? &ids : tables, value + n + 1, &ignored), row);
     }
@@ -339,7 +384,8 @@ static void check_headings(const struct pl_output *page) {
   char last = '0';
   uint32_t n = 0;
   for (const char *at = page->bytes; (at = strstr(at, "<h")) != NULL; at++) {
-    if (!isdigit((unsigned char)at[2])) continue;
+    if (!isdigit((unsigned char)at[2]))
+      continue;
     PL_CHECK(at[2] <= last + 1, page->name);
     last = at[2];
     n += at[2] == '1';
@@ -350,12 +396,18 @@ static void check_headings(const struct pl_output *page) {
 static void check_names(const pl_outputs *outputs) {
   for (uint32_t i = 0; i < outputs->n; i++) {
     const char *name = outputs->at[i].name;
-    PL_CHECK(name[strspn(name, "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789._-/")] == '\0', name);
+    PL_CHECK(
+        name[strspn(name, "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789._-/")] ==
+            '\0',
+        name);
     PL_CHECK(strstr(name, "..") == NULL && name[0] != '/' && name[0] != '.', name);
     for (uint32_t k = 0; k < i; k++) { /* also on file systems that do not tell k1 from K1 */
-      const char *a = name, *b = outputs->at[k].name;
-      while (*a != '\0' && tolower((unsigned char)*a) == tolower((unsigned char)*b)) a++, b++;
-      if (*a == '\0' && *b == '\0') PL_CHECK(false, name);
+      const char *a = name;
+      const char *b = outputs->at[k].name;
+      while (*a != '\0' && tolower((unsigned char)*a) == tolower((unsigned char)*b))
+        a++, b++;
+      if (*a == '\0' && *b == '\0')
+        PL_CHECK(false, name);
     }
   }
 }
@@ -363,12 +415,14 @@ static void check_names(const pl_outputs *outputs) {
 static void check_folder(struct pl_arena *arena, const pl_outputs *outputs) {
   struct pl_table tables;
   const struct pl_output *page = output_named(outputs, "book.html", 9);
-  if (page == NULL) page = output_named(outputs, "tables.html", 11);
+  if (page == NULL)
+    page = output_named(outputs, "tables.html", 11);
   CU_ASSERT_PTR_NOT_NULL_FATAL(page);
   collect_ids(arena, page, &tables);
   check_names(outputs);
   for (uint32_t i = 0; i < outputs->n; i++) {
-    if (!ends_with(outputs->at[i].name, ".html")) continue;
+    if (!ends_with(outputs->at[i].name, ".html"))
+      continue;
     check_links(arena, outputs, &outputs->at[i], &tables);
     check_headings(&outputs->at[i]);
     PL_CHECK(count_of(outputs->at[i].bytes, "<table") == count_of(outputs->at[i].bytes, "<caption"),
@@ -396,40 +450,50 @@ static void check_faces(struct demo *demo) {
     uint32_t cavities = 0;
     CU_ASSERT_TRUE_FATAL(pl_draw_faces(harness, c, &demo->arena, &faces));
     for (uint32_t i = 0; i < faces.items.n; i++)
-      cavities += faces.items.at[i].kind == PL_SHAPE_OPEN && strcmp(faces.items.at[i].what, "cavity") == 0;
+      cavities +=
+          faces.items.at[i].kind == PL_SHAPE_OPEN && strcmp(faces.items.at[i].what, "cavity") == 0;
     PL_CHECK_INT(cavities, 2 * harness->connectors.at[c].pin_count, faces.file);
   }
 }
 
-/* The printed book has the volts of every pin in every state that the CSV has: they are its readings, wherever else they are left out. */
+/* The printed book has the volts of every pin in every state that the CSV has: they are its
+ * readings, wherever else they are left out. */
 static void check_readings(struct demo *demo) {
   const struct pl_output *book = output_named(&demo->outputs, "book.html", strlen("book.html"));
-  const struct pl_output *csv = output_named(&demo->outputs, "csv/readings-volts.csv", strlen("csv/readings-volts.csv"));
+  const struct pl_output *csv =
+      output_named(&demo->outputs, "csv/readings-volts.csv", strlen("csv/readings-volts.csv"));
   CU_ASSERT_TRUE_FATAL(book != NULL && csv != NULL);
-  const char *from = strstr(book->bytes, "id=\"s-readings-volts\""), *to = from == NULL ? NULL : strstr(from, "</section>");
+  const char *from = strstr(book->bytes, "id=\"s-readings-volts\"");
+  const char *to = from == NULL ? NULL : strstr(from, "</section>");
   CU_ASSERT_TRUE_FATAL(to != NULL);
   const char *section = pl_arena_strndup(&demo->arena, from, (size_t)(to - from));
   uint32_t rows = count_of(csv->bytes, "\n") - 1;
-  PL_CHECK(rows > 20 && count_of(section, "<td") >= rows * demo->harness.states.n, "every pin's volts in every state are printed");
+  PL_CHECK(rows > 20 && count_of(section, "<td") >= rows * demo->harness.states.n,
+           "every pin's volts in every state are printed");
 }
 
 static void demo_folders(void) {
   bool lint = have_xmllint();
   for (size_t d = 0; d < DEMOS; d++) {
     struct demo demos[2];
-    for (int i = 0; i < 2; i++) demo_make(&demos[i], demo_paths[d]);
+    for (int i = 0; i < 2; i++)
+      demo_make(&demos[i], demo_paths[d]);
     const pl_outputs *outputs[2] = {&demos[0].outputs, &demos[1].outputs};
     check_folder(&demos[0].arena, outputs[0]);
     check_faces(&demos[0]);
     check_readings(&demos[0]);
     CU_ASSERT_EQUAL_FATAL(outputs[0]->n, outputs[1]->n);
     for (uint32_t o = 0; o < outputs[0]->n; o++) {
-      const struct pl_output *a = &outputs[0]->at[o], *b = &outputs[1]->at[o];
-      PL_CHECK(strcmp(a->name, b->name) == 0 && a->size == b->size && memcmp(a->bytes, b->bytes, a->size) == 0,
+      const struct pl_output *a = &outputs[0]->at[o];
+      const struct pl_output *b = &outputs[1]->at[o];
+      PL_CHECK(strcmp(a->name, b->name) == 0 && a->size == b->size &&
+                   memcmp(a->bytes, b->bytes, a->size) == 0,
                a->name);
-      if (lint && ends_with(a->name, ".html")) PL_CHECK(reads_as_xml(a), a->name);
+      if (lint && ends_with(a->name, ".html"))
+        PL_CHECK(reads_as_xml(a), a->name);
     }
-    for (int i = 0; i < 2; i++) demo_release(&demos[i]);
+    for (int i = 0; i < 2; i++)
+      demo_release(&demos[i]);
   }
 }
 
@@ -442,7 +506,8 @@ static void nothing_at_all(void) {
   struct pl_output_inputs in = {.harness = &harness};
   pl_output_book(&in, &arena, &outputs);
   check_folder(&arena, &outputs);
-  CU_ASSERT_PTR_NOT_NULL(strstr(output_named(&outputs, "index.html", 10)->bytes, "was not checked"));
+  CU_ASSERT_PTR_NOT_NULL(
+      strstr(output_named(&outputs, "index.html", 10)->bytes, "was not checked"));
   pl_arena_release(&arena);
 }
 
@@ -450,17 +515,22 @@ static void tables_alone(void) {
   struct kit kit;
   pl_outputs outputs = {0};
   kit_make(&kit, "night");
-  struct pl_output_inputs in = {
-      .harness = &kit.harness, .solutions = kit.solutions, .findings = &kit.findings, .sources = &kit.sources};
+  struct pl_output_inputs in = {.harness = &kit.harness,
+                                .solutions = kit.solutions,
+                                .findings = &kit.findings,
+                                .sources = &kit.sources};
   pl_output_tables(&in, &kit.arena, &outputs);
   check_folder(&kit.arena, &outputs);
   CU_ASSERT_PTR_NULL(output_named(&outputs, "index.html", 10));
   CU_ASSERT_PTR_NOT_NULL(output_named(&outputs, "csv/wires.csv", 13));
   CU_ASSERT_PTR_NOT_NULL(strstr(output_named(&outputs, "tables.html", 11)->bytes, "Mating side"));
-  CU_ASSERT_PTR_NOT_NULL(strstr(output_named(&outputs, "tables.html", 11)->bytes, "Text 0123456789ab\""));
+  CU_ASSERT_PTR_NOT_NULL(
+      strstr(output_named(&outputs, "tables.html", 11)->bytes, "Text 0123456789ab\""));
   outputs = (pl_outputs){0};
   pl_output_drawings(&in, &kit.arena, &outputs);
-  for (uint32_t i = 0; i < outputs.n; i++) PL_CHECK(ends_with(outputs.at[i].name, ".svg") || strcmp(outputs.at[i].name, "board.html") == 0, outputs.at[i].name);
+  for (uint32_t i = 0; i < outputs.n; i++)
+    PL_CHECK(ends_with(outputs.at[i].name, ".svg") || strcmp(outputs.at[i].name, "board.html") == 0,
+             outputs.at[i].name);
   CU_ASSERT_TRUE(outputs.n >= 2);
   kit_release(&kit);
 }
@@ -471,7 +541,8 @@ static void chosen_sections(void) {
   pl_outputs outputs = {0};
   kit_make(&kit, "night");
   bool *chosen = PL_NEW_ARRAY(&kit.arena, bool, pl_section_count);
-  for (uint32_t i = 0; i < pl_section_count; i++) chosen[i] = strcmp(pl_sections[i].name, "lists") == 0;
+  for (uint32_t i = 0; i < pl_section_count; i++)
+    chosen[i] = strcmp(pl_sections[i].name, "lists") == 0;
   struct pl_output_inputs in = {.harness = &kit.harness,
                                 .solutions = kit.solutions,
                                 .findings = &kit.findings,
@@ -480,24 +551,37 @@ static void chosen_sections(void) {
   pl_output_book(&in, &kit.arena, &outputs);
   check_folder(&kit.arena, &outputs);
   const char *book = output_named(&outputs, "book.html", 9)->bytes;
-  PL_CHECK(strstr(book, "id=\"section-lists\"") != NULL && strstr(book, "@page p1l{size:landscape;") != NULL, "lists are there");
-  PL_CHECK(strstr(book, "section-findings") == NULL && strstr(book, "@page p2{") == NULL, "findings are not");
+  PL_CHECK(strstr(book, "id=\"section-lists\"") != NULL &&
+               strstr(book, "@page p1l{size:landscape;") != NULL,
+           "lists are there");
+  PL_CHECK(strstr(book, "section-findings") == NULL && strstr(book, "@page p2{") == NULL,
+           "findings are not");
   CU_ASSERT_PTR_NOT_NULL(output_named(&outputs, "csv/wires.csv", 13));
   CU_ASSERT_PTR_NULL(output_named(&outputs, "csv/findings.csv", 16));
   kit_release(&kit);
 }
 
-/* A change sheet from one hostile machine to another: pages and CSV like all others, and nothing said of a text and itself. */
+/* A change sheet from one hostile machine to another: pages and CSV like all others, and nothing
+ * said of a text and itself. */
 static void change_sheets(void) {
-  static const char *const names[] = {"<script>alert(1)</script>", "=1+1", "\"a\", 'b' & c", "\xE2\x80\xAEright to left"};
+  static const char *const names[] = {"<script>alert(1)</script>",
+                                      "=1+1",
+                                      "\"a\", 'b' & c",
+                                      "\xE2\x80\xAEright to left"};
   for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
     struct kit old, kit;
     pl_sheets sheets = {0};
     pl_outputs outputs = {0};
     kit_make(&old, "night");
     kit_make(&kit, names[i]);
-    struct pl_output_inputs was = {.harness = &old.harness, .solutions = old.solutions, .findings = &old.findings, .sources = &old.sources};
-    struct pl_output_inputs is = {.harness = &kit.harness, .solutions = kit.solutions, .findings = &kit.findings, .sources = &kit.sources};
+    struct pl_output_inputs was = {.harness = &old.harness,
+                                   .solutions = old.solutions,
+                                   .findings = &old.findings,
+                                   .sources = &old.sources};
+    struct pl_output_inputs is = {.harness = &kit.harness,
+                                  .solutions = kit.solutions,
+                                  .findings = &kit.findings,
+                                  .sources = &kit.sources};
     pl_output_changes(&was, &is, &kit.arena, &sheets);
     pl_output_compare(&was, &is, &sheets, &kit.arena, &outputs);
     PL_CHECK(!have_xmllint() || reads_as_xml(&outputs.at[0]), names[i]);
@@ -532,10 +616,14 @@ static void json_text(void) {
   kit_make(&kit, "a\"b\\c");
   pl_buffer_init(&out, &kit.arena);
   pl_solution_write_json(&out, &kit.harness, &kit.solutions[1]);
-  PL_CHECK(strncmp(out.at, "{\"state\": \"a\\\"b\\\\c\", \"solved\": true,\n \"volts\": {", 46) == 0, "head");
-  PL_CHECK(
-      strstr(out.at, pl_arena_printf(&kit.arena, "\"BAT.+\": %s,", pl_number_exact(number, 12.34567890123))) != NULL,
-      "all digits");
+  PL_CHECK(strncmp(out.at, "{\"state\": \"a\\\"b\\\\c\", \"solved\": true,\n \"volts\": {", 46) ==
+               0,
+           "head");
+  PL_CHECK(strstr(out.at,
+                  pl_arena_printf(&kit.arena,
+                                  "\"BAT.+\": %s,",
+                                  pl_number_exact(number, 12.34567890123))) != NULL,
+           "all digits");
   PL_CHECK(strstr(out.at, "\"ECM.A3\": null,") != NULL, "a pin that floats");
   PL_CHECK(strstr(out.at, "\"1\": -7.5,") != NULL, "amps with their sign");
   PL_CHECK(strstr(out.at, "\"on\": [\"ECM\"]}\n") != NULL, "devices that are on");
@@ -558,10 +646,12 @@ static void table_text(void) {
     pl_buffer_init(&out, &kit.arena);
     pl_solution_write_table(&out, &kit.harness, &kit.solutions[1]);
     for (const char *at = out.at; *at != '\0'; at++)
-      if (((unsigned char)*at < 0x20 && *at != '\n') || *at == 0x7F) PL_CHECK(false, hostile[i]);
+      if (((unsigned char)*at < 0x20 && *at != '\n') || *at == 0x7F)
+        PL_CHECK(false, hostile[i]);
     PL_CHECK(strstr(out.at, "\xE2\x80\xAE") == NULL, hostile[i]);
     PL_CHECK(strstr(out.at, "-7.500 A  BAT.+ to F1.in\n") != NULL, hostile[i]);
-    PL_CHECK(strstr(out.at, "12.346 V\n") != NULL && strstr(out.at, "\nOn: ECM\n") != NULL, hostile[i]);
+    PL_CHECK(strstr(out.at, "12.346 V\n") != NULL && strstr(out.at, "\nOn: ECM\n") != NULL,
+             hostile[i]);
     kit_release(&kit);
   }
 }

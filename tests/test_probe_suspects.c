@@ -1,4 +1,5 @@
-/* The table of suspects and the weighing: by hand on a lamp circuit, whole on the pump skid, and the score of a search for every fault of it. */
+/* The table of suspects and the weighing: by hand on a lamp circuit, whole on the pump skid, and
+ * the score of a search for every fault of it. */
 #include "bench/suspects.h"
 #include "build/build.h"
 #include "test_probe.h"
@@ -17,7 +18,11 @@ struct made {
   struct pl_suspects table;
 };
 
-static enum pl_file_status read_given(void *context, struct pl_arena *arena, const char *path, const char **text, size_t *size) {
+static enum pl_file_status read_given(void *context,
+                                      struct pl_arena *arena,
+                                      const char *path,
+                                      const char **text,
+                                      size_t *size) {
   (void)arena;
   (void)path;
   *text = context;
@@ -31,11 +36,16 @@ static void make(struct made *m, const char *path, char *text) {
   pl_sources_init(&m->sources, &m->arena);
   pl_findings_init(&m->findings, &m->arena);
   pl_harness_init(&m->harness, &m->arena);
-  CU_ASSERT_FATAL(pl_build(path, text != NULL ? &given : &pl_reader_disk, &m->sources, &m->findings, &m->harness));
+  CU_ASSERT_FATAL(pl_build(path,
+                           text != NULL ? &given : &pl_reader_disk,
+                           &m->sources,
+                           &m->findings,
+                           &m->harness));
   pl_build_digest(&m->sources, &m->harness);
   m->network = pl_network_new(&m->harness, &m->arena);
   m->healthy = PL_NEW_ARRAY(&m->arena, struct pl_solution, m->harness.states.n);
-  for (pl_id s = 0; s < m->harness.states.n; s++) pl_network_solve(m->network, s, &m->healthy[s], NULL);
+  for (pl_id s = 0; s < m->harness.states.n; s++)
+    pl_network_solve(m->network, s, &m->healthy[s], NULL);
   pl_suspects_make(&m->harness, m->network, m->healthy, &m->arena, &m->table);
 }
 
@@ -44,21 +54,28 @@ static void end(struct made *m) {
   pl_arena_release(&m->arena);
 }
 
-static char lamp[] = "machine \"Lamp\"\n  supply 12 V\n  earth negative\nbattery BAT\n  part battery 12 V 750 CCA\nfuse F1\n  part blade fuse 10 A\nswitch S1\n"
-                     "  part toggle switch 20 A\nlamp E1\n  part warning lamp 2 W 12 V\nwires of lamp\n  1 BAT.+ F1.in 14 AWG RD length 1 m\n"
-                     "  2 F1.out S1.1 14 AWG RD length 1 m\n  3 S1.2 E1.+ 14 AWG RD length 1 m\n  4 E1.- BAT.- 14 AWG BK length 1 m\n"
+static char lamp[] = "machine \"Lamp\"\n  supply 12 V\n  earth negative\nbattery BAT\n  part "
+                     "battery 12 V 750 CCA\nfuse F1\n  part blade fuse 10 A\nswitch S1\n"
+                     "  part toggle switch 20 A\nlamp E1\n  part warning lamp 2 W 12 V\nwires of "
+                     "lamp\n  1 BAT.+ F1.in 14 AWG RD length 1 m\n"
+                     "  2 F1.out S1.1 14 AWG RD length 1 m\n  3 S1.2 E1.+ 14 AWG RD length 1 m\n  "
+                     "4 E1.- BAT.- 14 AWG BK length 1 m\n"
                      "state off\nstate on\n  S1 in on\n";
 
 static uint32_t suspect(const struct made *m, const char *text) {
   for (uint32_t s = 0; s < m->table.suspects.n; s++)
-    if (strcmp(m->table.suspects.at[s].text, text) == 0) return s;
+    if (strcmp(m->table.suspects.at[s].text, text) == 0)
+      return s;
   printf("no suspect %s\n", text);
   return PL_NONE;
 }
 
-static int16_t answer(const struct made *m, const char *text, enum pl_ask what, const char *state, pl_id id) {
-  uint32_t s = suspect(m, text), at = PL_NONE;
-  if (state != NULL) CU_ASSERT_FATAL(pl_table_find(&m->harness.state_names, state, &at));
+static int16_t
+answer(const struct made *m, const char *text, enum pl_ask what, const char *state, pl_id id) {
+  uint32_t s = suspect(m, text);
+  uint32_t at = PL_NONE;
+  if (state != NULL)
+    CU_ASSERT_FATAL(pl_table_find(&m->harness.state_names, state, &at));
   uint32_t q = pl_suspects_question(&m->table, what, at, id);
   CU_ASSERT_FATAL(s != PL_NONE && q != PL_NONE);
   return pl_suspects_answer(&m->table, m->table.suspects.at[s].first, q);
@@ -68,19 +85,33 @@ static int16_t answer(const struct made *m, const char *text, enum pl_ask what, 
 static void answers_by_hand(void) {
   struct made m;
   make(&m, "lamp.loom", lamp);
-  pl_id e1 = pl_harness_find_device(&m.harness, "E1"), f1 = pl_harness_find_device(&m.harness, "F1");
-  pl_id plus = pl_harness_find_pin(&m.harness, "E1.+"), in = pl_harness_find_pin(&m.harness, "F1.in");
+  pl_id e1 = pl_harness_find_device(&m.harness, "E1");
+  pl_id f1 = pl_harness_find_device(&m.harness, "F1");
+  pl_id plus = pl_harness_find_pin(&m.harness, "E1.+");
+  pl_id in = pl_harness_find_pin(&m.harness, "F1.in");
   PL_CHECK_INT(answer(&m, "lamp E1 open", PL_ASK_RUNS, "on", e1), 0, "burnt out: dark");
   PL_CHECK(answer(&m, "lamp E1 open", PL_ASK_VOLTS, "on", plus) > 1200, "but fed");
   PL_CHECK(abs(answer(&m, "wire 3 broken", PL_ASK_VOLTS, "on", plus)) <= 1, "not fed");
   PL_CHECK_INT(answer(&m, "wire 4 broken", PL_ASK_RUNS, "on", e1), 0, "no way back");
-  PL_CHECK(answer(&m, "wire 4 broken", PL_ASK_VOLTS, "on", plus) > 1200, "full volts without a ground");
-  PL_CHECK_INT(answer(&m, "wire 3 chafed to chassis", PL_ASK_FUSE, NULL, f1), 1, "the short blows the fuse");
-  PL_CHECK_INT(answer(&m, "wire 3 chafed to chassis", PL_ASK_REFIT, NULL, f1), 2, "in the second state only, where the switch feeds it");
-  PL_CHECK_INT(answer(&m, "wire 2 chafed to chassis", PL_ASK_REFIT, NULL, f1), 1, "before the switch: at once");
-  PL_CHECK_INT(answer(&m, "wire 3 chafed to chassis", PL_ASK_RUNS, "on", e1), 0, "and stays blown in every state");
-  PL_CHECK_INT(answer(&m, "wire 3 chafed to chassis", PL_ASK_SEARCH, NULL, f1), 3, "found with the switch worked: the third wire");
-  PL_CHECK(answer(&m, "wire 3 chafed to chassis", PL_ASK_VOLTS, "on", in) > 1200, "live before the fuse");
+  PL_CHECK(answer(&m, "wire 4 broken", PL_ASK_VOLTS, "on", plus) > 1200,
+           "full volts without a ground");
+  PL_CHECK_INT(answer(&m, "wire 3 chafed to chassis", PL_ASK_FUSE, NULL, f1),
+               1,
+               "the short blows the fuse");
+  PL_CHECK_INT(answer(&m, "wire 3 chafed to chassis", PL_ASK_REFIT, NULL, f1),
+               2,
+               "in the second state only, where the switch feeds it");
+  PL_CHECK_INT(answer(&m, "wire 2 chafed to chassis", PL_ASK_REFIT, NULL, f1),
+               1,
+               "before the switch: at once");
+  PL_CHECK_INT(answer(&m, "wire 3 chafed to chassis", PL_ASK_RUNS, "on", e1),
+               0,
+               "and stays blown in every state");
+  PL_CHECK_INT(answer(&m, "wire 3 chafed to chassis", PL_ASK_SEARCH, NULL, f1),
+               3,
+               "found with the switch worked: the third wire");
+  PL_CHECK(answer(&m, "wire 3 chafed to chassis", PL_ASK_VOLTS, "on", in) > 1200,
+           "live before the fuse");
   PL_CHECK_INT(answer(&m, "wire 3 broken", PL_ASK_FUSE, NULL, f1), 0, "an open wire blows nothing");
   PL_CHECK_INT(answer(&m, "wire 3 broken", PL_ASK_WIRE, NULL, 2), 6000, "open: 1 Mohm");
   PL_CHECK_INT(answer(&m, "lamp E1 open", PL_ASK_INSIDE, NULL, e1), 6000, "open inside");
@@ -92,16 +123,23 @@ static void answers_by_hand(void) {
 static void fits_by_hand(void) {
   struct made m;
   make(&m, "lamp.loom", lamp);
-  pl_id on = 1, plus = pl_harness_find_pin(&m.harness, "E1.+");
+  pl_id on = 1;
+  pl_id plus = pl_harness_find_pin(&m.harness, "E1.+");
   uint32_t q = pl_suspects_question(&m.table, PL_ASK_VOLTS, on, plus);
   m.table.questions.at[q].healthy = 1200;
   struct pl_evidence e = {.said = PL_SAID_VOLTS, .question = q, .other = PL_NONE, .value = 9.8};
   PL_CHECK_CLOSE(pl_suspects_spread(12), 0.290689, 1e-5, "sqrt(0.13^2 + 0.26^2)");
-  PL_CHECK_CLOSE(pl_weigh_fit(&m.table, m.table.variants.n, &e), 0.02 / 24, 1e-6, "7.6 spreads off: misread only");
+  PL_CHECK_CLOSE(pl_weigh_fit(&m.table, m.table.variants.n, &e),
+                 0.02 / 24,
+                 1e-6,
+                 "7.6 spreads off: misread only");
   PL_CHECK(!pl_weigh_explains(&m.table, m.table.variants.n, &e), "not explained");
   m.table.questions.at[q].healthy = 950;
   PL_CHECK_CLOSE(pl_suspects_spread(9.5), 0.234787, 1e-5, "sqrt(0.105^2 + 0.21^2)");
-  PL_CHECK_CLOSE(pl_weigh_fit(&m.table, m.table.variants.n, &e), 0.98 * exp(-0.5 * 0.3 * 0.3 / 0.055125) / (0.234787 * 2.506628) + 0.02 / 24, 1e-4, "1.3 spreads");
+  PL_CHECK_CLOSE(pl_weigh_fit(&m.table, m.table.variants.n, &e),
+                 0.98 * exp(-0.5 * 0.3 * 0.3 / 0.055125) / (0.234787 * 2.506628) + 0.02 / 24,
+                 1e-4,
+                 "1.3 spreads");
   PL_CHECK_INT(pl_suspects_ohms(118), 2073, "log10 118.2 = 2.0726");
   PL_CHECK_INT(pl_suspects_ohms(INFINITY), 6000, "open");
   end(&m);
@@ -111,24 +149,42 @@ static void fits_by_hand(void) {
 static void weights_by_hand(void) {
   struct made m;
   struct pl_verdict v;
-  pl_evidences none = {0}, dark = {0};
+  pl_evidences none = {0};
+  pl_evidences dark = {0};
   make(&m, "lamp.loom", lamp);
-  double all = 0, with = 0;
-  uint32_t burnt = suspect(&m, "lamp E1 open"), q = pl_suspects_question(&m.table, PL_ASK_RUNS, 1, pl_harness_find_device(&m.harness, "E1"));
+  double all = 0;
+  double with = 0;
+  uint32_t burnt = suspect(&m, "lamp E1 open");
+  uint32_t q =
+      pl_suspects_question(&m.table, PL_ASK_RUNS, 1, pl_harness_find_device(&m.harness, "E1"));
   CU_ASSERT_FATAL(burnt != PL_NONE && q != PL_NONE);
-  PL_PUSH(&m.arena, &dark, ((struct pl_evidence){.said = PL_SAID_RUNS, .question = q, .other = PL_NONE, .value = 0, .text = "E1 dark, on"}));
+  PL_PUSH(&m.arena,
+          &dark,
+          ((struct pl_evidence){.said = PL_SAID_RUNS,
+                                .question = q,
+                                .other = PL_NONE,
+                                .value = 0,
+                                .text = "E1 dark, on"}));
   for (uint32_t s = 0; s < m.table.suspects.n; s++) {
     all += m.table.suspects.at[s].weight;
-    for (uint32_t i = m.table.suspects.at[s].first; i < m.table.suspects.at[s].first + m.table.suspects.at[s].count; i++)
-      with += m.table.suspects.at[s].weight * m.table.variants.at[i].share * pl_standard_words[pl_suspects_answer(&m.table, i, q)][0];
+    for (uint32_t i = m.table.suspects.at[s].first;
+         i < m.table.suspects.at[s].first + m.table.suspects.at[s].count;
+         i++)
+      with += m.table.suspects.at[s].weight * m.table.variants.at[i].share *
+              pl_standard_words[pl_suspects_answer(&m.table, i, q)][0];
   }
   pl_weigh(&m.table, &none, &m.arena, &v);
   for (uint32_t i = 0; i < v.n; i++)
-    if (v.at[i].suspect == burnt) PL_CHECK_CLOSE(v.at[i].weight, m.table.suspects.at[burnt].weight / all, 1e-9, "the prior");
+    if (v.at[i].suspect == burnt)
+      PL_CHECK_CLOSE(v.at[i].weight, m.table.suspects.at[burnt].weight / all, 1e-9, "the prior");
   PL_CHECK(v.healthy, "nothing said: nothing against a sound machine");
   pl_weigh(&m.table, &dark, &m.arena, &v);
   for (uint32_t i = 0; i < v.n; i++)
-    if (v.at[i].suspect == burnt) PL_CHECK_CLOSE(v.at[i].weight, 0.967 * m.table.suspects.at[burnt].weight / with, 1e-9, "after one word");
+    if (v.at[i].suspect == burnt)
+      PL_CHECK_CLOSE(v.at[i].weight,
+                     0.967 * m.table.suspects.at[burnt].weight / with,
+                     1e-9,
+                     "after one word");
   PL_CHECK(!v.healthy && !v.certain, "something is wrong; what, is not certain");
   end(&m);
 }
@@ -136,46 +192,87 @@ static void weights_by_hand(void) {
 static void cannot_be_told_apart(void) {
   struct made m;
   make(&m, pl_test_path("harnesses/pump-skid/pump-skid.loom"), NULL);
-  PL_CHECK(pl_weigh_alike(&m.table, suspect(&m, "wire 17 chafed to chassis"), suspect(&m, "wire 18 chafed to chassis")), "wires of one splice");
-  PL_CHECK(!pl_weigh_alike(&m.table, suspect(&m, "wire 17 broken"), suspect(&m, "wire 18 broken")), "broken ones are told by volts");
+  PL_CHECK(pl_weigh_alike(&m.table,
+                          suspect(&m, "wire 17 chafed to chassis"),
+                          suspect(&m, "wire 18 chafed to chassis")),
+           "wires of one splice");
+  PL_CHECK(!pl_weigh_alike(&m.table, suspect(&m, "wire 17 broken"), suspect(&m, "wire 18 broken")),
+           "broken ones are told by volts");
   PL_CHECK(pl_weigh_alike(&m.table, 0, 0), "itself");
   end(&m);
 }
 
 /* ---- data links and gauges ---- */
 
-/* Two modules on a link with a terminator at each end; in words of the text, so that every figure can be told without computing. */
-static char linked[] = "machine \"Link\"\n  supply 12 V\n  earth negative\nbattery BAT\n  part battery 12 V 750 CCA\nfuse F1\n  part blade fuse 10 A\n"
-                       "module A\n  connector 4 cavities, 1 row\n  1 battery feed, 300 mA\n  2 ground\n  3 data high\n  4 data low\nmodule B\n  connector 4 cavities, 1 row\n  1 battery feed, 300 mA\n  2 ground\n  3 data high\n  4 data low\n"
-                       "terminator R1\n  part terminator 120 ohm\nterminator R2\n  part terminator 120 ohm\n"
-                       "gauge P1\n  part fuel gauge 240-33 12 V\n  measures fuel\nsender B1\n  part fuel sender 240-33\n  measures fuel\nwires of link\n"
-                       "  1 BAT.+ F1.in 14 AWG RD length 1 m\n  2 F1.out A.1 18 AWG RD length 1 m\n  3 F1.out B.1 18 AWG RD length 1 m\n"
-                       "  4 A.2 BAT.- 18 AWG BK length 1 m\n  5 B.2 BAT.- 18 AWG BK length 1 m\n"
-                       "  10 R1.1 A.3 20 AWG YE length 1 m\n  11 R1.2 A.4 20 AWG GN length 1 m\n  12 A.3 B.3 20 AWG YE length 1 m\n  13 A.4 B.4 20 AWG GN length 1 m\n"
-                       "  14 B.3 R2.1 20 AWG YE length 1 m\n  15 B.4 R2.2 20 AWG GN length 1 m\n"
-                       "  20 F1.out P1.+ 18 AWG RD length 1 m\n  21 P1.- BAT.- 18 AWG BK length 1 m\n  22 P1.S B1.signal 18 AWG VT length 1 m\n  23 B1.case BAT.- 18 AWG BK length 1 m\n"
-                       "state off\n  fuel 50 %\n";
+/* Two modules on a link with a terminator at each end; in words of the text, so that every figure
+ * can be told without computing. */
+static char linked[] =
+    "machine \"Link\"\n  supply 12 V\n  earth negative\nbattery BAT\n  part battery 12 V 750 "
+    "CCA\nfuse F1\n  part blade fuse 10 A\n"
+    "module A\n  connector 4 cavities, 1 row\n  1 battery feed, 300 mA\n  2 ground\n  3 data "
+    "high\n  4 data low\nmodule B\n  connector 4 cavities, 1 row\n  1 battery feed, 300 mA\n  2 "
+    "ground\n  3 data high\n  4 data low\n"
+    "terminator R1\n  part terminator 120 ohm\nterminator R2\n  part terminator 120 ohm\n"
+    "gauge P1\n  part fuel gauge 240-33 12 V\n  measures fuel\nsender B1\n  part fuel sender "
+    "240-33\n  measures fuel\nwires of link\n"
+    "  1 BAT.+ F1.in 14 AWG RD length 1 m\n  2 F1.out A.1 18 AWG RD length 1 m\n  3 F1.out B.1 18 "
+    "AWG RD length 1 m\n"
+    "  4 A.2 BAT.- 18 AWG BK length 1 m\n  5 B.2 BAT.- 18 AWG BK length 1 m\n"
+    "  10 R1.1 A.3 20 AWG YE length 1 m\n  11 R1.2 A.4 20 AWG GN length 1 m\n  12 A.3 B.3 20 AWG "
+    "YE length 1 m\n  13 A.4 B.4 20 AWG GN length 1 m\n"
+    "  14 B.3 R2.1 20 AWG YE length 1 m\n  15 B.4 R2.2 20 AWG GN length 1 m\n"
+    "  20 F1.out P1.+ 18 AWG RD length 1 m\n  21 P1.- BAT.- 18 AWG BK length 1 m\n  22 P1.S "
+    "B1.signal 18 AWG VT length 1 m\n  23 B1.case BAT.- 18 AWG BK length 1 m\n"
+    "state off\n  fuel 50 %\n";
 
 static void links_and_gauges(void) {
   struct made m;
   make(&m, "link.loom", linked);
-  pl_id high = pl_harness_find_pin(&m.harness, "A.3"), far = pl_harness_find_pin(&m.harness, "B.3"), a = pl_harness_find_device(&m.harness, "A");
-  pl_id b = pl_harness_find_device(&m.harness, "B"), gauge = pl_harness_find_device(&m.harness, "P1");
-  PL_CHECK_CLOSE(answer(&m, "wire 22 broken", PL_ASK_BETWEEN, NULL, high), 1780, 2, "two terminators of 120 ohm side by side: 60 ohm (ISO 11898-2), leads 0.2");
-  PL_CHECK_CLOSE(answer(&m, "wire 14 broken", PL_ASK_BETWEEN, NULL, high), 2080, 2, "one is off: 120 ohm");
+  pl_id high = pl_harness_find_pin(&m.harness, "A.3");
+  pl_id far = pl_harness_find_pin(&m.harness, "B.3");
+  pl_id a = pl_harness_find_device(&m.harness, "A");
+  pl_id b = pl_harness_find_device(&m.harness, "B");
+  pl_id gauge = pl_harness_find_device(&m.harness, "P1");
+  PL_CHECK_CLOSE(answer(&m, "wire 22 broken", PL_ASK_BETWEEN, NULL, high),
+                 1780,
+                 2,
+                 "two terminators of 120 ohm side by side: 60 ohm (ISO 11898-2), leads 0.2");
+  PL_CHECK_CLOSE(answer(&m, "wire 14 broken", PL_ASK_BETWEEN, NULL, high),
+                 2080,
+                 2,
+                 "one is off: 120 ohm");
   PL_CHECK_INT(answer(&m, "wire 14 broken", PL_ASK_LINK, NULL, a), 0, "that may do");
-  PL_CHECK_CLOSE(answer(&m, "wire 12 broken", PL_ASK_BETWEEN, NULL, far), 2080, 2, "each side has its own");
-  PL_CHECK(answer(&m, "pins 3 and 4 of A joined", PL_ASK_BETWEEN, NULL, far) < 0, "lines joined: under an ohm");
+  PL_CHECK_CLOSE(answer(&m, "wire 12 broken", PL_ASK_BETWEEN, NULL, far),
+                 2080,
+                 2,
+                 "each side has its own");
+  PL_CHECK(answer(&m, "pins 3 and 4 of A joined", PL_ASK_BETWEEN, NULL, far) < 0,
+           "lines joined: under an ohm");
   PL_CHECK_INT(answer(&m, "pins 3 and 4 of A joined", PL_ASK_LINK, NULL, b), 1, "nobody is heard");
-  PL_CHECK_INT(answer(&m, "wire 13 chafed to chassis", PL_ASK_LINK, NULL, a), 1, "a line on the chassis: nobody");
+  PL_CHECK_INT(answer(&m, "wire 13 chafed to chassis", PL_ASK_LINK, NULL, a),
+               1,
+               "a line on the chassis: nobody");
   PL_CHECK_INT(answer(&m, "module B dead", PL_ASK_LINK, NULL, b), 1, "a dead module is not heard");
   PL_CHECK_INT(answer(&m, "module B dead", PL_ASK_LINK, NULL, a), 0, "the others are");
   uint32_t q = pl_suspects_question(&m.table, PL_ASK_GAUGE, 0, gauge);
   CU_ASSERT_FATAL(q != PL_NONE);
-  PL_CHECK_INT(answer(&m, "wire 20 broken", PL_ASK_GAUGE, "off", gauge), PL_ANSWER_OPEN, "a gauge that is not fed");
-  PL_CHECK_INT(pl_suspects_needle(&m.table, q, answer(&m, "wire 20 broken", PL_ASK_GAUGE, "off", gauge)), 0, "shows nothing");
-  PL_CHECK_INT(pl_suspects_needle(&m.table, q, answer(&m, "wire 22 broken", PL_ASK_GAUGE, "off", gauge)), 1, "240 ohm is empty, open is emptier");
-  PL_CHECK_INT(pl_suspects_needle(&m.table, q, answer(&m, "wire 22 chafed to chassis", PL_ASK_GAUGE, "off", gauge)), 3, "33 ohm is full, 0 ohm is fuller");
+  PL_CHECK_INT(answer(&m, "wire 20 broken", PL_ASK_GAUGE, "off", gauge),
+               PL_ANSWER_OPEN,
+               "a gauge that is not fed");
+  PL_CHECK_INT(
+      pl_suspects_needle(&m.table, q, answer(&m, "wire 20 broken", PL_ASK_GAUGE, "off", gauge)),
+      0,
+      "shows nothing");
+  PL_CHECK_INT(
+      pl_suspects_needle(&m.table, q, answer(&m, "wire 22 broken", PL_ASK_GAUGE, "off", gauge)),
+      1,
+      "240 ohm is empty, open is emptier");
+  PL_CHECK_INT(
+      pl_suspects_needle(&m.table,
+                         q,
+                         answer(&m, "wire 22 chafed to chassis", PL_ASK_GAUGE, "off", gauge)),
+      3,
+      "33 ohm is full, 0 ohm is fuller");
   PL_CHECK_INT(pl_suspects_needle(&m.table, q, m.table.questions.at[q].healthy), 2, "as it should");
   end(&m);
 }
@@ -199,11 +296,15 @@ static void file(void) {
   PL_CHECK(pl_suspects_load(&again, bytes.at, bytes.n), "what was saved");
   bool same = again.entry_questions.n == m.table.entry_questions.n;
   for (uint32_t v = 0; v < m.table.variants.n && same; v++)
-    for (uint32_t q = 0; q < m.table.questions.n && same; q++) same = pl_suspects_answer(&again, v, q) == pl_suspects_answer(&m.table, v, q);
+    for (uint32_t q = 0; q < m.table.questions.n && same; q++)
+      same = pl_suspects_answer(&again, v, q) == pl_suspects_answer(&m.table, v, q);
   for (uint32_t q = 0; q < m.table.questions.n && same; q++)
-    same = again.questions.at[q].healthy == m.table.questions.at[q].healthy && (again.questions.at[q].effort == m.table.questions.at[q].effort || isinf(again.questions.at[q].effort));
+    same = again.questions.at[q].healthy == m.table.questions.at[q].healthy &&
+           (again.questions.at[q].effort == m.table.questions.at[q].effort ||
+            isinf(again.questions.at[q].effort));
   PL_CHECK(same, "every answer again");
-  for (size_t n = 0; n < bytes.n; n += 1 + bytes.n / 97) PL_CHECK(!loads(&m, bytes.at, n), "cut short");
+  for (size_t n = 0; n < bytes.n; n += 1 + bytes.n / 97)
+    PL_CHECK(!loads(&m, bytes.at, n), "cut short");
   for (size_t i = 0; i < bytes.n; i += 1 + bytes.n / 211) {
     bytes.at[i] ^= 0x20;
     PL_CHECK(!loads(&m, bytes.at, bytes.n), "one bit changed");
@@ -222,13 +323,16 @@ static void packing(void) {
   pl_buffer_init(&plain, &arena);
   pl_buffer_init(&text, &arena);
   char *bytes = PL_NEW_ARRAY(&arena, char, 300000);
-  for (int i = 0; i < 300000; i++) bytes[i] = (char)((uint32_t)i * (uint32_t)i >> 7);
+  for (int i = 0; i < 300000; i++)
+    bytes[i] = (char)((uint32_t)i * (uint32_t)i >> 7);
   pl_pack(&packed, bytes, 300000);
-  PL_CHECK(pl_unpack(&plain, packed.at, packed.n, 300000) && plain.n == 300000 && memcmp(plain.at, bytes, 300000) == 0, "there and back");
+  PL_CHECK(pl_unpack(&plain, packed.at, packed.n, 300000) && plain.n == 300000 &&
+               memcmp(plain.at, bytes, 300000) == 0,
+           "there and back");
   PL_CHECK(!pl_unpack(&plain, packed.at, packed.n, 1000), "more than is wanted");
   PL_CHECK(!pl_unpack(&plain, packed.at, packed.n - 3, 300000), "cut short");
   PL_CHECK(!pl_unpack(&plain, "nonsense", 8, 300000), "not packed");
-  pl_base64(&text, "foobar", 6);  /* RFC 4648 section 10 */
+  pl_base64(&text, "foobar", 6); /* RFC 4648 section 10 */
   pl_base64(&text, "fooba", 5);
   pl_base64(&text, "foob", 4);
   PL_CHECK_STR(text.at, "Zm9vYmFyZm9vYmE=Zm9vYg==", "RFC 4648");
@@ -237,19 +341,26 @@ static void packing(void) {
 
 /* ---- the score ---- */
 
-/* Every fault of the pump skid that is noticed at all: the true one, or one that no reading tells from it, is first after at most five readings in
- * 95 of 100, after three in half; and three wrong readings never make the search certain of a wrong fault. */
+/* Every fault of the pump skid that is noticed at all: the true one, or one that no reading tells
+ * from it, is first after at most five readings in 95 of 100, after three in half; and three wrong
+ * readings never make the search certain of a wrong fault. */
 static void score(void) {
   struct made m;
-  struct bench_score right = {0}, wrong = {0};
+  struct bench_score right = {0};
+  struct bench_score wrong = {0};
   uint64_t seed = 20240229;
-  unsigned half = 0, sum = 0;
+  unsigned half = 0;
+  unsigned sum = 0;
   make(&m, pl_test_path("harnesses/pump-skid/pump-skid.loom"), NULL);
   for (uint32_t s = 0; s < m.table.suspects.n; s++) {
     struct pl_arena one;
-    struct bench_truth truth = {.table = &m.table, .harness = &m.harness, .healthy = m.healthy, .suspect = s};
+    struct bench_truth truth = {.table = &m.table,
+                                .harness = &m.harness,
+                                .healthy = m.healthy,
+                                .suspect = s};
     uint32_t look = PL_NONE;
-    if (m.table.suspects.at[s].kind != PL_SUSPECT_FAULT) continue;
+    if (m.table.suspects.at[s].kind != PL_SUSPECT_FAULT)
+      continue;
     pl_test_arena(&one);
     bench_truth_make(&truth, &one);
     right.cases++;
@@ -262,9 +373,15 @@ static void score(void) {
     pl_arena_release(&one);
   }
   unsigned tried = right.cases - right.silent;
-  while (half <= BENCH_MOST && 2 * (sum += right.settled[half]) < tried) half++;
-  printf("(%u tried, first after five readings %u, median %u; certain of a wrong one %u, misled %u) ", tried, right.right[BENCH_MOST], half, right.certain_wrong,
-         wrong.certain_wrong);
+  while (half <= BENCH_MOST && 2 * (sum += right.settled[half]) < tried)
+    half++;
+  printf(
+      "(%u tried, first after five readings %u, median %u; certain of a wrong one %u, misled %u) ",
+      tried,
+      right.right[BENCH_MOST],
+      half,
+      right.certain_wrong,
+      wrong.certain_wrong);
   PL_CHECK(tried > 80, "most faults show");
   PL_CHECK(100 * right.right[BENCH_MOST] >= 95 * tried, "first after five readings");
   PL_CHECK(half <= 3, "median");
@@ -279,16 +396,30 @@ static void documented(void) {
   const char *text;
   size_t size;
   pl_test_arena(&arena);
-  CU_ASSERT_FATAL(pl_file_read(&arena, pl_test_path("docs/troubleshooting.md"), &text, &size) == PL_FILE_OK);
+  CU_ASSERT_FATAL(pl_file_read(&arena, pl_test_path("docs/troubleshooting.md"), &text, &size) ==
+                  PL_FILE_OK);
   for (int i = 0; i < PL_STANDARD_LIKELY_COUNT; i++) {
     const struct pl_standard_likely *row = &pl_standard_likely[i];
     char number[PL_NUMBER_SIZE];
-    const char *line = pl_arena_printf(&arena, "| %s | %s | %s %s | %s |", row->name, row->meaning, pl_number_print(number, row->value, 9), row->unit, row->source);
+    const char *line = pl_arena_printf(&arena,
+                                       "| %s | %s | %s %s | %s |",
+                                       row->name,
+                                       row->meaning,
+                                       pl_number_print(number, row->value, 9),
+                                       row->unit,
+                                       row->source);
     PL_CHECK(strstr(text, line) != NULL, line);
   }
   pl_arena_release(&arena);
 }
 
-CU_TestInfo probe_suspect_tests[] = {{"answers by hand", answers_by_hand}, {"fits by hand", fits_by_hand}, {"weights by hand", weights_by_hand},
-                                     {"data links and gauges", links_and_gauges}, {"what cannot be told apart", cannot_be_told_apart}, {"the file", file}, {"packing", packing},
-                                     {"the score", score}, {"the document has every row", documented}, CU_TEST_INFO_NULL};
+CU_TestInfo probe_suspect_tests[] = {{"answers by hand", answers_by_hand},
+                                     {"fits by hand", fits_by_hand},
+                                     {"weights by hand", weights_by_hand},
+                                     {"data links and gauges", links_and_gauges},
+                                     {"what cannot be told apart", cannot_be_told_apart},
+                                     {"the file", file},
+                                     {"packing", packing},
+                                     {"the score", score},
+                                     {"the document has every row", documented},
+                                     CU_TEST_INFO_NULL};

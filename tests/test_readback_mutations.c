@@ -1,8 +1,10 @@
-/* The reader can fail: drawings that are right are spoilt in one thing each, in their written text, and every such
- * fault must be found. */
+/* The reader can fail: drawings that are right are spoilt in one thing each, in their written text,
+ * and every such fault must be found. */
 #include "test_readback.h"
 
-enum { MOST_PAGES = 8 };
+enum {
+  MOST_PAGES = 8
+};
 
 struct drawing { /* the pages of one circuit, as written */
   struct pl_arena arena;
@@ -26,7 +28,8 @@ static void write_pages(struct drawing *drawing) {
 }
 
 /* How many faults are found when page `p` has this text. */
-static uint32_t faults_of(struct drawing *drawing, uint32_t p, const char *text, struct pl_arena *arena) {
+static uint32_t
+faults_of(struct drawing *drawing, uint32_t p, const char *text, struct pl_arena *arena) {
   struct rb_page pages[MOST_PAGES];
   struct rb_faults faults = {.arena = arena, .row = "spoilt"};
   for (uint32_t i = 0; i < drawing->count; i++) {
@@ -52,11 +55,13 @@ static void must_find(struct drawing *drawing, uint32_t p, const char *text, con
 
 /* ---- changes of a text ---- */
 
-static const char *with(struct pl_arena *arena, const char *text, const char *at, size_t n, const char *instead) {
+static const char *
+with(struct pl_arena *arena, const char *text, const char *at, size_t n, const char *instead) {
   return pl_arena_printf(arena, "%.*s%s%s", (int)(at - text), text, instead, at + n);
 }
 
-static const char *with_all(struct pl_arena *arena, const char *text, const char *from, const char *to) {
+static const char *
+with_all(struct pl_arena *arena, const char *text, const char *from, const char *to) {
   for (const char *at = strstr(text, from); at != NULL;) {
     size_t before = (size_t)(at - text);
     text = with(arena, text, at, strlen(from), to);
@@ -67,7 +72,8 @@ static const char *with_all(struct pl_arena *arena, const char *text, const char
 
 static const char *quoted(struct pl_arena *arena, const char *at, const char *name) {
   at = strstr(at, name);
-  if (at == NULL) return "";
+  if (at == NULL)
+    return "";
   at += strlen(name);
   return pl_arena_strndup(arena, at, strcspn(at, "\""));
 }
@@ -80,27 +86,42 @@ static void spoil_wires(struct drawing *drawing) {
   for (uint32_t p = 0; p < drawing->count; p++) {
     const char *svg = drawing->texts[p];
     for (const char *at = svg; (at = strstr(at, "data-what=\"wire\"")) != NULL; at++) {
-      const char *name = quoted(arena, at, "data-name=\""), *line = quoted(arena, at, " d=\"");
+      const char *name = quoted(arena, at, "data-name=\"");
+      const char *line = quoted(arena, at, " d=\"");
       double x, y;
       CU_ASSERT_EQUAL_FATAL(sscanf(line, "M%lf %lfL", &x, &y), 2);
       const char *rest = strchr(line, 'L');
-      must_find(drawing, p, with_all(arena, svg, line, pl_arena_printf(arena, "M%.2f %.2f%s", x + 4, y, rest)),
+      must_find(drawing,
+                p,
+                with_all(arena, svg, line, pl_arena_printf(arena, "M%.2f %.2f%s", x + 4, y, rest)),
                 pl_arena_printf(arena, "wire %s moved aside at its end", name));
-      must_find(drawing, p, with_all(arena, svg, line, pl_arena_printf(arena, "M%.2f %.2f%s", x, y + 3, rest)),
+      must_find(drawing,
+                p,
+                with_all(arena, svg, line, pl_arena_printf(arena, "M%.2f %.2f%s", x, y + 3, rest)),
                 pl_arena_printf(arena, "wire %s too short or too long", name));
       const char *label = strstr(at, "<text");
-      for (int line_of_label = 0; line_of_label < 3; line_of_label++, label = strstr(label + 1, "<text")) {
+      for (int line_of_label = 0; line_of_label < 3;
+           line_of_label++, label = strstr(label + 1, "<text")) {
         const char *content = strchr(label, '>') + 1;
-        if (strstr(at, "</g>\n<g id") != NULL && label > strstr(at, "</g>\n<g id")) break; /* another's */
-        must_find(drawing, p, with(arena, svg, content, strcspn(content, "<"), "?"),
+        if (strstr(at, "</g>\n<g id") != NULL && label > strstr(at, "</g>\n<g id"))
+          break; /* another's */
+        must_find(drawing,
+                  p,
+                  with(arena, svg, content, strcspn(content, "<"), "?"),
                   pl_arena_printf(arena, "a line of the label of wire %s is wrong", name));
       }
       const char *start = at;
-      while (strncmp(start, "<g ", 3) != 0) start--;
+      while (strncmp(start, "<g ", 3) != 0)
+        start--;
       const char *end = strstr(at, "</g>\n<");
       size_t n = end == NULL ? 0 : (size_t)(end + 5 - start);
-      must_find(drawing, p, with(arena, svg, start, n, ""), pl_arena_printf(arena, "wire %s is not there", name));
-      must_find(drawing, p, with(arena, svg, start, 0, pl_arena_strndup(arena, start, n)),
+      must_find(drawing,
+                p,
+                with(arena, svg, start, n, ""),
+                pl_arena_printf(arena, "wire %s is not there", name));
+      must_find(drawing,
+                p,
+                with(arena, svg, start, 0, pl_arena_strndup(arena, start, n)),
                 pl_arena_printf(arena, "wire %s is there twice", name));
     }
   }
@@ -120,7 +141,10 @@ static void swap_names(struct drawing *drawing, uint32_t p, const char *a, const
     text = with_all(arena, text, "@@", to);
   }
   CU_ASSERT_FATAL(strcmp(text, drawing->texts[p]) != 0);
-  must_find(drawing, p, text, pl_arena_printf(arena, "wires %s and %s have changed their names", a, b));
+  must_find(drawing,
+            p,
+            text,
+            pl_arena_printf(arena, "wires %s and %s have changed their names", a, b));
 }
 
 /* ---- texts ---- */
@@ -131,26 +155,41 @@ static void spoil_texts(struct drawing *drawing) {
   for (uint32_t p = 0; p < drawing->count; p++) {
     const char *svg = drawing->texts[p];
     for (const char *at = svg; (at = strstr(at, "<text x=")) != NULL; at++) {
-      const char *x = quoted(arena, at, "x=\""), *y = quoted(arena, at, "y=\""), *next = strstr(at + 1, "<text x=");
+      const char *x = quoted(arena, at, "x=\"");
+      const char *y = quoted(arena, at, "y=\"");
+      const char *next = strstr(at + 1, "<text x=");
       size_t head = strlen("<text x=\"\" y=\"\"") + strlen(x) + strlen(y);
       if (next != NULL) {
-        const char *there =
-            pl_arena_printf(arena, "<text x=\"%s\" y=\"%s\"", quoted(arena, next, "x=\""), quoted(arena, next, "y=\""));
+        const char *there = pl_arena_printf(arena,
+                                            "<text x=\"%s\" y=\"%s\"",
+                                            quoted(arena, next, "x=\""),
+                                            quoted(arena, next, "y=\""));
         if (strstr(pl_arena_strndup(arena, at, 200), "pl-e") == NULL &&
             strstr(pl_arena_strndup(arena, next, 200), "pl-e") == NULL)
-          must_find(drawing, p, with(arena, svg, at, head, there),
+          must_find(drawing,
+                    p,
+                    with(arena, svg, at, head, there),
                     pl_arena_printf(arena, "text at %s %s on another", x, y));
       }
-      must_find(drawing, p, with(arena, svg, at, head, pl_arena_printf(arena, "<text x=\"%s\" y=\"8\"", x)),
+      must_find(drawing,
+                p,
+                with(arena, svg, at, head, pl_arena_printf(arena, "<text x=\"%s\" y=\"8\"", x)),
                 "text off the page");
-      must_find(drawing, p,
-                with_all(arena, svg, "</svg>",
-                         pl_arena_printf(
-                             arena, "<rect x=\"%.2f\" y=\"%.2f\" width=\"4\" height=\"3\" class=\"pl-x pl-p\"/></svg>",
-                             atof(x) - 2, atof(y) - 2)),
+      must_find(drawing,
+                p,
+                with_all(arena,
+                         svg,
+                         "</svg>",
+                         pl_arena_printf(arena,
+                                         "<rect x=\"%.2f\" y=\"%.2f\" width=\"4\" height=\"3\" "
+                                         "class=\"pl-x pl-p\"/></svg>",
+                                         atof(x) - 2,
+                                         atof(y) - 2)),
                 pl_arena_printf(arena, "text at %s %s covered", x, y));
       const char *size = strstr(at, "font-size=\"");
-      must_find(drawing, p, with(arena, svg, size, strlen("font-size=\""), "font-size=\"1.9\" data-was=\""),
+      must_find(drawing,
+                p,
+                with(arena, svg, size, strlen("font-size=\""), "font-size=\"1.9\" data-was=\""),
                 "text too small");
     }
   }
@@ -159,12 +198,19 @@ static void spoil_texts(struct drawing *drawing) {
 static void spoil_ground(struct drawing *drawing) {
   struct pl_arena *arena = &drawing->arena;
   const char *svg = drawing->texts[0];
-  must_find(drawing, 0, with_all(arena, svg, "text{fill:#1a1a1a", "text{fill:#888888"),
+  must_find(drawing,
+            0,
+            with_all(arena, svg, "text{fill:#1a1a1a", "text{fill:#888888"),
             "grey texts"); /* 3.5 to 1 on white */
-  must_find(drawing, 0, with_all(arena, svg, "</svg>", "<image x=\"1\" y=\"1\"/></svg>"),
+  must_find(drawing,
+            0,
+            with_all(arena, svg, "</svg>", "<image x=\"1\" y=\"1\"/></svg>"),
             "an element that is not known");
   must_find(drawing, 0, with_all(arena, svg, "</svg>", ""), "a text that breaks off");
-  must_find(drawing, 0, with_all(arena, svg, "width=\"297mm\"", "width=\"290mm\""), "a page that is not 1:1");
+  must_find(drawing,
+            0,
+            with_all(arena, svg, "width=\"297mm\"", "width=\"290mm\""),
+            "a page that is not 1:1");
 }
 
 static void must_be_right(struct drawing *drawing) {
@@ -209,12 +255,18 @@ static void spoilt_references(void) {
   for (uint32_t p = 0; p < drawing.count; p++)
     for (const char *at = drawing.texts[p]; (at = strstr(at, ">to D")) != NULL; at++) {
       const char *place = strstr(at, ">page ");
-      if (place == NULL) break;
+      if (place == NULL)
+        break;
       found++;
       const char *wrong = place[6] == '1' ? "2" : "1";
-      must_find(&drawing, p, with(arena, drawing.texts[p], place + 6, 1, wrong), "a reference to another page");
+      must_find(&drawing,
+                p,
+                with(arena, drawing.texts[p], place + 6, 1, wrong),
+                "a reference to another page");
       const char *column = strstr(place, "col. ") + 5;
-      must_find(&drawing, p, with(arena, drawing.texts[p], column, strcspn(column, "<"), "99"),
+      must_find(&drawing,
+                p,
+                with(arena, drawing.texts[p], column, strcspn(column, "<"), "99"),
                 "a reference to no column");
     }
   PL_CHECK(found > 3, "references");
@@ -224,11 +276,15 @@ static void spoilt_references(void) {
     rb_read(&page, drawing.files[p], drawing.texts[p], strlen(drawing.texts[p]), arena);
     for (uint32_t i = 0; i < page.wires.n; i++)
       for (uint32_t k = 0; k + 1 < page.wires.at[i].count; k++) {
-        struct rb_mm a = page.wires.at[i].points[k], b = page.wires.at[i].points[k + 1];
-        if (hypot(a.x - b.x, a.y - b.y) < 12) continue;
-        const char *dot =
-            pl_arena_printf(arena, "<circle cx=\"%.2f\" cy=\"%.2f\" r=\"0.9\" class=\"pl-k pl-t pl-i\"/></svg>",
-                            (a.x + b.x) / 2, (a.y + b.y) / 2);
+        struct rb_mm a = page.wires.at[i].points[k];
+        struct rb_mm b = page.wires.at[i].points[k + 1];
+        if (hypot(a.x - b.x, a.y - b.y) < 12)
+          continue;
+        const char *dot = pl_arena_printf(
+            arena,
+            "<circle cx=\"%.2f\" cy=\"%.2f\" r=\"0.9\" class=\"pl-k pl-t pl-i\"/></svg>",
+            (a.x + b.x) / 2,
+            (a.y + b.y) / 2);
         must_find(&drawing, p, with_all(arena, drawing.texts[p], "</svg>", dot), "a dot on a wire");
         dots++;
       }
@@ -239,5 +295,6 @@ static void spoilt_references(void) {
   pl_arena_release(&drawing.arena);
 }
 
-CU_TestInfo readback_mutation_tests[] = {
-    {"spoilt by rule", spoilt_by_rule}, {"spoilt references", spoilt_references}, CU_TEST_INFO_NULL};
+CU_TestInfo readback_mutation_tests[] = {{"spoilt by rule", spoilt_by_rule},
+                                         {"spoilt references", spoilt_references},
+                                         CU_TEST_INFO_NULL};

@@ -23,10 +23,12 @@ void judge_end(struct judged *judged);
 /* The n-th finding of that rule, or NULL; waived ones count. */
 const struct pl_finding *judged_find(const struct judged *judged, const char *rule, unsigned n);
 unsigned judged_count(const struct judged *judged, const char *rule);
-/* Checks that there is exactly one finding of the rule, at that place, and returns it (never NULL: the test ends). */
-const struct pl_finding *judged_only(const struct judged *judged, const char *rule, const char *place, const char *row);
+/* Checks that there is exactly one finding of the rule, at that place, and returns it (never NULL:
+ * the test ends). */
+const struct pl_finding *
+judged_only(const struct judged *judged, const char *rule, const char *place, const char *row);
 
-extern CU_TestInfo rules_hand_tests[], rules_connection_tests[], rules_mistake_tests[], rules_paper_tests[],
-    rules_time_tests[];
+extern CU_TestInfo rules_hand_tests[], rules_connection_tests[], rules_mistake_tests[],
+    rules_paper_tests[], rules_time_tests[];
 
 #endif

@@ -1,13 +1,18 @@
-/* Every file of harnesses/mistakes/: RULE.loom gives exactly the findings its first lines announce ("# expect: RULE
- * SEVERITY"), RULE.ok.loom none at all that is not waived.  And what a finding proposes is tried out. */
+/* Every file of harnesses/mistakes/: RULE.loom gives exactly the findings its first lines announce
+ * ("# expect: RULE SEVERITY"), RULE.ok.loom none at all that is not waived.  And what a finding
+ * proposes is tried out. */
 #include <dirent.h>
 
 #include "base/file.h"
 #include "test_rules.h"
 
-enum { MOST = 200 };
+enum {
+  MOST = 200
+};
 
-static int compare(const void *a, const void *b) { return strcmp(*(char *const *)a, *(char *const *)b); }
+static int compare(const void *a, const void *b) {
+  return strcmp(*(char *const *)a, *(char *const *)b);
+}
 
 /* Files of the folder that end in .loom, sorted. */
 static unsigned list(char *names[MOST], struct pl_arena *arena) {
@@ -24,7 +29,9 @@ static unsigned list(char *names[MOST], struct pl_arena *arena) {
   return n;
 }
 
-static bool is_near_miss(const char *name) { return strstr(name, ".ok.loom") != NULL; }
+static bool is_near_miss(const char *name) {
+  return strstr(name, ".ok.loom") != NULL;
+}
 
 /* "RULE SEVERITY" of every expected finding, sorted, one a line. */
 static const char *expected(const char *text, struct pl_arena *arena) {
@@ -39,7 +46,8 @@ static const char *expected(const char *text, struct pl_arena *arena) {
   struct pl_buffer out;
   pl_buffer_init(&out, arena);
   pl_buffer_puts(&out, "");
-  for (unsigned i = 0; i < n; i++) pl_buffer_printf(&out, "%s\n", rows[i]);
+  for (unsigned i = 0; i < n; i++)
+    pl_buffer_printf(&out, "%s\n", rows[i]);
   return out.at;
 }
 
@@ -48,13 +56,15 @@ static const char *given(const struct judged *judged, struct pl_arena *arena) {
   unsigned n = 0;
   for (uint32_t i = 0; i < judged->findings.list.n && n < MOST; i++) {
     const struct pl_finding *f = &judged->findings.list.at[i];
-    if (f->waived == NULL) rows[n++] = pl_arena_printf(arena, "%s %s", f->rule, pl_severity_name(f->severity));
+    if (f->waived == NULL)
+      rows[n++] = pl_arena_printf(arena, "%s %s", f->rule, pl_severity_name(f->severity));
   }
   qsort(rows, n, sizeof rows[0], compare);
   struct pl_buffer out;
   pl_buffer_init(&out, arena);
   pl_buffer_puts(&out, "");
-  for (unsigned i = 0; i < n; i++) pl_buffer_printf(&out, "%s\n", rows[i]);
+  for (unsigned i = 0; i < n; i++)
+    pl_buffer_printf(&out, "%s\n", rows[i]);
   return out.at;
 }
 
@@ -82,7 +92,8 @@ static void every_file(void) {
     if (judged.read) {
       const char *text = judged.sources.files.at[0].text;
       for (uint32_t k = 0; k < judged.sources.files.n; k++)
-        if (strcmp(judged.sources.files.at[k].path, path) == 0) text = judged.sources.files.at[k].text;
+        if (strcmp(judged.sources.files.at[k].path, path) == 0)
+          text = judged.sources.files.at[k].text;
       const char *want = expected(text, &arena);
       PL_CHECK(is_near_miss(names[i]) == (want[0] == '\0'), names[i]);
       PL_CHECK_STR(given(&judged, &arena), want, names[i]);
@@ -101,9 +112,11 @@ static void every_rule_has_its_files(void) {
   struct pl_arena arena;
   pl_test_arena(&arena);
   char *names[MOST];
-  unsigned n = list(names, &arena), pairs = 0;
+  unsigned n = list(names, &arena);
+  unsigned pairs = 0;
   for (uint32_t r = 0; r < pl_rule_count; r++) {
-    if (strcmp(pl_rules[r].name, "not-solved") == 0) continue; /* no text provokes it */
+    if (strcmp(pl_rules[r].name, "not-solved") == 0)
+      continue; /* no text provokes it */
     const char *bad = pl_arena_printf(&arena, "%s.loom", pl_rules[r].name);
     const char *good = pl_arena_printf(&arena, "%s.ok.loom", pl_rules[r].name);
     bool bad_there = false, good_there = false;
@@ -120,7 +133,10 @@ static void every_rule_has_its_files(void) {
 }
 
 /* The file with one text in place of another. */
-static void judge_changed(struct judged *judged, struct pl_arena *arena, const char *name, const char *from,
+static void judge_changed(struct judged *judged,
+                          struct pl_arena *arena,
+                          const char *name,
+                          const char *from,
                           const char *to) {
   const char *text;
   size_t size;
@@ -128,7 +144,9 @@ static void judge_changed(struct judged *judged, struct pl_arena *arena, const c
   CU_ASSERT_FATAL(pl_file_read(arena, path, &text, &size) == PL_FILE_OK);
   const char *at = strstr(text, from);
   CU_ASSERT_FATAL(at != NULL);
-  judge(judged, name, pl_arena_printf(arena, "%.*s%s%s", (int)(at - text), text, to, at + strlen(from)));
+  judge(judged,
+        name,
+        pl_arena_printf(arena, "%.*s%s%s", (int)(at - text), text, to, at + strlen(from)));
 }
 
 /* "16 AWG on wire 2 would drop 2.67 %": with a limit below, the solver must say so too. */
@@ -137,11 +155,15 @@ static void drop_remedy_is_true(void) {
   struct judged judged;
   pl_test_arena(&arena);
   judge(&judged, pl_test_path("harnesses/mistakes/wire-drop.loom"), NULL);
-  PL_CHECK_STR(judged_only(&judged, "wire-drop", "wire 2", "as it is")->remedy, "16 AWG on wire 2 would drop 2.67 %",
+  PL_CHECK_STR(judged_only(&judged, "wire-drop", "wire 2", "as it is")->remedy,
+               "16 AWG on wire 2 would drop 2.67 %",
                "remedy");
   judge_end(&judged);
   judge_changed(&judged, &arena, "wire-drop.ok", "at most 3 %", "at most 1 %");
-  PL_CHECK_CLOSE(judged_find(&judged, "wire-drop", 0)->figure, 2.67, 0.005, "16 AWG: a little less, because it stays cooler");
+  PL_CHECK_CLOSE(judged_find(&judged, "wire-drop", 0)->figure,
+                 2.67,
+                 0.005,
+                 "16 AWG: a little less, because it stays cooler");
   judge_end(&judged);
   pl_arena_release(&arena);
 }
@@ -150,14 +172,26 @@ static void size_remedies_are_true(void) {
   static const struct {
     const char *file, *rule, *remedy, *from, *to;
   } rows[] = {
-      {"wire-current", "wire-current", "use 14 AWG, which may carry 33.1 A here", "F1.out R1.+   16",
+      {"wire-current",
+       "wire-current",
+       "use 14 AWG, which may carry 33.1 A here",
+       "F1.out R1.+   16",
        "F1.out R1.+   14"},
-      {"wire-brief-current", "wire-brief-current", "use 6 AWG, or keep this current off it by a heavier path beside it",
-       "BAT.-  8 AWG", "BAT.-  6 AWG"},
-      {"fuse-over-wire", "fuse-over-wire", "the largest fuse that fits is 35 A; or 16 AWG or larger on wire 2",
-       "rating 40 A", "rating 35 A"},
-      {"fuse-load", "fuse-load",
-       "a fuse of 15 A if the wires behind it bear that (see `fuse-over-wire`), or share its loads out", "rating 10 A",
+      {"wire-brief-current",
+       "wire-brief-current",
+       "use 6 AWG, or keep this current off it by a heavier path beside it",
+       "BAT.-  8 AWG",
+       "BAT.-  6 AWG"},
+      {"fuse-over-wire",
+       "fuse-over-wire",
+       "the largest fuse that fits is 35 A; or 16 AWG or larger on wire 2",
+       "rating 40 A",
+       "rating 35 A"},
+      {"fuse-load",
+       "fuse-load",
+       "a fuse of 15 A if the wires behind it bear that (see `fuse-over-wire`), or share its loads "
+       "out",
+       "rating 10 A",
        "rating 15 A"},
   };
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {

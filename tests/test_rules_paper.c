@@ -1,5 +1,5 @@
-/* The table of rules and docs/rules.md say the same: every rule has its heading, in the order of the table, with its
- * question. */
+/* The table of rules and docs/rules.md say the same: every rule has its heading, in the order of
+ * the table, with its question. */
 #include "base/file.h"
 #include "test_rules.h"
 
@@ -15,9 +15,11 @@ static void every_rule_has_its_paragraph(void) {
   pl_test_arena(&arena);
   const char *at = document(&arena);
   for (uint32_t r = 0; r < pl_rule_count; r++) {
-    const char *found = strstr(at, pl_arena_printf(&arena, "\n### %s\n%s", pl_rules[r].name, pl_rules[r].question));
+    const char *found =
+        strstr(at, pl_arena_printf(&arena, "\n### %s\n%s", pl_rules[r].name, pl_rules[r].question));
     PL_CHECK(found != NULL, pl_rules[r].name);
-    if (found != NULL) at = found + 1;
+    if (found != NULL)
+      at = found + 1;
   }
   pl_arena_release(&arena);
 }

@@ -8,7 +8,8 @@ static uint32_t rows_with(const struct pl_sheet *sheet, pl_id pin, pl_id wire) {
   uint32_t n = 0;
   for (uint32_t r = 0; r < sheet->rows.n; r++) {
     const struct pl_row *row = &sheet->rows.at[r];
-    if (row->subject.kind != PL_LINK_PIN || row->subject.id != pin) continue;
+    if (row->subject.kind != PL_LINK_PIN || row->subject.id != pin)
+      continue;
     for (uint32_t c = 0; c < sheet->column_count; c++)
       n += row->links[c].kind == PL_LINK_WIRE && row->links[c].id == wire;
   }
@@ -19,17 +20,24 @@ static void check_ends(const struct pl_harness *harness, const pl_sheets *sheets
   for (pl_id w = 0; w < harness->wires.n; w++)
     for (int end = 0; end < 2; end++) {
       const struct pl_wire *wire = &harness->wires.at[w];
-      uint32_t n = 0, due = wire->end[0] == wire->end[1] ? 2 : 1;
-      if (wire->end[end] == PL_NONE) continue;
-      for (uint32_t s = 0; s < sheets->n; s++) n += rows_with(&sheets->at[s], wire->end[end], w);
-      if (n != due) PL_CHECK_INT(n, due, pl_arena_printf(harness->arena, "%s, wire %s", row, wire->number));
+      uint32_t n = 0;
+      uint32_t due = wire->end[0] == wire->end[1] ? 2 : 1;
+      if (wire->end[end] == PL_NONE)
+        continue;
+      for (uint32_t s = 0; s < sheets->n; s++)
+        n += rows_with(&sheets->at[s], wire->end[end], w);
+      if (n != due)
+        PL_CHECK_INT(n, due, pl_arena_printf(harness->arena, "%s, wire %s", row, wire->number));
     }
   for (pl_id p = 0; p < harness->pins.n; p++) {
-    uint32_t n = 0, due = harness->pins.at[p].wires.n > 0 ? harness->pins.at[p].wires.n : 1;
+    uint32_t n = 0;
+    uint32_t due = harness->pins.at[p].wires.n > 0 ? harness->pins.at[p].wires.n : 1;
     for (uint32_t s = 0; s < sheets->n; s++)
       for (uint32_t r = 0; r < sheets->at[s].rows.n; r++)
-        n += sheets->at[s].rows.at[r].subject.kind == PL_LINK_PIN && sheets->at[s].rows.at[r].subject.id == p;
-    if (n != due) PL_CHECK_INT(n, due, harness->pins.at[p].full);
+        n += sheets->at[s].rows.at[r].subject.kind == PL_LINK_PIN &&
+             sheets->at[s].rows.at[r].subject.id == p;
+    if (n != due)
+      PL_CHECK_INT(n, due, harness->pins.at[p].full);
   }
 }
 
@@ -43,7 +51,8 @@ static void ends_of_the_kit(void) {
 }
 
 static void ends_of_the_demos(void) {
-  static const char *const demos[] = {"harnesses/pump-skid/pump-skid.loom", "harnesses/snowplow/snowplow.loom"};
+  static const char *const demos[] = {"harnesses/pump-skid/pump-skid.loom",
+                                      "harnesses/snowplow/snowplow.loom"};
   for (size_t i = 0; i < sizeof demos / sizeof demos[0]; i++) {
     struct pl_arena arena;
     struct pl_sources sources;
@@ -54,8 +63,12 @@ static void ends_of_the_demos(void) {
     pl_sources_init(&sources, &arena);
     pl_findings_init(&findings, &arena);
     pl_harness_init(&harness, &arena);
-    PL_CHECK(pl_build(pl_test_path(demos[i]), &pl_reader_disk, &sources, &findings, &harness), demos[i]);
-    pl_sheets_make(&(struct pl_sheet_inputs){.harness = &harness, .findings = &findings, .sources = &sources}, &arena, &sheets);
+    PL_CHECK(pl_build(pl_test_path(demos[i]), &pl_reader_disk, &sources, &findings, &harness),
+             demos[i]);
+    pl_sheets_make(
+        &(struct pl_sheet_inputs){.harness = &harness, .findings = &findings, .sources = &sources},
+        &arena,
+        &sheets);
     CU_ASSERT_TRUE(harness.wires.n > 20);
     check_ends(&harness, &sheets, demos[i]);
     pl_arena_release(&arena);
@@ -76,7 +89,8 @@ static void whole_rows(void) {
       PL_CHECK(sheet->rows.n > 0 && sheet->column_count > 0, sheet->title);
       PL_CHECK((sheet->file[0] == '\0') == (sheet->connector != PL_NONE), sheet->title);
       for (uint32_t r = 0; r < sheet->rows.n; r++)
-        for (uint32_t c = 0; c < sheet->column_count; c++) PL_CHECK(sheet->rows.at[r].cells[c] != NULL, sheet->title);
+        for (uint32_t c = 0; c < sheet->column_count; c++)
+          PL_CHECK(sheet->rows.at[r].cells[c] != NULL, sheet->title);
     }
   }
   kit_release(&kit);
@@ -84,7 +98,8 @@ static void whole_rows(void) {
 
 static const struct pl_sheet *connector_sheet(const pl_sheets *sheets) {
   for (uint32_t i = 0; i < sheets->n; i++)
-    if (sheets->at[i].connector != PL_NONE) return &sheets->at[i];
+    if (sheets->at[i].connector != PL_NONE)
+      return &sheets->at[i];
   CU_FAIL_FATAL("there is no connector's sheet");
   return NULL;
 }
@@ -163,7 +178,8 @@ static void donor_cells(void) {
   PL_CHECK_STR(kit_cell(sheet, 0, "what to do"), "cut back and cap, tag with number", "the work");
   PL_CHECK_STR(kit_cell(sheet, 0, "without it"), "ECM.A1 loses its battery feed", "what is missed");
   const struct pl_sheet *expects = kit_sheet(&sheets, "expects");
-  CU_ASSERT_EQUAL(expects->rows.n, 2); /* A1 and A2; A3 is unused, but nobody says so: its need is */
+  CU_ASSERT_EQUAL(expects->rows.n,
+                  2); /* A1 and A2; A3 is unused, but nobody says so: its need is */
   kit_release(&kit);
 }
 
@@ -172,7 +188,8 @@ static void finding_cells(void) {
   pl_sheets sheets;
   kit_make(&kit, "night");
   kit_sheets(&kit, true, &sheets);
-  const struct pl_sheet *findings = kit_sheet(&sheets, "findings"), *waivers = kit_sheet(&sheets, "waivers");
+  const struct pl_sheet *findings = kit_sheet(&sheets, "findings");
+  const struct pl_sheet *waivers = kit_sheet(&sheets, "waivers");
   CU_ASSERT_EQUAL(findings->rows.n, 1);
   PL_CHECK_STR(kit_cell(findings, 0, "severity"), "danger", "severity");
   PL_CHECK_STR(kit_cell(findings, 0, "figure"), "7.5", "figure");
@@ -191,7 +208,9 @@ static void unsolved_states(void) {
   kit.solutions[1].failure = "K1 buzzes";
   kit_sheets(&kit, true, &sheets);
   PL_CHECK_STR(kit_cell(kit_sheet(&sheets, "states"), 0, "computed"), "yes", "solved");
-  PL_CHECK_STR(kit_cell(kit_sheet(&sheets, "states"), 1, "computed"), "no: K1 buzzes", "not solved");
+  PL_CHECK_STR(kit_cell(kit_sheet(&sheets, "states"), 1, "computed"),
+               "no: K1 buzzes",
+               "not solved");
   PL_CHECK_STR(kit_cell(kit_sheet(&sheets, "wires"), 0, "most A"), "1.5", "of what was solved");
   PL_CHECK_STR(kit_cell(connector_sheet(&sheets), 0, "night V"), "not known", "no reading");
   kit_release(&kit);
@@ -226,6 +245,10 @@ static CU_TestInfo cells[] = {
 };
 
 int main(void) {
-  CU_SuiteInfo suites[] = {PL_SUITE("ends of wires", ends), PL_SUITE("cells", cells), PL_SUITE("the work", sheet_work_tests), PL_SUITE("changes", sheet_change_tests), CU_SUITE_INFO_NULL};
+  CU_SuiteInfo suites[] = {PL_SUITE("ends of wires", ends),
+                           PL_SUITE("cells", cells),
+                           PL_SUITE("the work", sheet_work_tests),
+                           PL_SUITE("changes", sheet_change_tests),
+                           CU_SUITE_INFO_NULL};
   return pl_test_main(suites);
 }

@@ -1,12 +1,21 @@
-/* Two texts held against each other: nothing where nothing is, and of random edits exactly these. */
+/* Two texts held against each other: nothing where nothing is, and of random edits exactly these.
+ */
 #include "build/build.h"
 #include "sheet/changes.h"
 #include "sheet_kit.h"
 
-static uint32_t next(uint32_t *seed) { return *seed = *seed * 1664525u + 1013904223u; } /* Numerical Recipes (from memory) */
-static uint32_t pick(uint32_t *seed, uint32_t n) { return (next(seed) >> 8) % n; }
+static uint32_t next(uint32_t *seed) {
+  return *seed = *seed * 1664525u + 1013904223u;
+} /* Numerical Recipes (from memory) */
+static uint32_t pick(uint32_t *seed, uint32_t n) {
+  return (next(seed) >> 8) % n;
+}
 
-static enum pl_file_status read_given(void *context, struct pl_arena *arena, const char *path, const char **text, size_t *size) {
+static enum pl_file_status read_given(void *context,
+                                      struct pl_arena *arena,
+                                      const char *path,
+                                      const char **text,
+                                      size_t *size) {
   (void)arena;
   (void)path;
   *text = context;
@@ -14,7 +23,8 @@ static enum pl_file_status read_given(void *context, struct pl_arena *arena, con
   return PL_FILE_OK;
 }
 
-static struct pl_harness *built(struct pl_arena *arena, const char *path, const struct pl_reader *reader) {
+static struct pl_harness *
+built(struct pl_arena *arena, const char *path, const struct pl_reader *reader) {
   struct pl_sources *sources = PL_NEW(arena, struct pl_sources);
   struct pl_findings *findings = PL_NEW(arena, struct pl_findings);
   struct pl_harness *harness = PL_NEW(arena, struct pl_harness);
@@ -32,7 +42,11 @@ static struct pl_harness *built_from(struct pl_arena *arena, const char *text) {
 
 /* ---- a machine of modules and wires, that can be written again with edits ---- */
 
-enum { MODULES = 6, CAVITIES = 8, WIRES = 30 };
+enum {
+  MODULES = 6,
+  CAVITIES = 8,
+  WIRES = 30
+};
 struct plan {
   bool module_there[MODULES];
   unsigned text[MODULES];
@@ -42,21 +56,39 @@ struct plan {
     unsigned size, colour, length;
   } wires[WIRES];
 };
-static const char *const sizes[] = {"18 AWG", "16 AWG", "14 AWG", "1.5 mm2"}, *const colours[] = {"RD", "BK", "GN/YE", "BU"};
+static const char *const sizes[] = {"18 AWG", "16 AWG", "14 AWG", "1.5 mm2"}, *const colours[] = {
+                                                                                  "RD",
+                                                                                  "BK",
+                                                                                  "GN/YE",
+                                                                                  "BU"};
 
-static const char *pin_text(struct pl_arena *arena, unsigned pin) { return pl_arena_printf(arena, "M%u.A%u", pin / CAVITIES, pin % CAVITIES + 1); }
+static const char *pin_text(struct pl_arena *arena, unsigned pin) {
+  return pl_arena_printf(arena, "M%u.A%u", pin / CAVITIES, pin % CAVITIES + 1);
+}
 
 static const char *written(struct pl_arena *arena, const struct plan *plan) {
   struct pl_buffer out;
   pl_buffer_init(&out, arena);
   pl_buffer_puts(&out, "machine \"m\"\n");
   for (unsigned m = 0; m < MODULES; m++)
-    if (plan->module_there[m]) pl_buffer_printf(&out, "module M%u \"text %u\"\n  connector A %d cavities\n", m, plan->text[m], CAVITIES);
+    if (plan->module_there[m])
+      pl_buffer_printf(&out,
+                       "module M%u \"text %u\"\n  connector A %d cavities\n",
+                       m,
+                       plan->text[m],
+                       CAVITIES);
   pl_buffer_puts(&out, "wires of all\n");
   for (unsigned w = 0; w < WIRES; w++) {
-    unsigned a = plan->wires[w].turned ? plan->wires[w].to : plan->wires[w].from, b = plan->wires[w].turned ? plan->wires[w].from : plan->wires[w].to;
+    unsigned a = plan->wires[w].turned ? plan->wires[w].to : plan->wires[w].from;
+    unsigned b = plan->wires[w].turned ? plan->wires[w].from : plan->wires[w].to;
     if (plan->wires[w].there)
-      pl_buffer_printf(&out, "  w%u %s %s %s %s length %u m\n", w, pin_text(arena, a), pin_text(arena, b), sizes[plan->wires[w].size], colours[plan->wires[w].colour],
+      pl_buffer_printf(&out,
+                       "  w%u %s %s %s %s length %u m\n",
+                       w,
+                       pin_text(arena, a),
+                       pin_text(arena, b),
+                       sizes[plan->wires[w].size],
+                       colours[plan->wires[w].colour],
                        plan->wires[w].length);
   }
   return out.at;
@@ -64,7 +96,8 @@ static const char *written(struct pl_arena *arena, const struct plan *plan) {
 
 static void make_plan(struct plan *plan, uint32_t *seed) {
   memset(plan, 0, sizeof *plan);
-  for (unsigned m = 0; m < MODULES; m++) plan->module_there[m] = m < MODULES - 1;
+  for (unsigned m = 0; m < MODULES; m++)
+    plan->module_there[m] = m < MODULES - 1;
   for (unsigned w = 0; w < WIRES; w++) {
     plan->wires[w].there = w < WIRES - 5;
     plan->wires[w].from = pick(seed, 2 * CAVITIES);
@@ -80,12 +113,23 @@ struct expected {
   uint32_t n;
 };
 
-static void expect(struct pl_arena *arena, struct expected *expected, enum pl_change_kind kind, const char *group, const char *name, const char *aspect, const char *was,
+static void expect(struct pl_arena *arena,
+                   struct expected *expected,
+                   enum pl_change_kind kind,
+                   const char *group,
+                   const char *name,
+                   const char *aspect,
+                   const char *was,
                    const char *is) {
-  expected->at[expected->n++] = pl_arena_printf(arena, "%d|%s|%s|%s|%s|%s", kind, group, name, aspect, was, is);
+  expected->at[expected->n++] =
+      pl_arena_printf(arena, "%d|%s|%s|%s|%s|%s", kind, group, name, aspect, was, is);
 }
 
-static void edit_wire(struct pl_arena *arena, struct plan *plan, unsigned w, uint32_t *seed, struct expected *expected) {
+static void edit_wire(struct pl_arena *arena,
+                      struct plan *plan,
+                      unsigned w,
+                      uint32_t *seed,
+                      struct expected *expected) {
   const char *name = pl_arena_printf(arena, "w%u", w);
   if (!plan->wires[w].there) {
     plan->wires[w].there = true;
@@ -101,63 +145,127 @@ static void edit_wire(struct pl_arena *arena, struct plan *plan, unsigned w, uin
     case 1:
       was = plan->wires[w].size;
       plan->wires[w].size = (was + 1) % 4;
-      expect(arena, expected, PL_CHANGE_CHANGED, "wire", name, "size", sizes[was], sizes[(was + 1) % 4]);
+      expect(arena,
+             expected,
+             PL_CHANGE_CHANGED,
+             "wire",
+             name,
+             "size",
+             sizes[was],
+             sizes[(was + 1) % 4]);
       break;
     case 2:
       was = plan->wires[w].colour;
       plan->wires[w].colour = (was + 1) % 4;
-      expect(arena, expected, PL_CHANGE_CHANGED, "wire", name, "colour", colours[was], colours[(was + 1) % 4]);
+      expect(arena,
+             expected,
+             PL_CHANGE_CHANGED,
+             "wire",
+             name,
+             "colour",
+             colours[was],
+             colours[(was + 1) % 4]);
       break;
     case 3: /* moved, and perhaps written from its other end: the same move */
       was = plan->wires[w].from;
       plan->wires[w].from = (was + 1) % (2 * CAVITIES);
       plan->wires[w].turned = pick(seed, 2) == 1;
-      expect(arena, expected, PL_CHANGE_CHANGED, "wire", name, "from", pin_text(arena, was), pin_text(arena, plan->wires[w].from));
+      expect(arena,
+             expected,
+             PL_CHANGE_CHANGED,
+             "wire",
+             name,
+             "from",
+             pin_text(arena, was),
+             pin_text(arena, plan->wires[w].from));
       break;
     case 4:
       was = plan->wires[w].to;
       plan->wires[w].to = was / CAVITIES * CAVITIES + (was + 1) % CAVITIES;
-      expect(arena, expected, PL_CHANGE_CHANGED, "wire", name, "to", pin_text(arena, was), pin_text(arena, plan->wires[w].to));
+      expect(arena,
+             expected,
+             PL_CHANGE_CHANGED,
+             "wire",
+             name,
+             "to",
+             pin_text(arena, was),
+             pin_text(arena, plan->wires[w].to));
       break;
     case 5:
       was = plan->wires[w].length++;
-      expect(arena, expected, PL_CHANGE_CHANGED, "wire", name, "length m", pl_arena_printf(arena, "%u.00", was), pl_arena_printf(arena, "%u.00", was + 1));
+      expect(arena,
+             expected,
+             PL_CHANGE_CHANGED,
+             "wire",
+             name,
+             "length m",
+             pl_arena_printf(arena, "%u.00", was),
+             pl_arena_printf(arena, "%u.00", was + 1));
       break;
-    default: plan->wires[w].turned = true; break; /* no change at all */
+    default:
+      plan->wires[w].turned = true;
+      break; /* no change at all */
   }
 }
 
-static void edit(struct pl_arena *arena, struct plan *plan, uint32_t *seed, struct expected *expected) {
+static void
+edit(struct pl_arena *arena, struct plan *plan, uint32_t *seed, struct expected *expected) {
   for (unsigned w = 0; w < WIRES; w++)
-    if (pick(seed, 4) == 0) edit_wire(arena, plan, w, seed, expected);
+    if (pick(seed, 4) == 0)
+      edit_wire(arena, plan, w, seed, expected);
   unsigned m = pick(seed, MODULES - 1);
   plan->text[m]++;
-  expect(arena, expected, PL_CHANGE_CHANGED, "device", pl_arena_printf(arena, "M%u", m), "what it is", "text 0", "text 1");
+  expect(arena,
+         expected,
+         PL_CHANGE_CHANGED,
+         "device",
+         pl_arena_printf(arena, "M%u", m),
+         "what it is",
+         "text 0",
+         "text 1");
   if (pick(seed, 2) == 0) {
     plan->module_there[MODULES - 1] = true;
-    expect(arena, expected, PL_CHANGE_ADDED, "device", pl_arena_printf(arena, "M%d", MODULES - 1), "", "", "");
+    expect(arena,
+           expected,
+           PL_CHANGE_ADDED,
+           "device",
+           pl_arena_printf(arena, "M%d", MODULES - 1),
+           "",
+           "",
+           "");
   }
 }
 
-static void check_cavities(struct pl_arena *arena, const struct pl_harness *old, const struct pl_harness *harness, const pl_sheets *sheets) {
+static void check_cavities(struct pl_arena *arena,
+                           const struct pl_harness *old,
+                           const struct pl_harness *harness,
+                           const pl_sheets *sheets) {
   const struct pl_sheet *sheet = NULL;
   for (uint32_t i = 0; i < sheets->n; i++)
-    if (strcmp(sheets->at[i].file, "changes-cavities") == 0) sheet = &sheets->at[i];
+    if (strcmp(sheets->at[i].file, "changes-cavities") == 0)
+      sheet = &sheets->at[i];
   for (pl_id w = 0; w < harness->wires.n; w++)
-    for (int end = 0; end < 2; end++) { /* a wire that was not at this pin stands under "put in" there, once; one that was does not */
-      const char *pin = harness->pins.at[harness->wires.at[w].end[end]].full, *number = harness->wires.at[w].number;
-      uint32_t was, n = 0;
-      bool there = pl_table_find(&old->wire_numbers, number, &was) && (strcmp(old->pins.at[old->wires.at[was].end[0]].full, pin) == 0 ||
-                                                                       strcmp(old->pins.at[old->wires.at[was].end[1]].full, pin) == 0);
+    for (int end = 0; end < 2; end++) { /* a wire that was not at this pin stands under "put in"
+                                           there, once; one that was does not */
+      const char *pin = harness->pins.at[harness->wires.at[w].end[end]].full;
+      const char *number = harness->wires.at[w].number;
+      uint32_t was;
+      uint32_t n = 0;
+      bool there = pl_table_find(&old->wire_numbers, number, &was) &&
+                   (strcmp(old->pins.at[old->wires.at[was].end[0]].full, pin) == 0 ||
+                    strcmp(old->pins.at[old->wires.at[was].end[1]].full, pin) == 0);
       for (uint32_t r = 0; sheet != NULL && r < sheet->rows.n; r++)
         if (strcmp(kit_cell(sheet, r, "cavity or pin"), pin) == 0)
-          n += strstr(pl_arena_printf(arena, " %s,", kit_cell(sheet, r, "put in")), pl_arena_printf(arena, " %s,", number)) != NULL;
-      if (n != (there ? 0 : 1)) PL_CHECK_INT(n, there ? 0 : 1, pl_arena_printf(arena, "wire %s at %s", number, pin));
+          n += strstr(pl_arena_printf(arena, " %s,", kit_cell(sheet, r, "put in")),
+                      pl_arena_printf(arena, " %s,", number)) != NULL;
+      if (n != (there ? 0 : 1))
+        PL_CHECK_INT(n, there ? 0 : 1, pl_arena_printf(arena, "wire %s at %s", number, pin));
     }
 }
 
 static void random_edits(void) {
-  uint32_t seed = 11, edits = 0;
+  uint32_t seed = 11;
+  uint32_t edits = 0;
   for (int round = 0; round < 120; round++) {
     struct pl_arena arena;
     struct plan plan;
@@ -173,9 +281,17 @@ static void random_edits(void) {
     PL_CHECK_INT(changes.n, expected.n, "as many as were made");
     for (uint32_t i = 0; i < changes.n; i++) {
       const struct pl_change *c = &changes.at[i];
-      const char *text = pl_arena_printf(&arena, "%d|%s|%s|%s|%s|%s", c->kind, c->group, c->name, c->aspect, c->was, c->is);
+      const char *text = pl_arena_printf(&arena,
+                                         "%d|%s|%s|%s|%s|%s",
+                                         c->kind,
+                                         c->group,
+                                         c->name,
+                                         c->aspect,
+                                         c->was,
+                                         c->is);
       bool found = false;
-      for (uint32_t k = 0; k < expected.n; k++) found = found || strcmp(expected.at[k], text) == 0;
+      for (uint32_t k = 0; k < expected.n; k++)
+        found = found || strcmp(expected.at[k], text) == 0;
       PL_CHECK(found, text);
     }
     struct pl_network *network = pl_network_new(harness, &arena);
@@ -193,10 +309,16 @@ static void tests_again(void) {
   struct pl_arena arena;
   pl_sheets sheets = {0};
   pl_test_arena(&arena);
-  struct pl_harness *old = built_from(&arena, "machine \"m\"\nmodule M \"x\"\n  connector A 4 cavities\nmodule N\n  connector A 4 cavities\nwires of all\n"
-                                              "  1 M.A1 N.A1 16 AWG RD length 1 m\n  2 M.A2 N.A2 16 AWG RD length 1 m\n");
-  struct pl_harness *harness = built_from(&arena, "machine \"m\"\nmodule M \"x\"\n  connector A 4 cavities\nmodule N\n  connector A 4 cavities\nwires of all\n"
-                                                  "  1 M.A1 N.A1 16 AWG RD length 1 m\n  2 M.A3 N.A2 16 AWG RD length 1 m\n");
+  struct pl_harness *old =
+      built_from(&arena,
+                 "machine \"m\"\nmodule M \"x\"\n  connector A 4 cavities\nmodule N\n  connector A "
+                 "4 cavities\nwires of all\n"
+                 "  1 M.A1 N.A1 16 AWG RD length 1 m\n  2 M.A2 N.A2 16 AWG RD length 1 m\n");
+  struct pl_harness *harness =
+      built_from(&arena,
+                 "machine \"m\"\nmodule M \"x\"\n  connector A 4 cavities\nmodule N\n  connector A "
+                 "4 cavities\nwires of all\n"
+                 "  1 M.A1 N.A1 16 AWG RD length 1 m\n  2 M.A3 N.A2 16 AWG RD length 1 m\n");
   struct pl_network *network = pl_network_new(harness, &arena);
   pl_sheets_changes(old, harness, network, NULL, &arena, &sheets);
   const struct pl_sheet *tests = kit_sheet(&sheets, "changes-tests");
@@ -208,17 +330,26 @@ static void tests_again(void) {
   pl_arena_release(&arena);
 }
 
-/* The same copper under another number, written from its other end; coil pins that change places; an input that was switched off. */
+/* The same copper under another number, written from its other end; coil pins that change places;
+ * an input that was switched off. */
 static void renumbered(void) {
-  static const char text[] = "machine \"m\"\nmodule M \"x\"\n  connector A 4 cavities\n  A3 switch input%s\nstarter S\n  cranks 300 A at 10 V\n"
+  static const char text[] = "machine \"m\"\nmodule M \"x\"\n  connector A 4 cavities\n  A3 switch "
+                             "input%s\nstarter S\n  cranks 300 A at 10 V\n"
                              "relay K\n  coil 90 ohm\n  latching\n  reset coil %s\n"
                              "wires of all\n  %s\n  2 M.A2 S.50 16 AWG RD length 1 m\n";
   struct pl_arena arena;
   pl_changes changes = {0};
   pl_sheets sheets = {0};
   pl_test_arena(&arena);
-  struct pl_harness *old = built_from(&arena, pl_arena_printf(&arena, text, "", "88 to 85", "1 M.A1 S.30 16 AWG RD length 1 m"));
-  struct pl_harness *harness = built_from(&arena, pl_arena_printf(&arena, text, ", off in settings", "85 to 88", "71 S.30 M.A1 16 AWG RD length 1 m"));
+  struct pl_harness *old =
+      built_from(&arena,
+                 pl_arena_printf(&arena, text, "", "88 to 85", "1 M.A1 S.30 16 AWG RD length 1 m"));
+  struct pl_harness *harness = built_from(&arena,
+                                          pl_arena_printf(&arena,
+                                                          text,
+                                                          ", off in settings",
+                                                          "85 to 88",
+                                                          "71 S.30 M.A1 16 AWG RD length 1 m"));
   pl_changes_find(old, harness, &arena, &changes);
   CU_ASSERT_EQUAL_FATAL(changes.n, 3);
   PL_CHECK_STR(changes.at[0].aspect, "number", "renumbered");
@@ -229,20 +360,25 @@ static void renumbered(void) {
   PL_CHECK_STR(changes.at[2].aspect, "off in settings", "of M.A3");
   struct pl_network *network = pl_network_new(harness, &arena);
   pl_sheets_changes(old, harness, network, NULL, &arena, &sheets);
-  PL_CHECK_STR(kit_cell(kit_sheet(&sheets, "changes"), 0, "what to do"), "new labels at both ends; nothing else", "no wire is touched");
-  for (uint32_t i = 0; i < sheets.n; i++) PL_CHECK(strcmp(sheets.at[i].file, "changes-cavities") != 0, "no cavity is touched");
+  PL_CHECK_STR(kit_cell(kit_sheet(&sheets, "changes"), 0, "what to do"),
+               "new labels at both ends; nothing else",
+               "no wire is touched");
+  for (uint32_t i = 0; i < sheets.n; i++)
+    PL_CHECK(strcmp(sheets.at[i].file, "changes-cavities") != 0, "no cavity is touched");
   pl_network_release(network);
   pl_arena_release(&arena);
 }
 
 static void nothing_changed(void) {
-  static const char *const demos[] = {"harnesses/pump-skid/pump-skid.loom", "harnesses/snowplow/snowplow.loom"};
+  static const char *const demos[] = {"harnesses/pump-skid/pump-skid.loom",
+                                      "harnesses/snowplow/snowplow.loom"};
   for (size_t d = 0; d < sizeof demos / sizeof demos[0]; d++) {
     struct pl_arena arena;
     pl_changes changes = {0};
     pl_sheets sheets = {0};
     pl_test_arena(&arena);
-    struct pl_harness *a = built(&arena, pl_test_path(demos[d]), &pl_reader_disk), *b = built(&arena, pl_test_path(demos[d]), &pl_reader_disk);
+    struct pl_harness *a = built(&arena, pl_test_path(demos[d]), &pl_reader_disk);
+    struct pl_harness *b = built(&arena, pl_test_path(demos[d]), &pl_reader_disk);
     pl_changes_find(a, b, &arena, &changes);
     PL_CHECK_INT(changes.n, 0, demos[d]);
     struct pl_network *network = pl_network_new(b, &arena);

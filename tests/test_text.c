@@ -10,7 +10,9 @@ void read_bytes(struct reading *reading, const char *text, size_t n) {
   pl_tree_read(&reading->tree, &reading->sources, 0, &reading->findings);
 }
 
-void read_text(struct reading *reading, const char *text) { read_bytes(reading, text, strlen(text)); }
+void read_text(struct reading *reading, const char *text) {
+  read_bytes(reading, text, strlen(text));
+}
 
 void read_more(struct reading *reading, const char *text) {
   uint32_t file = pl_sources_add(&reading->sources, "y.loom", text, strlen(text));
@@ -18,7 +20,9 @@ void read_more(struct reading *reading, const char *text) {
   pl_tree_read(&reading->tree, &reading->sources, file, &reading->findings);
 }
 
-void done_reading(struct reading *reading) { pl_arena_release(&reading->arena); }
+void done_reading(struct reading *reading) {
+  pl_arena_release(&reading->arena);
+}
 
 const char *printed(struct reading *reading) {
   struct pl_buffer out;
@@ -41,7 +45,10 @@ static void outline_line(struct pl_buffer *out, const struct pl_tree *tree, uint
   for (uint32_t i = 0; i < line->count; i++) {
     const struct pl_word *word = &tree->words.at[line->first + i];
 
-    pl_buffer_printf(out, word->kind == PL_TEXT ? "%s\"%s\"" : "%s%s", i > 0 ? " " : "", word->text);
+    pl_buffer_printf(out,
+                     word->kind == PL_TEXT ? "%s\"%s\"" : "%s%s",
+                     i > 0 ? " " : "",
+                     word->text);
   }
 }
 
@@ -65,9 +72,12 @@ const char *outline(struct reading *reading) {
 }
 
 int main(void) {
-  CU_SuiteInfo suites[] = {PL_SUITE("tree", tree_tests),           PL_SUITE("mistakes of the tree", tree_error_tests),
-                           PL_SUITE("cursor", cursor_tests),       PL_SUITE("units", unit_tests),
-                           PL_SUITE("quantities", quantity_tests), CU_SUITE_INFO_NULL};
+  CU_SuiteInfo suites[] = {PL_SUITE("tree", tree_tests),
+                           PL_SUITE("mistakes of the tree", tree_error_tests),
+                           PL_SUITE("cursor", cursor_tests),
+                           PL_SUITE("units", unit_tests),
+                           PL_SUITE("quantities", quantity_tests),
+                           CU_SUITE_INFO_NULL};
 
   return pl_test_main(suites);
 }

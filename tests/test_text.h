@@ -1,4 +1,5 @@
-/* What the tests of the text room share: a text read into a tree, and its findings as people see them. */
+/* What the tests of the text room share: a text read into a tree, and its findings as people see
+ * them. */
 #ifndef PL_TEST_TEXT_H
 #define PL_TEST_TEXT_H
 
@@ -21,7 +22,8 @@ void done_reading(struct reading *reading);
 /* The printed findings without the closing count; "" when there are none. */
 const char *printed(struct reading *reading);
 
-/* The tree in short: one line for each statement, "opening words{body words;body words}"; texts in quotes. */
+/* The tree in short: one line for each statement, "opening words{body words;body words}"; texts in
+ * quotes. */
 const char *outline(struct reading *reading);
 
 extern CU_TestInfo tree_tests[], tree_error_tests[], cursor_tests[], unit_tests[], quantity_tests[];

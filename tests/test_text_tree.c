@@ -13,25 +13,32 @@ static const struct {
     {"only blanks", "  \n\t\n \r\n", ""},
     {"only comments", "# a\n  # b\n\t#\"c\n#", ""},
     {"one word", "state", "state{}\n"},
-    {"statement with body", "place a\n  reach easy\n  engine space\nplace b\n",
+    {"statement with body",
+     "place a\n  reach easy\n  engine space\nplace b\n",
      "place a{reach easy;engine space}\nplace b{}\n"},
     {"no final newline", "place a\n  reach easy", "place a{reach easy}\n"},
     {"CRLF", "place a\r\n  reach easy\r\nplace b\r\n", "place a{reach easy}\nplace b{}\n"},
     {"lone CR", "place a\r  reach easy\rplace b", "place a{reach easy}\nplace b{}\n"},
-    {"mixed line ends", "place a\n\r  reach easy\r\rplace b\r\n", "place a{reach easy}\nplace b{}\n"},
+    {"mixed line ends",
+     "place a\n\r  reach easy\r\rplace b\r\n",
+     "place a{reach easy}\nplace b{}\n"},
     {"byte order mark", "\xEF\xBB\xBFplace a\n", "place a{}\n"},
     {"byte order mark alone", "\xEF\xBB\xBF", ""},
-    {"empty lines do not end a statement", "place a\n\n# x\n  reach easy\n\n  engine space\n",
+    {"empty lines do not end a statement",
+     "place a\n\n# x\n  reach easy\n\n  engine space\n",
      "place a{reach easy;engine space}\n"},
     {"comment at the end", "place a # the cab\n  reach easy#not\n", "place a{reach easy#not}\n"},
     {"comment behind a comma and a text", "a b,#c\nd \"e\"#f\n", "a b ,{}\nd \"e\"{}\n"},
     {"commas", "a 1,2 , 3,\n", "a 1 , 2 , 3 ,{}\n"},
-    {"colon at the end of a word", "position run: B to IGN\nend:\nlist:,x\nin:side\n : ::\n",
+    {"colon at the end of a word",
+     "position run: B to IGN\nend:\nlist:,x\nin:side\n : ::\n",
      "position run : B to IGN{}\nend :{}\nlist : , x{}\nin:side{: : :}\n"},
     {"colon before a quote", "key:\"x\"\n", "key : \"x\"{}\n"},
     {"texts", "a \"b c\" \"\" \"say \"\"hi\"\"\"\n", "a \"b c\" \"\" \"say \"hi\"\"{}\n"},
     {"text without blanks around", "a\"b\"c,\"d\",e\n", "a \"b\" c , \"d\" , e{}\n"},
-    {"text keeps comment sign, comma, no-break space", "a \"# , \xC2\xA0\"\n", "a \"# , \xC2\xA0\"{}\n"},
+    {"text keeps comment sign, comma, no-break space",
+     "a \"# , \xC2\xA0\"\n",
+     "a \"# , \xC2\xA0\"{}\n"},
     {"no-break space is a blank",
      "place\xC2\xA0"
      "a\n\xC2\xA0 reach\xE2\x80\x83"
@@ -46,8 +53,12 @@ static const struct {
      "1 \xE2\x88\x92.5\n",
      "a -20..-10 -5 - x\xE2\x88\x92"
      "1 -.5{}\n"},
-    {"tabs indent", "place a\n\treach easy\n\tengine space\n", "place a{reach easy;engine space}\n"},
-    {"a tab under blanks", "wires of x\n  1 a b\n\t2 a b\n  3 a b\n", "wires of x{1 a b;2 a b;3 a b}\n"},
+    {"tabs indent",
+     "place a\n\treach easy\n\tengine space\n",
+     "place a{reach easy;engine space}\n"},
+    {"a tab under blanks",
+     "wires of x\n  1 a b\n\t2 a b\n  3 a b\n",
+     "wires of x{1 a b;2 a b;3 a b}\n"},
     {"indents that differ a little", "place a\n   x\n  y\n    z\n w\n", "place a{x;y;z;w}\n"},
 };
 
@@ -66,8 +77,11 @@ static void counts_cells(void) {
   struct reading reading;
   const struct pl_word *words;
 
-  read_text(&reading, "wires of x\n\t41\tF3.out\t\t14 AWG\t# note\n\t\tF3.out\tE1.+\n\t43 F3.out\t# note\n");
-  PL_CHECK_STR(outline(&reading), "wires of x{41 F3.out 14 AWG;F3.out E1.+;43 F3.out}\n", "pasted rows");
+  read_text(&reading,
+            "wires of x\n\t41\tF3.out\t\t14 AWG\t# note\n\t\tF3.out\tE1.+\n\t43 F3.out\t# note\n");
+  PL_CHECK_STR(outline(&reading),
+               "wires of x{41 F3.out 14 AWG;F3.out E1.+;43 F3.out}\n",
+               "pasted rows");
   CU_ASSERT_EQUAL_FATAL(reading.tree.words.n, 3 + 4 + 2 + 2);
   words = reading.tree.words.at + 3;
   PL_CHECK_INT(words[0].cell, 0, "41");
@@ -94,7 +108,9 @@ static void spans_are_bytes_of_the_source(void) {
   struct reading reading;
   const char *text = "\xEF\xBB\xBFplace \"\xC3\xA4\"\"\" \xE2\x88\x92"
                      "5,x:\n";
-  static const struct { uint32_t start, end; } spans[] = {{3, 8}, {9, 15}, {16, 20}, {20, 21}, {21, 22}, {22, 23}};
+  static const struct {
+    uint32_t start, end;
+  } spans[] = {{3, 8}, {9, 15}, {16, 20}, {20, 21}, {21, 22}, {22, 23}};
 
   read_text(&reading, text);
   CU_ASSERT_EQUAL_FATAL(reading.tree.words.n, 6);
@@ -113,14 +129,16 @@ static void appends_files(void) {
   read_text(&reading, "place a\n  reach easy\n");
   read_more(&reading, "  reach hard\nplace b\n");
   PL_CHECK_STR(outline(&reading), "place a{reach easy}\nplace b{}\n", "two files");
-  PL_CHECK_INT(reading.tree.words.at[reading.tree.words.n - 1].span.file, 1, "file of the last word");
-  PL_CHECK_STR(
-      printed(&reading),
-      "y.loom:1:3: error: expected a line at the margin first, found an indented line with nothing above it [text]\n"
-      "    reach hard\n"
-      "    ^~~~~~~~~~\n"
-      "  try: move it to the margin, or put the line it describes above it\n",
-      "an indented line does not belong to the file before");
+  PL_CHECK_INT(reading.tree.words.at[reading.tree.words.n - 1].span.file,
+               1,
+               "file of the last word");
+  PL_CHECK_STR(printed(&reading),
+               "y.loom:1:3: error: expected a line at the margin first, found an indented line "
+               "with nothing above it [text]\n"
+               "    reach hard\n"
+               "    ^~~~~~~~~~\n"
+               "  try: move it to the margin, or put the line it describes above it\n",
+               "an indented line does not belong to the file before");
   done_reading(&reading);
 }
 
@@ -149,7 +167,8 @@ static void line_ends_anywhere(void) {
       char text[] = "a line of 20 letters\nand another";
       struct pl_lexer lexer = {.text = text, .size = sizeof text - 1};
       bool ends = byte == '\n' || byte == '\r', control = byte < 32 || byte == 127;
-      unsigned holds = 9, wanted = byte > 127 ? PL_LINE_HIGH : control && byte != '\t' ? PL_LINE_CONTROL : 0;
+      unsigned holds = 9;
+      unsigned wanted = byte > 127 ? PL_LINE_HIGH : control && byte != '\t' ? PL_LINE_CONTROL : 0;
 
       text[place] = (char)byte;
       PL_CHECK_INT(pl_lexer_line_end(&lexer, 0, &holds), ends ? place : 20, "line end");
@@ -175,33 +194,47 @@ static const struct {
      "place a\n  temperature -20..40 \xB0"
      "C\nplace b\n",
      "place a{}\nplace b{}\n",
-     "x.loom:2:23: error: expected text in UTF-8, found the byte 0xB0, which cannot stand there [text]\n"
+     "x.loom:2:23: error: expected text in UTF-8, found the byte 0xB0, which cannot stand there "
+     "[text]\n"
      "    temperature -20..40 ?C\n"
      "                        ^\n"
      "  try: save the file again with the encoding UTF-8\n"},
-    {"not UTF-8, said once", "place \xE4\n  x\nplace \xF6\nplace c\n", "place c{}\n",
-     "x.loom:1:7: error: expected text in UTF-8, found the byte 0xE4, which cannot stand there; 2 lines of "
+    {"not UTF-8, said once",
+     "place \xE4\n  x\nplace \xF6\nplace c\n",
+     "place c{}\n",
+     "x.loom:1:7: error: expected text in UTF-8, found the byte 0xE4, which cannot stand there; 2 "
+     "lines of "
      "this file have such bytes [text]\n"
      "  place ?\n"
      "        ^\n"
      "  try: save the file again with the encoding UTF-8\n"},
-    {"cut short", "place \xE2\x88", "",
-     "x.loom:1:7: error: expected text in UTF-8, found the byte 0xE2, which cannot stand there [text]\n"
+    {"cut short",
+     "place \xE2\x88",
+     "",
+     "x.loom:1:7: error: expected text in UTF-8, found the byte 0xE2, which cannot stand there "
+     "[text]\n"
      "  place ??\n"
      "        ^\n"
      "  try: save the file again with the encoding UTF-8\n"},
-    {"control byte", "place a\n  reach \x1B[31m easy\nplace b\n", "place a{}\nplace b{}\n",
+    {"control byte",
+     "place a\n  reach \x1B[31m easy\nplace b\n",
+     "place a{}\nplace b{}\n",
      "x.loom:2:9: error: expected plain text, found a control character (byte 0x1B) [text]\n"
      "    reach ?[31m easy\n"
      "          ^\n"
      "  try: delete it; if the file is not a text at all, name the .loom file instead\n"},
-    {"control byte in a comment opens nothing", "place a\n# \x01\n  reach easy\n", "place a{reach easy}\n",
+    {"control byte in a comment opens nothing",
+     "place a\n# \x01\n  reach easy\n",
+     "place a{reach easy}\n",
      "x.loom:2:3: error: expected plain text, found a control character (byte 0x01) [text]\n"
      "  # ?\n"
      "    ^\n"
      "  try: delete it; if the file is not a text at all, name the .loom file instead\n"},
-    {"control characters, said once", "place \x01\nplace \x7F\nplace c\n", "place c{}\n",
-     "x.loom:1:7: error: expected plain text, found a control character (byte 0x01); 2 lines of this file "
+    {"control characters, said once",
+     "place \x01\nplace \x7F\nplace c\n",
+     "place c{}\n",
+     "x.loom:1:7: error: expected plain text, found a control character (byte 0x01); 2 lines of "
+     "this file "
      "have such bytes [text]\n"
      "  place ?\n"
      "        ^\n"
@@ -214,12 +247,16 @@ static const struct {
      "  place a?b\n"
      "         ^\n"
      "  try: delete it\n"},
-    {"typographic quotes", "machine \xE2\x80\x9CPump set\xE2\x80\x9D\n  supply 24 V\nplace a\n", "place a{}\n",
+    {"typographic quotes",
+     "machine \xE2\x80\x9CPump set\xE2\x80\x9D\n  supply 24 V\nplace a\n",
+     "place a{}\n",
      "x.loom:1:9: error: expected a plain quote, found a typographic one [text]\n"
      "  machine \xE2\x80\x9CPump set\xE2\x80\x9D\n"
      "          ^\n"
      "  try: type a plain \" in its place\n"},
-    {"low quote", "machine \xE2\x80\x9EPump\"\n", "",
+    {"low quote",
+     "machine \xE2\x80\x9EPump\"\n",
+     "",
      "x.loom:1:9: error: expected a plain quote, found a typographic one [text]\n"
      "  machine \xE2\x80\x9EPump\"\n"
      "          ^\n"
@@ -233,36 +270,49 @@ static const struct {
      "b\n"
      "          ^\n"
      "  try: delete the word with it and type it again\n"},
-    {"no closing quote", "machine \"Pump set  \n  supply 24 V\nplace a\n", "place a{}\n",
+    {"no closing quote",
+     "machine \"Pump set  \n  supply 24 V\nplace a\n",
+     "place a{}\n",
      "x.loom:1:9: error: expected a closing quote before the end of the line, found none [text]\n"
      "  machine \"Pump set  \n"
      "          ^~~~~~~~~\n"
      "  try: close the text with \" on the same line\n"},
-    {"inches", "run a to b\n  length 12\"\n", "run a to b{}\n",
+    {"inches",
+     "run a to b\n  length 12\"\n",
+     "run a to b{}\n",
      "x.loom:2:12: error: expected a closing quote before the end of the line, found none [text]\n"
      "    length 12\"\n"
      "             ^\n"
      "  try: for inches write in behind the number: 12 in\n"},
-    {"nothing above", "  reach easy\n  engine space\nplace a\n", "place a{}\n",
-     "x.loom:1:3: error: expected a line at the margin first, found an indented line with nothing above it "
+    {"nothing above",
+     "  reach easy\n  engine space\nplace a\n",
+     "place a{}\n",
+     "x.loom:1:3: error: expected a line at the margin first, found an indented line with nothing "
+     "above it "
      "[text]\n"
      "    reach easy\n"
      "    ^~~~~~~~~~\n"
      "  try: move it to the margin, or put the line it describes above it\n"},
-    {"third level", "module A\n  connector X\n    sealed\n    round\n  A1 ground\n      plug\n",
+    {"third level",
+     "module A\n  connector X\n    sealed\n    round\n  A1 ground\n      plug\n",
      "module A{connector X;A1 ground}\n",
-     "x.loom:3:5: error: this line is indented deeper than the lines beside it; there are only two levels "
+     "x.loom:3:5: error: this line is indented deeper than the lines beside it; there are only two "
+     "levels "
      "[text]\n"
      "      sealed\n"
      "      ^~~~~~\n"
      "  try: indent it like the line above it\n"
-     "x.loom:6:7: error: this line is indented deeper than the lines beside it; there are only two levels "
+     "x.loom:6:7: error: this line is indented deeper than the lines beside it; there are only two "
+     "levels "
      "[text]\n"
      "        plug\n"
      "        ^~~~\n"
      "  try: indent it like the line above it\n"},
-    {"third level by tabs", "module A\n\tconnector X\n\t\tsealed\n", "module A{connector X}\n",
-     "x.loom:3:17: error: this line is indented deeper than the lines beside it; there are only two levels "
+    {"third level by tabs",
+     "module A\n\tconnector X\n\t\tsealed\n",
+     "module A{connector X}\n",
+     "x.loom:3:17: error: this line is indented deeper than the lines beside it; there are only "
+     "two levels "
      "[text]\n"
      "                  sealed\n"
      "                  ^~~~~~\n"
@@ -286,8 +336,11 @@ static void names_utf16(void) {
     const char *name, *bytes;
     size_t n;
   } files[] = {
-      {"little end first", "\xFF\xFEp\0l\0", 6}, {"big end first", "\xFE\xFF\0p\0l", 6}, {"mark alone", "\xFF\xFE", 2},
-      {"no mark, little", "p\0l\0a\0", 6},       {"no mark, big", "\0p\0l\0a", 6},
+      {"little end first", "\xFF\xFEp\0l\0", 6},
+      {"big end first", "\xFE\xFF\0p\0l", 6},
+      {"mark alone", "\xFF\xFE", 2},
+      {"no mark, little", "p\0l\0a\0", 6},
+      {"no mark, big", "\0p\0l\0a", 6},
   };
 
   for (size_t i = 0; i < sizeof files / sizeof files[0]; i++) {
@@ -295,8 +348,12 @@ static void names_utf16(void) {
 
     read_bytes(&reading, files[i].bytes, files[i].n);
     CU_ASSERT_EQUAL_FATAL(reading.findings.list.n, 1);
-    PL_CHECK_STR(reading.findings.list.at[0].text, "expected UTF-8, found a file in UTF-16", files[i].name);
-    PL_CHECK_STR(reading.findings.list.at[0].remedy, "save the file again with the encoding UTF-8", files[i].name);
+    PL_CHECK_STR(reading.findings.list.at[0].text,
+                 "expected UTF-8, found a file in UTF-16",
+                 files[i].name);
+    PL_CHECK_STR(reading.findings.list.at[0].remedy,
+                 "save the file again with the encoding UTF-8",
+                 files[i].name);
     PL_CHECK_INT(reading.tree.lines.n, 0, files[i].name);
     done_reading(&reading);
   }
@@ -307,19 +364,20 @@ static void refuses_nul(void) {
 
   read_bytes(&reading, "place a\0b\nplace c\n\0\0\0", 21);
   PL_CHECK_STR(outline(&reading), "place c{}\n", "NUL bytes");
-  PL_CHECK_STR(
-      printed(&reading),
-      "x.loom:1:8: error: expected plain text, found a control character (byte 0x00); 2 lines of this file have "
-      "such bytes [text]\n"
-      "  place a?b\n"
-      "         ^\n"
-      "  try: delete it; if the file is not a text at all, name the .loom file instead\n",
-      "NUL bytes");
+  PL_CHECK_STR(printed(&reading),
+               "x.loom:1:8: error: expected plain text, found a control character (byte 0x00); 2 "
+               "lines of this file have "
+               "such bytes [text]\n"
+               "  place a?b\n"
+               "         ^\n"
+               "  try: delete it; if the file is not a text at all, name the .loom file instead\n",
+               "NUL bytes");
   done_reading(&reading);
 }
 
 /* `head`, `n` times `c`, `tail`. */
-static char *stretched(struct pl_arena *arena, const char *head, char c, size_t n, const char *tail) {
+static char *
+stretched(struct pl_arena *arena, const char *head, char c, size_t n, const char *tail) {
   char *text = pl_arena_alloc(arena, strlen(head) + n + strlen(tail) + 1, 1);
 
   strcpy(text, head);
@@ -335,13 +393,33 @@ static void holds_to_limits(void) {
     char c;
     const char *text, *remedy;
   } limits[] = {
-      {"line", "place ", "\n", PL_LIMIT_LINE - 6, ' ', "this line has 4097 bytes; a line has at most 4096",
+      {"line",
+       "place ",
+       "\n",
+       PL_LIMIT_LINE - 6,
+       ' ',
+       "this line has 4097 bytes; a line has at most 4096",
        "break it up: one fact a line, one row a wire"},
-      {"name", "place ", "\n", PL_LIMIT_NAME, 'n', "this word has 65 bytes; a name has at most 64",
+      {"name",
+       "place ",
+       "\n",
+       PL_LIMIT_NAME,
+       'n',
+       "this word has 65 bytes; a name has at most 64",
        "shorten it, or put it in \"double quotes\" if it is for people"},
-      {"pin behind a device", "place ECM.", ".x\n", PL_LIMIT_NAME, 'n', "this word has 71 bytes; a name has at most 64",
+      {"pin behind a device",
+       "place ECM.",
+       ".x\n",
+       PL_LIMIT_NAME,
+       'n',
+       "this word has 71 bytes; a name has at most 64",
        "shorten it, or put it in \"double quotes\" if it is for people"},
-      {"text", "place \"", "\"\n", PL_LIMIT_TEXT, 't', "this text has 1001 bytes; a text has at most 1000",
+      {"text",
+       "place \"",
+       "\"\n",
+       PL_LIMIT_TEXT,
+       't',
+       "this text has 1001 bytes; a text has at most 1000",
        "shorten it"},
   };
 
@@ -350,11 +428,13 @@ static void holds_to_limits(void) {
     struct pl_arena arena;
 
     pl_test_arena(&arena);
-    read_text(&reading, stretched(&arena, limits[i].head, limits[i].c, limits[i].fits, limits[i].tail));
+    read_text(&reading,
+              stretched(&arena, limits[i].head, limits[i].c, limits[i].fits, limits[i].tail));
     PL_CHECK_INT(reading.findings.errors, 0, limits[i].name);
     PL_CHECK_INT(reading.tree.lines.n, 1, limits[i].name);
     done_reading(&reading);
-    read_text(&reading, stretched(&arena, limits[i].head, limits[i].c, limits[i].fits + 1, limits[i].tail));
+    read_text(&reading,
+              stretched(&arena, limits[i].head, limits[i].c, limits[i].fits + 1, limits[i].tail));
     PL_CHECK_INT(reading.tree.lines.n, 0, limits[i].name);
     CU_ASSERT_EQUAL_FATAL(reading.findings.list.n, 1);
     PL_CHECK_STR(reading.findings.list.at[0].text, limits[i].text, limits[i].name);
@@ -368,20 +448,25 @@ static void holds_to_the_size_of_a_file(void) {
   struct reading reading;
 
   read_text(&reading, "place a\n");
-  reading.sources.files.at[0].size = (size_t)PL_LIMIT_FILE + 1; /* it is refused before it is looked at */
+  reading.sources.files.at[0].size =
+      (size_t)PL_LIMIT_FILE + 1; /* it is refused before it is looked at */
   pl_tree_read(&reading.tree, &reading.sources, 0, &reading.findings);
   reading.sources.files.at[0].size = 8;
   CU_ASSERT_EQUAL_FATAL(reading.findings.list.n, 1);
-  PL_CHECK_STR(reading.findings.list.at[0].text, "this file has 67108865 bytes; a file has at most 67108864", "size");
+  PL_CHECK_STR(reading.findings.list.at[0].text,
+               "this file has 67108865 bytes; a file has at most 67108864",
+               "size");
   done_reading(&reading);
 }
 
-/* Three mistakes that have nothing to do with each other give three messages, whatever stands around them. */
+/* Three mistakes that have nothing to do with each other give three messages, whatever stands
+ * around them. */
 static void gives_three_for_three(void) {
   struct reading reading;
 
   read_text(&reading,
-            "machine \"Pump\n  supply 24 V\n  earth negative\nplace a\n  reach easy\n      engine space\n      tail\n"
+            "machine \"Pump\n  supply 24 V\n  earth negative\nplace a\n  reach easy\n      engine "
+            "space\n      tail\n"
             "place b\xC2\xAD\n  reach easy\nplace c\n");
   PL_CHECK_INT(reading.findings.errors, 3, "errors");
   PL_CHECK_STR(outline(&reading), "place a{reach easy}\nplace c{}\n", "what is left");

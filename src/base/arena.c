@@ -1,6 +1,7 @@
-/* Arena: blocks of large pages from the system, given back together; of a block only what is used costs anything.  Large
- * requests get a block of their own, so that the block being filled is not given up for them, and a large array can move
- * with its block.  Must not know what is kept in it. */
+/* Arena: blocks of large pages from the system, given back together; of a block only what is used
+ * costs anything.  Large requests get a block of their own, so that the block being filled is not
+ * given up for them, and a large array can move with its block.  Must not know what is kept in it.
+ */
 #include "base/arena.h"
 
 #include <stdalign.h>
@@ -11,12 +12,15 @@
 
 #include "base/pages.h"
 
-enum { BLOCK = 8 * 1024 * 1024, ALONE = 2 * 1024 * 1024 };
+enum {
+  BLOCK = 8 * 1024 * 1024,
+  ALONE = 2 * 1024 * 1024
+};
 
 struct pl_arena_block {
   struct pl_arena_block *next;
-  size_t used, size;  /* bytes of `bytes` */
-  bool alone;         /* made for one request */
+  size_t used, size; /* bytes of `bytes` */
+  bool alone;        /* made for one request */
   alignas(max_align_t) unsigned char bytes[];
 };
 
@@ -44,7 +48,7 @@ void pl_arena_release(struct pl_arena *arena) {
 static _Noreturn void out_of_memory(const struct pl_arena *arena) {
   if (arena->on_oom != NULL)
     arena->on_oom(arena->oom_context);
-  abort();  /* a handler that returns breaks its contract; going on would write through NULL */
+  abort(); /* a handler that returns breaks its contract; going on would write through NULL */
 }
 
 /* A block of `size` bytes with its head, or a little more. */
@@ -57,9 +61,11 @@ static struct pl_arena_block *new_block(const struct pl_arena *arena, size_t siz
   return block;
 }
 
-/* A block with room for `bytes`: a fresh one to go on filling, or one for this request alone, put second. */
+/* A block with room for `bytes`: a fresh one to go on filling, or one for this request alone, put
+ * second. */
 static struct pl_arena_block *room_for(struct pl_arena *arena, size_t bytes) {
-  struct pl_arena_block *first = arena->blocks, *block;
+  struct pl_arena_block *first = arena->blocks;
+  struct pl_arena_block *block;
   size_t whole = bytes + sizeof *block;
 
   if (first != NULL && first->size - first->used >= bytes)
@@ -181,7 +187,8 @@ static struct pl_arena_block **link_to(struct pl_arena *arena, const void *at) {
 
 /* A large array moves to a block of its own again, so that the old copy is not kept. */
 static void *grow_alone(struct pl_arena *arena, struct pl_arena_block **link, size_t bytes) {
-  struct pl_arena_block *old = *link, *block = old;
+  struct pl_arena_block *old = *link;
+  struct pl_arena_block *block = old;
 
   arena->total += bytes - old->used;
   if (bytes > old->size) {
@@ -196,7 +203,8 @@ static void *grow_alone(struct pl_arena *arena, struct pl_arena_block **link, si
   return block->bytes;
 }
 
-static void *widen(struct pl_arena *arena, void *at, uint32_t n, uint32_t *cap, uint32_t wider, size_t size) {
+static void *
+widen(struct pl_arena *arena, void *at, uint32_t n, uint32_t *cap, uint32_t wider, size_t size) {
   struct pl_arena_block **link;
   size_t bytes = bytes_of(arena, wider, size);
   void *grown;
@@ -221,7 +229,12 @@ void *pl_vec_grow(struct pl_arena *arena, void *at, uint32_t n, uint32_t *cap, s
   return widen(arena, at, n, cap, *cap == 0 ? 8 : *cap * 2, size);
 }
 
-void *pl_vec_reserve(struct pl_arena *arena, void *at, uint32_t n, uint32_t *cap, size_t more, size_t size) {
+void *pl_vec_reserve(struct pl_arena *arena,
+                     void *at,
+                     uint32_t n,
+                     uint32_t *cap,
+                     size_t more,
+                     size_t size) {
   size_t wanted = more > UINT32_MAX / 2 ? 0 : n + more;
 
   if (wanted <= *cap || wanted > UINT32_MAX / 2)

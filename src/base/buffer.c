@@ -14,7 +14,7 @@ static void widen(struct pl_buffer *buffer, size_t n) {
   size_t cap = buffer->cap;
 
   if (n > SIZE_MAX / 4 || cap > SIZE_MAX / 4)
-    cap = SIZE_MAX;  /* cannot be had: the arena reports it */
+    cap = SIZE_MAX; /* cannot be had: the arena reports it */
   else
     while (cap - buffer->n <= n)
       cap *= 2;
@@ -44,7 +44,7 @@ void pl_buffer_printf(struct pl_buffer *buffer, const char *format, ...) {
   va_copy(again, args);
   length = vsnprintf(buffer->at + buffer->n, buffer->cap - buffer->n, format, args);
   va_end(args);
-  if (length < 0) {  /* longer than an int can say */
+  if (length < 0) { /* longer than an int can say */
     va_end(again);
     widen(buffer, SIZE_MAX);
     return;

@@ -1,4 +1,5 @@
-/* Growing text in an arena, always NUL-terminated.  Writers write into a buffer; the file is written at the end. */
+/* Growing text in an arena, always NUL-terminated.  Writers write into a buffer; the file is
+ * written at the end. */
 #ifndef PL_BASE_BUFFER_H
 #define PL_BASE_BUFFER_H
 
@@ -13,6 +14,7 @@ struct pl_buffer {
 void pl_buffer_init(struct pl_buffer *buffer, struct pl_arena *arena);
 void pl_buffer_add(struct pl_buffer *buffer, const char *bytes, size_t n);
 void pl_buffer_puts(struct pl_buffer *buffer, const char *text);
-void pl_buffer_printf(struct pl_buffer *buffer, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void pl_buffer_printf(struct pl_buffer *buffer, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
 
 #endif

@@ -1,6 +1,6 @@
-/* Files in whole and out whole.  Must not know what is in them.  No memory of its own: nothing is open while the
- * arena is asked, so a handler that jumps leaves no descriptor behind. */
-#define _XOPEN_SOURCE 700  /* realpath */
+/* Files in whole and out whole.  Must not know what is in them.  No memory of its own: nothing is
+ * open while the arena is asked, so a handler that jumps leaves no descriptor behind. */
+#define _XOPEN_SOURCE 700 /* realpath */
 
 #include "base/file.h"
 
@@ -20,53 +20,57 @@
 #define PATH_MAX 4096
 #endif
 
-enum { TEMP_TRIES = 1000, READ_TRIES = 8 };
+enum {
+  TEMP_TRIES = 1000,
+  READ_TRIES = 8
+};
 
 static enum pl_file_status status_of(int error) {
   switch (error) {
-  case ENOENT:
-  case ENOTDIR:
-    return PL_FILE_MISSING;
-  case EACCES:
-  case EPERM:
-  case EROFS:
-    return PL_FILE_DENIED;
-  case EISDIR:
-  case ENXIO:
-    return PL_FILE_NOT_REGULAR;
-  case EEXIST:
-    return PL_FILE_EXISTS;
-  case EFBIG:
-  case EOVERFLOW:
-    return PL_FILE_TOO_LARGE;
-  default:
-    return PL_FILE_FAILED;
+    case ENOENT:
+    case ENOTDIR:
+      return PL_FILE_MISSING;
+    case EACCES:
+    case EPERM:
+    case EROFS:
+      return PL_FILE_DENIED;
+    case EISDIR:
+    case ENXIO:
+      return PL_FILE_NOT_REGULAR;
+    case EEXIST:
+      return PL_FILE_EXISTS;
+    case EFBIG:
+    case EOVERFLOW:
+      return PL_FILE_TOO_LARGE;
+    default:
+      return PL_FILE_FAILED;
   }
 }
 
 const char *pl_file_status_text(enum pl_file_status status) {
   switch (status) {
-  case PL_FILE_OK:
-    return "no error";
-  case PL_FILE_MISSING:
-    return "no such file or folder";
-  case PL_FILE_DENIED:
-    return "permission denied";
-  case PL_FILE_NOT_REGULAR:
-    return "not a regular file";
-  case PL_FILE_TOO_LARGE:
-    return "the file is too large";
-  case PL_FILE_EXISTS:
-    return "a file of that name exists already";
-  case PL_FILE_FAILED:
-    break;
+    case PL_FILE_OK:
+      return "no error";
+    case PL_FILE_MISSING:
+      return "no such file or folder";
+    case PL_FILE_DENIED:
+      return "permission denied";
+    case PL_FILE_NOT_REGULAR:
+      return "not a regular file";
+    case PL_FILE_TOO_LARGE:
+      return "the file is too large";
+    case PL_FILE_EXISTS:
+      return "a file of that name exists already";
+    case PL_FILE_FAILED:
+      break;
   }
   return "reading or writing failed";
 }
 
 /* Fills text[0..room-1] until the file ends or the room does. */
 static enum pl_file_status read_some(const char *path, char *text, size_t room, size_t *size) {
-  int file = open(path, O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);  /* a pipe must not make us wait */
+  int file =
+      open(path, O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC); /* a pipe must not make us wait */
   enum pl_file_status status = PL_FILE_OK;
   struct stat about;
 
@@ -91,7 +95,8 @@ static enum pl_file_status read_some(const char *path, char *text, size_t room, 
   return status;
 }
 
-enum pl_file_status pl_file_read(struct pl_arena *arena, const char *path, const char **text, size_t *size) {
+enum pl_file_status
+pl_file_read(struct pl_arena *arena, const char *path, const char **text, size_t *size) {
   struct stat about;
   size_t room;
 
@@ -101,7 +106,7 @@ enum pl_file_status pl_file_read(struct pl_arena *arena, const char *path, const
     return PL_FILE_NOT_REGULAR;
   if (about.st_size > PL_LIMIT_FILE)
     return PL_FILE_TOO_LARGE;
-  room = (size_t)about.st_size + 1;  /* one more byte tells whether the file has grown since */
+  room = (size_t)about.st_size + 1; /* one more byte tells whether the file has grown since */
   for (int i = 0; i < READ_TRIES; i++) {
     char *bytes = pl_arena_alloc(arena, room + 1, 1);
     enum pl_file_status status = read_some(path, bytes, room, size);
@@ -156,8 +161,8 @@ static enum pl_file_status write_all(int file, const char *bytes, size_t size) {
   return fsync(file) == 0 ? PL_FILE_OK : status_of(errno);
 }
 
-/* Gives the finished file its name, unless the name is taken.  Where the disk knows no links (memory sticks), the
- * name is taken first, empty, and then replaced. */
+/* Gives the finished file its name, unless the name is taken.  Where the disk knows no links
+ * (memory sticks), the name is taken first, empty, and then replaced. */
 static enum pl_file_status name_new(const char *temp, const char *path) {
   int file;
 
@@ -165,7 +170,8 @@ static enum pl_file_status name_new(const char *temp, const char *path) {
     unlink(temp);
     return PL_FILE_OK;
   }
-  if (errno != EPERM && errno != ENOSYS && errno != ENOTSUP && errno != EOPNOTSUPP && errno != EMLINK)
+  if (errno != EPERM && errno != ENOSYS && errno != ENOTSUP && errno != EOPNOTSUPP &&
+      errno != EMLINK)
     return status_of(errno);
   file = open(path, O_WRONLY | O_CREAT | O_EXCL | O_NOCTTY | O_CLOEXEC, 0666);
   if (file < 0)
@@ -177,8 +183,10 @@ static enum pl_file_status name_new(const char *temp, const char *path) {
   return PL_FILE_FAILED;
 }
 
-/* Where to write: behind a symbolic link, so that the link stays.  The mode of an existing file is kept. */
-static enum pl_file_status look_at_target(const char *path, char resolved[PATH_MAX], bool create_only, mode_t *mode) {
+/* Where to write: behind a symbolic link, so that the link stays.  The mode of an existing file is
+ * kept. */
+static enum pl_file_status
+look_at_target(const char *path, char resolved[PATH_MAX], bool create_only, mode_t *mode) {
   struct stat about;
 
   *mode = 0;
@@ -199,7 +207,8 @@ static enum pl_file_status look_at_target(const char *path, char resolved[PATH_M
   return PL_FILE_OK;
 }
 
-enum pl_file_status pl_file_write(const char *path, const char *bytes, size_t size, bool create_only) {
+enum pl_file_status
+pl_file_write(const char *path, const char *bytes, size_t size, bool create_only) {
   char target[PATH_MAX], temp[PATH_MAX];
   enum pl_file_status status;
   mode_t mode;
@@ -232,7 +241,8 @@ static enum pl_file_status make_one(const char *path) {
     return S_ISDIR(about.st_mode) ? PL_FILE_OK : PL_FILE_EXISTS;
   if (errno == ENOTDIR)
     return PL_FILE_EXISTS;
-  if (mkdir(path, 0777) == 0 || (errno == EEXIST && stat(path, &about) == 0 && S_ISDIR(about.st_mode)))
+  if (mkdir(path, 0777) == 0 ||
+      (errno == EEXIST && stat(path, &about) == 0 && S_ISDIR(about.st_mode)))
     return PL_FILE_OK;
   return status_of(errno);
 }
@@ -260,12 +270,14 @@ enum pl_file_status pl_folder_make(const char *path) {
   return PL_FILE_OK;
 }
 
-/* Appends the parts of `name` to a folded path: "." falls away, ".." takes the last part away where there is one. */
+/* Appends the parts of `name` to a folded path: "." falls away, ".." takes the last part away where
+ * there is one. */
 static void add_parts(struct pl_buffer *path, const char *name, size_t n) {
   size_t at = 0;
 
   while (at < n) {
-    size_t length = 0, last = path->n;
+    size_t length = 0;
+    size_t last = path->n;
 
     while (at + length < n && name[at + length] != '/')
       length++;
@@ -273,7 +285,8 @@ static void add_parts(struct pl_buffer *path, const char *name, size_t n) {
       last--;
     if (length == 2 && memcmp(name + at, "..", 2) == 0 && strcmp(path->at, "/") == 0) {
       /* above the root is the root */
-    } else if (length == 2 && memcmp(name + at, "..", 2) == 0 && path->n > 0 && strcmp(path->at + last, "..") != 0) {
+    } else if (length == 2 && memcmp(name + at, "..", 2) == 0 && path->n > 0 &&
+               strcmp(path->at + last, "..") != 0) {
       path->n = last > 1 ? last - 1 : last;
       path->at[path->n] = '\0';
     } else if (length > 0 && !(length == 1 && name[at] == '.')) {

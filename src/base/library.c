@@ -4,7 +4,10 @@
 #include <dlfcn.h>
 #include <string.h>
 
-bool pl_library_load(const char *file, const struct pl_library_name *names, size_t count, void *members) {
+bool pl_library_load(const char *file,
+                     const struct pl_library_name *names,
+                     size_t count,
+                     void *members) {
   void *library = dlopen(file, RTLD_NOW);
 
   for (size_t i = 0; library != NULL && i < count; i++) {

@@ -1,5 +1,5 @@
-/* The nearest known word: optimal string alignment (insert, delete, replace, swap of neighbours; no piece edited
- * twice) over characters, given up as soon as the limit is passed. */
+/* The nearest known word: optimal string alignment (insert, delete, replace, swap of neighbours; no
+ * piece edited twice) over characters, given up as soon as the limit is passed. */
 #include "base/nearest.h"
 
 #include <stdbool.h>
@@ -8,7 +8,9 @@
 
 #include "base/utf8.h"
 
-enum { WORD_MAX = 128 };  /* characters; names are at most PL_LIMIT_NAME bytes, longer words are no slips of them */
+enum {
+  WORD_MAX = 128
+}; /* characters; names are at most PL_LIMIT_NAME bytes, longer words are no slips of them */
 
 /* Characters of a word; a broken byte stands for itself.  WORD_MAX + 1 when it is longer. */
 static int spell(const char *word, uint32_t letters[WORD_MAX]) {
@@ -47,8 +49,11 @@ static int least(int a, int b) {
 static int slips(const char *word, const char *other, int limit, bool any_case) {
   uint32_t a[WORD_MAX], b[WORD_MAX];
   int rows[3][WORD_MAX + 1];
-  int *above2 = rows[0], *above = rows[1], *row = rows[2];
-  int n = spell(word, a), m = spell(other, b);
+  int *above2 = rows[0];
+  int *above = rows[1];
+  int *row = rows[2];
+  int n = spell(word, a);
+  int m = spell(other, b);
 
   if (n > WORD_MAX || m > WORD_MAX)
     return strcmp(word, other) == 0 ? 0 : limit + 1;
@@ -57,15 +62,18 @@ static int slips(const char *word, const char *other, int limit, bool any_case) 
   for (int j = 0; j <= m; j++)
     above[j] = above2[j] = j;
   for (int i = 1; i <= n; i++) {
-    int lowest = row[0] = i, *spare = above2;
+    int lowest = row[0] = i;
+    int *spare = above2;
 
     for (int j = 1; j <= m; j++) {
-      row[j] = least(least(above[j], row[j - 1]) + 1, above[j - 1] + !same(a[i - 1], b[j - 1], any_case));
-      if (i > 1 && j > 1 && same(a[i - 1], b[j - 2], any_case) && same(a[i - 2], b[j - 1], any_case))
+      row[j] = least(least(above[j], row[j - 1]) + 1,
+                     above[j - 1] + !same(a[i - 1], b[j - 1], any_case));
+      if (i > 1 && j > 1 && same(a[i - 1], b[j - 2], any_case) &&
+          same(a[i - 2], b[j - 1], any_case))
         row[j] = least(row[j], above2[j - 2] + 1);
       lowest = least(lowest, row[j]);
     }
-    if (lowest > limit)  /* a swap costs as much as going through the row between: no way back */
+    if (lowest > limit) /* a swap costs as much as going through the row between: no way back */
       return limit + 1;
     above2 = above;
     above = row;
@@ -84,14 +92,15 @@ void pl_nearest_init(struct pl_nearest *nearest, const char *word) {
 
 void pl_nearest_offer(struct pl_nearest *nearest, const char *candidate) {
   int distance = slips(nearest->word, candidate, nearest->distance, true);
-  size_t longer = strlen(nearest->word), length = strlen(candidate);
+  size_t longer = strlen(nearest->word);
+  size_t length = strlen(candidate);
 
   if (length > longer)
     longer = length;
   if (distance > PL_NEAREST_MAX || distance > nearest->distance || (size_t)distance * 2 > longer)
     return;
-  if (distance == nearest->distance &&
-      slips(nearest->word, candidate, WORD_MAX, false) >= slips(nearest->word, nearest->best, WORD_MAX, false))
+  if (distance == nearest->distance && slips(nearest->word, candidate, WORD_MAX, false) >=
+                                           slips(nearest->word, nearest->best, WORD_MAX, false))
     return;
   nearest->best = candidate;
   nearest->distance = distance;

@@ -1,5 +1,6 @@
-/* Numbers in and out.  The C library's conversions follow the locale, so reading hands strtod an integer with an
- * exponent (no decimal point in it), and printing takes only the digits and the exponent from snprintf. */
+/* Numbers in and out.  The C library's conversions follow the locale, so reading hands strtod an
+ * integer with an exponent (no decimal point in it), and printing takes only the digits and the
+ * exponent from snprintf. */
 #include "base/number.h"
 
 #include <float.h>
@@ -9,9 +10,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* 767 significant digits decide the rounding of any double (the longest exact half-way case has that many);
- * of those beyond only "is one of them not zero" matters. */
-enum { DIGITS_KEPT = 780, EXPONENT_MOST = 100000000 };
+/* 767 significant digits decide the rounding of any double (the longest exact half-way case has
+ * that many); of those beyond only "is one of them not zero" matters. */
+enum {
+  DIGITS_KEPT = 780,
+  EXPONENT_MOST = 100000000
+};
 
 struct decimal {
   bool negative;
@@ -37,9 +41,11 @@ static void take_digit(struct decimal *number, char digit, bool after_point) {
   }
 }
 
-/* number = [ "+" | "-" ] ( digits [ "." digits ] | "." digits ) [ ( "e" | "E" ) [ "+" | "-" ] digits ] */
+/* number = [ "+" | "-" ] ( digits [ "." digits ] | "." digits ) [ ( "e" | "E" ) [ "+" | "-" ]
+ * digits ] */
 static bool scan(const char *text, size_t n, struct decimal *number, size_t *used) {
-  size_t at = 0, exponent_at;
+  size_t at = 0;
+  size_t exponent_at;
   bool any = false, minus = false;
   long long exponent = 0;
 
@@ -72,18 +78,21 @@ static bool scan(const char *text, size_t n, struct decimal *number, size_t *use
   return true;
 }
 
-/* Up to 2^53 the digits are exact in a double, and so is 10^22: one operation then rounds once, as it must. */
+/* Up to 2^53 the digits are exact in a double, and so is 10^22: one operation then rounds once, as
+ * it must. */
 static bool convert_small(const struct decimal *number, double *value) {
 #if defined(FLT_EVAL_METHOD) && FLT_EVAL_METHOD == 0
-  static const double tens[] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,  1e8,  1e9,  1e10, 1e11,
-                                1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
+  static const double tens[] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
+                                1e8,  1e9,  1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
+                                1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
   uint64_t whole = 0;
 
   if (number->n > 15 || number->exponent < -22 || number->exponent > 22)
     return false;
   for (size_t i = 0; i < number->n; i++)
     whole = whole * 10 + (uint64_t)(number->digits[i] - '0');
-  *value = number->exponent < 0 ? (double)whole / tens[-number->exponent] : (double)whole * tens[number->exponent];
+  *value = number->exponent < 0 ? (double)whole / tens[-number->exponent]
+                                : (double)whole * tens[number->exponent];
   return true;
 #else
   (void)number;
@@ -126,20 +135,51 @@ bool pl_number_parse(const char *text, size_t n, double *value, size_t *used) {
 
 /* ---- printing ---- */
 
-enum { DIGITS_MOST = 17, FIVES = 27 };  /* 17 digits tell any double; 5^27 is the last power of five below 2^63 */
+enum {
+  DIGITS_MOST = 17,
+  FIVES = 27
+}; /* 17 digits tell any double; 5^27 is the last power of five below 2^63 */
 
-enum reads_back { READS_BACK, OTHERWISE, NOT_KNOWN };  /* do these digits read back as the same double? */
+enum reads_back {
+  READS_BACK,
+  OTHERWISE,
+  NOT_KNOWN
+}; /* do these digits read back as the same double? */
 
 #ifdef __SIZEOF_INT128__
 __extension__ typedef unsigned __int128 wide;
 
-static const uint64_t fives[FIVES + 1] = {1u, 5u, 25u, 125u, 625u, 3125u, 15625u, 78125u, 390625u, 1953125u, 9765625u,
-  48828125u, 244140625u, 1220703125u, 6103515625u, 30517578125u, 152587890625u, 762939453125u, 3814697265625u,
-  19073486328125u, 95367431640625u, 476837158203125u, 2384185791015625u, 11920928955078125u, 59604644775390625u,
-  298023223876953125u, 1490116119384765625u, 7450580596923828125u};
+static const uint64_t fives[FIVES + 1] = {1u,
+                                          5u,
+                                          25u,
+                                          125u,
+                                          625u,
+                                          3125u,
+                                          15625u,
+                                          78125u,
+                                          390625u,
+                                          1953125u,
+                                          9765625u,
+                                          48828125u,
+                                          244140625u,
+                                          1220703125u,
+                                          6103515625u,
+                                          30517578125u,
+                                          152587890625u,
+                                          762939453125u,
+                                          3814697265625u,
+                                          19073486328125u,
+                                          95367431640625u,
+                                          476837158203125u,
+                                          2384185791015625u,
+                                          11920928955078125u,
+                                          59604644775390625u,
+                                          298023223876953125u,
+                                          1490116119384765625u,
+                                          7450580596923828125u};
 
-/* value = m * 2^(exponent - 53), read from its bits as IEEE 754 lays them out: where there are numbers of 128 bits, doubles
- * are such. */
+/* value = m * 2^(exponent - 53), read from its bits as IEEE 754 lays them out: where there are
+ * numbers of 128 bits, doubles are such. */
 static uint64_t mantissa(double value, int *exponent) {
   const uint64_t one = (uint64_t)1 << (DBL_MANT_DIG - 1);
   uint64_t bits;
@@ -151,9 +191,9 @@ static uint64_t mantissa(double value, int *exponent) {
   return (bits & (one - 1)) | one;
 }
 
-/* value * 10^tens to a whole number, exactly: value is m * 2^e with m below 2^53, so m * 5^tens fits in 116 bits, and what
- * is left is a shift by whole bits.  Half way goes to the even one, as the C library prints.  False where the numbers do
- * not fit this way. */
+/* value * 10^tens to a whole number, exactly: value is m * 2^e with m below 2^53, so m * 5^tens
+ * fits in 116 bits, and what is left is a shift by whole bits.  Half way goes to the even one, as
+ * the C library prints.  False where the numbers do not fit this way. */
 static bool scale(double value, int tens, uint64_t *whole, enum reads_back *back) {
   int exponent;
   uint64_t m = mantissa(value, &exponent);
@@ -172,9 +212,12 @@ static bool scale(double value, int tens, uint64_t *whole, enum reads_back *back
     ++*whole;
     rest = (half << 1) - rest;
   }
-  /* the next doubles are 1 away in m, below a power of two half of that; half way between two is left to others */
-  *back = rest * 4 < fives[tens] ? READS_BACK : m == (uint64_t)1 << (DBL_MANT_DIG - 1) || rest * 2 == fives[tens] ? NOT_KNOWN
-        : rest * 2 < fives[tens] ? READS_BACK : OTHERWISE;
+  /* the next doubles are 1 away in m, below a power of two half of that; half way between two is
+   * left to others */
+  *back = rest * 4 < fives[tens]                                              ? READS_BACK
+          : m == (uint64_t)1 << (DBL_MANT_DIG - 1) || rest * 2 == fives[tens] ? NOT_KNOWN
+          : rest * 2 < fives[tens]                                            ? READS_BACK
+                                                                              : OTHERWISE;
   return true;
 }
 #else
@@ -215,16 +258,33 @@ static int tens_below(double value) {
   double exact;
 
   mantissa(value, &exponent);
-  exact = (exponent - 1) * 0.30102999566398119;  /* log10 of 2 */
+  exact = (exponent - 1) * 0.30102999566398119; /* log10 of 2 */
   tens = (int)exact;
   return tens - (tens > exact);
 }
 
-/* `digits` significant digits as a whole number, and the exponent of the first.  False as in scale. */
-static bool scale_digits(double value, int digits, uint64_t *whole, int *exponent, enum reads_back *back) {
-  static const uint64_t tens[DIGITS_MOST + 1] = {1u, 10u, 100u, 1000u, 10000u, 100000u, 1000000u, 10000000u, 100000000u,
-    1000000000u, 10000000000u, 100000000000u, 1000000000000u, 10000000000000u, 100000000000000u, 1000000000000000u,
-    10000000000000000u, 100000000000000000u};
+/* `digits` significant digits as a whole number, and the exponent of the first.  False as in scale.
+ */
+static bool
+scale_digits(double value, int digits, uint64_t *whole, int *exponent, enum reads_back *back) {
+  static const uint64_t tens[DIGITS_MOST + 1] = {1u,
+                                                 10u,
+                                                 100u,
+                                                 1000u,
+                                                 10000u,
+                                                 100000u,
+                                                 1000000u,
+                                                 10000000u,
+                                                 100000000u,
+                                                 1000000000u,
+                                                 10000000000u,
+                                                 100000000000u,
+                                                 1000000000000u,
+                                                 10000000000000u,
+                                                 100000000000000u,
+                                                 1000000000000000u,
+                                                 10000000000000000u,
+                                                 100000000000000000u};
 
   for (*exponent = tens_below(value);; ++*exponent) {
     if (!scale(value, digits - 1 - *exponent, whole, back))
@@ -243,7 +303,8 @@ static int write_figures(uint64_t whole, char *out) {
   return n;
 }
 
-/* The significant digits of a value above zero without trailing zeros (at least one), and the exponent of the first. */
+/* The significant digits of a value above zero without trailing zeros (at least one), and the
+ * exponent of the first. */
 static int digits_of(double value, int digits, char out[24], int *exponent) {
   char text[48];
   const char *at = text;
@@ -276,7 +337,8 @@ static char *write_exponent(char *to, int exponent) {
 }
 
 /* Digits and the exponent of the first, laid out for people. */
-static const char *lay_out(char buffer[PL_NUMBER_SIZE], bool minus, const char *figures, int n, int exponent) {
+static const char *
+lay_out(char buffer[PL_NUMBER_SIZE], bool minus, const char *figures, int n, int exponent) {
   char *to = buffer;
   int before;
 
@@ -296,7 +358,9 @@ static const char *lay_out(char buffer[PL_NUMBER_SIZE], bool minus, const char *
     for (int i = -1; i > exponent; i--)
       *to++ = '0';
   }
-  before = exponent < 0 ? 0 : exponent + 1 < n ? exponent + 1 : n;  /* figures in front of the point */
+  before = exponent < 0       ? 0
+           : exponent + 1 < n ? exponent + 1
+                              : n; /* figures in front of the point */
   memcpy(to, figures, (size_t)before);
   to += before;
   for (int i = n; i <= exponent; i++)
@@ -310,18 +374,25 @@ static const char *lay_out(char buffer[PL_NUMBER_SIZE], bool minus, const char *
 
 const char *pl_number_print(char buffer[PL_NUMBER_SIZE], double value, int digits) {
   char figures[24] = "0";
-  int exponent = 0, n = 1;
+  int exponent = 0;
+  int n = 1;
 
   if (!isfinite(value))
     return not_finite(buffer, value);
   if (value != 0)
-    n = digits_of(fabs(value), digits < 1 ? 1 : digits > DIGITS_MOST ? DIGITS_MOST : digits, figures, &exponent);
+    n = digits_of(fabs(value),
+                  digits < 1             ? 1
+                  : digits > DIGITS_MOST ? DIGITS_MOST
+                                         : digits,
+                  figures,
+                  &exponent);
   return lay_out(buffer, value < 0, figures, n, exponent);
 }
 
 /* Fixed decimals by whole numbers; false where they do not fit. */
 static bool quick_fixed(char *buffer, double value, int decimals) {
-  char figures[24], *to = buffer;
+  char figures[24];
+  char *to = buffer;
   enum reads_back back;
   uint64_t whole = 0;
   int n;
@@ -331,7 +402,7 @@ static bool quick_fixed(char *buffer, double value, int decimals) {
   n = write_whole(whole, figures);
   if (value < 0 && whole > 0)
     *to++ = '-';
-  for (int i = n; i <= decimals; i++) {  /* "0.0" before the digits of a small one */
+  for (int i = n; i <= decimals; i++) { /* "0.0" before the digits of a small one */
     *to++ = '0';
     if (i == n && decimals > 0)
       *to++ = '.';
@@ -346,11 +417,13 @@ static bool quick_fixed(char *buffer, double value, int decimals) {
 }
 
 const char *pl_number_fixed(char buffer[PL_NUMBER_SIZE], double value, int decimals) {
-  char text[PL_NUMBER_SIZE + 8], *to = buffer;
+  char text[PL_NUMBER_SIZE + 8];
+  char *to = buffer;
   bool zero = true;
 
   decimals = decimals < 0 ? 0 : decimals > 17 ? 17 : decimals;
-  if (!(fabs(value) < 1e15))  /* not so many places that the buffer would not hold them; nan and infinities too */
+  if (!(fabs(value) <
+        1e15)) /* not so many places that the buffer would not hold them; nan and infinities too */
     return pl_number_print(buffer, value, 17);
   if (quick_fixed(buffer, value, decimals))
     return buffer;
@@ -362,14 +435,15 @@ const char *pl_number_fixed(char buffer[PL_NUMBER_SIZE], double value, int decim
   for (const char *at = text; *at != '\0'; at++)
     if (is_digit(*at))
       *to++ = *at;
-    else if (is_digit(at[1]))  /* last byte of the locale's decimal point */
+    else if (is_digit(at[1])) /* last byte of the locale's decimal point */
       *to++ = '.';
   *to = '\0';
   return buffer;
 }
 
 const char *pl_number_exact(char buffer[PL_NUMBER_SIZE], double value) {
-  /* every decimal of up to 15 digits survives a normal double, so 15 find any shorter one; tiny values carry fewer */
+  /* every decimal of up to 15 digits survives a normal double, so 15 find any shorter one; tiny
+   * values carry fewer */
   int digits = fabs(value) < DBL_MIN ? 1 : 15;
   char figures[24];
 
@@ -389,7 +463,8 @@ const char *pl_number_exact(char buffer[PL_NUMBER_SIZE], double value) {
     if (back == READS_BACK)
       return lay_out(buffer, value < 0, figures, write_figures(whole, figures), exponent);
     pl_number_print(buffer, value, digits);
-    if (digits < DIGITS_MOST && pl_number_parse(buffer, strlen(buffer), &again, &used) && again == value)
+    if (digits < DIGITS_MOST && pl_number_parse(buffer, strlen(buffer), &again, &used) &&
+        again == value)
       return buffer;
   }
   return pl_number_print(buffer, value, DIGITS_MOST);

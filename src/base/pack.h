@@ -9,7 +9,8 @@
 /* Adds the packed bytes to `out`. */
 void pl_pack(struct pl_buffer *out, const void *bytes, size_t n);
 
-/* The bytes again, in the buffer's arena.  False when they are not whole, not packed, or would be more than `most`. */
+/* The bytes again, in the buffer's arena.  False when they are not whole, not packed, or would be
+ * more than `most`. */
 bool pl_unpack(struct pl_buffer *out, const void *packed, size_t n, size_t most);
 
 /* Base 64 (RFC 4648) of bytes, for text files that carry them. */

@@ -9,10 +9,16 @@
 #include <malloc.h>
 #endif
 
-/* What x86-64 and 64-bit ARM mostly have; elsewhere only the advice is wrong, which is then not followed. */
-enum { LARGE = 2 * 1024 * 1024, KEPT = 1024 * 1024 * 1024 };
+/* What x86-64 and 64-bit ARM mostly have; elsewhere only the advice is wrong, which is then not
+ * followed. */
+enum {
+  LARGE = 2 * 1024 * 1024,
+  KEPT = 1024 * 1024 * 1024
+};
 
-static size_t whole(size_t size, size_t page) { return (size + page - 1) / page * page; }
+static size_t whole(size_t size, size_t page) {
+  return (size + page - 1) / page * page;
+}
 
 static void *map(size_t size) {
   void *at = mmap(NULL, size, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
@@ -20,8 +26,8 @@ static void *map(size_t size) {
   return at == MAP_FAILED ? NULL : at;
 }
 
-/* Pages that begin where a large one may.  Newer systems see to that; else more are taken than needed, and those before
- * and behind given back. */
+/* Pages that begin where a large one may.  Newer systems see to that; else more are taken than
+ * needed, and those before and behind given back. */
 static void *map_large(size_t size) {
   unsigned char *at = map(size);
   size_t before;
@@ -51,15 +57,23 @@ void *pl_pages_new(size_t *size) {
   return at;
 }
 
-void pl_pages_free(void *pages, size_t size) { munmap(pages, size); }
+void pl_pages_free(void *pages, size_t size) {
+  munmap(pages, size);
+}
 
-size_t pl_pages_before(uintptr_t at) { return (LARGE - at % LARGE) % LARGE; }
+size_t pl_pages_before(uintptr_t at) {
+  return (LARGE - at % LARGE) % LARGE;
+}
 
-size_t pl_pages_whole(size_t size) { return whole(size, LARGE); }
+size_t pl_pages_whole(size_t size) {
+  return whole(size, LARGE);
+}
 
 void pl_pages_large(void *at, size_t size) {
 #ifdef MADV_HUGEPAGE
-  (void)madvise((unsigned char *)at + pl_pages_before((uintptr_t)at), whole(size, LARGE), MADV_HUGEPAGE);
+  (void)madvise((unsigned char *)at + pl_pages_before((uintptr_t)at),
+                whole(size, LARGE),
+                MADV_HUGEPAGE);
 #else
   (void)at;
   (void)size;

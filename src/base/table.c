@@ -1,13 +1,16 @@
-/* Hash table with open addressing: the keys in the order they came, and slots that say which; power-of-two size, at most
- * two thirds full, FNV-1a with a final mixing so that the low bits depend on every byte. */
+/* Hash table with open addressing: the keys in the order they came, and slots that say which;
+ * power-of-two size, at most two thirds full, FNV-1a with a final mixing so that the low bits
+ * depend on every byte. */
 #include "base/table.h"
 
 #include <string.h>
 
-enum { TABLE_FIRST = 16 };
+enum {
+  TABLE_FIRST = 16
+};
 
 static uint32_t hash_of(const char *key) {
-  uint32_t hash = 2166136261u;  /* FNV-1a offset basis and prime, 32 bits */
+  uint32_t hash = 2166136261u; /* FNV-1a offset basis and prime, 32 bits */
 
   for (const unsigned char *at = (const unsigned char *)key; *at != '\0'; at++)
     hash = (hash ^ *at) * 16777619u;
@@ -27,7 +30,8 @@ static struct pl_table_slot *slot_of(const struct pl_table *table, const char *k
   uint32_t i = hash & (table->cap - 1);
 
   while (table->slots[i].entry != 0 &&
-         (table->slots[i].hash != hash || strcmp(table->entries.at[table->slots[i].entry - 1].key, key) != 0))
+         (table->slots[i].hash != hash ||
+          strcmp(table->entries.at[table->slots[i].entry - 1].key, key) != 0))
     i = (i + 1) & (table->cap - 1);
   return &table->slots[i];
 }
@@ -51,7 +55,10 @@ static void widen(struct pl_table *table, size_t cap) {
 
 static void grow(struct pl_table *table) {
   /* a size that would not fit asks for more than there is: the arena reports it */
-  widen(table, table->cap == 0 ? TABLE_FIRST : table->cap > UINT32_MAX / 2 ? SIZE_MAX : (size_t)table->cap * 2);
+  widen(table,
+        table->cap == 0               ? TABLE_FIRST
+        : table->cap > UINT32_MAX / 2 ? SIZE_MAX
+                                      : (size_t)table->cap * 2);
 }
 
 void pl_table_reserve(struct pl_table *table, uint32_t more) {

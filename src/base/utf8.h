@@ -6,14 +6,15 @@
 #include <stddef.h>
 #include <stdint.h>
 
-/* Decodes one character of text[0..n-1]; returns its length in bytes, or 0 when the bytes are not valid UTF-8
- * (overlong forms, surrogates and values above U+10FFFF are not). */
+/* Decodes one character of text[0..n-1]; returns its length in bytes, or 0 when the bytes are not
+ * valid UTF-8 (overlong forms, surrogates and values above U+10FFFF are not). */
 size_t pl_utf8_decode(const char *text, size_t n, uint32_t *code);
 
 /* Offset of the first invalid byte, or n. */
 size_t pl_utf8_check(const char *text, size_t n);
 
-/* Columns on a terminal: 0 for combining marks and direction marks, 2 for wide East Asian characters and emoji, else 1. */
+/* Columns on a terminal: 0 for combining marks and direction marks, 2 for wide East Asian
+ * characters and emoji, else 1. */
 int pl_utf8_width(uint32_t code);
 
 #endif

@@ -1,5 +1,5 @@
-/* The order of building: files opened one into another, statements sorted out by their opening word, then read in passes so that a name may be used
- * before the line that declares it. */
+/* The order of building: files opened one into another, statements sorted out by their opening
+ * word, then read in passes so that a name may be used before the line that declares it. */
 #include "build/build.h"
 
 #include <string.h>
@@ -7,13 +7,17 @@
 
 #include "base/digest.h"
 #include "base/limits.h"
-#include "base/number.h"
 #include "base/nearest.h"
+#include "base/number.h"
 #include "build/builder.h"
 #include "build/parts_data.h"
 #include "standard/wire.h"
 
-static enum pl_file_status read_disk(void *context, struct pl_arena *arena, const char *path, const char **text, size_t *size) {
+static enum pl_file_status read_disk(void *context,
+                                     struct pl_arena *arena,
+                                     const char *path,
+                                     const char **text,
+                                     size_t *size) {
   (void)context;
   return pl_file_read(arena, path, text, size);
 }
@@ -22,17 +26,35 @@ const struct pl_reader pl_reader_disk = {read_disk, NULL};
 
 /* ---- small things for the whole room ---- */
 
-void pl_builder_open(struct pl_builder *builder, const struct pl_item *item, uint32_t line, const char *example, struct pl_cursor *cursor) {
+void pl_builder_open(struct pl_builder *builder,
+                     const struct pl_item *item,
+                     uint32_t line,
+                     const char *example,
+                     struct pl_cursor *cursor) {
   pl_cursor_open(cursor, item->tree, line, example, builder->findings);
 }
 
-void pl_builder_fault(struct pl_builder *builder, struct pl_span span, const char *rule, const char *place, const char *text,
+void pl_builder_fault(struct pl_builder *builder,
+                      struct pl_span span,
+                      const char *rule,
+                      const char *place,
+                      const char *text,
                       const char *remedy) {
-  pl_findings_add(builder->findings, (struct pl_finding){.rule = rule, .severity = PL_FAULT, .span = span, .place = place, .figure = NAN,
-                                                         .limit = NAN, .text = text, .remedy = remedy});
+  pl_findings_add(builder->findings,
+                  (struct pl_finding){.rule = rule,
+                                      .severity = PL_FAULT,
+                                      .span = span,
+                                      .place = place,
+                                      .figure = NAN,
+                                      .limit = NAN,
+                                      .text = text,
+                                      .remedy = remedy});
 }
 
-void pl_builder_default(struct pl_builder *builder, const char *what, const char *value, const char *source) {
+void pl_builder_default(struct pl_builder *builder,
+                        const char *what,
+                        const char *value,
+                        const char *source) {
   struct pl_default used = {what, value, source};
   PL_PUSH(builder->arena, &builder->harness->defaults, used);
 }
@@ -43,7 +65,9 @@ const char *pl_builder_quantity(struct pl_builder *builder, double value, const 
 }
 
 const char *pl_builder_mean(struct pl_builder *builder, const struct pl_nearest *nearest) {
-  return nearest->best == NULL ? "" : pl_arena_printf(builder->arena, "did you mean `%s`?", nearest->best);
+  return nearest->best == NULL
+             ? ""
+             : pl_arena_printf(builder->arena, "did you mean `%s`?", nearest->best);
 }
 
 /* ---- opening words ---- */
@@ -51,15 +75,19 @@ const char *pl_builder_mean(struct pl_builder *builder, const struct pl_nearest 
 const struct pl_opening *pl_opening_match(const struct pl_cursor *cursor) {
   const struct pl_word *first = pl_cursor_peek(cursor);
   for (uint32_t i = 0; first != NULL && i < pl_opening_count; i++) {
-    if (pl_openings[i].word[0] != first->text[0]) continue;
+    if (pl_openings[i].word[0] != first->text[0])
+      continue;
     struct pl_cursor look = *cursor;
-    if (pl_cursor_take_words(&look, pl_openings[i].word)) return &pl_openings[i];
+    if (pl_cursor_take_words(&look, pl_openings[i].word))
+      return &pl_openings[i];
   }
   return NULL;
 }
 
 /* Words of the trade that a line is begun with, and what opens the thing here. */
-static const struct { const char *word, *remedy; } trade_words[] = {
+static const struct {
+  const char *word, *remedy;
+} trade_words[] = {
     {"wire", "write wires of CIRCUIT at the margin, then one row for every wire"},
     {"wires", "say of which circuit: wires of work lights"},
     {"circuits", "write wires of CIRCUIT at the margin, then one row for every wire"},
@@ -92,41 +120,63 @@ static const struct { const char *word, *remedy; } trade_words[] = {
 
 static const char *trade_word(const char *word) {
   for (size_t i = 0; i < sizeof trade_words / sizeof trade_words[0]; i++)
-    if (strcasecmp(word, trade_words[i].word) == 0) return trade_words[i].remedy;
+    if (strcasecmp(word, trade_words[i].word) == 0)
+      return trade_words[i].remedy;
   return NULL;
 }
 
-/* One of the words behind an unknown opening is what the thing was to be called: it stays silent elsewhere. */
+/* One of the words behind an unknown opening is what the thing was to be called: it stays silent
+ * elsewhere. */
 static void mark_broken(struct pl_builder *builder, const struct pl_cursor *cursor) {
   const struct pl_word *name;
-  for (uint32_t i = 1; (name = pl_cursor_peek_at(cursor, i)) != NULL && name->kind == PL_WORD && strcmp(name->text, "at") != 0; i++)
+  for (uint32_t i = 1; (name = pl_cursor_peek_at(cursor, i)) != NULL && name->kind == PL_WORD &&
+                       strcmp(name->text, "at") != 0;
+       i++)
     pl_table_add(&builder->broken, name->text, 0);
 }
 
-static const char *opening_remedy(struct pl_builder *builder, const struct pl_cursor *cursor, bool row) {
-  const struct pl_word *word = pl_cursor_peek(cursor), *next = pl_cursor_peek_at(cursor, 1);
+static const char *
+opening_remedy(struct pl_builder *builder, const struct pl_cursor *cursor, bool row) {
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  const struct pl_word *next = pl_cursor_peek_at(cursor, 1);
   struct pl_nearest nearest;
-  if (strncmp(word->text, "//", 2) == 0 || word->text[0] == ';') return "a comment begins with #";
-  if (row) return "rows of a wire list stand below a line that says of which circuit: wires of work lights";
-  const char *things = pl_builder_describes(builder, cursor), *trade = trade_word(word->text);
-  bool figure = next != NULL && next->kind == PL_WORD && (next->text[0] == '-' || (next->text[0] >= '0' && next->text[0] <= '9'));
-  if (things[0] != '\0' && (figure || trade == NULL || pl_builder_describes_thing(cursor)[0] != '\0')) {
-    if (builder->items.n > 0) builder->items.at[builder->items.n - 1].lost_lines = true;
-    return pl_arena_printf(builder->arena, "`%s` describes a %s: indent the line and put it below one", word->text, things);
+  if (strncmp(word->text, "//", 2) == 0 || word->text[0] == ';')
+    return "a comment begins with #";
+  if (row)
+    return "rows of a wire list stand below a line that says of which circuit: wires of work "
+           "lights";
+  const char *things = pl_builder_describes(builder, cursor);
+  const char *trade = trade_word(word->text);
+  bool figure = next != NULL && next->kind == PL_WORD &&
+                (next->text[0] == '-' || (next->text[0] >= '0' && next->text[0] <= '9'));
+  if (things[0] != '\0' &&
+      (figure || trade == NULL || pl_builder_describes_thing(cursor)[0] != '\0')) {
+    if (builder->items.n > 0)
+      builder->items.at[builder->items.n - 1].lost_lines = true;
+    return pl_arena_printf(builder->arena,
+                           "`%s` describes a %s: indent the line and put it below one",
+                           word->text,
+                           things);
   }
-  if (trade != NULL) return trade;
+  if (trade != NULL)
+    return trade;
   pl_nearest_init(&nearest, word->text);
-  for (uint32_t i = 0; i < pl_opening_count; i++) pl_nearest_offer(&nearest, pl_openings[i].word);
+  for (uint32_t i = 0; i < pl_opening_count; i++)
+    pl_nearest_offer(&nearest, pl_openings[i].word);
   return nearest.best != NULL ? pl_builder_mean(builder, &nearest)
-                              : "a line at the margin begins with a kind of thing (fuse, relay, module, place, run, wires of, state ...); "
+                              : "a line at the margin begins with a kind of thing (fuse, relay, "
+                                "module, place, run, wires of, state ...); "
                                 "lines that describe it are indented";
 }
 
 static void unknown_opening(struct pl_builder *builder, struct pl_cursor *cursor, bool row) {
   const struct pl_word *word = pl_cursor_peek(cursor);
   mark_broken(builder, cursor);
-  pl_cursor_error(cursor, word, pl_arena_printf(builder->arena, "`%s` does not open anything at the margin", word->text),
-                  opening_remedy(builder, cursor, row));
+  pl_cursor_error(
+      cursor,
+      word,
+      pl_arena_printf(builder->arena, "`%s` does not open anything at the margin", word->text),
+      opening_remedy(builder, cursor, row));
 }
 
 /* ---- files ---- */
@@ -140,7 +190,8 @@ static void open_include(struct pl_builder *builder, struct pl_item *item) {
   pl_cursor_next(&cursor);
   const struct pl_word *word = pl_cursor_peek(&cursor);
   const char *name = pl_cursor_text(&cursor, "the name of a file");
-  if (!pl_cursor_end(&cursor)) return;
+  if (!pl_cursor_end(&cursor))
+    return;
   const char *from = builder->sources->files.at[word->span.file].path;
   cursor.failed = false;
   struct pl_cursor at = cursor;
@@ -151,19 +202,25 @@ static void open_include(struct pl_builder *builder, struct pl_item *item) {
 static const char *cycle_text(struct pl_builder *builder, uint32_t from, const char *path) {
   struct pl_buffer chain;
   pl_buffer_init(&chain, builder->arena);
-  for (uint32_t i = from; i < builder->chain.n; i++) pl_buffer_printf(&chain, "%s -> ", builder->chain.at[i]);
+  for (uint32_t i = from; i < builder->chain.n; i++)
+    pl_buffer_printf(&chain, "%s -> ", builder->chain.at[i]);
   return pl_arena_printf(builder->arena, "this file includes itself: %s%s", chain.at, path);
 }
 
-/* An error of a file: at the include that named it, or without a place when it is the first file. */
-static void file_error(struct pl_builder *builder, struct pl_cursor *includer, const char *text, const char *remedy) {
+/* An error of a file: at the include that named it, or without a place when it is the first file.
+ */
+static void file_error(struct pl_builder *builder,
+                       struct pl_cursor *includer,
+                       const char *text,
+                       const char *remedy) {
   if (includer != NULL)
     pl_cursor_error(includer, pl_cursor_peek(includer), text, remedy);
   else
     pl_findings_error(builder->findings, PL_NO_SPAN, text, remedy);
 }
 
-/* Rows at the margin: cells separated by tabs, or a line that begins with a number, where no word opens anything. */
+/* Rows at the margin: cells separated by tabs, or a line that begins with a number, where no word
+ * opens anything. */
 static bool is_row(const struct pl_item *item) {
   const struct pl_line *line = &item->tree->lines.at[item->statement->line];
   const struct pl_word *word = &item->tree->words.at[line->first];
@@ -172,10 +229,13 @@ static bool is_row(const struct pl_item *item) {
 
 /* Rows pasted at the margin below `wires of` count as its describing lines. */
 static bool take_pasted_row(struct pl_builder *builder, const struct pl_item *item) {
-  if (builder->items.n == 0) return false;
+  if (builder->items.n == 0)
+    return false;
   struct pl_item *wires = &builder->items.at[builder->items.n - 1];
   uint32_t next = wires->statement->body_first + wires->statement->body_count;
-  if (wires->tree != item->tree || wires->opening->read != pl_read_wires || item->statement->line != next) return false;
+  if (wires->tree != item->tree || wires->opening->read != pl_read_wires ||
+      item->statement->line != next)
+    return false;
   struct pl_statement *longer = PL_NEW(builder->arena, struct pl_statement);
   *longer = *wires->statement;
   longer->body_count += 1 + item->statement->body_count;
@@ -189,7 +249,8 @@ static void read_tree(struct pl_builder *builder, uint32_t file, bool shipped) {
   uint32_t before = builder->findings->errors;
   pl_tree_read(tree, builder->sources, file, builder->findings);
   builder->lines_lost = builder->lines_lost || builder->findings->errors != before;
-  bool headless = false;  /* the line above rows at the margin was not understood: what the rows say stays unsaid */
+  bool headless = false; /* the line above rows at the margin was not understood: what the rows say
+                            stays unsaid */
   for (uint32_t i = 0; i < tree->statements.n; i++) {
     struct pl_item item = {.tree = tree, .statement = &tree->statements.at[i], .shipped = shipped};
     struct pl_cursor cursor;
@@ -218,22 +279,36 @@ static void read_file(struct pl_builder *builder, const char *path, struct pl_cu
       return;
     }
   for (uint32_t i = 0; i < builder->files.n; i++)
-    if (strcmp(builder->files.at[i], path) == 0) return;
+    if (strcmp(builder->files.at[i], path) == 0)
+      return;
   if (builder->chain.n >= PL_LIMIT_DEPTH || builder->files.n >= PL_LIMIT_FILES) {
-    file_error(builder, includer, builder->files.n >= PL_LIMIT_FILES ? "too many files for one harness" : "includes are nested too deep",
+    file_error(builder,
+               includer,
+               builder->files.n >= PL_LIMIT_FILES ? "too many files for one harness"
+                                                  : "includes are nested too deep",
                "include the files from fewer places");
     return;
   }
   const char *text;
   size_t size;
-  enum pl_file_status status = builder->reader->read(builder->reader->context, builder->arena, path, &text, &size);
+  enum pl_file_status status =
+      builder->reader->read(builder->reader->context, builder->arena, path, &text, &size);
   if (status != PL_FILE_OK) {
-    const char *longer = pl_arena_printf(builder->arena, "%s.loom", path), *remedy = "";
+    const char *longer = pl_arena_printf(builder->arena, "%s.loom", path);
+    const char *remedy = "";
     if (includer != NULL)
       remedy = "the name is relative to the file that includes it";
-    else if (status == PL_FILE_MISSING && builder->reader->read(builder->reader->context, builder->arena, longer, &text, &size) == PL_FILE_OK)
+    else if (status == PL_FILE_MISSING && builder->reader->read(builder->reader->context,
+                                                                builder->arena,
+                                                                longer,
+                                                                &text,
+                                                                &size) == PL_FILE_OK)
       remedy = pl_arena_printf(builder->arena, "did you mean %s?", longer);
-    file_error(builder, includer, pl_arena_printf(builder->arena, "cannot read %s: %s", path, pl_file_status_text(status)), remedy);
+    file_error(
+        builder,
+        includer,
+        pl_arena_printf(builder->arena, "cannot read %s: %s", path, pl_file_status_text(status)),
+        remedy);
     return;
   }
   PL_PUSH(builder->arena, &builder->files, path);
@@ -255,11 +330,13 @@ static void read_shipped(struct pl_builder *builder) {
 
 /* Counts what the statements declare; most devices have two pins, more come with connectors. */
 static void reserve(struct pl_builder *builder) {
-  uint32_t devices = 0, wires = 0;
+  uint32_t devices = 0;
+  uint32_t wires = 0;
   for (uint32_t i = 0; i < builder->items.n; i++) {
     const struct pl_item *item = &builder->items.at[i];
     devices += item->opening->read == pl_read_device;
-    if (item->opening->read == pl_read_wires) wires += item->statement->body_count;
+    if (item->opening->read == pl_read_wires)
+      wires += item->statement->body_count;
   }
   pl_harness_reserve(builder->harness, devices, 2 * devices, wires);
 }
@@ -267,7 +344,8 @@ static void reserve(struct pl_builder *builder) {
 static void run_pass(struct pl_builder *builder, enum pl_pass pass) {
   for (uint32_t i = 0; i < builder->items.n; i++) {
     struct pl_item *item = &builder->items.at[i];
-    if (item->opening->pass != pass) continue;
+    if (item->opening->pass != pass)
+      continue;
     item->opening->read(builder, item);
   }
 }
@@ -275,24 +353,53 @@ static void run_pass(struct pl_builder *builder, enum pl_pass pass) {
 static void list_defaults(struct pl_builder *builder) {
   struct pl_machine *machine = &builder->harness->machine;
   if (builder->drop_default)
-    pl_builder_default(builder, "drop at most", pl_builder_quantity(builder, machine->drop_limit * 100.0, "%"), "ABYC E-11, ISO 13297, critical circuits");
+    pl_builder_default(builder,
+                       "drop at most",
+                       pl_builder_quantity(builder, machine->drop_limit * 100.0, "%"),
+                       "ABYC E-11, ISO 13297, critical circuits");
   if (builder->share_default)
-    pl_builder_default(builder, "fuse load at most", pl_builder_quantity(builder, machine->fuse_share * 100.0, "%"), "common practice at 25 degC");
+    pl_builder_default(builder,
+                       "fuse load at most",
+                       pl_builder_quantity(builder, machine->fuse_share * 100.0, "%"),
+                       "common practice at 25 degC");
   if (builder->slack_default)
-    pl_builder_default(builder, "slack", pl_builder_quantity(builder, machine->slack * 100.0, "%"), "common practice");
+    pl_builder_default(builder,
+                       "slack",
+                       pl_builder_quantity(builder, machine->slack * 100.0, "%"),
+                       "common practice");
   if (builder->tail_default)
-    pl_builder_default(builder, "tail", pl_builder_quantity(builder, machine->tail * 1000.0, "mm"), "common practice");
+    pl_builder_default(builder,
+                       "tail",
+                       pl_builder_quantity(builder, machine->tail * 1000.0, "mm"),
+                       "common practice");
   if (builder->spare_default)
-    pl_builder_default(builder, "spare", pl_builder_quantity(builder, machine->spare * 100.0, "%"), "common practice");
+    pl_builder_default(builder,
+                       "spare",
+                       pl_builder_quantity(builder, machine->spare * 100.0, "%"),
+                       "common practice");
   if (builder->insulation_default)
-    pl_builder_default(builder, "insulation", pl_insulations[machine->insulation].name, "common practice");
+    pl_builder_default(builder,
+                       "insulation",
+                       pl_insulations[machine->insulation].name,
+                       "common practice");
 }
 
-static void builder_init(struct pl_builder *builder, const struct pl_reader *reader, struct pl_sources *sources, struct pl_findings *findings,
+static void builder_init(struct pl_builder *builder,
+                         const struct pl_reader *reader,
+                         struct pl_sources *sources,
+                         struct pl_findings *findings,
                          struct pl_harness *harness) {
-  *builder = (struct pl_builder){.arena = harness->arena, .sources = sources, .findings = findings, .harness = harness, .reader = reader,
-                                 .insulation_default = true, .slack_default = true, .tail_default = true, .drop_default = true,
-                                 .share_default = true, .spare_default = true};
+  *builder = (struct pl_builder){.arena = harness->arena,
+                                 .sources = sources,
+                                 .findings = findings,
+                                 .harness = harness,
+                                 .reader = reader,
+                                 .insulation_default = true,
+                                 .slack_default = true,
+                                 .tail_default = true,
+                                 .drop_default = true,
+                                 .share_default = true,
+                                 .spare_default = true};
   pl_table_init(&builder->parts, builder->arena);
   pl_table_init(&builder->terminals, builder->arena);
   pl_table_init(&builder->places, builder->arena);
@@ -306,12 +413,16 @@ void pl_build_digest(const struct pl_sources *sources, struct pl_harness *harnes
   struct pl_digest digest;
   char hex[65];
   pl_digest_init(&digest);
-  for (uint32_t i = 0; i < harness->texts; i++) pl_digest_add(&digest, sources->files.at[i].text, sources->files.at[i].size);
+  for (uint32_t i = 0; i < harness->texts; i++)
+    pl_digest_add(&digest, sources->files.at[i].text, sources->files.at[i].size);
   pl_digest_finish(&digest, hex);
   harness->digest = pl_arena_strdup(harness->arena, hex);
 }
 
-bool pl_build(const char *path, const struct pl_reader *reader, struct pl_sources *sources, struct pl_findings *findings,
+bool pl_build(const char *path,
+              const struct pl_reader *reader,
+              struct pl_sources *sources,
+              struct pl_findings *findings,
               struct pl_harness *harness) {
   struct pl_builder builder;
   builder_init(&builder, reader, sources, findings, harness);
@@ -326,14 +437,18 @@ bool pl_build(const char *path, const struct pl_reader *reader, struct pl_source
   run_pass(&builder, PL_PASS_WIRES);
   run_pass(&builder, PL_PASS_STATES);
   pl_builder_unknowns(&builder);
-  if (findings->errors > 0) return false;
+  if (findings->errors > 0)
+    return false;
   if (harness->states.n == 0) {
     struct pl_state rest = pl_state_blank();
     rest.name = "rest";
     rest.title = "Everything at rest";
     rest.span = harness->machine.span;
     PL_PUSH(builder.arena, &harness->states, rest);
-    pl_builder_default(&builder, "state", "rest (every switch at rest, engine stopped)", "no state is declared");
+    pl_builder_default(&builder,
+                       "state",
+                       "rest (every switch at rest, engine stopped)",
+                       "no state is declared");
   }
   pl_build_routes(&builder);
   list_defaults(&builder);
@@ -355,11 +470,15 @@ void pl_build_list_parts(struct pl_arena *arena, struct pl_part_entry **entries,
     struct pl_item *item = &builder.items.at[i];
     struct pl_cursor cursor;
     pl_builder_open(&builder, item, item->statement->line, NULL, &cursor);
-    if (!pl_cursor_take(&cursor, "part")) continue;
-    struct pl_part_entry entry = {.name = pl_cursor_words(&cursor, "is", "the name of a part", NULL), .text = ""};
+    if (!pl_cursor_take(&cursor, "part"))
+      continue;
+    struct pl_part_entry entry = {.name =
+                                      pl_cursor_words(&cursor, "is", "the name of a part", NULL),
+                                  .text = ""};
     pl_cursor_take(&cursor, "is");
     const struct pl_opening *kind = pl_opening_match(&cursor);
-    if (entry.name == NULL || kind == NULL) continue;
+    if (entry.name == NULL || kind == NULL)
+      continue;
     pl_cursor_take_words(&cursor, kind->word);
     entry.kind = kind->kind;
     entry.text = pl_cursor_text_if(&cursor);

@@ -1,8 +1,10 @@
 /* The words that open a statement: one row each. */
 #include "build/builder.h"
 
-#define DEVICE(word, kind, example) {word, PL_PASS_DEVICES, pl_read_device, kind, example}
-#define OTHER(word, pass, read, example) {word, pass, read, PL_KIND_CONNECTOR, example}
+#define DEVICE(word, kind, example) \
+  { word, PL_PASS_DEVICES, pl_read_device, kind, example }
+#define OTHER(word, pass, read, example) \
+  { word, pass, read, PL_KIND_CONNECTOR, example }
 
 const struct pl_opening pl_openings[] = {
     OTHER("machine", PL_PASS_FIRST, pl_read_machine, "machine \"Rotary plow carrier\""),
@@ -13,8 +15,14 @@ const struct pl_opening pl_openings[] = {
     OTHER("circuit", PL_PASS_WIRES, pl_read_circuit, "circuit work lights \"Work lights\""),
     OTHER("wires of", PL_PASS_WIRES, pl_read_wires, "wires of work lights"),
     OTHER("state", PL_PASS_STATES, pl_read_state, "state cranking \"Cranking, warm\""),
-    OTHER("require", PL_PASS_STATES, pl_read_require, "require STARTER off unless GEARBOX in neutral"),
-    OTHER("waive", PL_PASS_STATES, pl_read_waive, "waive unfused-wire at wire 1 because \"the reason\""),
+    OTHER("require",
+          PL_PASS_STATES,
+          pl_read_require,
+          "require STARTER off unless GEARBOX in neutral"),
+    OTHER("waive",
+          PL_PASS_STATES,
+          pl_read_waive,
+          "waive unfused-wire at wire 1 because \"the reason\""),
     DEVICE("battery", PL_KIND_BATTERY, "battery BAT at bay"),
     DEVICE("alternator", PL_KIND_ALTERNATOR, "alternator G1 at engine"),
     DEVICE("starter", PL_KIND_STARTER, "starter M1 at engine"),

@@ -1,11 +1,11 @@
-/* The shipped parts library (harnesses/parts/), built into the program; the table itself is written by tools/embed
- * while building.  In the order of the file names. */
+/* The shipped parts library (harnesses/parts/), built into the program; the table itself is written
+ * by tools/embed while building.  In the order of the file names. */
 #ifndef PL_BUILD_PARTS_DATA_H
 #define PL_BUILD_PARTS_DATA_H
 
 struct pl_parts_file {
-  const char *name;           /* "relays.loom" */
-  const unsigned char *text;  /* followed by a NUL that size does not count */
+  const char *name;          /* "relays.loom" */
+  const unsigned char *text; /* followed by a NUL that size does not count */
   unsigned size;
 };
 

@@ -1,4 +1,5 @@
-/* `pinloom book`, `draw` and `tables`: which sections, the folder, and what is said meanwhile.  What is in them is made in out/. */
+/* `pinloom book`, `draw` and `tables`: which sections, the folder, and what is said meanwhile. What
+ * is in them is made in out/. */
 #include "cli/book.h"
 
 #include <stdio.h>
@@ -27,20 +28,26 @@ static double now(void) {
 
 static void tell(void *context, uint32_t section) {
   struct progress *progress = context;
-  if (!progress->told && now() - progress->start < PATIENCE) return;
+  if (!progress->told && now() - progress->start < PATIENCE)
+    return;
   progress->told = true;
   fprintf(stderr, "\r%u of %u: %-40s", section + 1, pl_section_count, pl_sections[section].title);
   fflush(stderr);
 }
 
 static void tell_end(const struct progress *progress) {
-  if (progress->told) fprintf(stderr, "\r%-60s\r", "");
+  if (progress->told)
+    fprintf(stderr, "\r%-60s\r", "");
 }
 
 static struct pl_output_inputs inputs(struct pl_session *session, struct progress *progress) {
   *progress = (struct progress){.start = now()};
-  struct pl_output_inputs in = {.harness = &session->harness, .network = session->network, .solutions = session->solutions,
-                                .findings = &session->findings, .sources = &session->sources, .proof = session->proof};
+  struct pl_output_inputs in = {.harness = &session->harness,
+                                .network = session->network,
+                                .solutions = session->solutions,
+                                .findings = &session->findings,
+                                .sources = &session->sources,
+                                .proof = session->proof};
   if (isatty(STDERR_FILENO)) {
     in.progress = tell;
     in.progress_context = progress;
@@ -49,7 +56,8 @@ static struct pl_output_inputs inputs(struct pl_session *session, struct progres
 }
 
 static const char *folder(struct pl_session *session, const struct pl_options *options) {
-  return options->folder != NULL ? options->folder : pl_write_default_folder(session->arena, options->arguments[0]);
+  return options->folder != NULL ? options->folder
+                                 : pl_write_default_folder(session->arena, options->arguments[0]);
 }
 
 /* ---- --only ---- */
@@ -64,23 +72,35 @@ static int unknown_section(struct pl_session *session, const char *name) {
     pl_buffer_printf(&known, "%s%s", i > 0 ? ", " : "", pl_sections[i].name);
   }
   if (nearest.best != NULL)
-    return pl_cli_complain(PL_EXIT_TEXT, "the book has no section `%s`; did you mean `%s`? (the sections are: %s)", name, nearest.best, known.at);
-  return pl_cli_complain(PL_EXIT_TEXT, "the book has no section `%s`; the sections are: %s", name, known.at);
+    return pl_cli_complain(
+        PL_EXIT_TEXT,
+        "the book has no section `%s`; did you mean `%s`? (the sections are: %s)",
+        name,
+        nearest.best,
+        known.at);
+  return pl_cli_complain(PL_EXIT_TEXT,
+                         "the book has no section `%s`; the sections are: %s",
+                         name,
+                         known.at);
 }
 
 /* "cutting,labels": 0, or an exit status after a complaint. */
 static int choose(struct pl_session *session, const char *only, struct pl_output_inputs *in) {
-  if (only == NULL) return 0;
+  if (only == NULL)
+    return 0;
   bool *chosen = PL_NEW_ARRAY(session->arena, bool, pl_section_count);
   for (const char *at = only;; at++) {
     size_t n = strcspn(at, ",");
     const char *name = pl_arena_strndup(session->arena, at, n);
     uint32_t i = 0;
-    while (i < pl_section_count && strcmp(pl_sections[i].name, name) != 0) i++;
-    if (i == pl_section_count) return unknown_section(session, name);
+    while (i < pl_section_count && strcmp(pl_sections[i].name, name) != 0)
+      i++;
+    if (i == pl_section_count)
+      return unknown_section(session, name);
     chosen[i] = true;
     at += n;
-    if (*at == '\0') break;
+    if (*at == '\0')
+      break;
   }
   in->sections = chosen;
   return 0;
@@ -90,21 +110,30 @@ static int choose(struct pl_session *session, const char *only, struct pl_output
 
 int pl_book_ready(void) {
   const char *missing = pl_xml_missing();
-  if (missing == NULL) return 0;
-  return pl_cli_complain(PL_EXIT_MACHINE, "the library that writes drawings and sheets cannot be loaded: %s; install the package libxml2", missing);
+  if (missing == NULL)
+    return 0;
+  return pl_cli_complain(PL_EXIT_MACHINE,
+                         "the library that writes drawings and sheets cannot be loaded: %s; "
+                         "install the package libxml2",
+                         missing);
 }
 
 int pl_run_draw(struct pl_session *session, const struct pl_options *options) {
   pl_outputs outputs = {0};
   struct progress progress;
-  if (pl_book_ready() != 0) return PL_EXIT_MACHINE;
+  if (pl_book_ready() != 0)
+    return PL_EXIT_MACHINE;
   struct pl_output_inputs in = inputs(session, &progress);
   if (options->state != NULL) {
     pl_id state = pl_cli_find_state(session, options->state);
-    if (state == PL_NONE) return PL_EXIT_TEXT;
+    if (state == PL_NONE)
+      return PL_EXIT_TEXT;
     in.shown = &session->solutions[state];
     if (in.shown->status != PL_SOLVED)
-      return pl_cli_complain(PL_EXIT_FINDINGS, "state %s has no solution: %s", options->state, in.shown->failure);
+      return pl_cli_complain(PL_EXIT_FINDINGS,
+                             "state %s has no solution: %s",
+                             options->state,
+                             in.shown->failure);
   }
   in.full_length = options->full_length;
   pl_output_drawings(&in, session->arena, &outputs);
@@ -116,8 +145,10 @@ int pl_run_tables(struct pl_session *session, const struct pl_options *options) 
   struct progress progress;
   struct pl_output_inputs in = inputs(session, &progress);
   int status = choose(session, options->only, &in);
-  if (status == 0) status = pl_book_ready();
-  if (status != 0) return status;
+  if (status == 0)
+    status = pl_book_ready();
+  if (status != 0)
+    return status;
   pl_output_tables(&in, session->arena, &outputs);
   tell_end(&progress);
   return pl_write_outputs(session->arena, folder(session, options), &outputs, PL_EXIT_FINE);
@@ -130,15 +161,18 @@ int pl_run_book(struct pl_session *session, const struct pl_options *options) {
   in.full_length = options->full_length;
   struct pl_buffer out;
   int status = choose(session, options->only, &in);
-  if (status == 0) status = pl_book_ready();
-  if (status != 0) return status;
+  if (status == 0)
+    status = pl_book_ready();
+  if (status != 0)
+    return status;
   struct pl_suspects suspects;
   pl_cli_fault_table(session, folder(session, options), &suspects);
   in.suspects = &suspects;
   pl_output_book(&in, session->arena, &outputs);
   tell_end(&progress);
   status = pl_write_outputs(session->arena, folder(session, options), &outputs, PL_EXIT_FINE);
-  if (status != PL_EXIT_FINE) return status;
+  if (status != PL_EXIT_FINE)
+    return status;
   pl_buffer_init(&out, session->arena);
   pl_findings_print(&out, &session->findings, &session->sources);
   return pl_cli_print(out.at, out.n, pl_session_status(session));

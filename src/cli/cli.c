@@ -15,7 +15,7 @@
 #endif
 
 struct option {
-  char letter;             /* as commands name it */
+  char letter; /* as commands name it */
   const char *word, *value, *help;
 };
 
@@ -28,7 +28,9 @@ static const struct option options_table[] = {
     {'f', "--full-length", NULL, "assembly board: no run shortened, as many tiles as it takes"},
     {'p', "--spice", NULL, "the solved network as a SPICE netlist"},
 };
-enum { OPTION_COUNT = sizeof options_table / sizeof options_table[0] };
+enum {
+  OPTION_COUNT = sizeof options_table / sizeof options_table[0]
+};
 
 int pl_cli_print(const char *text, size_t n, int status) {
   if (fwrite(text, 1, n, stdout) != n || fflush(stdout) != 0)
@@ -56,30 +58,48 @@ static void out_of_memory(void *context) {
 
 static const struct pl_command *find_command(const char *name) {
   for (int i = 0; i < pl_command_count; i++)
-    if (strcmp(pl_commands[i].name, name) == 0) return &pl_commands[i];
+    if (strcmp(pl_commands[i].name, name) == 0)
+      return &pl_commands[i];
   return NULL;
 }
 
 static void help_command(struct pl_buffer *out, const struct pl_command *command) {
-  pl_buffer_printf(out, "  pinloom %s%s%s\n      %s\n", command->name, command->usage[0] != '\0' ? " " : "", command->usage, command->help);
+  pl_buffer_printf(out,
+                   "  pinloom %s%s%s\n      %s\n",
+                   command->name,
+                   command->usage[0] != '\0' ? " " : "",
+                   command->usage,
+                   command->help);
 }
 
 static void help_option(struct pl_buffer *out, const struct option *option) {
-  pl_buffer_printf(out, "  %s %-*s  %s\n", option->word, (int)(15 - strlen(option->word)), option->value != NULL ? option->value : "", option->help);
+  pl_buffer_printf(out,
+                   "  %s %-*s  %s\n",
+                   option->word,
+                   (int)(15 - strlen(option->word)),
+                   option->value != NULL ? option->value : "",
+                   option->help);
 }
 
 static int help(struct pl_arena *arena, const char *name) {
   struct pl_buffer out;
   pl_buffer_init(&out, arena);
-  pl_buffer_puts(&out, "Pinloom: the electrical plan of an engine in a machine it was not made for.\n\n");
+  pl_buffer_puts(&out,
+                 "Pinloom: the electrical plan of an engine in a machine it was not made for.\n\n");
   for (int i = 0; i < pl_command_count; i++)
-    if (name == NULL || strcmp(name, pl_commands[i].name) == 0) help_command(&out, &pl_commands[i]);
+    if (name == NULL || strcmp(name, pl_commands[i].name) == 0)
+      help_command(&out, &pl_commands[i]);
   const struct pl_command *only = name == NULL ? NULL : find_command(name);
-  if (only == NULL || only->options[0] != '\0') pl_buffer_puts(&out, "\nOptions:\n");
+  if (only == NULL || only->options[0] != '\0')
+    pl_buffer_puts(&out, "\nOptions:\n");
   for (int i = 0; i < OPTION_COUNT; i++)
-    if (only == NULL || strchr(only->options, options_table[i].letter) != NULL) help_option(&out, &options_table[i]);
-  pl_buffer_puts(&out, "\nExit status: 0 fine, 1 findings, 2 the text or the command cannot be read, 3 the machine failed (disk, memory).\n"
-                       "The language of harness texts: docs/language.md. A first harness: pinloom new NAME.\n");
+    if (only == NULL || strchr(only->options, options_table[i].letter) != NULL)
+      help_option(&out, &options_table[i]);
+  pl_buffer_puts(
+      &out,
+      "\nExit status: 0 fine, 1 findings, 2 the text or the command cannot be read, 3 the machine "
+      "failed (disk, memory).\n"
+      "The language of harness texts: docs/language.md. A first harness: pinloom new NAME.\n");
   return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
 }
 
@@ -92,39 +112,72 @@ static bool is_text_file(const char *word) {
 
 static int unknown_command(const char *name) {
   struct pl_nearest nearest;
-  if (is_text_file(name)) return pl_cli_complain(PL_EXIT_TEXT, "say what to do with %s, for example: pinloom check %s", name, name);
+  if (is_text_file(name))
+    return pl_cli_complain(PL_EXIT_TEXT,
+                           "say what to do with %s, for example: pinloom check %s",
+                           name,
+                           name);
   pl_nearest_init(&nearest, name);
-  for (int i = 0; i < pl_command_count; i++) pl_nearest_offer(&nearest, pl_commands[i].name);
-  if (nearest.best != NULL) return pl_cli_complain(PL_EXIT_TEXT, "there is no command `%s`; did you mean `%s`?", name, nearest.best);
+  for (int i = 0; i < pl_command_count; i++)
+    pl_nearest_offer(&nearest, pl_commands[i].name);
+  if (nearest.best != NULL)
+    return pl_cli_complain(PL_EXIT_TEXT,
+                           "there is no command `%s`; did you mean `%s`?",
+                           name,
+                           nearest.best);
   return pl_cli_complain(PL_EXIT_TEXT, "there is no command `%s`; `pinloom help` lists them", name);
 }
 
 static bool set_option(struct pl_options *options, char letter, const char *value) {
   switch (letter) {
-    case 'o': options->folder = value; return true;
-    case 's': options->state = value; return true;
-    case 'n': options->only = value; return true;
-    case 'j': options->json = true; return true;
-    case 'f': options->full_length = true; return true;
-    case 'p': options->spice = true; return true;
-    case 't': options->table = true; return true;
-    default: return false;
+    case 'o':
+      options->folder = value;
+      return true;
+    case 's':
+      options->state = value;
+      return true;
+    case 'n':
+      options->only = value;
+      return true;
+    case 'j':
+      options->json = true;
+      return true;
+    case 'f':
+      options->full_length = true;
+      return true;
+    case 'p':
+      options->spice = true;
+      return true;
+    case 't':
+      options->table = true;
+      return true;
+    default:
+      return false;
   }
 }
 
 static const struct option *find_option(const char *word) {
   for (int i = 0; i < OPTION_COUNT; i++)
-    if (strcmp(options_table[i].word, word) == 0) return &options_table[i];
+    if (strcmp(options_table[i].word, word) == 0)
+      return &options_table[i];
   return NULL;
 }
 
 static const char *usage_of(const struct pl_command *command, char *line, size_t size) {
-  snprintf(line, size, "pinloom %s%s%s", command->name, command->usage[0] != '\0' ? " " : "", command->usage);
+  snprintf(line,
+           size,
+           "pinloom %s%s%s",
+           command->name,
+           command->usage[0] != '\0' ? " " : "",
+           command->usage);
   return line;
 }
 
 /* 0, or an exit status after a complaint. */
-static int read_arguments(const struct pl_command *command, int argc, char **argv, struct pl_options *options) {
+static int read_arguments(const struct pl_command *command,
+                          int argc,
+                          char **argv,
+                          struct pl_options *options) {
   bool words_only = false;
   char line[128];
   for (int i = 0; i < argc; i++) {
@@ -133,24 +186,41 @@ static int read_arguments(const struct pl_command *command, int argc, char **arg
     } else if (!words_only && argv[i][0] == '-' && argv[i][1] != '\0') {
       const struct option *option = find_option(argv[i]);
       if (option == NULL || strchr(command->options, option->letter) == NULL)
-        return pl_cli_complain(PL_EXIT_TEXT, "`pinloom %s` takes no `%s`; it is used: %s", command->name, argv[i], usage_of(command, line, sizeof line));
+        return pl_cli_complain(PL_EXIT_TEXT,
+                               "`pinloom %s` takes no `%s`; it is used: %s",
+                               command->name,
+                               argv[i],
+                               usage_of(command, line, sizeof line));
       if (option->value != NULL && i + 1 >= argc)
-        return pl_cli_complain(PL_EXIT_TEXT, "`%s` needs a value: %s %s", argv[i], option->word, option->value);
+        return pl_cli_complain(PL_EXIT_TEXT,
+                               "`%s` needs a value: %s %s",
+                               argv[i],
+                               option->word,
+                               option->value);
       set_option(options, option->letter, option->value != NULL ? argv[++i] : NULL);
     } else if (options->argument_count >= command->arguments_max) {
-      return pl_cli_complain(PL_EXIT_TEXT, "`%s` is one word too many; it is used: %s", argv[i], usage_of(command, line, sizeof line));
+      return pl_cli_complain(PL_EXIT_TEXT,
+                             "`%s` is one word too many; it is used: %s",
+                             argv[i],
+                             usage_of(command, line, sizeof line));
     } else {
       options->arguments[options->argument_count++] = argv[i];
     }
   }
-  if (command->stage != PL_STAGE_NONE && options->argument_count > 1 && is_text_file(options->arguments[1]) && !is_text_file(options->arguments[0]))
-    return pl_cli_complain(PL_EXIT_TEXT, "the file comes first; it is used: %s", usage_of(command, line, sizeof line));
+  if (command->stage != PL_STAGE_NONE && options->argument_count > 1 &&
+      is_text_file(options->arguments[1]) && !is_text_file(options->arguments[0]))
+    return pl_cli_complain(PL_EXIT_TEXT,
+                           "the file comes first; it is used: %s",
+                           usage_of(command, line, sizeof line));
   if (options->argument_count < command->arguments_min)
-    return pl_cli_complain(PL_EXIT_TEXT, "something is missing; it is used: %s", usage_of(command, line, sizeof line));
+    return pl_cli_complain(PL_EXIT_TEXT,
+                           "something is missing; it is used: %s",
+                           usage_of(command, line, sizeof line));
   return 0;
 }
 
-/* The text cannot be read: its errors, and 2; 3 when the first file could not be had because the machine failed. */
+/* The text cannot be read: its errors, and 2; 3 when the first file could not be had because the
+ * machine failed. */
 int pl_cli_print_errors(struct pl_session *session, const struct pl_options *options) {
   struct pl_buffer out;
   pl_buffer_init(&out, session->arena);
@@ -180,8 +250,10 @@ static int run_command(const struct pl_command *command, const struct pl_options
 
 static int run_help(const char *name) {
   struct pl_arena arena;
-  if (name != NULL && strcmp(name, "help") == 0) name = NULL;
-  if (name != NULL && find_command(name) == NULL) return unknown_command(name);
+  if (name != NULL && strcmp(name, "help") == 0)
+    name = NULL;
+  if (name != NULL && find_command(name) == NULL)
+    return unknown_command(name);
   pl_arena_init(&arena, out_of_memory, NULL);
   int status = help(&arena, name);
   pl_arena_release(&arena);
@@ -191,14 +263,20 @@ static int run_help(const char *name) {
 int pl_cli_main(int argc, char **argv) {
   struct pl_options options = {0};
   pl_pages_keep();
-  if (argc < 2) return pl_cli_complain(PL_EXIT_TEXT, "say what to do; `pinloom help` lists the commands");
-  if (strcmp(argv[1], "help") == 0 || strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0) return run_help(argc > 2 ? argv[2] : NULL);
+  if (argc < 2)
+    return pl_cli_complain(PL_EXIT_TEXT, "say what to do; `pinloom help` lists the commands");
+  if (strcmp(argv[1], "help") == 0 || strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0)
+    return run_help(argc > 2 ? argv[2] : NULL);
   if (strcmp(argv[1], "version") == 0 || strcmp(argv[1], "--version") == 0)
-    return pl_cli_print("pinloom " PACKAGE_VERSION "\n", sizeof "pinloom " PACKAGE_VERSION "\n" - 1, PL_EXIT_FINE);
+    return pl_cli_print("pinloom " PACKAGE_VERSION "\n",
+                        sizeof "pinloom " PACKAGE_VERSION "\n" - 1,
+                        PL_EXIT_FINE);
   const struct pl_command *command = find_command(argv[1]);
-  if (command == NULL) return unknown_command(argv[1]);
+  if (command == NULL)
+    return unknown_command(argv[1]);
   for (int i = 2; i < argc; i++)
-    if (strcmp(argv[i], "--help") == 0) return run_help(command->name);
+    if (strcmp(argv[i], "--help") == 0)
+      return run_help(command->name);
   int status = read_arguments(command, argc - 2, argv + 2, &options);
   return status != 0 ? status : run_command(command, &options);
 }

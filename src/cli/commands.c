@@ -34,11 +34,16 @@ static int run_check(struct pl_session *session, const struct pl_options *option
 static int run_solve(struct pl_session *session, const struct pl_options *options) {
   struct pl_buffer out;
   pl_id state = pl_cli_find_state(session, options->state);
-  if (state == PL_NONE) return PL_EXIT_TEXT;
+  if (state == PL_NONE)
+    return PL_EXIT_TEXT;
   struct pl_solution *solution = PL_NEW(session->arena, struct pl_solution);
   session->network = pl_network_new(&session->harness, session->arena);
   pl_network_solve(session->network, state, solution, NULL);
-  if (solution->status != PL_SOLVED) return pl_cli_complain(PL_EXIT_FINDINGS, "state %s has no solution: %s", session->harness.states.at[state].name, solution->failure);
+  if (solution->status != PL_SOLVED)
+    return pl_cli_complain(PL_EXIT_FINDINGS,
+                           "state %s has no solution: %s",
+                           session->harness.states.at[state].name,
+                           solution->failure);
   pl_buffer_init(&out, session->arena);
   if (options->spice)
     pl_spice_write(&out, session->network, solution, &session->harness);
@@ -61,17 +66,25 @@ static int run_faults(struct pl_session *session, const struct pl_options *optio
 
 /* ---- files ---- */
 
-static int run_new(struct pl_session *session, const struct pl_options *options) { return pl_write_starter(session->arena, options->arguments[0]); }
+static int run_new(struct pl_session *session, const struct pl_options *options) {
+  return pl_write_starter(session->arena, options->arguments[0]);
+}
 
 /* ---- lists ---- */
 
 static bool matches(const struct pl_part_entry *entry, const struct pl_options *options) {
   for (int i = 0; i < options->argument_count; i++)
-    if (strstr(entry->name, options->arguments[i]) == NULL && strstr(pl_kind_name(entry->kind), options->arguments[i]) == NULL) return false;
+    if (strstr(entry->name, options->arguments[i]) == NULL &&
+        strstr(pl_kind_name(entry->kind), options->arguments[i]) == NULL)
+      return false;
   return true;
 }
 
-static enum pl_file_status read_given(void *context, struct pl_arena *arena, const char *path, const char **text, size_t *size) {
+static enum pl_file_status read_given(void *context,
+                                      struct pl_arena *arena,
+                                      const char *path,
+                                      const char **text,
+                                      size_t *size) {
   (void)arena;
   (void)path;
   *text = context;
@@ -80,14 +93,20 @@ static enum pl_file_status read_given(void *context, struct pl_arena *arena, con
 }
 
 /* The pins a part brings: seen on a device that takes it over. */
-static void part_pins(struct pl_buffer *out, struct pl_arena *arena, const struct pl_part_entry *entry) {
+static void
+part_pins(struct pl_buffer *out, struct pl_arena *arena, const struct pl_part_entry *entry) {
   struct pl_session session;
-  char *text = pl_arena_printf(arena, "machine \"m\"\n%s X\n  part %s\n", pl_kind_name(entry->kind), entry->name);
+  char *text = pl_arena_printf(arena,
+                               "machine \"m\"\n%s X\n  part %s\n",
+                               pl_kind_name(entry->kind),
+                               entry->name);
   struct pl_reader reader = {read_given, text};
   pl_session_init(&session, arena);
-  if (!pl_session_run(&session, "", &reader, PL_STAGE_BUILT) || session.harness.pins.n == 0) return;
+  if (!pl_session_run(&session, "", &reader, PL_STAGE_BUILT) || session.harness.pins.n == 0)
+    return;
   pl_buffer_puts(out, "    pins:");
-  for (uint32_t i = 0; i < session.harness.pins.n; i++) pl_buffer_printf(out, " %s", session.harness.pins.at[i].name);
+  for (uint32_t i = 0; i < session.harness.pins.n; i++)
+    pl_buffer_printf(out, " %s", session.harness.pins.at[i].name);
   pl_buffer_puts(out, "\n");
 }
 
@@ -107,13 +126,23 @@ static int run_parts(struct pl_session *session, const struct pl_options *option
   pl_buffer_init(&out, session->arena);
   for (uint32_t i = 0; i < count; i++) {
     const struct pl_part_entry *entry = &entries[i];
-    if (!matches(entry, options)) continue;
-    pl_buffer_printf(&out, "%-12s %s%s%s\n", pl_kind_name(entry->kind), entry->name, entry->text[0] != '\0' ? "  " : "", entry->text);
-    if (options->argument_count == 0) continue;
+    if (!matches(entry, options))
+      continue;
+    pl_buffer_printf(&out,
+                     "%-12s %s%s%s\n",
+                     pl_kind_name(entry->kind),
+                     entry->name,
+                     entry->text[0] != '\0' ? "  " : "",
+                     entry->text);
+    if (options->argument_count == 0)
+      continue;
     part_pins(&out, session->arena, entry);
     part_lines(&out, entry->lines);
   }
-  if (out.n == 0) return pl_cli_complain(PL_EXIT_TEXT, "no part has `%s` in its name; `pinloom parts` lists them all", options->arguments[0]);
+  if (out.n == 0)
+    return pl_cli_complain(PL_EXIT_TEXT,
+                           "no part has `%s` in its name; `pinloom parts` lists them all",
+                           options->arguments[0]);
   return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
 }
 
@@ -131,9 +160,16 @@ static int run_defaults(struct pl_session *session, const struct pl_options *opt
 static int unknown_rule(const char *name) {
   struct pl_nearest nearest;
   pl_nearest_init(&nearest, name);
-  for (uint32_t i = 0; i < pl_rule_count; i++) pl_nearest_offer(&nearest, pl_rules[i].name);
-  if (nearest.best != NULL) return pl_cli_complain(PL_EXIT_TEXT, "there is no rule `%s`; did you mean `%s`?", name, nearest.best);
-  return pl_cli_complain(PL_EXIT_TEXT, "there is no rule `%s`; `pinloom rules` lists them all", name);
+  for (uint32_t i = 0; i < pl_rule_count; i++)
+    pl_nearest_offer(&nearest, pl_rules[i].name);
+  if (nearest.best != NULL)
+    return pl_cli_complain(PL_EXIT_TEXT,
+                           "there is no rule `%s`; did you mean `%s`?",
+                           name,
+                           nearest.best);
+  return pl_cli_complain(PL_EXIT_TEXT,
+                         "there is no rule `%s`; `pinloom rules` lists them all",
+                         name);
 }
 
 static int run_rules(struct pl_session *session, const struct pl_options *options) {
@@ -141,8 +177,13 @@ static int run_rules(struct pl_session *session, const struct pl_options *option
   pl_buffer_init(&out, session->arena);
   for (uint32_t i = 0; i < pl_rule_count; i++)
     if (options->argument_count == 0 || strstr(pl_rules[i].name, options->arguments[0]) != NULL)
-      pl_buffer_printf(&out, "%s\n    %s\n    source: %s\n", pl_rules[i].name, pl_rules[i].question, pl_rules[i].source);
-  if (out.n == 0) return unknown_rule(options->arguments[0]);
+      pl_buffer_printf(&out,
+                       "%s\n    %s\n    source: %s\n",
+                       pl_rules[i].name,
+                       pl_rules[i].question,
+                       pl_rules[i].source);
+  if (out.n == 0)
+    return unknown_rule(options->arguments[0]);
   return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
 }
 
@@ -157,11 +198,17 @@ static int run_explain(struct pl_session *session, const struct pl_options *opti
     return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
   }
   pl_nearest_init(&nearest, name);
-  for (uint32_t i = 0; i < pl_rule_count; i++) pl_nearest_offer(&nearest, pl_rules[i].name);
-  if (nearest.best != NULL) return pl_cli_complain(PL_EXIT_TEXT, "there is no rule `%s`; did you mean `%s`?", name, nearest.best);
+  for (uint32_t i = 0; i < pl_rule_count; i++)
+    pl_nearest_offer(&nearest, pl_rules[i].name);
+  if (nearest.best != NULL)
+    return pl_cli_complain(PL_EXIT_TEXT,
+                           "there is no rule `%s`; did you mean `%s`?",
+                           name,
+                           nearest.best);
   return pl_cli_complain(PL_EXIT_TEXT, "there is no rule `%s`; `pinloom rules` lists them", name);
 }
 
+/* clang-format off */
 const struct pl_command pl_commands[] = {
     {"new", "NAME", "write a commented first text, NAME.loom, that checks clean", 1, 1, PL_STAGE_NONE, "", run_new},
     {"check", "FILE [--json]", "say what is wrong with the harness and what to do", 1, 1, PL_STAGE_CHECKED, "j", run_check},
@@ -179,4 +226,5 @@ const struct pl_command pl_commands[] = {
     {"rules", "[WORD]", "list the rules with what they ask and where their limits come from; with a word: those that have it in their name", 0, 1, PL_STAGE_NONE, "", run_rules},
     {"explain", "RULE", "say what a rule asks, by which formula and source, with an example, and how to waive it", 1, 1, PL_STAGE_NONE, "", run_explain},
 };
+/* clang-format on */
 const int pl_command_count = sizeof pl_commands / sizeof pl_commands[0];

@@ -6,9 +6,11 @@
 
 #include "base/buffer.h"
 
-extern const unsigned char pl_rules_document[];  /* docs/rules.md, followed by a NUL; written while building */
+extern const unsigned char
+    pl_rules_document[]; /* docs/rules.md, followed by a NUL; written while building */
 
-/* The paragraph under the heading of that name, wrapped to 78 columns, onto `out`; false when there is none. */
+/* The paragraph under the heading of that name, wrapped to 78 columns, onto `out`; false when there
+ * is none. */
 bool pl_explain(struct pl_buffer *out, const char *rule);
 
 #endif

@@ -4,7 +4,10 @@
 
 #include "network/network.h"
 
-void pl_faults_write(struct pl_buffer *out, const struct pl_harness *harness, struct pl_network *network, const struct pl_solution *solutions,
+void pl_faults_write(struct pl_buffer *out,
+                     const struct pl_harness *harness,
+                     struct pl_network *network,
+                     const struct pl_solution *solutions,
                      struct pl_arena *arena);
 
 #endif

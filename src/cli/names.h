@@ -1,4 +1,5 @@
-/* What the user names on the command line: states and pins, found or complained of with the nearest word. */
+/* What the user names on the command line: states and pins, found or complained of with the nearest
+ * word. */
 #ifndef PL_CLI_NAMES_H
 #define PL_CLI_NAMES_H
 

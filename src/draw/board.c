@@ -14,8 +14,11 @@
 #define LANE 5.0 /* least from lane to lane */
 #define LANE_MOST 9.0
 #define BREAK_RIGHT 14.0
-#define LABEL 44.0                   /* room for words behind a tail */
-enum { NOTES = 4, RUN_TILES = 100 }; /* a run longer than that many tiles is broken all the same */
+#define LABEL 44.0 /* room for words behind a tail */
+enum {
+  NOTES = 4,
+  RUN_TILES = 100
+}; /* a run longer than that many tiles is broken all the same */
 
 double pl_board_thick(const struct pl_board *board, uint32_t twig) {
   return twig == NONE ? 0 : fmin(board->tree.twigs.at[twig].bundle.mm, 60);
@@ -49,11 +52,14 @@ static uint32_t lanes_of(const struct pl_board *board, const struct pl_tile *til
 
 /* From the top: half above the run, half below. */
 static void set_lanes(const struct pl_board *board, struct pl_tile *tile) {
-  uint32_t n = tile->stubs.n, above = (n + 1) / 2;
-  double first = first_lane(board, tile), room = board->window.height / 2 - 5 - first;
+  uint32_t n = tile->stubs.n;
+  uint32_t above = (n + 1) / 2;
+  double first = first_lane(board, tile);
+  double room = board->window.height / 2 - 5 - first;
   double step = above > 1 ? fmin(LANE_MOST, room / (above - 1)) : LANE_MOST;
   for (uint32_t i = 0; i < n; i++)
-    tile->stubs.at[i].y = i < above ? -(first + (above - 1 - i) * step) : first + (i - above) * step;
+    tile->stubs.at[i].y =
+        i < above ? -(first + (above - 1 - i) * step) : first + (i - above) * step;
 }
 
 /* ---- tiles ---- */
@@ -73,14 +79,18 @@ static struct pl_tile blank_tile(uint32_t strip, uint32_t number) {
 }
 
 /* What the ring of a place on paper and the ring of the next one need between them. */
-static double least_between(const struct pl_tile *tile) { return tile->to - tile->ring + LEFT; }
+static double least_between(const struct pl_tile *tile) {
+  return tile->to - tile->ring + LEFT;
+}
 
 /* The strip goes straight on to the kid with the longest way, if there is room for this tile. */
 static uint32_t straight_on(const struct pl_board *board, const struct pl_tile *tile) {
   const struct pl_twig *twig = &board->tree.twigs.at[tile->twig];
-  if (twig->kids.n == 0) return NONE;
+  if (twig->kids.n == 0)
+    return NONE;
   uint32_t kid = twig->kids.at[twig->kids.n - 1];
-  if (board->tree.twigs.at[kid].again || length_of(board, kid) < least_between(tile)) return NONE;
+  if (board->tree.twigs.at[kid].again || length_of(board, kid) < least_between(tile))
+    return NONE;
   return kid;
 }
 
@@ -96,7 +106,8 @@ static void add_run_tiles(struct pl_board *board, struct pl_tile *last, uint32_t
     struct pl_tile tile = blank_tile(last->strip, last->number + 1);
     tile.from = last->to;
     tile.to = fmin(to, tile.from + board->window.width);
-    if (i + 1 == n) tile.to = to;
+    if (i + 1 == n)
+      tile.to = to;
     tile.run = tile.next = run;
     name_run_tile(board, &tile);
     PL_PUSH(board->arena, &board->tiles, tile);
@@ -109,15 +120,19 @@ static bool at_full(const struct pl_board *board, double rest) {
 }
 
 /* All that leaves at a place: branches, then takeoffs that have a tail. */
-static uint32_t gather(const struct pl_board *board, uint32_t twig, uint32_t straight, struct pl_stub **list) {
+static uint32_t
+gather(const struct pl_board *board, uint32_t twig, uint32_t straight, struct pl_stub **list) {
   const struct pl_twig *one = &board->tree.twigs.at[twig];
   const pl_takeoffs *takeoffs = &board->tree.takeoffs[one->place];
-  struct pl_stub *stubs = PL_NEW_ARRAY(board->arena, struct pl_stub, (size_t)one->kids.n + takeoffs->n + 1);
+  struct pl_stub *stubs =
+      PL_NEW_ARRAY(board->arena, struct pl_stub, (size_t)one->kids.n + takeoffs->n + 1);
   uint32_t n = 0;
   for (uint32_t i = 0; i < one->kids.n; i++)
-    if (one->kids.at[i] != straight) stubs[n++].twig = one->kids.at[i];
+    if (one->kids.at[i] != straight)
+      stubs[n++].twig = one->kids.at[i];
   for (uint32_t i = 0; i < takeoffs->n; i++)
-    if (takeoffs->at[i].tailed > 0) stubs[n++] = (struct pl_stub){NONE, &takeoffs->at[i], 0};
+    if (takeoffs->at[i].tailed > 0)
+      stubs[n++] = (struct pl_stub){NONE, &takeoffs->at[i], 0};
   *list = stubs;
   return n;
 }
@@ -133,14 +148,17 @@ static void fill_tile(struct pl_board *board, struct pl_tile *tile, overs *rest)
   struct pl_stub *stubs;
   tile->to = tile->from + board->window.width;
   tile->next = straight_on(board, tile);
-  uint32_t n = gather(board, tile->twig, tile->next, &stubs), most = 2 * lanes_of(board, tile);
-  for (uint32_t i = 0; i < n && i < most; i++) PL_PUSH(board->arena, &tile->stubs, stubs[i]);
+  uint32_t n = gather(board, tile->twig, tile->next, &stubs);
+  uint32_t most = 2 * lanes_of(board, tile);
+  for (uint32_t i = 0; i < n && i < most; i++)
+    PL_PUSH(board->arena, &tile->stubs, stubs[i]);
   if (n > most) {
     struct over over = {tile->twig, n - most, stubs + most};
     PL_PUSH(board->arena, rest, over);
   }
   set_lanes(board, tile);
-  tile->file = pl_board_file(board->arena, board->tree.harness, board->tree.twigs.at[tile->twig].place, 0);
+  tile->file =
+      pl_board_file(board->arena, board->tree.harness, board->tree.twigs.at[tile->twig].place, 0);
 }
 
 /* The first tile of a strip: from the ring it hangs on, if there is one, to its first place. */
@@ -148,10 +166,13 @@ static struct pl_tile begin_strip(struct pl_board *board, uint32_t strip, uint32
   struct pl_tile tile = blank_tile(strip, 1);
   tile.twig = twig;
   tile.ring = ROOT_LEFT;
-  if (board->tree.twigs.at[twig].parent == NONE) return tile;
-  double length = length_of(board, twig), drawn = fmin(length, BRANCH);
+  if (board->tree.twigs.at[twig].parent == NONE)
+    return tile;
+  double length = length_of(board, twig);
+  double drawn = fmin(length, BRANCH);
   tile.run = twig;
-  if (length < BRANCH_LEAST) { /* two rings would lie on each other: the head of the page says the length */
+  if (length <
+      BRANCH_LEAST) { /* two rings would lie on each other: the head of the page says the length */
     tile.ring = RING_LEFT + BRANCH_LEAST;
     return tile;
   }
@@ -160,7 +181,8 @@ static struct pl_tile begin_strip(struct pl_board *board, uint32_t strip, uint32
     uint32_t first = board->tiles.n;
     add_run_tiles(board, &run, twig, RING_LEFT + length - LEFT);
     board->tiles.at[first].begin = RING_LEFT;
-    for (uint32_t i = first; i < board->tiles.n; i++) board->tiles.at[i].joins_right = true;
+    for (uint32_t i = first; i < board->tiles.n; i++)
+      board->tiles.at[i].joins_right = true;
     tile.number = run.number + 1;
     tile.from = run.to;
     tile.ring = RING_LEFT + length;
@@ -168,22 +190,29 @@ static struct pl_tile begin_strip(struct pl_board *board, uint32_t strip, uint32
   }
   tile.begin = RING_LEFT;
   tile.ring = RING_LEFT + drawn;
-  if (length > drawn) tile.in = (struct pl_gap){RING_LEFT + drawn / 2, length - drawn};
+  if (length > drawn)
+    tile.in = (struct pl_gap){RING_LEFT + drawn / 2, length - drawn};
   return tile;
 }
 
-static void lay_strip(struct pl_board *board, uint32_t strip, uint32_t twig, bool *done, overs *rest) {
+static void
+lay_strip(struct pl_board *board, uint32_t strip, uint32_t twig, bool *done, overs *rest) {
   struct pl_tile tile = begin_strip(board, strip, twig);
   for (;;) {
     done[tile.twig] = true;
     fill_tile(board, &tile, rest);
-    double length = tile.next == NONE ? 0 : length_of(board, tile.next), least = least_between(&tile);
+    double length = tile.next == NONE ? 0 : length_of(board, tile.next);
+    double least = least_between(&tile);
     bool whole = at_full(board, length) || length <= least;
-    if (tile.next != NONE && !whole) tile.out = (struct pl_gap){tile.to - BREAK_RIGHT, length - least};
+    if (tile.next != NONE && !whole)
+      tile.out = (struct pl_gap){tile.to - BREAK_RIGHT, length - least};
     PL_PUSH(board->arena, &board->tiles, tile);
-    if (tile.next == NONE) return;
-    struct pl_tile last = tile, next = blank_tile(strip, 0);
-    if (whole) add_run_tiles(board, &last, tile.next, tile.ring + length - LEFT);
+    if (tile.next == NONE)
+      return;
+    struct pl_tile last = tile;
+    struct pl_tile next = blank_tile(strip, 0);
+    if (whole)
+      add_run_tiles(board, &last, tile.next, tile.ring + length - LEFT);
     next.number = last.number + 1;
     next.from = last.to;
     next.ring = next.from + LEFT;
@@ -213,7 +242,10 @@ static void lay_over(struct pl_board *board, uint32_t strip, const struct over *
     for (uint32_t most = 2 * lanes_of(board, &tile); most > 0 && i < over->n; most--, i++)
       PL_PUSH(board->arena, &tile.stubs, over->stubs[i]);
     set_lanes(board, &tile);
-    tile.file = pl_board_file(board->arena, board->tree.harness, board->tree.twigs.at[over->twig].place, part);
+    tile.file = pl_board_file(board->arena,
+                              board->tree.harness,
+                              board->tree.twigs.at[over->twig].place,
+                              part);
     PL_PUSH(board->arena, &board->tiles, tile);
   }
 }
@@ -225,7 +257,8 @@ static bool worth_a_tile(const struct pl_board *board, uint32_t twig) {
 
 static void join_tiles(struct pl_board *board) {
   for (uint32_t i = 0; i + 1 < board->tiles.n; i++) {
-    struct pl_tile *one = &board->tiles.at[i], *two = &board->tiles.at[i + 1];
+    struct pl_tile *one = &board->tiles.at[i];
+    struct pl_tile *two = &board->tiles.at[i + 1];
     bool joined = one->strip == two->strip && two->part == 0;
     one->joins_right = two->joins_left = joined;
   }
@@ -233,39 +266,54 @@ static void join_tiles(struct pl_board *board) {
 
 static bool any_takeoff(const struct pl_board *board) {
   for (pl_id p = 0; p < board->tree.harness->places.n; p++)
-    if (board->tree.takeoffs[p].n > 0) return true;
+    if (board->tree.takeoffs[p].n > 0)
+      return true;
   return false;
 }
 
-/* The longest lane needs its slant: a tail shorter than that, or longer than the paper, is not drawn to length. */
+/* The longest lane needs its slant: a tail shorter than that, or longer than the paper, is not
+ * drawn to length. */
 static void set_tail(struct pl_board *board) {
-  double least = board->window.height / 2 * sqrt(2), most = board->window.width - RING_LEFT - BRANCH - LABEL;
+  double least = board->window.height / 2 * sqrt(2);
+  double most = board->window.width - RING_LEFT - BRANCH - LABEL;
   board->tail = board->tree.harness->machine.tail * 1000;
-  board->tail_drawn = board->tail >= least && board->tail <= most ? board->tail : fmax(least, fmin(most, board->tail));
+  board->tail_drawn = board->tail >= least && board->tail <= most
+                          ? board->tail
+                          : fmax(least, fmin(most, board->tail));
 }
 
-void pl_board_make(struct pl_board *board, const struct pl_harness *harness, bool full, struct pl_arena *arena) {
+void pl_board_make(struct pl_board *board,
+                   const struct pl_harness *harness,
+                   bool full,
+                   struct pl_arena *arena) {
   *board = (struct pl_board){.arena = arena, .full = full, .paper = pl_frame_paper(harness)};
   pl_tree_make(&board->tree, harness, arena);
   struct pl_room room = pl_frame_room(board->paper.x, board->paper.y, NOTES);
   double width = floor(room.width - 8);
   board->room = room;
-  board->window = (struct pl_room){room.x + (room.width - width) / 2, room.y + HEAD, width, room.height - HEAD - FOOT};
+  board->window = (struct pl_room){room.x + (room.width - width) / 2,
+                                   room.y + HEAD,
+                                   width,
+                                   room.height - HEAD - FOOT};
   board->home = PL_NEW_ARRAY(arena, uint32_t, (size_t)harness->places.n + 1);
-  for (pl_id p = 0; p < harness->places.n; p++) board->home[p] = NONE;
-  if (!any_takeoff(board)) return;
+  for (pl_id p = 0; p < harness->places.n; p++)
+    board->home[p] = NONE;
+  if (!any_takeoff(board))
+    return;
   set_tail(board);
   bool *done = PL_NEW_ARRAY(arena, bool, (size_t)board->tree.twigs.n + 1);
   overs rest = {0};
   uint32_t strip = 0;
   for (uint32_t t = 0; t < board->tree.twigs.n; t++) {
-    if (done[t] || !worth_a_tile(board, t)) continue;
+    if (done[t] || !worth_a_tile(board, t))
+      continue;
     if (!board->tree.twigs.at[t].again)
       lay_strip(board, ++strip, t, done, &rest);
     else if (full && length_of(board, t) > BRANCH_LEAST && at_full(board, length_of(board, t)))
       lay_closing(board, ++strip, t);
   }
-  for (uint32_t i = 0; i < rest.n; i++) lay_over(board, ++strip, &rest.at[i]);
+  for (uint32_t i = 0; i < rest.n; i++)
+    lay_over(board, ++strip, &rest.at[i]);
   join_tiles(board);
   for (uint32_t i = 0; i < board->tiles.n; i++)
     if (board->tiles.at[i].twig != NONE && board->tiles.at[i].part == 0)

@@ -1,9 +1,11 @@
-/* Private to draw/: the assembly board, 1:1, between laying out (board.c) and drawing (board_draw.c).
+/* Private to draw/: the assembly board, 1:1, between laying out (board.c) and drawing
+ * (board_draw.c).
  *
- * The harness is laid out in straight strips, from ring to ring; a strip is cut into tiles, one for each place, with
- * the tails of that place fanned out to their true length.  Millimetres along the strip from its left end; across it 0
- * is the middle of the run.  Where a run is longer than the paper between two places needs to be, part of it is left
- * out and the break says how much; at full length nothing is left out. */
+ * The harness is laid out in straight strips, from ring to ring; a strip is cut into tiles, one for
+ * each place, with the tails of that place fanned out to their true length.  Millimetres along the
+ * strip from its left end; across it 0 is the middle of the run.  Where a run is longer than the
+ * paper between two places needs to be, part of it is left out and the break says how much; at full
+ * length nothing is left out. */
 #ifndef PL_DRAW_BOARD_H
 #define PL_DRAW_BOARD_H
 
@@ -20,14 +22,15 @@ struct pl_gap {  /* a run is broken there */
 };
 
 struct pl_tile {
-  uint32_t strip, number;       /* from 1: "3.2" */
-  double from, to;              /* cut lines */
-  uint32_t twig;                /* whose ring stands on it; UINT32_MAX: a run passes */
-  uint32_t run;                 /* twig whose run comes in at the left; UINT32_MAX */
-  uint32_t next;                /* twig that the run goes on to at the right; UINT32_MAX */
-  double ring, begin, end;      /* of the place; repeated, of the place the strip begins or ends at; NAN */
-  struct pl_gap in, out;        /* of the run that comes in, and that goes on */
-  uint32_t part;                /* 1: more takeoffs of a place than one tile holds */
+  uint32_t strip, number; /* from 1: "3.2" */
+  double from, to;        /* cut lines */
+  uint32_t twig;          /* whose ring stands on it; UINT32_MAX: a run passes */
+  uint32_t run;           /* twig whose run comes in at the left; UINT32_MAX */
+  uint32_t next;          /* twig that the run goes on to at the right; UINT32_MAX */
+  double ring, begin,
+      end;               /* of the place; repeated, of the place the strip begins or ends at; NAN */
+  struct pl_gap in, out; /* of the run that comes in, and that goes on */
+  uint32_t part;         /* 1: more takeoffs of a place than one tile holds */
   bool joins_left, joins_right; /* a tile of the same strip */
   PL_VEC(struct pl_stub) stubs;
   const char *file;
@@ -45,7 +48,10 @@ struct pl_board {
 };
 
 /* Laid out; no tile when nothing leaves the harness anywhere. */
-void pl_board_make(struct pl_board *board, const struct pl_harness *harness, bool full, struct pl_arena *arena);
+void pl_board_make(struct pl_board *board,
+                   const struct pl_harness *harness,
+                   bool full,
+                   struct pl_arena *arena);
 /* mm of bundle as drawn: the run that leads to a twig. */
 double pl_board_thick(const struct pl_board *board, uint32_t twig);
 /* The tile on which the ring of a twig's place stands; NULL. */

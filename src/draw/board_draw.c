@@ -1,4 +1,5 @@
-/* The assembly board drawn: tiles at 1:1 with rings, tails and crosses at their corners, and the map of them all. */
+/* The assembly board drawn: tiles at 1:1 with rings, tails and crosses at their corners, and the
+ * map of them all. */
 #include <math.h>
 #include <string.h>
 
@@ -9,7 +10,12 @@
 #define RING 2.5
 #define CROSS 3.5
 #define NUMBER 4.0 /* height of a ring's number */
-enum { NOTES = 4, STAY_LINES = 3, MAP_LINES = 7, MAP_ROW = 7 };
+enum {
+  NOTES = 4,
+  STAY_LINES = 3,
+  MAP_LINES = 7,
+  MAP_ROW = 7
+};
 
 struct sheet { /* one tile on its page */
   const struct pl_board *board;
@@ -34,7 +40,9 @@ static double run_metres(const struct pl_board *board, uint32_t twig) {
 static const char *mm_words(const struct pl_board *board, double mm) {
   char text[PL_NUMBER_SIZE];
   if (board->tree.harness->machine.units == PL_UNITS_US)
-    return pl_arena_printf(board->arena, "%s in", pl_number_print(text, round(mm / 25.4 * 100) / 100, 7));
+    return pl_arena_printf(board->arena,
+                           "%s in",
+                           pl_number_print(text, round(mm / 25.4 * 100) / 100, 7));
   return pl_arena_printf(board->arena, "%s mm", pl_number_print(text, round(mm * 10) / 10, 7));
 }
 
@@ -54,13 +62,21 @@ static void draw_cross(struct pl_scene *scene, double x, double y) {
 static void draw_edges(struct sheet *sheet) {
   const struct pl_room *window = &sheet->board->window;
   const struct pl_tile *tile = sheet->tile;
-  double left = sheet->x0 + tile->from, right = sheet->x0 + tile->to, bottom = window->y + window->height;
+  double left = sheet->x0 + tile->from;
+  double right = sheet->x0 + tile->to;
+  double bottom = window->y + window->height;
   const double xs[] = {left, right};
   const bool joins[] = {tile->joins_left, tile->joins_right};
   for (int i = 0; i < 2; i++) {
     draw_cross(&sheet->scene, xs[i], window->y);
     draw_cross(&sheet->scene, xs[i], bottom);
-    if (joins[i]) pl_scene_line(&sheet->scene, PL_STROKE_DASHED, xs[i], window->y + CROSS, xs[i], bottom - CROSS);
+    if (joins[i])
+      pl_scene_line(&sheet->scene,
+                    PL_STROKE_DASHED,
+                    xs[i],
+                    window->y + CROSS,
+                    xs[i],
+                    bottom - CROSS);
   }
 }
 
@@ -68,7 +84,9 @@ static void draw_edges(struct sheet *sheet) {
 static void draw_ruler(struct sheet *sheet) {
   const struct pl_room *room = &sheet->board->room;
   bool us = sheet->board->tree.harness->machine.units == PL_UNITS_US;
-  double x = room->x + 4, y = room->y + room->height - 4.2, step = us ? 25.4 / 4 : 10;
+  double x = room->x + 4;
+  double y = room->y + room->height - 4.2;
+  double step = us ? 25.4 / 4 : 10;
   int ticks = us ? 16 : 10;
   pl_scene_open(&sheet->scene, "ruler", us ? "ruler, 4 inches" : "ruler, 100 millimetres", "");
   pl_scene_line(&sheet->scene, PL_STROKE_NORMAL, x, y, x + ticks * step, y);
@@ -77,51 +95,83 @@ static void draw_ruler(struct sheet *sheet) {
     pl_scene_line(&sheet->scene, PL_STROKE_NORMAL, x + i * step, y, x + i * step, y - high);
   }
   pl_scene_close(&sheet->scene);
-  pl_scene_text(&sheet->scene, x, y + 3.2, PL_TEXT_SIZE, PL_ANCHOR_START,
-                us ? "4 in. If it measures otherwise, print again at 100 %, not fitted to the page."
-                   : "100 mm. If it measures otherwise, print again at 100 %, not fitted to the page.");
+  pl_scene_text(
+      &sheet->scene,
+      x,
+      y + 3.2,
+      PL_TEXT_SIZE,
+      PL_ANCHOR_START,
+      us ? "4 in. If it measures otherwise, print again at 100 %, not fitted to the page."
+         : "100 mm. If it measures otherwise, print again at 100 %, not fitted to the page.");
 }
 
 static const char *beside(const struct sheet *sheet, int step) {
   const struct pl_tile *tile = sheet->tile + step;
-  if (step < 0 ? !sheet->tile->joins_left : !sheet->tile->joins_right) return "none";
+  if (step < 0 ? !sheet->tile->joins_left : !sheet->tile->joins_right)
+    return "none";
   return pl_board_name(sheet->board, tile);
 }
 
 static const char *tile_title(const struct pl_board *board, const struct pl_tile *tile) {
   if (tile->twig == NONE)
-    return pl_arena_printf(board->arena, "Tile %s: the run to ring %u, %s", pl_board_name(board, tile),
-                           peg_of(board, tile->run), place_name(board, tile->run));
-  return pl_arena_printf(board->arena, "Tile %s: ring %u, %s%s", pl_board_name(board, tile), peg_of(board, tile->twig),
-                         place_name(board, tile->twig), tile->part > 0 ? ", more of it" : "");
+    return pl_arena_printf(board->arena,
+                           "Tile %s: the run to ring %u, %s",
+                           pl_board_name(board, tile),
+                           peg_of(board, tile->run),
+                           place_name(board, tile->run));
+  return pl_arena_printf(board->arena,
+                         "Tile %s: ring %u, %s%s",
+                         pl_board_name(board, tile),
+                         peg_of(board, tile->twig),
+                         place_name(board, tile->twig),
+                         tile->part > 0 ? ", more of it" : "");
 }
 
 static const char *run_words(const struct pl_board *board, uint32_t twig) {
-  return pl_arena_printf(board->arena, "%s, %s", run_length(board, twig),
+  return pl_arena_printf(board->arena,
+                         "%s, %s",
+                         run_length(board, twig),
                          pl_tree_run_words(&board->tree, &board->tree.twigs.at[twig]));
 }
 
 static void draw_head(struct sheet *sheet) {
   const struct pl_board *board = sheet->board;
   const struct pl_tile *tile = sheet->tile;
-  double x = board->room.x + 4, right = board->room.x + board->room.width - 4, y = board->room.y + 3.4;
-  const char *sides =
-      pl_arena_printf(board->arena, "left of it: %s; right of it: %s", beside(sheet, -1), beside(sheet, 1));
+  double x = board->room.x + 4;
+  double right = board->room.x + board->room.width - 4;
+  double y = board->room.y + 3.4;
+  const char *sides = pl_arena_printf(board->arena,
+                                      "left of it: %s; right of it: %s",
+                                      beside(sheet, -1),
+                                      beside(sheet, 1));
   double room = right - x - pl_text_width(sides, PL_TEXT_SIZE, false) - 4;
   const char *title = pl_text_fit(board->arena, tile_title(board, tile), 3.4, true, room);
   pl_scene_bold(&sheet->scene, x, y, 3.4, PL_ANCHOR_START, title);
   pl_scene_text(&sheet->scene, right, y, PL_TEXT_SIZE, PL_ANCHOR_END, sides);
   double after = pl_text_width(title, 3.4, true) + 3;
   const char *text =
-      tile->twig == NONE ? "" : board->tree.harness->places.at[board->tree.twigs.at[tile->twig].place].text;
+      tile->twig == NONE
+          ? ""
+          : board->tree.harness->places.at[board->tree.twigs.at[tile->twig].place].text;
   if (after + 12 < room)
-    pl_scene_text(&sheet->scene, x + after, y, PL_TEXT_SIZE, PL_ANCHOR_START,
+    pl_scene_text(&sheet->scene,
+                  x + after,
+                  y,
+                  PL_TEXT_SIZE,
+                  PL_ANCHOR_START,
                   pl_text_fit(board->arena, text, PL_TEXT_SIZE, false, room - after));
   const char *in = "";
   if (tile->run != NONE)
-    in = pl_arena_printf(board->arena, "From ring %u, %s: %s", peg_of(board, board->tree.twigs.at[tile->run].parent),
-                         place_name(board, board->tree.twigs.at[tile->run].parent), run_words(board, tile->run));
-  pl_scene_text(&sheet->scene, x, y + 4.2, PL_TEXT_SIZE, PL_ANCHOR_START,
+    in = pl_arena_printf(board->arena,
+                         "From ring %u, %s: %s",
+                         peg_of(board, board->tree.twigs.at[tile->run].parent),
+                         place_name(board, board->tree.twigs.at[tile->run].parent),
+                         run_words(board, tile->run));
+  pl_scene_text(&sheet->scene,
+                x,
+                y + 4.2,
+                PL_TEXT_SIZE,
+                PL_ANCHOR_START,
                 pl_text_fit(board->arena, in, PL_TEXT_SIZE, false, right - x));
 }
 
@@ -130,17 +180,29 @@ static void draw_stays(struct sheet *sheet) {
   const struct pl_board *board = sheet->board;
   const char *lines[STAY_LINES];
   struct pl_buffer text;
-  if (sheet->tile->twig == NONE || sheet->tile->part > 0) return;
-  const pl_takeoffs *takeoffs = &board->tree.takeoffs[board->tree.twigs.at[sheet->tile->twig].place];
+  if (sheet->tile->twig == NONE || sheet->tile->part > 0)
+    return;
+  const pl_takeoffs *takeoffs =
+      &board->tree.takeoffs[board->tree.twigs.at[sheet->tile->twig].place];
   pl_buffer_init(&text, board->arena);
   for (uint32_t i = 0; i < takeoffs->n; i++)
     if (takeoffs->at[i].tailed == 0)
-      pl_buffer_printf(&text, "%s%s\302\240%u", text.n == 0 ? "Only wired here, lengths in the wire list: " : ", ",
-                       takeoffs->at[i].name, takeoffs->at[i].wires);
-  if (text.n == 0) return;
-  double x = board->room.x + 116, y = board->room.y + board->room.height - 7.2;
-  uint32_t n = pl_text_wrap(board->arena, text.at, PL_TEXT_SIZE, false, board->room.x + board->room.width - 4 - x,
-                            lines, STAY_LINES);
+      pl_buffer_printf(&text,
+                       "%s%s\302\240%u",
+                       text.n == 0 ? "Only wired here, lengths in the wire list: " : ", ",
+                       takeoffs->at[i].name,
+                       takeoffs->at[i].wires);
+  if (text.n == 0)
+    return;
+  double x = board->room.x + 116;
+  double y = board->room.y + board->room.height - 7.2;
+  uint32_t n = pl_text_wrap(board->arena,
+                            text.at,
+                            PL_TEXT_SIZE,
+                            false,
+                            board->room.x + board->room.width - 4 - x,
+                            lines,
+                            STAY_LINES);
   for (uint32_t i = 0; i < n; i++)
     pl_scene_text(&sheet->scene, x, y + i * PL_LEADING, PL_TEXT_SIZE, PL_ANCHOR_START, lines[i]);
 }
@@ -149,39 +211,68 @@ static void draw_stays(struct sheet *sheet) {
 
 static void draw_break(struct sheet *sheet, double x, double y, double half) {
   double h = half + 2;
-  pl_scene_box(&sheet->scene, PL_STROKE_NONE, PL_FILL_PAPER, x - 1, y - half - 0.4, 2, 2 * half + 0.8);
+  pl_scene_box(&sheet->scene,
+               PL_STROKE_NONE,
+               PL_FILL_PAPER,
+               x - 1,
+               y - half - 0.4,
+               2,
+               2 * half + 0.8);
   for (int i = -1; i <= 1; i += 2)
     pl_scene_line(&sheet->scene, PL_STROKE_NORMAL, x + i - 0.8, y + h, x + i + 0.8, y - h);
 }
 
 /* As thick as it is; dashed where no wire is in it. */
-static void draw_run(struct sheet *sheet, uint32_t twig, double from, double to, struct pl_gap gap) {
+static void
+draw_run(struct sheet *sheet, uint32_t twig, double from, double to, struct pl_gap gap) {
   const struct pl_board *board = sheet->board;
   const struct pl_run *run = &board->tree.harness->runs.at[board->tree.twigs.at[twig].run];
-  double thick = pl_board_thick(board, twig), x = sheet->x0 + from, x2 = sheet->x0 + to, y = sheet->y0;
-  const char *name = pl_arena_printf(board->arena, "%s to %s", board->tree.harness->places.at[run->a].name,
+  double thick = pl_board_thick(board, twig);
+  double x = sheet->x0 + from;
+  double x2 = sheet->x0 + to;
+  double y = sheet->y0;
+  const char *name = pl_arena_printf(board->arena,
+                                     "%s to %s",
+                                     board->tree.harness->places.at[run->a].name,
                                      board->tree.harness->places.at[run->b].name);
   pl_scene_open_of(&sheet->scene, "", name, "", "run", name);
   if (thick > 0.2) {
-    pl_scene_box(&sheet->scene, PL_STROKE_NONE, run->covering[0] != '\0' ? PL_FILL_GREY : PL_FILL_PAPER, x,
-                 y - thick / 2, x2 - x, thick);
+    pl_scene_box(&sheet->scene,
+                 PL_STROKE_NONE,
+                 run->covering[0] != '\0' ? PL_FILL_GREY : PL_FILL_PAPER,
+                 x,
+                 y - thick / 2,
+                 x2 - x,
+                 thick);
     for (int i = -1; i <= 1; i += 2)
       pl_scene_line(&sheet->scene, PL_STROKE_NORMAL, x, y + i * thick / 2, x2, y + i * thick / 2);
   } else {
     pl_scene_line(&sheet->scene, PL_STROKE_DASHED, x, y, x2, y);
   }
-  if (!isnan(gap.at)) draw_break(sheet, sheet->x0 + gap.at, y, thick / 2);
+  if (!isnan(gap.at))
+    draw_break(sheet, sheet->x0 + gap.at, y, thick / 2);
   pl_scene_close(&sheet->scene);
 }
 
 static void draw_ring(struct sheet *sheet, uint32_t twig, double at, bool again) {
   const struct pl_board *board = sheet->board;
-  double x = sheet->x0 + at, y = sheet->y0;
-  double thick = fmax(pl_board_thick(board, sheet->tile->run), pl_board_thick(board, sheet->tile->next));
-  pl_scene_circle(&sheet->scene, again ? PL_STROKE_DASHED : PL_STROKE_BOLD, PL_FILL_PAPER, x, y, RING);
+  double x = sheet->x0 + at;
+  double y = sheet->y0;
+  double thick =
+      fmax(pl_board_thick(board, sheet->tile->run), pl_board_thick(board, sheet->tile->next));
+  pl_scene_circle(&sheet->scene,
+                  again ? PL_STROKE_DASHED : PL_STROKE_BOLD,
+                  PL_FILL_PAPER,
+                  x,
+                  y,
+                  RING);
   pl_scene_line(&sheet->scene, PL_STROKE_THIN, x - RING, y, x + RING, y);
   pl_scene_line(&sheet->scene, PL_STROKE_THIN, x, y - RING, x, y + RING);
-  pl_scene_bold(&sheet->scene, x - 1, y - fmax(thick / 2, RING) - 1.4, NUMBER, PL_ANCHOR_END,
+  pl_scene_bold(&sheet->scene,
+                x - 1,
+                y - fmax(thick / 2, RING) - 1.4,
+                NUMBER,
+                PL_ANCHOR_END,
                 pl_arena_printf(board->arena, "%u", peg_of(board, twig)));
 }
 
@@ -189,17 +280,26 @@ static void draw_ring(struct sheet *sheet, uint32_t twig, double at, bool again)
 static void draw_way_marks(struct sheet *sheet, double ring) {
   const struct pl_tile *tile = sheet->tile;
   bool us = sheet->board->tree.harness->machine.units == PL_UNITS_US;
-  double step = us ? 101.6 : 100, low = pl_board_thick(sheet->board, tile->run) / 2;
-  for (double at = ceil((tile->from - ring + 1) / step) * step; at < tile->to - ring - 1; at += step) {
+  double step = us ? 101.6 : 100;
+  double low = pl_board_thick(sheet->board, tile->run) / 2;
+  for (double at = ceil((tile->from - ring + 1) / step) * step; at < tile->to - ring - 1;
+       at += step) {
     double x = sheet->x0 + ring + at;
     pl_scene_line(&sheet->scene, PL_STROKE_THIN, x, sheet->y0 + low + 0.5, x, sheet->y0 + low + 3);
     if (x > sheet->x0 + tile->from + 12 && x < sheet->x0 + tile->to - 12)
-      pl_scene_text(&sheet->scene, x, sheet->y0 + low + 6, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, mm_words(sheet->board, at));
+      pl_scene_text(&sheet->scene,
+                    x,
+                    sheet->y0 + low + 6,
+                    PL_TEXT_SIZE,
+                    PL_ANCHOR_MIDDLE,
+                    mm_words(sheet->board, at));
   }
 }
 
 static const char *gap_words(const struct pl_board *board, uint32_t twig, struct pl_gap gap) {
-  return pl_arena_printf(board->arena, "%s left out; ring to ring %s", mm_words(board, gap.mm),
+  return pl_arena_printf(board->arena,
+                         "%s left out; ring to ring %s",
+                         mm_words(board, gap.mm),
                          run_length(board, twig));
 }
 
@@ -208,47 +308,75 @@ static void draw_runs(struct sheet *sheet) {
   const struct pl_tile *tile = sheet->tile;
   struct pl_gap whole = {NAN, 0};
   if (tile->twig == NONE) {
-    double from = isnan(tile->begin) ? tile->from : tile->begin, to = isnan(tile->end) ? tile->to : tile->end;
+    double from = isnan(tile->begin) ? tile->from : tile->begin;
+    double to = isnan(tile->end) ? tile->to : tile->end;
     draw_run(sheet, tile->run, from, to, whole);
     return;
   }
   if (tile->run != NONE) {
-    double from = !isnan(tile->begin) ? tile->begin : tile->joins_left ? tile->from : tile->ring - 10;
+    double from = !isnan(tile->begin) ? tile->begin
+                  : tile->joins_left  ? tile->from
+                                      : tile->ring - 10;
     draw_run(sheet, tile->run, from, tile->ring, tile->in);
     if (!isnan(tile->in.at))
-      pl_scene_text(&sheet->scene, sheet->x0 + tile->from + 2, sheet->y0 + pl_board_thick(board, tile->run) / 2 + 4.6,
-                    PL_TEXT_SIZE, PL_ANCHOR_START,
+      pl_scene_text(&sheet->scene,
+                    sheet->x0 + tile->from + 2,
+                    sheet->y0 + pl_board_thick(board, tile->run) / 2 + 4.6,
+                    PL_TEXT_SIZE,
+                    PL_ANCHOR_START,
                     pl_arena_printf(board->arena, "%s left out", mm_words(board, tile->in.mm)));
   }
-  if (tile->next == NONE) return;
+  if (tile->next == NONE)
+    return;
   draw_run(sheet, tile->next, tile->ring, tile->to, tile->out);
-  double right = sheet->x0 + tile->to - 3, room = tile->to - tile->ring - 30;
+  double right = sheet->x0 + tile->to - 3;
+  double room = tile->to - tile->ring - 30;
   double low = pl_board_thick(board, tile->next) / 2;
-  const char *on = pl_arena_printf(board->arena, "to ring %u, %s: %s", peg_of(board, tile->next),
-                                   place_name(board, tile->next), run_words(board, tile->next));
-  pl_scene_text(&sheet->scene, right, sheet->y0 - low - 2.6, PL_TEXT_SIZE, PL_ANCHOR_END,
+  const char *on = pl_arena_printf(board->arena,
+                                   "to ring %u, %s: %s",
+                                   peg_of(board, tile->next),
+                                   place_name(board, tile->next),
+                                   run_words(board, tile->next));
+  pl_scene_text(&sheet->scene,
+                right,
+                sheet->y0 - low - 2.6,
+                PL_TEXT_SIZE,
+                PL_ANCHOR_END,
                 pl_text_fit(board->arena, on, PL_TEXT_SIZE, false, room));
   if (!isnan(tile->out.at))
-    pl_scene_bold(&sheet->scene, right, sheet->y0 + low + 4.6, PL_TEXT_SIZE, PL_ANCHOR_END,
-                  pl_text_fit(board->arena, gap_words(board, tile->next, tile->out), PL_TEXT_SIZE, true, room));
+    pl_scene_bold(&sheet->scene,
+                  right,
+                  sheet->y0 + low + 4.6,
+                  PL_TEXT_SIZE,
+                  PL_ANCHOR_END,
+                  pl_text_fit(board->arena,
+                              gap_words(board, tile->next, tile->out),
+                              PL_TEXT_SIZE,
+                              true,
+                              room));
 }
 
 /* ---- stubs ---- */
 
 /* A slant to the lane, then along it: together as long as a tail. */
 static double draw_way(struct sheet *sheet, enum pl_stroke stroke, double y) {
-  double x = sheet->x0 + sheet->tile->ring, down = fabs(y), end = x + down + sheet->board->tail_drawn - down * sqrt(2);
+  double x = sheet->x0 + sheet->tile->ring;
+  double down = fabs(y);
+  double end = x + down + sheet->board->tail_drawn - down * sqrt(2);
   pl_scene_line(&sheet->scene, stroke, x, sheet->y0, x + down, sheet->y0 + y);
   pl_scene_line(&sheet->scene, stroke, x + down, sheet->y0 + y, end, sheet->y0 + y);
-  if (fabs(sheet->board->tail - sheet->board->tail_drawn) > 0.01) draw_break(sheet, end - 6, sheet->y0 + y, 0);
+  if (fabs(sheet->board->tail - sheet->board->tail_drawn) > 0.01)
+    draw_break(sheet, end - 6, sheet->y0 + y, 0);
   return end;
 }
 
 /* Where the words may begin. */
-static double draw_outline(struct sheet *sheet, const struct pl_takeoff *takeoff, double x, double y) {
+static double
+draw_outline(struct sheet *sheet, const struct pl_takeoff *takeoff, double x, double y) {
   const struct pl_harness *h = sheet->board->tree.harness;
   struct pl_scene *scene = &sheet->scene;
-  if (takeoff->connector != PL_NONE && h->connectors.at[takeoff->connector].shape == PL_SHAPE_ROUND) {
+  if (takeoff->connector != PL_NONE &&
+      h->connectors.at[takeoff->connector].shape == PL_SHAPE_ROUND) {
     pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_PAPER, x + 2, y, 2);
     return x + 5;
   }
@@ -268,21 +396,32 @@ static void draw_takeoff(struct sheet *sheet, const struct pl_stub *stub) {
   const struct pl_board *board = sheet->board;
   const struct pl_takeoff *takeoff = stub->takeoff;
   const struct pl_device *device = &board->tree.harness->devices.at[takeoff->device];
-  const char *link =
-      takeoff->connector == PL_NONE ? "" : pl_connector_file(board->arena, board->tree.harness, takeoff->connector);
+  const char *link = takeoff->connector == PL_NONE
+                         ? ""
+                         : pl_connector_file(board->arena, board->tree.harness, takeoff->connector);
   pl_scene_open_of(&sheet->scene, "", takeoff->name, link, "device", device->name);
-  double y = sheet->y0 + stub->y, end = draw_way(sheet, PL_STROKE_NORMAL, stub->y);
-  double x = draw_outline(sheet, takeoff, end, y), room = sheet->x0 + sheet->tile->to - 3 - x;
-  const char *count = pl_arena_printf(board->arena, "%u wire%s%s", takeoff->wires, takeoff->wires == 1 ? "" : "s",
+  double y = sheet->y0 + stub->y;
+  double end = draw_way(sheet, PL_STROKE_NORMAL, stub->y);
+  double x = draw_outline(sheet, takeoff, end, y);
+  double room = sheet->x0 + sheet->tile->to - 3 - x;
+  const char *count = pl_arena_printf(board->arena,
+                                      "%u wire%s%s",
+                                      takeoff->wires,
+                                      takeoff->wires == 1 ? "" : "s",
                                       takeoff->written ? "*" : "");
   double wide = pl_text_width(count, PL_TEXT_SIZE, false);
-  const char *name = pl_text_fit(board->arena, takeoff->name, PL_TEXT_SIZE, true, room - wide - 1.5);
+  const char *name =
+      pl_text_fit(board->arena, takeoff->name, PL_TEXT_SIZE, true, room - wide - 1.5);
   double after = pl_text_width(name, PL_TEXT_SIZE, true) + 1.5;
   pl_scene_bold(&sheet->scene, x, y + 0.9, PL_TEXT_SIZE, PL_ANCHOR_START, name);
   pl_scene_text(&sheet->scene, x + after, y + 0.9, PL_TEXT_SIZE, PL_ANCHOR_START, count);
   after += wide + 1.5;
   if (room - after > 8)
-    pl_scene_text(&sheet->scene, x + after, y + 0.9, PL_TEXT_SIZE, PL_ANCHOR_START,
+    pl_scene_text(&sheet->scene,
+                  x + after,
+                  y + 0.9,
+                  PL_TEXT_SIZE,
+                  PL_ANCHOR_START,
                   pl_text_fit(board->arena, device->text, PL_TEXT_SIZE, false, room - after));
   pl_scene_close(&sheet->scene);
 }
@@ -292,19 +431,34 @@ static void draw_branch(struct sheet *sheet, const struct pl_stub *stub) {
   const struct pl_board *board = sheet->board;
   const struct pl_tile *home = pl_board_home(board, stub->twig);
   bool again = board->tree.twigs.at[stub->twig].again;
-  pl_scene_open_of(&sheet->scene, "", place_name(board, stub->twig), home == NULL ? "" : home->file, "reference",
+  pl_scene_open_of(&sheet->scene,
+                   "",
+                   place_name(board, stub->twig),
+                   home == NULL ? "" : home->file,
+                   "reference",
                    place_name(board, stub->twig));
-  double y = sheet->y0 + stub->y, x = draw_way(sheet, PL_STROKE_BOLD, stub->y);
+  double y = sheet->y0 + stub->y;
+  double x = draw_way(sheet, PL_STROKE_BOLD, stub->y);
   pl_scene_path(&sheet->scene, PL_STROKE_NORMAL, PL_FILL_INK, x, y, "M0-1.4L3 0L0 1.4z");
-  const char *words = pl_arena_printf(board->arena, "%s to ring %u, %s", run_length(board, stub->twig),
-                                      peg_of(board, stub->twig), place_name(board, stub->twig));
+  const char *words = pl_arena_printf(board->arena,
+                                      "%s to ring %u, %s",
+                                      run_length(board, stub->twig),
+                                      peg_of(board, stub->twig),
+                                      place_name(board, stub->twig));
   const char *where = home == NULL ? ""
-                                   : pl_arena_printf(board->arena, "%s %s", again ? "ends on tile" : "tile",
+                                   : pl_arena_printf(board->arena,
+                                                     "%s %s",
+                                                     again ? "ends on tile" : "tile",
                                                      pl_board_name(board, home));
-  double room = sheet->x0 + sheet->tile->to - 3 - x - 4.5, wide = pl_text_width(where, PL_TEXT_SIZE, false);
+  double room = sheet->x0 + sheet->tile->to - 3 - x - 4.5;
+  double wide = pl_text_width(where, PL_TEXT_SIZE, false);
   words = pl_text_fit(board->arena, words, PL_TEXT_SIZE, true, room - wide - 1.5);
   pl_scene_bold(&sheet->scene, x + 4.5, y + 0.9, PL_TEXT_SIZE, PL_ANCHOR_START, words);
-  pl_scene_text(&sheet->scene, x + 6 + pl_text_width(words, PL_TEXT_SIZE, true), y + 0.9, PL_TEXT_SIZE, PL_ANCHOR_START,
+  pl_scene_text(&sheet->scene,
+                x + 6 + pl_text_width(words, PL_TEXT_SIZE, true),
+                y + 0.9,
+                PL_TEXT_SIZE,
+                PL_ANCHOR_START,
                 where);
   pl_scene_close(&sheet->scene);
 }
@@ -314,48 +468,69 @@ static void draw_branch(struct sheet *sheet, const struct pl_stub *stub) {
 static const char *tail_note(const struct pl_board *board) {
   const char *length = mm_words(board, board->tail);
   if (fabs(board->tail - board->tail_drawn) < 0.01)
-    return pl_arena_printf(board->arena, "Ring to box is a tail, %s, along its bend. Nails at rings and bends.",
+    return pl_arena_printf(board->arena,
+                           "Ring to box is a tail, %s, along its bend. Nails at rings and bends.",
                            length);
-  return pl_arena_printf(board->arena, "TAILS ARE NOT TO LENGTH HERE: each is %s. Nails at rings, bends.", length);
+  return pl_arena_printf(board->arena,
+                         "TAILS ARE NOT TO LENGTH HERE: each is %s. Nails at rings, bends.",
+                         length);
 }
 
 static const char *slack_note(const struct pl_board *board) {
   char slack[PL_NUMBER_SIZE];
-  return pl_arena_printf(board->arena,
-                         "* a wire of it has a length of its own. Cut lengths: wire list (%s %% slack in them).",
-                         pl_number_print(slack, 100 * board->tree.harness->machine.slack, 3));
+  return pl_arena_printf(
+      board->arena,
+      "* a wire of it has a length of its own. Cut lengths: wire list (%s %% slack in them).",
+      pl_number_print(slack, 100 * board->tree.harness->machine.slack, 3));
 }
 
-static void draw_tile(const struct pl_board *board, const struct pl_tile *tile, double ring, uint32_t page,
-                      uint32_t pages, pl_scenes *scenes) {
+static void draw_tile(const struct pl_board *board,
+                      const struct pl_tile *tile,
+                      double ring,
+                      uint32_t page,
+                      uint32_t pages,
+                      pl_scenes *scenes) {
   struct sheet sheet = {.board = board, .tile = tile};
-  const char *notes[NOTES] = {"Scale 1:1. Lay the tiles of a strip edge to edge, cross on cross; the map is board.svg.",
-                              tail_note(board), "Box or circle: connector; small ring: lug or blade; dot: splice.",
-                              slack_note(board)};
-  const char *title = pl_arena_printf(board->arena, "Assembly board, tile %s", pl_board_name(board, tile));
+  const char *notes[NOTES] = {
+      "Scale 1:1. Lay the tiles of a strip edge to edge, cross on cross; the map is board.svg.",
+      tail_note(board),
+      "Box or circle: connector; small ring: lug or blade; dot: splice.",
+      slack_note(board)};
+  const char *title =
+      pl_arena_printf(board->arena, "Assembly board, tile %s", pl_board_name(board, tile));
   pl_scene_init(&sheet.scene, board->arena, tile->file, title, board->paper.x, board->paper.y);
   sheet.scene.description = tile_title(board, tile);
   sheet.x0 = board->window.x - tile->from;
   sheet.y0 = board->window.y + board->window.height / 2;
-  pl_frame_draw(&sheet.scene, board->tree.harness, &(struct pl_frame){title, notes, NOTES, page, pages});
+  pl_frame_draw(&sheet.scene,
+                board->tree.harness,
+                &(struct pl_frame){title, notes, NOTES, page, pages});
   draw_head(&sheet);
   draw_ruler(&sheet);
   draw_edges(&sheet);
   draw_stays(&sheet);
   draw_runs(&sheet);
-  if (tile->twig == NONE) draw_way_marks(&sheet, ring);
+  if (tile->twig == NONE)
+    draw_way_marks(&sheet, ring);
   for (uint32_t i = 0; i < tile->stubs.n; i++)
     if (tile->stubs.at[i].twig == NONE)
       draw_takeoff(&sheet, &tile->stubs.at[i]);
     else
       draw_branch(&sheet, &tile->stubs.at[i]);
   for (uint32_t i = 0; i < tile->stubs.n; i++) /* nails at the bends */
-    pl_scene_circle(&sheet.scene, PL_STROKE_THIN, PL_FILL_PAPER, sheet.x0 + tile->ring + fabs(tile->stubs.at[i].y),
-                    sheet.y0 + tile->stubs.at[i].y, 0.7);
+    pl_scene_circle(&sheet.scene,
+                    PL_STROKE_THIN,
+                    PL_FILL_PAPER,
+                    sheet.x0 + tile->ring + fabs(tile->stubs.at[i].y),
+                    sheet.y0 + tile->stubs.at[i].y,
+                    0.7);
   uint32_t run = tile->run;
-  if (!isnan(tile->begin)) draw_ring(&sheet, board->tree.twigs.at[run].parent, tile->begin, true);
-  if (!isnan(tile->end)) draw_ring(&sheet, run, tile->end, true);
-  if (tile->twig != NONE) draw_ring(&sheet, tile->twig, tile->ring, tile->part > 0);
+  if (!isnan(tile->begin))
+    draw_ring(&sheet, board->tree.twigs.at[run].parent, tile->begin, true);
+  if (!isnan(tile->end))
+    draw_ring(&sheet, run, tile->end, true);
+  if (tile->twig != NONE)
+    draw_ring(&sheet, tile->twig, tile->ring, tile->part > 0);
   PL_PUSH(board->arena, scenes, sheet.scene);
 }
 
@@ -369,28 +544,45 @@ struct map {
 
 static uint32_t map_row_count(const struct pl_board *board) {
   uint32_t rows = 0;
-  for (uint32_t i = 0; i < board->tiles.n; i++) rows += (board->tiles.at[i].number - 1) % MAP_ROW == 0;
+  for (uint32_t i = 0; i < board->tiles.n; i++)
+    rows += (board->tiles.at[i].number - 1) % MAP_ROW == 0;
   return rows;
 }
 
-static void draw_map_box(const struct map *map, const struct pl_tile *tile, double x, double y,
+static void draw_map_box(const struct map *map,
+                         const struct pl_tile *tile,
+                         double x,
+                         double y,
                          struct pl_scene *scene) {
   const struct pl_board *board = map->board;
   const char *what = tile->twig == NONE ? "only the run"
-                                        : pl_arena_printf(board->arena, "%u %s", peg_of(board, tile->twig),
+                                        : pl_arena_printf(board->arena,
+                                                          "%u %s",
+                                                          peg_of(board, tile->twig),
                                                           place_name(board, tile->twig));
-  pl_scene_open_of(scene, "", tile_title(board, tile), tile->file, "reference", pl_board_name(board, tile));
+  pl_scene_open_of(scene,
+                   "",
+                   tile_title(board, tile),
+                   tile->file,
+                   "reference",
+                   pl_board_name(board, tile));
   pl_scene_box(scene, PL_STROKE_NORMAL, PL_FILL_PAPER, x, y, map->step - 2, map->high);
   pl_scene_bold(scene, x + 1.2, y + 3.6, PL_NAME_SIZE, PL_ANCHOR_START, pl_board_name(board, tile));
-  pl_scene_text(scene, x + 1.2, y + 7, PL_TEXT_SIZE, PL_ANCHOR_START,
+  pl_scene_text(scene,
+                x + 1.2,
+                y + 7,
+                PL_TEXT_SIZE,
+                PL_ANCHOR_START,
                 pl_text_fit(board->arena, what, PL_TEXT_SIZE, false, map->step - 4.4));
   pl_scene_close(scene);
 }
 
 static const char *strip_words(const struct pl_board *board, const struct pl_tile *tile) {
   uint32_t parent = tile->run == NONE ? NONE : board->tree.twigs.at[tile->run].parent;
-  if (tile->part > 0) return pl_arena_printf(board->arena, "on ring %u", peg_of(board, tile->twig));
-  if (parent == NONE) return "begins";
+  if (tile->part > 0)
+    return pl_arena_printf(board->arena, "on ring %u", peg_of(board, tile->twig));
+  if (parent == NONE)
+    return "begins";
   return pl_arena_printf(board->arena, "from ring %u", peg_of(board, parent));
 }
 
@@ -400,16 +592,28 @@ static void draw_map_rows(const struct map *map, uint32_t from, double y, struct
   for (uint32_t i = 0; i < board->tiles.n; i++) {
     const struct pl_tile *tile = &board->tiles.at[i];
     uint32_t column = (tile->number - 1) % MAP_ROW;
-    if (column == 0) row++;
-    if (row <= from || row > from + map->rows) continue;
-    double x = map->left + 24 + column * map->step, top = y + (row - from - 1) * (map->high + 2.6);
+    if (column == 0)
+      row++;
+    if (row <= from || row > from + map->rows)
+      continue;
+    double x = map->left + 24 + column * map->step;
+    double top = y + (row - from - 1) * (map->high + 2.6);
     if (column == 0) {
-      pl_scene_bold(scene, map->left, top + 3.6, PL_TEXT_SIZE, PL_ANCHOR_START,
+      pl_scene_bold(scene,
+                    map->left,
+                    top + 3.6,
+                    PL_TEXT_SIZE,
+                    PL_ANCHOR_START,
                     pl_arena_printf(board->arena, "Strip %u", tile->strip));
-      pl_scene_text(scene, map->left, top + 7, PL_TEXT_SIZE, PL_ANCHOR_START,
+      pl_scene_text(scene,
+                    map->left,
+                    top + 7,
+                    PL_TEXT_SIZE,
+                    PL_ANCHOR_START,
                     tile->number == 1 ? strip_words(board, tile) : "goes on");
     }
-    if (column > 0) pl_scene_line(scene, PL_STROKE_BOLD, x - 2, top + map->high / 2, x, top + map->high / 2);
+    if (column > 0)
+      pl_scene_line(scene, PL_STROKE_BOLD, x - 2, top + map->high / 2, x, top + map->high / 2);
     draw_map_box(map, tile, x, top, scene);
   }
 }
@@ -418,53 +622,84 @@ static void draw_map_words(const struct pl_board *board, struct pl_scene *scene)
   bool us = board->tree.harness->machine.units == PL_UNITS_US;
   const char *lines[MAP_LINES] = {
       pl_arena_printf(board->arena,
-                      "%u tile%s on %s paper. Print them on its side at 100 %%, not fitted; measure the ruler on the "
+                      "%u tile%s on %s paper. Print them on its side at 100 %%, not fitted; "
+                      "measure the ruler on the "
                       "first before you go on.",
-                      board->tiles.n, board->tiles.n == 1 ? "" : "s", us ? "Letter" : "A4"),
-      "Cut along the dashes. Lay the tiles of a strip edge to edge from left to right, cross on cross, and tape them "
+                      board->tiles.n,
+                      board->tiles.n == 1 ? "" : "s",
+                      us ? "Letter" : "A4"),
+      "Cut along the dashes. Lay the tiles of a strip edge to edge from left to right, cross on "
+      "cross, and tape them "
       "to the board.",
-      "A strip that begins at a ring of dashes belongs on the ring of the same number: lay it from there at any angle.",
+      "A strip that begins at a ring of dashes belongs on the ring of the same number: lay it from "
+      "there at any angle.",
       board->full ? "At full length: nothing is left out, but a run of more than 100 tiles."
-                  : "At a break the paper may be cut: pull the halves apart until the rings are as far apart as the "
+                  : "At a break the paper may be cut: pull the halves apart until the rings are as "
+                    "far apart as the "
                     "figure says. Nothing left out: --full-length.",
-      "Drive a nail through each ring and each bend. Lay every wire from its box along the tail to the ring, through "
+      "Drive a nail through each ring and each bend. Lay every wire from its box along the tail to "
+      "the ring, through "
       "the runs, to its other box.",
-      "Cut by the wire list, not by the board; pull nothing tight; cover and tie when every wire was rung out.",
-      "A ring is a place of the routing plan (routing.svg). Boxes are no picture of a housing: cavities stand on the "
+      "Cut by the wire list, not by the board; pull nothing tight; cover and tie when every wire "
+      "was rung out.",
+      "A ring is a place of the routing plan (routing.svg). Boxes are no picture of a housing: "
+      "cavities stand on the "
       "connector's own page."};
   for (int i = 0; i < MAP_LINES; i++)
-    pl_scene_text(scene, board->room.x + 4, board->room.y + 4 + i * 3.6, PL_TEXT_SIZE, PL_ANCHOR_START,
+    pl_scene_text(scene,
+                  board->room.x + 4,
+                  board->room.y + 4 + i * 3.6,
+                  PL_TEXT_SIZE,
+                  PL_ANCHOR_START,
                   pl_text_fit(board->arena, lines[i], PL_TEXT_SIZE, false, board->room.width - 8));
 }
 
-static void draw_map(const struct map *map, uint32_t page, uint32_t maps, uint32_t pages, pl_scenes *scenes) {
+static void
+draw_map(const struct map *map, uint32_t page, uint32_t maps, uint32_t pages, pl_scenes *scenes) {
   const struct pl_board *board = map->board;
   struct pl_scene scene;
   const char *notes[] = {"Numbers in rings are those of the routing plan.", "", "", ""};
-  const char *title = maps == 1 ? "Assembly board, map"
-                                : pl_arena_printf(board->arena, "Assembly board, map, page %u of %u", page, maps);
-  pl_scene_init(&scene, board->arena, pl_board_map_file(board->arena, page), title, board->paper.x, board->paper.y);
-  scene.description = pl_arena_printf(board->arena, "Map of the %u tiles of the assembly board.", board->tiles.n);
-  pl_frame_draw(&scene, board->tree.harness, &(struct pl_frame){"Assembly board, map", notes, 1, page, pages});
+  const char *title =
+      maps == 1 ? "Assembly board, map"
+                : pl_arena_printf(board->arena, "Assembly board, map, page %u of %u", page, maps);
+  pl_scene_init(&scene,
+                board->arena,
+                pl_board_map_file(board->arena, page),
+                title,
+                board->paper.x,
+                board->paper.y);
+  scene.description =
+      pl_arena_printf(board->arena, "Map of the %u tiles of the assembly board.", board->tiles.n);
+  pl_frame_draw(&scene,
+                board->tree.harness,
+                &(struct pl_frame){"Assembly board, map", notes, 1, page, pages});
   draw_map_words(board, &scene);
   draw_map_rows(map, (page - 1) * map->rows, board->room.y + 4 + MAP_LINES * 3.6 + 2, &scene);
   PL_PUSH(board->arena, scenes, scene);
 }
 
-void pl_draw_board(const struct pl_harness *harness, bool full, struct pl_arena *arena, pl_scenes *scenes) {
+void pl_draw_board(const struct pl_harness *harness,
+                   bool full,
+                   struct pl_arena *arena,
+                   pl_scenes *scenes) {
   struct pl_board board;
   pl_board_make(&board, harness, full, arena);
-  if (board.tiles.n == 0) return;
+  if (board.tiles.n == 0)
+    return;
   struct map map = {.board = &board, .left = board.room.x + 4, .high = 9};
   map.step = (board.room.width - 32) / MAP_ROW;
   map.rows = (uint32_t)((board.room.height - 8 - MAP_LINES * 3.6) / (map.high + 2.6));
-  uint32_t rows = map_row_count(&board), maps = (rows + map.rows - 1) / map.rows;
-  for (uint32_t p = 1; p <= maps; p++) draw_map(&map, p, maps, maps + board.tiles.n, scenes);
+  uint32_t rows = map_row_count(&board);
+  uint32_t maps = (rows + map.rows - 1) / map.rows;
+  for (uint32_t p = 1; p <= maps; p++)
+    draw_map(&map, p, maps, maps + board.tiles.n, scenes);
   double ring = NAN;
   for (uint32_t i = 0; i < board.tiles.n; i++) {
     const struct pl_tile *tile = &board.tiles.at[i];
-    if (!isnan(tile->begin)) ring = tile->begin;
+    if (!isnan(tile->begin))
+      ring = tile->begin;
     draw_tile(&board, tile, ring, maps + i + 1, maps + board.tiles.n, scenes);
-    if (!isnan(tile->ring)) ring = tile->ring;
+    if (!isnan(tile->ring))
+      ring = tile->ring;
   }
 }

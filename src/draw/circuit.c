@@ -1,4 +1,5 @@
-/* Current-path pages of a circuit: as many A4 pages as it takes, filled from left to right in the order of the paths.
+/* Current-path pages of a circuit: as many A4 pages as it takes, filled from left to right in the
+ * order of the paths.
  */
 #include "draw/paths.h"
 
@@ -10,9 +11,12 @@
 #define ELSEWHERE (UINT32_MAX - 1)
 #define FOOT 6.0 /* column numbers */
 
-enum { MOST_NOTES = 5 }; /* lines at the foot: see write_notes */
+enum {
+  MOST_NOTES = 5
+}; /* lines at the foot: see write_notes */
 
-/* Memory for a plan that is thrown away: given back at once, and when it cannot be had the failure is the big arena's.
+/* Memory for a plan that is thrown away: given back at once, and when it cannot be had the failure
+ * is the big arena's.
  */
 struct scratch {
   struct pl_arena arena, *parent;
@@ -28,7 +32,8 @@ static void scratch_fails(void *context) {
 static void start_scratch(struct scratch *scratch, struct pl_arena *parent) {
   scratch->parent = parent;
   pl_arena_init(&scratch->arena, scratch_fails, scratch);
-  if (parent->fail_at > parent->calls) scratch->arena.fail_at = parent->fail_at - parent->calls;
+  if (parent->fail_at > parent->calls)
+    scratch->arena.fail_at = parent->fail_at - parent->calls;
 }
 
 static void end_scratch(struct scratch *scratch) {
@@ -51,24 +56,34 @@ struct book {
   struct pl_page *plans;
 };
 
-static uint32_t notes_of(const struct book *book) { return book->paths.solution == NULL ? MOST_NOTES - 1 : MOST_NOTES; }
+static uint32_t notes_of(const struct book *book) {
+  return book->paths.solution == NULL ? MOST_NOTES - 1 : MOST_NOTES;
+}
 
 static int by_column(const void *left, const void *right) {
-  const struct unit *a = left, *b = right;
-  if (a->column != b->column) return a->column < b->column ? -1 : 1;
-  if (a->rank != b->rank) return a->rank < b->rank ? -1 : 1;
+  const struct unit *a = left;
+  const struct unit *b = right;
+  if (a->column != b->column)
+    return a->column < b->column ? -1 : 1;
+  if (a->rank != b->rank)
+    return a->rank < b->rank ? -1 : 1;
   return a->port < b->port ? -1 : a->port > b->port;
 }
 
-/* An open end stands where its wire is: it goes with the port at the wire's other end.  NONE: it has none. */
+/* An open end stands where its wire is: it goes with the port at the wire's other end.  NONE: it
+ * has none. */
 static uint32_t holder(const struct pl_paths *paths, const struct pl_piece *piece) {
-  if (piece->symbol != PL_SYM_AIR) return NONE;
+  if (piece->symbol != PL_SYM_AIR)
+    return NONE;
   const struct pl_port *port = &paths->ports.at[piece->first_port];
   uint32_t other = paths->wires.at[port->wire].end[!port->end].port;
-  if (other == NONE) return NONE;
+  if (other == NONE)
+    return NONE;
   /* a wire that hangs free at both ends hangs on its first */
-  return paths->pieces.at[paths->ports.at[other].piece].symbol == PL_SYM_AIR && other > piece->first_port ? NONE
-                                                                                                          : other;
+  return paths->pieces.at[paths->ports.at[other].piece].symbol == PL_SYM_AIR &&
+                 other > piece->first_port
+             ? NONE
+             : other;
 }
 
 static void list_units(struct book *book) {
@@ -77,7 +92,8 @@ static void list_units(struct book *book) {
     const struct pl_piece *piece = &book->paths.pieces.at[p];
     if (!piece->split) {
       if (piece->port_count > 0 && holder(&book->paths, piece) == NONE)
-        book->units[book->unit_count++] = (struct unit){.port = piece->first_port, .count = piece->port_count};
+        book->units[book->unit_count++] =
+            (struct unit){.port = piece->first_port, .count = piece->port_count};
       continue;
     }
     for (uint32_t i = 0, n; i < piece->port_count; i += n) {
@@ -110,9 +126,11 @@ static void mark(struct book *book, uint32_t from, uint32_t to, uint32_t page) {
   const struct pl_paths *paths = &book->paths;
   for (uint32_t u = from; u < to; u++)
     for (uint32_t i = 0; i < book->units[u].count; i++) {
-      uint32_t port = book->units[u].port + i, wire = paths->ports.at[port].wire;
+      uint32_t port = book->units[u].port + i;
+      uint32_t wire = paths->ports.at[port].wire;
       book->page_of[port] = page;
-      if (wire == NONE) continue;
+      if (wire == NONE)
+        continue;
       uint32_t other = paths->wires.at[wire].end[!paths->ports.at[port].end].port;
       if (other != NONE && holder(paths, &paths->pieces.at[paths->ports.at[other].piece]) == port)
         book->page_of[other] = page;
@@ -128,7 +146,8 @@ static bool plan_fits(const struct book *book, uint32_t number, struct pl_room r
   return page.width <= room.width && page.height <= room.height - FOOT + 0.01;
 }
 
-static bool fits(struct book *book, uint32_t from, uint32_t to, uint32_t number, struct pl_room room) {
+static bool
+fits(struct book *book, uint32_t from, uint32_t to, uint32_t number, struct pl_room room) {
   mark(book, from, to, number);
   bool good = plan_fits(book, number, room);
   mark(book, from, to, ELSEWHERE);
@@ -138,11 +157,14 @@ static bool fits(struct book *book, uint32_t from, uint32_t to, uint32_t number,
 /* How many units from `from` on fit one page; at least one. */
 static uint32_t fill(struct book *book, uint32_t from, uint32_t number, struct pl_room room) {
   uint32_t left = book->unit_count - from;
-  if (left <= 80 && fits(book, from, book->unit_count, number, room)) return left;
-  uint32_t good = 1, bad = left <= 80 ? left : left + 1;
+  if (left <= 80 && fits(book, from, book->unit_count, number, room))
+    return left;
+  uint32_t good = 1;
+  uint32_t bad = left <= 80 ? left : left + 1;
   for (uint32_t step = 8; good < bad - 1;) {
     uint32_t n = step > 0 && good + step < bad ? good + step : good + (bad - good) / 2;
-    if (n <= good) break;
+    if (n <= good)
+      break;
     if (fits(book, from, from + n, number, room)) {
       good = n;
     } else {
@@ -154,11 +176,15 @@ static uint32_t fill(struct book *book, uint32_t from, uint32_t number, struct p
 }
 
 static void share_out(struct book *book, struct pl_room room) {
-  for (uint32_t i = 0; i < book->paths.ports.n; i++) book->page_of[i] = 1;
+  for (uint32_t i = 0; i < book->paths.ports.n; i++)
+    book->page_of[i] = 1;
   book->pages = 1;
-  if (book->unit_count <= 80 && plan_fits(book, 1, room)) return;
-  if (book->unit_count <= 300) order_units(book);
-  for (uint32_t i = 0; i < book->paths.ports.n; i++) book->page_of[i] = ELSEWHERE;
+  if (book->unit_count <= 80 && plan_fits(book, 1, room))
+    return;
+  if (book->unit_count <= 300)
+    order_units(book);
+  for (uint32_t i = 0; i < book->paths.ports.n; i++)
+    book->page_of[i] = ELSEWHERE;
   book->pages = 0;
   for (uint32_t from = 0; from < book->unit_count;) {
     uint32_t n = fill(book, from, book->pages + 1, room);
@@ -180,12 +206,17 @@ static const char *describe(const struct pl_page *page) {
   pl_buffer_init(&text, page->arena);
   pl_buffer_puts(&text, "Current-path diagram, supply above, ground below, drawn at rest. Wires:");
   for (uint32_t e = 0; e < page->edges.n; e++) {
-    if (page->edges.at[e].wire == NONE) continue;
-    const struct pl_wire *wire = &harness->wires.at[page->paths->wires.at[page->edges.at[e].wire].wire];
+    if (page->edges.at[e].wire == NONE)
+      continue;
+    const struct pl_wire *wire =
+        &harness->wires.at[page->paths->wires.at[page->edges.at[e].wire].wire];
     char colour[16];
-    pl_buffer_printf(&text, " %s from %s to %s, %s %s;", wire->number,
+    pl_buffer_printf(&text,
+                     " %s from %s to %s, %s %s;",
+                     wire->number,
                      wire->end[0] == PL_NONE ? "an open end" : harness->pins.at[wire->end[0]].full,
-                     wire->end[1] == PL_NONE ? "an open end" : harness->pins.at[wire->end[1]].full, wire->size,
+                     wire->end[1] == PL_NONE ? "an open end" : harness->pins.at[wire->end[1]].full,
+                     wire->size,
                      pl_colour_text(&wire->colour, colour));
   }
   return text.at;
@@ -194,12 +225,16 @@ static const char *describe(const struct pl_page *page) {
 /* The foot of the page; the second note counts what crosses. */
 static uint32_t write_notes(const struct pl_page *page, const char *lines[MOST_NOTES]) {
   const struct pl_solution *solution = page->paths->solution;
-  uint32_t n = 0, crossings = pl_page_crossings(page, true);
+  uint32_t n = 0;
+  uint32_t crossings = pl_page_crossings(page, true);
   if (solution != NULL) {
     const struct pl_harness *harness = page->paths->harness;
-    const char *state = solution->state < harness->states.n ? harness->states.at[solution->state].name : "at rest";
+    const char *state =
+        solution->state < harness->states.n ? harness->states.at[solution->state].name : "at rest";
     lines[n++] = pl_arena_printf(
-        page->arena, "Figures in state %s: volts against the battery's earthed post where the label is; amps.", state);
+        page->arena,
+        "Figures in state %s: volts against the battery's earthed post where the label is; amps.",
+        state);
     lines[n++] = "Heavy wires carry current then; symbols are drawn at rest.";
   } else {
     lines[n++] = "Drawn at rest: key off, engine stopped, cold, no pressure.";
@@ -207,7 +242,9 @@ static uint32_t write_notes(const struct pl_page *page, const char *lines[MOST_N
   lines[n++] =
       crossings == 0
           ? "Dot: joined. No wires cross on this page."
-          : pl_arena_printf(page->arena, "Dot: joined. Crossing without dot: not joined (%u on this page).", crossings);
+          : pl_arena_printf(page->arena,
+                            "Dot: joined. Crossing without dot: not joined (%u on this page).",
+                            crossings);
   lines[n++] = "A box says where a conductor goes on.";
   lines[n++] = "Disconnect the battery before working on these wires.";
   return n;
@@ -227,16 +264,25 @@ static struct pl_mm place_page(const struct book *book, struct pl_page *page) {
 static void draw_page(const struct book *book, struct pl_page *page, pl_scenes *pages) {
   const struct pl_harness *harness = book->paths.harness;
   pl_id circuit = book->paths.circuit;
-  const char *title = title_of(harness, circuit), *lines[MOST_NOTES];
+  const char *title = title_of(harness, circuit);
+  const char *lines[MOST_NOTES];
   struct pl_scene scene;
   const char *name =
-      book->pages == 1 ? title : pl_arena_printf(book->arena, "%s, page %u of %u", title, page->number, book->pages);
+      book->pages == 1
+          ? title
+          : pl_arena_printf(book->arena, "%s, page %u of %u", title, page->number, book->pages);
   struct pl_mm paper = place_page(book, page);
-  pl_scene_init(&scene, book->arena, pl_circuit_file(book->arena, harness, circuit, page->number), name, paper.x,
+  pl_scene_init(&scene,
+                book->arena,
+                pl_circuit_file(book->arena, harness, circuit, page->number),
+                name,
+                paper.x,
                 paper.y);
   scene.description = describe(page);
   uint32_t count = write_notes(page, lines);
-  pl_frame_draw(&scene, harness, &(struct pl_frame){title, lines, count, page->number, book->pages});
+  pl_frame_draw(&scene,
+                harness,
+                &(struct pl_frame){title, lines, count, page->number, book->pages});
   pl_page_draw(page, &scene);
   PL_PUSH(book->arena, pages, scene);
 }
@@ -245,19 +291,24 @@ static void draw_page(const struct book *book, struct pl_page *page, pl_scenes *
 
 static void note_places(struct book *book, const struct pl_page *page, struct pl_atlas *atlas) {
   for (uint32_t i = 0; i < book->paths.ports.n; i++) {
-    if (page->spot_of_port[i] == NONE) continue;
+    if (page->spot_of_port[i] == NONE)
+      continue;
     uint32_t column = page->cells.at[page->spots.at[page->spot_of_port[i]].cell].column + 1;
     book->paths.ports.at[i].where = (struct pl_where){page->number, column};
   }
   for (uint32_t e = 0; e < page->edges.n; e++) {
     const struct pl_edge *edge = &page->edges.at[e];
-    if (edge->wire == NONE) continue;
+    if (edge->wire == NONE)
+      continue;
     uint32_t column = page->cells.at[page->spots.at[edge->spot[edge->label_tie]].cell].column + 1;
     atlas->wires[book->paths.wires.at[edge->wire].wire] = (struct pl_where){page->number, column};
   }
 }
 
-static void plan_book(struct book *book, const struct pl_flow *flow, const struct pl_solution *solution, pl_id circuit,
+static void plan_book(struct book *book,
+                      const struct pl_flow *flow,
+                      const struct pl_solution *solution,
+                      pl_id circuit,
                       struct pl_atlas *atlas) {
   pl_paths_make(&book->paths, flow, solution, circuit, book->arena);
   book->page_of = PL_NEW_ARRAY(book->arena, uint32_t, (size_t)book->paths.ports.n + 1);
@@ -267,21 +318,30 @@ static void plan_book(struct book *book, const struct pl_flow *flow, const struc
   share_out(book, room);
   book->plans = PL_NEW_ARRAY(book->arena, struct pl_page, (size_t)book->pages + 1);
   for (uint32_t p = 0; p < book->pages; p++) {
-    pl_page_plan(&book->plans[p], &book->paths, book->page_of, p + 1, room.height - FOOT, book->arena);
+    pl_page_plan(&book->plans[p],
+                 &book->paths,
+                 book->page_of,
+                 p + 1,
+                 room.height - FOOT,
+                 book->arena);
     note_places(book, &book->plans[p], atlas);
   }
   atlas->pages[circuit] = book->pages;
 }
 
 /* The books of all circuits, planned. */
-static struct book *plan_books(const struct pl_harness *harness, const struct pl_solution *solution,
-                               struct pl_arena *arena, struct pl_atlas *atlas) {
+static struct book *plan_books(const struct pl_harness *harness,
+                               const struct pl_solution *solution,
+                               struct pl_arena *arena,
+                               struct pl_atlas *atlas) {
   const struct pl_flow *flow = pl_flow_make(harness, arena);
   uint32_t n = harness->circuits.n;
-  if (solution != NULL && solution->status != PL_SOLVED) solution = NULL;
+  if (solution != NULL && solution->status != PL_SOLVED)
+    solution = NULL;
   struct book *books = PL_NEW_ARRAY(arena, struct book, (size_t)n + 1);
-  *atlas = (struct pl_atlas){.wires = PL_NEW_ARRAY(arena, struct pl_where, (size_t)harness->wires.n + 1),
-                             .pages = PL_NEW_ARRAY(arena, uint32_t, (size_t)n + 1)};
+  *atlas =
+      (struct pl_atlas){.wires = PL_NEW_ARRAY(arena, struct pl_where, (size_t)harness->wires.n + 1),
+                        .pages = PL_NEW_ARRAY(arena, uint32_t, (size_t)n + 1)};
   for (pl_id c = 0; c < n; c++) {
     books[c].arena = arena;
     plan_book(&books[c], flow, solution, c, atlas);
@@ -290,19 +350,26 @@ static struct book *plan_books(const struct pl_harness *harness, const struct pl
 }
 
 /* Draws one circuit, or all of them (PL_NONE). */
-static void draw_circuits(const struct pl_harness *harness, const struct pl_solution *solution, pl_id one,
-                          struct pl_arena *arena, pl_scenes *pages) {
+static void draw_circuits(const struct pl_harness *harness,
+                          const struct pl_solution *solution,
+                          pl_id one,
+                          struct pl_arena *arena,
+                          pl_scenes *pages) {
   struct pl_atlas atlas;
   struct book *books = plan_books(harness, solution, arena, &atlas);
   for (pl_id c = 0; c < harness->circuits.n; c++) {
-    if (one != PL_NONE && c != one) continue;
+    if (one != PL_NONE && c != one)
+      continue;
     books[c].paths.atlas = &atlas;
-    for (uint32_t p = 0; p < books[c].pages; p++) draw_page(&books[c], &books[c].plans[p], pages);
+    for (uint32_t p = 0; p < books[c].pages; p++)
+      draw_page(&books[c], &books[c].plans[p], pages);
   }
 }
 
-void pl_circuits_look(const struct pl_harness *harness, struct pl_arena *arena,
-                      void (*look)(void *context, const struct pl_page *page, const char *title), void *context) {
+void pl_circuits_look(const struct pl_harness *harness,
+                      struct pl_arena *arena,
+                      void (*look)(void *context, const struct pl_page *page, const char *title),
+                      void *context) {
   struct pl_atlas atlas;
   struct book *books = plan_books(harness, NULL, arena, &atlas);
   for (pl_id c = 0; c < harness->circuits.n; c++)
@@ -312,14 +379,20 @@ void pl_circuits_look(const struct pl_harness *harness, struct pl_arena *arena,
     }
 }
 
-void pl_draw_circuit(const struct pl_harness *harness, pl_id circuit, struct pl_arena *arena, pl_scenes *pages) {
+void pl_draw_circuit(const struct pl_harness *harness,
+                     pl_id circuit,
+                     struct pl_arena *arena,
+                     pl_scenes *pages) {
   draw_circuits(harness, NULL, circuit, arena, pages);
 }
 
-void pl_draw_all_in(const struct pl_harness *harness, const struct pl_solution *solution, struct pl_arena *arena,
+void pl_draw_all_in(const struct pl_harness *harness,
+                    const struct pl_solution *solution,
+                    struct pl_arena *arena,
                     pl_scenes *pages) {
   draw_circuits(harness, solution, PL_NONE, arena, pages);
-  for (pl_id i = 0; i < harness->connectors.n; i++) pl_draw_connector(harness, i, arena, pages);
+  for (pl_id i = 0; i < harness->connectors.n; i++)
+    pl_draw_connector(harness, i, arena, pages);
   pl_draw_legend(harness, arena, pages);
 }
 

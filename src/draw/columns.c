@@ -1,5 +1,6 @@
-/* Columns: cells that a wire joins are put one under the other where no other such pair stands in the way, so that
- * wires run straight; what is joined moves as one block.  Takes the order within the ranks as settled. */
+/* Columns: cells that a wire joins are put one under the other where no other such pair stands in
+ * the way, so that wires run straight; what is joined moves as one block.  Takes the order within
+ * the ranks as settled. */
 #include "draw/paths.h"
 
 #include <math.h>
@@ -8,7 +9,8 @@
 #define NONE UINT32_MAX
 
 static uint32_t root_of(uint32_t *block, uint32_t cell) {
-  while (block[cell] != cell) cell = block[cell] = block[block[cell]];
+  while (block[cell] != cell)
+    cell = block[cell] = block[block[cell]];
   return cell;
 }
 
@@ -18,25 +20,33 @@ struct pair {
 };
 
 static int by_above(const void *left, const void *right) {
-  const struct pair *a = left, *b = right;
+  const struct pair *a = left;
+  const struct pair *b = right;
   return a->above < b->above ? -1 : a->above > b->above;
 }
 
-/* Of the links of one channel that could be straight, the heaviest set without crossings becomes straight. */
+/* Of the links of one channel that could be straight, the heaviest set without crossings becomes
+ * straight. */
 static void align_channel(struct pl_page *page, uint32_t channel, uint32_t *block) {
-  uint32_t n = 0, count = page->links.n;
+  uint32_t n = 0;
+  uint32_t count = page->links.n;
   struct pair *pairs = PL_NEW_ARRAY(page->arena, struct pair, (size_t)count + 1);
   for (uint32_t i = 0; i < count; i++) {
     const struct pl_link *link = &page->links.at[i];
-    if (link->channel != channel || link->tie[0].from_above == link->tie[1].from_above) continue;
+    if (link->channel != channel || link->tie[0].from_above == link->tie[1].from_above)
+      continue;
     int above = link->tie[0].from_above ? 0 : 1;
     bool inner = link->tie[0].spot == NONE && link->tie[1].spot == NONE;
     pairs[n++] = (struct pair){page->cells.at[link->tie[above].cell].place,
-                               page->cells.at[link->tie[!above].cell].place, i, inner ? 3 : 2};
+                               page->cells.at[link->tie[!above].cell].place,
+                               i,
+                               inner ? 3 : 2};
   }
   qsort(pairs, n, sizeof *pairs, by_above);
-  double *best = PL_NEW_ARRAY(page->arena, double, (size_t)n + 1), top = 0;
-  uint32_t *before = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1), last = NONE;
+  double *best = PL_NEW_ARRAY(page->arena, double, (size_t)n + 1);
+  double top = 0;
+  uint32_t *before = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
+  uint32_t last = NONE;
   for (uint32_t i = 0; i < n; i++) {
     best[i] = pairs[i].weight;
     before[i] = NONE;
@@ -52,8 +62,10 @@ static void align_channel(struct pl_page *page, uint32_t channel, uint32_t *bloc
   }
   for (; last != NONE; last = before[last]) {
     const struct pl_link *link = &page->links.at[pairs[last].link];
-    uint32_t a = root_of(block, link->tie[0].cell), b = root_of(block, link->tie[1].cell);
-    if (a != b) block[a > b ? a : b] = a > b ? b : a;
+    uint32_t a = root_of(block, link->tie[0].cell);
+    uint32_t b = root_of(block, link->tie[1].cell);
+    if (a != b)
+      block[a > b ? a : b] = a > b ? b : a;
   }
 }
 
@@ -63,25 +75,35 @@ struct rank_cells {
 };
 
 /* Leftmost columns in which neighbours of a rank stay apart and blocks stay straight. */
-static uint32_t *block_columns(const struct pl_page *page, const struct rank_cells *ranks, uint32_t *block,
-                               uint32_t **turn, uint32_t *turn_count) {
-  uint32_t n = page->cells.n, *column = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1),
-           *waits = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
+static uint32_t *block_columns(const struct pl_page *page,
+                               const struct rank_cells *ranks,
+                               uint32_t *block,
+                               uint32_t **turn,
+                               uint32_t *turn_count) {
+  uint32_t n = page->cells.n;
+  uint32_t *column = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
+  uint32_t *waits = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
   PL_VEC(uint32_t) *next = pl_arena_alloc(page->arena, (size_t)n + 1, sizeof *next);
   for (uint32_t r = 0; r < page->row_count; r++)
     for (uint32_t i = 0; i + 1 < ranks[r].n; i++) {
-      uint32_t a = root_of(block, ranks[r].at[i]), b = root_of(block, ranks[r].at[i + 1]);
+      uint32_t a = root_of(block, ranks[r].at[i]);
+      uint32_t b = root_of(block, ranks[r].at[i + 1]);
       PL_PUSH(page->arena, &next[a], b);
       waits[b]++;
     }
-  uint32_t *queue = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1), head = 0, tail = 0;
+  uint32_t *queue = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
+  uint32_t head = 0;
+  uint32_t tail = 0;
   for (uint32_t i = 0; i < n; i++)
-    if (root_of(block, i) == i && waits[i] == 0) queue[tail++] = i;
+    if (root_of(block, i) == i && waits[i] == 0)
+      queue[tail++] = i;
   for (; head < tail; head++)
     for (uint32_t k = 0; k < next[queue[head]].n; k++) {
       uint32_t to = next[queue[head]].at[k];
-      if (column[to] < column[queue[head]] + 1) column[to] = column[queue[head]] + 1;
-      if (--waits[to] == 0) queue[tail++] = to;
+      if (column[to] < column[queue[head]] + 1)
+        column[to] = column[queue[head]] + 1;
+      if (--waits[to] == 0)
+        queue[tail++] = to;
     }
   *turn = queue;
   *turn_count = tail;
@@ -89,45 +111,60 @@ static uint32_t *block_columns(const struct pl_page *page, const struct rank_cel
 }
 
 static int by_value(const void *left, const void *right) {
-  double a = *(const double *)left, b = *(const double *)right;
+  double a = *(const double *)left;
+  double b = *(const double *)right;
   return a < b ? -1 : a > b;
 }
 
 /* Moves blocks within their room towards what they lead to. */
-static void relax(struct pl_page *page, const struct rank_cells *ranks, uint32_t *block, uint32_t *column,
-                  const uint32_t *turn, uint32_t turns) {
-  uint32_t n = page->cells.n, most = 0;
+static void relax(struct pl_page *page,
+                  const struct rank_cells *ranks,
+                  uint32_t *block,
+                  uint32_t *column,
+                  const uint32_t *turn,
+                  uint32_t turns) {
+  uint32_t n = page->cells.n;
+  uint32_t most = 0;
   PL_VEC(uint32_t) *members = pl_arena_alloc(page->arena, (size_t)n + 1, sizeof *members),
                    *links = pl_arena_alloc(page->arena, (size_t)n + 1, sizeof *links);
   for (uint32_t i = 0; i < n; i++) {
     uint32_t root = root_of(block, i);
     PL_PUSH(page->arena, &members[root], i);
-    if (column[root] > most) most = column[root];
+    if (column[root] > most)
+      most = column[root];
   }
   for (uint32_t l = 0; l < page->links.n; l++) {
-    uint32_t a = root_of(block, page->links.at[l].tie[0].cell), b = root_of(block, page->links.at[l].tie[1].cell);
-    if (a == b) continue;
+    uint32_t a = root_of(block, page->links.at[l].tie[0].cell);
+    uint32_t b = root_of(block, page->links.at[l].tie[1].cell);
+    if (a == b)
+      continue;
     PL_PUSH(page->arena, &links[a], b);
     PL_PUSH(page->arena, &links[b], a);
   }
   double *wants = PL_NEW_ARRAY(page->arena, double, (size_t)page->links.n * 2 + 1);
   for (int round = 0; round < 8; round++)
     for (uint32_t t = 0; t < turns; t++) {
-      uint32_t root = round % 2 == 0 ? turn[turns - 1 - t] : turn[t], low = 0, high = most;
-      if (links[root].n == 0) continue;
+      uint32_t root = round % 2 == 0 ? turn[turns - 1 - t] : turn[t];
+      uint32_t low = 0;
+      uint32_t high = most;
+      if (links[root].n == 0)
+        continue;
       for (uint32_t m = 0; m < members[root].n; m++) {
         const struct pl_cell *cell = &page->cells.at[members[root].at[m]];
         const struct rank_cells *rank = &ranks[cell->rank];
         if (cell->place > 0) {
           uint32_t left = column[root_of(block, rank->at[cell->place - 1])] + 1;
-          if (left > low) low = left;
+          if (left > low)
+            low = left;
         }
         if (cell->place + 1 < rank->n) {
           uint32_t right = column[root_of(block, rank->at[cell->place + 1])] - 1;
-          if (right < high) high = right;
+          if (right < high)
+            high = right;
         }
       }
-      for (uint32_t k = 0; k < links[root].n; k++) wants[k] = column[links[root].at[k]];
+      for (uint32_t k = 0; k < links[root].n; k++)
+        wants[k] = column[links[root].at[k]];
       qsort(wants, links[root].n, sizeof *wants, by_value);
       uint32_t want = (uint32_t)wants[(links[root].n - 1) / 2];
       column[root] = want < low ? low : want > high ? high : want;
@@ -135,26 +172,35 @@ static void relax(struct pl_page *page, const struct rank_cells *ranks, uint32_t
 }
 
 void pl_order_columns(struct pl_page *page) {
-  uint32_t n = page->cells.n, *block = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
-  struct rank_cells *ranks = PL_NEW_ARRAY(page->arena, struct rank_cells, (size_t)page->row_count + 1);
-  for (uint32_t r = 0; r < page->row_count; r++) ranks[r].at = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
+  uint32_t n = page->cells.n;
+  uint32_t *block = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
+  struct rank_cells *ranks =
+      PL_NEW_ARRAY(page->arena, struct rank_cells, (size_t)page->row_count + 1);
+  for (uint32_t r = 0; r < page->row_count; r++)
+    ranks[r].at = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
   for (uint32_t i = 0; i < n; i++) {
     block[i] = i;
     ranks[page->cells.at[i].rank].at[page->cells.at[i].place] = i;
     ranks[page->cells.at[i].rank].n++;
   }
-  for (uint32_t c = 0; c <= page->row_count; c++) align_channel(page, c, block);
-  uint32_t *turn, turns, *column = block_columns(page, ranks, block, &turn, &turns);
+  for (uint32_t c = 0; c <= page->row_count; c++)
+    align_channel(page, c, block);
+  uint32_t *turn;
+  uint32_t turns;
+  uint32_t *column = block_columns(page, ranks, block, &turn, &turns);
   relax(page, ranks, block, column, turn, turns);
   uint32_t *used = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 2);
-  for (uint32_t i = 0; i < n; i++) used[column[root_of(block, i)]] = 1;
+  for (uint32_t i = 0; i < n; i++)
+    used[column[root_of(block, i)]] = 1;
   uint32_t count = 0;
   for (uint32_t c = 0; c <= n; c++) {
     uint32_t mine = used[c] != 0 ? count++ : count;
     used[c] = mine;
   }
-  for (uint32_t i = 0; i < n; i++) page->cells.at[i].column = used[column[root_of(block, i)]];
+  for (uint32_t i = 0; i < n; i++)
+    page->cells.at[i].column = used[column[root_of(block, i)]];
   page->column_count = count;
   for (uint32_t r = 0; r < page->row_count; r++)
-    for (uint32_t i = 0; i < ranks[r].n; i++) PL_PUSH(page->arena, &page->rows[r].cells, ranks[r].at[i]);
+    for (uint32_t i = 0; i < ranks[r].n; i++)
+      PL_PUSH(page->arena, &page->rows[r].cells, ranks[r].at[i]);
 }

@@ -1,5 +1,6 @@
-/* Connector faces: the cavities where they are, from the wire side and mirrored from the mating side, and the list of
- * what sits in them.  Rows and columns of the model are those of the wire side. */
+/* Connector faces: the cavities where they are, from the wire side and mirrored from the mating
+ * side, and the list of what sits in them.  Rows and columns of the model are those of the wire
+ * side. */
 #include "draw/paths.h"
 
 #include <math.h>
@@ -17,17 +18,23 @@ static const char *const notes[] = {
     "Cross: plugged. Dash: no wire. The moulded marks decide.",
     "Disconnect the battery before you unplug connectors.",
 };
-enum { NOTES = sizeof notes / sizeof notes[0] };
+enum {
+  NOTES = sizeof notes / sizeof notes[0]
+};
 
-/* Wide where there is room; else closer, so that sixty and more cavities stay on one page.  The third has no functions:
- * the tables have them. */
+/* Wide where there is room; else closer, so that sixty and more cavities stay on one page.  The
+ * third has no functions: the tables have them. */
 struct manner {
   double row, cell_height;
   uint32_t columns;
   bool functions;
 };
-static const struct manner manners[] = {{3.7, 13.0, 2, true}, {3.15, 9.7, 2, true}, {3.15, 9.7, 3, false}};
-enum { MANNERS = sizeof manners / sizeof manners[0] };
+static const struct manner manners[] = {{3.7, 13.0, 2, true},
+                                        {3.15, 9.7, 2, true},
+                                        {3.15, 9.7, 3, false}};
+enum {
+  MANNERS = sizeof manners / sizeof manners[0]
+};
 
 struct face {
   struct manner manner;
@@ -42,19 +49,26 @@ static const struct pl_pin *pin_at(const struct face *face, uint32_t i) {
   return &face->harness->pins.at[face->connector->first_pin + i];
 }
 
-static const struct pl_wire *wire_at(const struct face *face, const struct pl_pin *pin, uint32_t i) {
+static const struct pl_wire *
+wire_at(const struct face *face, const struct pl_pin *pin, uint32_t i) {
   return &face->harness->wires.at[pin->wires.at[i]];
 }
 
 static const char *state_of(const struct pl_pin *pin) {
-  if (pin->wires.n > 0) return "";
-  if (pin->plugged) return "plugged";
+  if (pin->wires.n > 0)
+    return "";
+  if (pin->plugged)
+    return "plugged";
   return pin->role == PL_ROLE_UNUSED || pin->need == PL_NEED_UNUSED ? "unused" : "no wire";
 }
 
 /* ---- one cavity; the box around its middle is w by h ---- */
 
-static void draw_swatch(const struct face *face, const struct pl_wire *wire, double x, double y, double length,
+static void draw_swatch(const struct face *face,
+                        const struct pl_wire *wire,
+                        double x,
+                        double y,
+                        double length,
                         double thick) {
   struct pl_mm points[2] = {{x, y}, {x + length, y}};
   pl_scene_wire(face->scene, wire->colour, points, 2);
@@ -62,12 +76,19 @@ static void draw_swatch(const struct face *face, const struct pl_wire *wire, dou
 }
 
 static const char *word_of(const struct pl_pin *pin) {
-  return pin->plugged ? "plug" : pin->role == PL_ROLE_UNUSED || pin->need == PL_NEED_UNUSED ? "unused" : "no wire";
+  return pin->plugged                                                 ? "plug"
+         : pin->role == PL_ROLE_UNUSED || pin->need == PL_NEED_UNUSED ? "unused"
+                                                                      : "no wire";
 }
 
 static void draw_sign(const struct face *face, const struct pl_pin *pin, double x, double y) {
   if (pin->plugged)
-    pl_scene_path(face->scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-1.1-1.1L1.1 1.1M-1.1 1.1L1.1-1.1");
+    pl_scene_path(face->scene,
+                  PL_STROKE_NORMAL,
+                  PL_FILL_NONE,
+                  x,
+                  y,
+                  "M-1.1-1.1L1.1 1.1M-1.1 1.1L1.1-1.1");
   else
     pl_scene_line(face->scene, PL_STROKE_NORMAL, x - 1.1, y, x + 1.1, y);
 }
@@ -77,13 +98,25 @@ static const char *number_of(const struct face *face, const struct pl_pin *pin) 
   return pin->wires.n > 1 ? pl_arena_printf(face->arena, "%s+", wire->number) : wire->number;
 }
 
-static void draw_in_box(const struct face *face, const struct pl_pin *pin, double x, double y, double w, double h) {
+static void draw_in_box(const struct face *face,
+                        const struct pl_pin *pin,
+                        double x,
+                        double y,
+                        double w,
+                        double h) {
   struct pl_scene *scene = face->scene;
-  double inner = w - 1, middle = y - h / 2 + 3.0 + (h >= 8.4 ? 3.2 : 2.6);
-  if (h < 3.2 || pl_text_width("...", PL_TEXT_SIZE, true) > inner) return;
-  pl_scene_bold(scene, x, y - h / 2 + 2.6, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE,
+  double inner = w - 1;
+  double middle = y - h / 2 + 3.0 + (h >= 8.4 ? 3.2 : 2.6);
+  if (h < 3.2 || pl_text_width("...", PL_TEXT_SIZE, true) > inner)
+    return;
+  pl_scene_bold(scene,
+                x,
+                y - h / 2 + 2.6,
+                PL_TEXT_SIZE,
+                PL_ANCHOR_MIDDLE,
                 pl_text_fit(face->arena, pin->cavity, PL_TEXT_SIZE, true, inner));
-  if (h < 6.4) return;
+  if (h < 6.4)
+    return;
   if (pin->wires.n == 0) {
     draw_sign(face, pin, x, middle - 1);
     const char *word = word_of(pin);
@@ -91,11 +124,20 @@ static void draw_in_box(const struct face *face, const struct pl_pin *pin, doubl
       pl_scene_text(scene, x, middle + 2.7, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, word);
     return;
   }
-  pl_scene_text(scene, x, middle, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE,
+  pl_scene_text(scene,
+                x,
+                middle,
+                PL_TEXT_SIZE,
+                PL_ANCHOR_MIDDLE,
                 pl_text_fit(face->arena, number_of(face, pin), PL_TEXT_SIZE, false, inner));
   double length = fmin(w - 1.6, 10);
   if (h >= 9 && length > 1.5)
-    draw_swatch(face, wire_at(face, pin, 0), x - length / 2, fmin(middle + 2.2, y + h / 2 - 1.2), length, 1.5);
+    draw_swatch(face,
+                wire_at(face, pin, 0),
+                x - length / 2,
+                fmin(middle + 2.2, y + h / 2 - 1.2),
+                length,
+                1.5);
 }
 
 /* In a circle: the text must fit the chord at its farther edge. */
@@ -104,17 +146,22 @@ static double chord(double size, double away) {
   return radius > away ? 2 * sqrt(radius * radius - away * away) : 0;
 }
 
-static void draw_in_circle(const struct face *face, const struct pl_pin *pin, double x, double y, double size) {
+static void
+draw_in_circle(const struct face *face, const struct pl_pin *pin, double x, double y, double size) {
   struct pl_scene *scene = face->scene;
   const char *number = pin->wires.n > 0 ? number_of(face, pin) : word_of(pin);
   double label = pl_text_width(pin->cavity, PL_TEXT_SIZE, true);
-  bool two = pl_text_width(number, PL_TEXT_SIZE, false) <= chord(size, 2.1) && label <= chord(size, 3.0);
-  if (!two && label > chord(size, 1.2)) return; /* the list says it */
+  bool two =
+      pl_text_width(number, PL_TEXT_SIZE, false) <= chord(size, 2.1) && label <= chord(size, 3.0);
+  if (!two && label > chord(size, 1.2))
+    return; /* the list says it */
   pl_scene_bold(scene, x, two ? y - 1.2 : y + 0.9, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, pin->cavity);
-  if (!two) return;
+  if (!two)
+    return;
   pl_scene_text(scene, x, y + 1.2, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, number);
   double length = fmin(chord(size, 3.2), 8);
-  if (length < 2.4) return;
+  if (length < 2.4)
+    return;
   if (pin->wires.n > 0)
     draw_swatch(face, wire_at(face, pin, 0), x - length / 2, y + 2.5, length, 0.9);
   else if (chord(size, 4.4) > 2.4)
@@ -125,22 +172,39 @@ static const char *cavity_title(const struct face *face, const struct pl_pin *pi
   struct pl_buffer text;
   pl_buffer_init(&text, face->arena);
   pl_buffer_printf(&text, "Cavity %s", pin->cavity);
-  if (pin->text[0] != '\0') pl_buffer_printf(&text, ", %s", pin->text);
-  if (pin->wires.n == 0) pl_buffer_printf(&text, ": %s", state_of(pin));
+  if (pin->text[0] != '\0')
+    pl_buffer_printf(&text, ", %s", pin->text);
+  if (pin->wires.n == 0)
+    pl_buffer_printf(&text, ": %s", state_of(pin));
   for (uint32_t i = 0; i < pin->wires.n; i++) {
     const struct pl_wire *wire = wire_at(face, pin, i);
     char colour[16];
-    pl_buffer_printf(&text, "%s wire %s %s %s", i == 0 ? ":" : " and", wire->number,
-                     pl_colour_text(&wire->colour, colour), wire->size);
+    pl_buffer_printf(&text,
+                     "%s wire %s %s %s",
+                     i == 0 ? ":" : " and",
+                     wire->number,
+                     pl_colour_text(&wire->colour, colour),
+                     wire->size);
   }
   return text.at;
 }
 
-static void draw_cavity(const struct face *face, uint32_t i, const char *prefix, double x, double y, double w, double h,
+static void draw_cavity(const struct face *face,
+                        uint32_t i,
+                        const char *prefix,
+                        double x,
+                        double y,
+                        double w,
+                        double h,
                         bool round) {
   const struct pl_pin *pin = pin_at(face, i);
-  pl_scene_open_of(face->scene, pl_arena_printf(face->arena, "%s-%s", prefix, pl_safe_name(face->arena, pin->cavity)),
-                   cavity_title(face, pin), "", "cavity", pin->full);
+  pl_scene_open_of(
+      face->scene,
+      pl_arena_printf(face->arena, "%s-%s", prefix, pl_safe_name(face->arena, pin->cavity)),
+      cavity_title(face, pin),
+      "",
+      "cavity",
+      pin->full);
   enum pl_fill fill = pin->wires.n > 0 ? PL_FILL_PAPER : PL_FILL_GREY;
   if (round)
     pl_scene_circle(face->scene, PL_STROKE_NORMAL, fill, x, y, w / 2);
@@ -171,37 +235,67 @@ static uint32_t columns_of(const struct face *face) {
 
 /* Height used. */
 static double draw_rows(const struct face *face, double x, double y, double width, bool mirrored) {
-  uint32_t rows = rows_of(face), columns = columns_of(face);
-  double w = fmin(CELL_WIDTH, (width - 4) / columns), h = fmin(face->manner.cell_height, (FACE_HEIGHT - 4) / rows);
-  double left = x + (width - columns * w) / 2, top = y + 2;
-  pl_scene_box(face->scene, PL_STROKE_BOLD, PL_FILL_NONE, left - 2, y, columns * w + 4, rows * h + 4);
-  pl_scene_box(face->scene, PL_STROKE_BOLD, PL_FILL_INK, left + columns * w / 2 - 3, y - 1.6, 6, 1.6);
+  uint32_t rows = rows_of(face);
+  uint32_t columns = columns_of(face);
+  double w = fmin(CELL_WIDTH, (width - 4) / columns);
+  double h = fmin(face->manner.cell_height, (FACE_HEIGHT - 4) / rows);
+  double left = x + (width - columns * w) / 2;
+  double top = y + 2;
+  pl_scene_box(face->scene,
+               PL_STROKE_BOLD,
+               PL_FILL_NONE,
+               left - 2,
+               y,
+               columns * w + 4,
+               rows * h + 4);
+  pl_scene_box(face->scene,
+               PL_STROKE_BOLD,
+               PL_FILL_INK,
+               left + columns * w / 2 - 3,
+               y - 1.6,
+               6,
+               1.6);
   for (uint32_t i = 0; i < face->connector->pin_count; i++) {
     const struct pl_pin *pin = pin_at(face, i);
-    uint32_t row = pin->row == 0 ? i / columns : pin->row - 1,
-             column = pin->column == 0 ? i % columns : pin->column - 1;
-    if (mirrored) column = columns - 1 - column;
-    draw_cavity(face, i, mirrored ? "m" : "v", left + (column + 0.5) * w, top + (row + 0.5) * h, w, h, false);
+    uint32_t row = pin->row == 0 ? i / columns : pin->row - 1;
+    uint32_t column = pin->column == 0 ? i % columns : pin->column - 1;
+    if (mirrored)
+      column = columns - 1 - column;
+    draw_cavity(face,
+                i,
+                mirrored ? "m" : "v",
+                left + (column + 0.5) * w,
+                top + (row + 0.5) * h,
+                w,
+                h,
+                false);
   }
   return rows * h + 4;
 }
 
-enum { MOST_RINGS = 20 };
+enum {
+  MOST_RINGS = 20
+};
 
-/* How many cavities each ring takes, outermost first.  Stated rows are rings; else six fewer in each ring inward
- * (common practice). */
+/* How many cavities each ring takes, outermost first.  Stated rows are rings; else six fewer in
+ * each ring inward (common practice). */
 static uint32_t ring_counts(const struct face *face, uint32_t counts[MOST_RINGS]) {
-  uint32_t n = face->connector->pin_count, rows = rows_of(face), rings = 0;
+  uint32_t n = face->connector->pin_count;
+  uint32_t rows = rows_of(face);
+  uint32_t rings = 0;
   memset(counts, 0, MOST_RINGS * sizeof counts[0]);
   if (rows > 1 && rows <= MOST_RINGS) {
-    for (uint32_t i = 0; i < n; i++) counts[pin_at(face, i)->row == 0 ? 0 : pin_at(face, i)->row - 1]++;
+    for (uint32_t i = 0; i < n; i++)
+      counts[pin_at(face, i)->row == 0 ? 0 : pin_at(face, i)->row - 1]++;
     return rows;
   }
   uint32_t outer = n <= 6 ? n : 6;
   while (outer < n) { /* the smallest outer ring with which all fit inward */
     uint32_t all = 0;
-    for (uint32_t ring = outer; ring > 0; ring = ring > 6 ? ring - 6 : ring > 1 && ring > 3 ? 1 : 0) all += ring;
-    if (all >= n) break;
+    for (uint32_t ring = outer; ring > 0; ring = ring > 6 ? ring - 6 : ring > 1 && ring > 3 ? 1 : 0)
+      all += ring;
+    if (all >= n)
+      break;
     outer++;
   }
   for (uint32_t ring = outer, left = n; left > 0 && rings < MOST_RINGS; rings++) {
@@ -213,23 +307,37 @@ static uint32_t ring_counts(const struct face *face, uint32_t counts[MOST_RINGS]
 }
 
 static double draw_rings(const struct face *face, double x, double y, double width, bool mirrored) {
-  uint32_t counts[MOST_RINGS], rings = ring_counts(face, counts), i = 0;
-  double radius = fmin(FACE_HEIGHT, width) / 2 - 1, cx = x + width / 2, cy = y + radius;
-  double pitch = radius / (rings - (counts[rings > 0 ? rings - 1 : 0] == 1 ? 0.5 : 0) + 0.1), size = pitch;
+  uint32_t counts[MOST_RINGS];
+  uint32_t rings = ring_counts(face, counts);
+  uint32_t i = 0;
+  double radius = fmin(FACE_HEIGHT, width) / 2 - 1;
+  double cx = x + width / 2;
+  double cy = y + radius;
+  double pitch = radius / (rings - (counts[rings > 0 ? rings - 1 : 0] == 1 ? 0.5 : 0) + 0.1);
+  double size = pitch;
   for (uint32_t ring = 0; ring < rings; ring++) { /* neighbours on a ring must not touch */
     double r = radius - (ring + 0.55) * pitch;
-    if (counts[ring] > 1) size = fmin(size, 2 * r * sin(PI / counts[ring]));
+    if (counts[ring] > 1)
+      size = fmin(size, 2 * r * sin(PI / counts[ring]));
   }
   size = fmin(size * 0.94, CELL_WIDTH);
   pl_scene_circle(face->scene, PL_STROKE_BOLD, PL_FILL_NONE, cx, cy, radius);
   pl_scene_box(face->scene, PL_STROKE_BOLD, PL_FILL_INK, cx - 2, cy - radius - 1.2, 4, 1.6);
   for (uint32_t ring = 0; ring < rings; ring++) {
-    double r = counts[ring] == 1 && ring + 1 == rings && ring > 0 ? 0 : radius - (ring + 0.55) * pitch;
-    if (counts[ring] == 1 && rings == 1) r = 0;
+    double r =
+        counts[ring] == 1 && ring + 1 == rings && ring > 0 ? 0 : radius - (ring + 0.55) * pitch;
+    if (counts[ring] == 1 && rings == 1)
+      r = 0;
     for (uint32_t k = 0; k < counts[ring]; k++, i++) {
       double angle = 2 * PI * (k + 0.5) / counts[ring];
-      draw_cavity(face, i, mirrored ? "m" : "v", cx + (mirrored ? -1 : 1) * r * sin(angle), cy - r * cos(angle), size,
-                  size, true);
+      draw_cavity(face,
+                  i,
+                  mirrored ? "m" : "v",
+                  cx + (mirrored ? -1 : 1) * r * sin(angle),
+                  cy - r * cos(angle),
+                  size,
+                  size,
+                  true);
     }
   }
   return 2 * radius;
@@ -237,15 +345,22 @@ static double draw_rings(const struct face *face, double x, double y, double wid
 
 /* One side within a width; returns its height. */
 static double draw_side(const struct face *face, int side, double x, double y, double width) {
-  pl_scene_bold(face->scene, x + width / 2, y + 3, 3, PL_ANCHOR_MIDDLE,
+  pl_scene_bold(face->scene,
+                x + width / 2,
+                y + 3,
+                3,
+                PL_ANCHOR_MIDDLE,
                 side == 0 ? "Wire side" : "Mating side (mirrored)");
-  return 6 + (face->connector->shape == PL_SHAPE_ROUND ? draw_rings(face, x, y + 6, width, side == 1)
-                                                       : draw_rows(face, x, y + 6, width, side == 1));
+  return 6 + (face->connector->shape == PL_SHAPE_ROUND
+                  ? draw_rings(face, x, y + 6, width, side == 1)
+                  : draw_rows(face, x, y + 6, width, side == 1));
 }
 
 static double draw_faces(const struct face *face, struct pl_room room, double y) {
-  double width = (room.width - 8) / 2, high = 0;
-  for (int side = 0; side < 2; side++) high = fmax(high, draw_side(face, side, room.x + side * (width + 8), y, width));
+  double width = (room.width - 8) / 2;
+  double high = 0;
+  for (int side = 0; side < 2; side++)
+    high = fmax(high, draw_side(face, side, room.x + side * (width + 8), y, width));
   return y + high;
 }
 
@@ -256,14 +371,17 @@ struct entry {
   const struct pl_wire *wire;
 }; /* pin..last: a run of empty cavities */
 
-enum { LIST_COLUMNS = 6 };
+enum {
+  LIST_COLUMNS = 6
+};
 struct list_layout {
   double at[LIST_COLUMNS + 1];
 };
 
 static struct list_layout layout_of(double width, bool functions) {
   /* cavity, wire, colour (with swatch), size, goes to, function */
-  double fixed[] = {13, 15, 23, 16, 26}, at = 0;
+  double fixed[] = {13, 15, 23, 16, 26};
+  double at = 0;
   struct list_layout layout;
   for (int i = 0; i < LIST_COLUMNS; i++) {
     layout.at[i] = at;
@@ -273,33 +391,58 @@ static struct list_layout layout_of(double width, bool functions) {
   return layout;
 }
 
-static void put(const struct face *face, const struct list_layout *layout, double x, double y, int column,
-                const char *text, bool bold, double shift) {
+static void put(const struct face *face,
+                const struct list_layout *layout,
+                double x,
+                double y,
+                int column,
+                const char *text,
+                bool bold,
+                double shift) {
   double width = layout->at[column + 1] - layout->at[column] - 1 - shift;
   const char *shown = pl_text_fit(face->arena, text, PL_TEXT_SIZE, bold, width);
   if (bold)
-    pl_scene_bold(face->scene, x + layout->at[column] + shift, y, PL_TEXT_SIZE, PL_ANCHOR_START, shown);
+    pl_scene_bold(face->scene,
+                  x + layout->at[column] + shift,
+                  y,
+                  PL_TEXT_SIZE,
+                  PL_ANCHOR_START,
+                  shown);
   else
-    pl_scene_text(face->scene, x + layout->at[column] + shift, y, PL_TEXT_SIZE, PL_ANCHOR_START, shown);
+    pl_scene_text(face->scene,
+                  x + layout->at[column] + shift,
+                  y,
+                  PL_TEXT_SIZE,
+                  PL_ANCHOR_START,
+                  shown);
 }
 
 static const char *goes_to(const struct face *face, const struct entry *entry) {
-  pl_id pin = (pl_id)(entry->pin - face->harness->pins.at), other = pl_wire_other_end(entry->wire, pin);
+  pl_id pin = (pl_id)(entry->pin - face->harness->pins.at);
+  pl_id other = pl_wire_other_end(entry->wire, pin);
   return other == PL_NONE ? "open end" : face->harness->pins.at[other].full;
 }
 
 static const char *function_of(const struct pl_pin *pin) {
-  if (pin->text[0] != '\0' || pin->role == PL_ROLE_PASSIVE || pin->role == PL_ROLE_UNUSED) return pin->text;
+  if (pin->text[0] != '\0' || pin->role == PL_ROLE_PASSIVE || pin->role == PL_ROLE_UNUSED)
+    return pin->text;
   return pl_role_name(pin->role);
 }
 
-static void draw_entry(const struct face *face, const struct list_layout *layout, const struct entry *entry, bool first,
-                       double x, double y) {
-  const char *cavity = entry->pin == entry->last
-                           ? entry->pin->cavity
-                           : pl_arena_printf(face->arena, "%s..%s", entry->pin->cavity, entry->last->cavity);
-  if (first) put(face, layout, x, y, 0, cavity, true, 0);
-  if (first && face->manner.functions) put(face, layout, x, y, 5, function_of(entry->pin), false, 0);
+static void draw_entry(const struct face *face,
+                       const struct list_layout *layout,
+                       const struct entry *entry,
+                       bool first,
+                       double x,
+                       double y) {
+  const char *cavity =
+      entry->pin == entry->last
+          ? entry->pin->cavity
+          : pl_arena_printf(face->arena, "%s..%s", entry->pin->cavity, entry->last->cavity);
+  if (first)
+    put(face, layout, x, y, 0, cavity, true, 0);
+  if (first && face->manner.functions)
+    put(face, layout, x, y, 5, function_of(entry->pin), false, 0);
   if (entry->wire == NULL) {
     put(face, layout, x, y, 1, state_of(entry->pin), false, 0);
     return;
@@ -313,7 +456,8 @@ static void draw_entry(const struct face *face, const struct list_layout *layout
   put(face, layout, x, y, 4, goes_to(face, entry), false, 0);
 }
 
-static void draw_heads(const struct face *face, const struct list_layout *layout, double x, double y) {
+static void
+draw_heads(const struct face *face, const struct list_layout *layout, double x, double y) {
   static const char *const heads[] = {"cavity", "wire", "colour", "size", "goes to", "function"};
   for (int i = 0; i < (face->manner.functions ? LIST_COLUMNS : LIST_COLUMNS - 1); i++)
     put(face, layout, x, y + 2.6, i, heads[i], true, 0);
@@ -325,18 +469,29 @@ static uint32_t list_rows(const struct face *face, struct pl_room room, double y
 }
 
 /* Draws entries from `from` on as far as the room goes; returns the first that did not fit. */
-static uint32_t draw_list(const struct face *face, const struct entry *entries, uint32_t n, uint32_t from,
-                          struct pl_room room, double y) {
-  uint32_t rows = list_rows(face, room, y), left = n - from, columns = left > rows ? face->manner.columns : 1;
+static uint32_t draw_list(const struct face *face,
+                          const struct entry *entries,
+                          uint32_t n,
+                          uint32_t from,
+                          struct pl_room room,
+                          double y) {
+  uint32_t rows = list_rows(face, room, y);
+  uint32_t left = n - from;
+  uint32_t columns = left > rows ? face->manner.columns : 1;
   double width = columns > 1 ? (room.width - 6 * (columns - 1)) / columns : fmin(room.width, 180);
   struct list_layout layout = layout_of(width, face->manner.functions);
-  if (left < columns * rows) rows = (left + columns - 1) / columns;
+  if (left < columns * rows)
+    rows = (left + columns - 1) / columns;
   for (uint32_t column = 0; column < columns && from < n; column++) {
     double x = room.x + column * (width + 6);
     draw_heads(face, &layout, x, y);
     for (uint32_t i = 0; i < rows && from < n; i++, from++) {
       double at = y + 4.4 + (i + 1) * face->manner.row - 0.9;
-      draw_entry(face, &layout, &entries[from], from == 0 || i == 0 || entries[from].pin != entries[from - 1].pin, x,
+      draw_entry(face,
+                 &layout,
+                 &entries[from],
+                 from == 0 || i == 0 || entries[from].pin != entries[from - 1].pin,
+                 x,
                  at);
       pl_scene_line(face->scene, PL_STROKE_THIN, x, at + 0.8, x + width, at + 0.8);
     }
@@ -347,19 +502,28 @@ static uint32_t draw_list(const struct face *face, const struct entry *entries, 
 /* ---- the page ---- */
 
 static const char *name_of(const struct face *face) {
-  if (face->connector->name[0] == '\0') return pl_arena_printf(face->arena, "%s, connector", face->device->name);
-  return pl_arena_printf(face->arena, "%s, connector %s", face->device->name, face->connector->name);
+  if (face->connector->name[0] == '\0')
+    return pl_arena_printf(face->arena, "%s, connector", face->device->name);
+  return pl_arena_printf(face->arena,
+                         "%s, connector %s",
+                         face->device->name,
+                         face->connector->name);
 }
 
 static const char *facts_of(const struct face *face) {
   const struct pl_connector *one = face->connector;
   struct pl_buffer text;
   pl_buffer_init(&text, face->arena);
-  if (face->device->text[0] != '\0') pl_buffer_printf(&text, "%s; ", face->device->text);
-  pl_buffer_printf(&text, "%u cavities, %s, %s, the harness half carries %s", one->pin_count,
-                   one->shape == PL_SHAPE_ROUND ? "round" : "rectangular", one->sealed ? "sealed" : "not sealed",
+  if (face->device->text[0] != '\0')
+    pl_buffer_printf(&text, "%s; ", face->device->text);
+  pl_buffer_printf(&text,
+                   "%u cavities, %s, %s, the harness half carries %s",
+                   one->pin_count,
+                   one->shape == PL_SHAPE_ROUND ? "round" : "rectangular",
+                   one->sealed ? "sealed" : "not sealed",
                    one->pin_half ? "pins" : "sockets");
-  if (one->colour[0] != '\0') pl_buffer_printf(&text, ", colour %s", one->colour);
+  if (one->colour[0] != '\0')
+    pl_buffer_printf(&text, ", colour %s", one->colour);
   if (face->device->place != PL_NONE)
     pl_buffer_printf(&text, ", at %s", face->harness->places.at[face->device->place].name);
   return text.at;
@@ -370,19 +534,25 @@ static const char *keying_of(const struct face *face) {
   struct pl_buffer text;
   pl_buffer_init(&text, face->arena);
   pl_buffer_printf(&text, "Keying: %s.", one->key[0] != '\0' ? one->key : "not stated");
-  if (one->mate[0] != '\0') pl_buffer_printf(&text, " Mates with %s.", one->mate);
-  if (one->part[0] != '\0') pl_buffer_printf(&text, " Part %s.", one->part);
-  pl_buffer_puts(&text, one->shape == PL_SHAPE_ROUND
-                            ? " Round: cavities in the order of the text, clockwise from the key on the wire side, "
-                              "outer ring first; the true places are moulded on the connector."
-                            : " The dark tab only marks the upper edge.");
+  if (one->mate[0] != '\0')
+    pl_buffer_printf(&text, " Mates with %s.", one->mate);
+  if (one->part[0] != '\0')
+    pl_buffer_printf(&text, " Part %s.", one->part);
+  pl_buffer_puts(
+      &text,
+      one->shape == PL_SHAPE_ROUND
+          ? " Round: cavities in the order of the text, clockwise from the key on the wire side, "
+            "outer ring first; the true places are moulded on the connector."
+          : " The dark tab only marks the upper edge.");
   return text.at;
 }
 
 static const char *describe(const struct face *face) {
   struct pl_buffer text;
   pl_buffer_init(&text, face->arena);
-  pl_buffer_printf(&text, "Face from the wire side and, mirrored, from the mating side. %s. %s", facts_of(face),
+  pl_buffer_printf(&text,
+                   "Face from the wire side and, mirrored, from the mating side. %s. %s",
+                   facts_of(face),
                    keying_of(face));
   for (uint32_t i = 0; i < face->connector->pin_count; i++)
     pl_buffer_printf(&text, " %s.", cavity_title(face, pin_at(face, i)));
@@ -391,31 +561,39 @@ static const char *describe(const struct face *face) {
 
 static const char *page_file(const struct face *face, pl_id connector, uint32_t page) {
   const char *file = pl_connector_file(face->arena, face->harness, connector);
-  if (page <= 1) return file;
+  if (page <= 1)
+    return file;
   return pl_arena_printf(face->arena, "%.*s_-p%u.svg", (int)(strlen(file) - 4), file, page);
 }
 
 static bool same_emptiness(const struct pl_pin *a, const struct pl_pin *b) {
-  return b->wires.n == 0 && strcmp(state_of(a), state_of(b)) == 0 && strcmp(function_of(a), function_of(b)) == 0;
+  return b->wires.n == 0 && strcmp(state_of(a), state_of(b)) == 0 &&
+         strcmp(function_of(a), function_of(b)) == 0;
 }
 
 static uint32_t list_entries(const struct face *face, struct entry **entries) {
-  uint32_t n = 0, count = face->connector->pin_count;
-  for (uint32_t i = 0; i < count; i++) n += pin_at(face, i)->wires.n > 0 ? pin_at(face, i)->wires.n : 1;
+  uint32_t n = 0;
+  uint32_t count = face->connector->pin_count;
+  for (uint32_t i = 0; i < count; i++)
+    n += pin_at(face, i)->wires.n > 0 ? pin_at(face, i)->wires.n : 1;
   *entries = PL_NEW_ARRAY(face->arena, struct entry, (size_t)n + 1);
   n = 0;
   for (uint32_t i = 0; i < count; i++) {
     const struct pl_pin *pin = pin_at(face, i);
-    for (uint32_t w = 0; w < pin->wires.n; w++) (*entries)[n++] = (struct entry){pin, pin, wire_at(face, pin, w)};
-    if (pin->wires.n > 0) continue;
-    while (i + 1 < count && same_emptiness(pin, pin_at(face, i + 1))) i++;
+    for (uint32_t w = 0; w < pin->wires.n; w++)
+      (*entries)[n++] = (struct entry){pin, pin, wire_at(face, pin, w)};
+    if (pin->wires.n > 0)
+      continue;
+    while (i + 1 < count && same_emptiness(pin, pin_at(face, i + 1)))
+      i++;
     (*entries)[n++] = (struct entry){pin, pin_at(face, i), NULL};
   }
   return n;
 }
 
 static double faces_height(const struct face *face) {
-  if (face->connector->shape == PL_SHAPE_ROUND) return FACE_HEIGHT + 6;
+  if (face->connector->shape == PL_SHAPE_ROUND)
+    return FACE_HEIGHT + 6;
   return fmin(face->manner.cell_height * rows_of(face), FACE_HEIGHT - 4) + 4 + 6;
 }
 
@@ -427,40 +605,70 @@ static void choose_manner(struct face *face, uint32_t n) {
   struct pl_room room = pl_frame_room(paper.x, paper.y, NOTES);
   for (uint32_t i = 0; i < MANNERS; i++) {
     face->manner = manners[i];
-    if (list_rows(face, room, room.y + HEAD_HEIGHT + faces_height(face) + 4) * manners[i].columns >= n) return;
+    if (list_rows(face, room, room.y + HEAD_HEIGHT + faces_height(face) + 4) * manners[i].columns >=
+        n)
+      return;
   }
   face->manner = manners[0];
 }
 
 /* Returns the first entry that did not fit. */
-static uint32_t draw_page(struct face *face, const struct entry *entries, uint32_t n, uint32_t from, bool first) {
+static uint32_t
+draw_page(struct face *face, const struct entry *entries, uint32_t n, uint32_t from, bool first) {
   struct pl_mm paper = pl_frame_paper(face->harness);
   struct pl_room room = pl_frame_room(paper.x, paper.y, NOTES);
   double y = room.y;
-  pl_scene_bold(face->scene, room.x, y + 4, 4, PL_ANCHOR_START,
+  pl_scene_bold(face->scene,
+                room.x,
+                y + 4,
+                4,
+                PL_ANCHOR_START,
                 pl_text_fit(face->arena, name_of(face), 4, true, room.width));
-  pl_scene_text(face->scene, room.x, y + 8.4, PL_TEXT_SIZE, PL_ANCHOR_START,
+  pl_scene_text(face->scene,
+                room.x,
+                y + 8.4,
+                PL_TEXT_SIZE,
+                PL_ANCHOR_START,
                 pl_text_fit(face->arena, facts_of(face), PL_TEXT_SIZE, false, room.width));
   const char *lines[2];
-  uint32_t count = pl_text_wrap(face->arena, keying_of(face), PL_TEXT_SIZE, false, room.width, lines, 2);
+  uint32_t count =
+      pl_text_wrap(face->arena, keying_of(face), PL_TEXT_SIZE, false, room.width, lines, 2);
   for (uint32_t i = 0; i < count; i++)
-    pl_scene_text(face->scene, room.x, y + 11.8 + i * PL_LEADING, PL_TEXT_SIZE, PL_ANCHOR_START, lines[i]);
+    pl_scene_text(face->scene,
+                  room.x,
+                  y + 11.8 + i * PL_LEADING,
+                  PL_TEXT_SIZE,
+                  PL_ANCHOR_START,
+                  lines[i]);
   y += 13 + count * PL_LEADING;
-  if (first) y = draw_faces(face, room, y) + 4;
+  if (first)
+    y = draw_faces(face, room, y) + 4;
   return draw_list(face, entries, n, from, room, y);
 }
 
-void pl_draw_connector(const struct pl_harness *harness, pl_id connector, struct pl_arena *arena, pl_scenes *pages) {
-  struct face face = {.harness = harness, .connector = &harness->connectors.at[connector], .arena = arena};
+void pl_draw_connector(const struct pl_harness *harness,
+                       pl_id connector,
+                       struct pl_arena *arena,
+                       pl_scenes *pages) {
+  struct face face = {.harness = harness,
+                      .connector = &harness->connectors.at[connector],
+                      .arena = arena};
   face.device = &harness->devices.at[face.connector->device];
-  if (face.connector->pin_count == 0) return;
+  if (face.connector->pin_count == 0)
+    return;
   struct entry *entries;
-  uint32_t n = list_entries(&face, &entries), first_page = pages->n;
+  uint32_t n = list_entries(&face, &entries);
+  uint32_t first_page = pages->n;
   choose_manner(&face, n);
   for (uint32_t from = 0, page = 1; from < n; page++) {
     struct pl_scene scene;
     struct pl_mm paper = pl_frame_paper(harness);
-    pl_scene_init(&scene, arena, page_file(&face, connector, page), name_of(&face), paper.x, paper.y);
+    pl_scene_init(&scene,
+                  arena,
+                  page_file(&face, connector, page),
+                  name_of(&face),
+                  paper.x,
+                  paper.y);
     face.scene = &scene;
     from = draw_page(&face, entries, n, from, page == 1);
     scene.description = page == 1 ? describe(&face) : "The list of cavities goes on.";
@@ -468,7 +676,9 @@ void pl_draw_connector(const struct pl_harness *harness, pl_id connector, struct
   }
   uint32_t count = pages->n - first_page;
   for (uint32_t p = 0; p < count; p++)
-    pl_frame_draw(&pages->at[first_page + p], harness, &(struct pl_frame){name_of(&face), notes, NOTES, p + 1, count});
+    pl_frame_draw(&pages->at[first_page + p],
+                  harness,
+                  &(struct pl_frame){name_of(&face), notes, NOTES, p + 1, count});
 }
 
 /* ---- the faces alone ---- */
@@ -476,10 +686,16 @@ void pl_draw_connector(const struct pl_harness *harness, pl_id connector, struct
 #define WORDS 42.0   /* mm that the words above a face take */
 #define BESIDE 190.0 /* mm: faces that are wider together stand above each other */
 
-bool pl_draw_faces(const struct pl_harness *harness, pl_id connector, struct pl_arena *arena, struct pl_scene *faces) {
-  struct face face = {.harness = harness, .connector = &harness->connectors.at[connector], .arena = arena};
+bool pl_draw_faces(const struct pl_harness *harness,
+                   pl_id connector,
+                   struct pl_arena *arena,
+                   struct pl_scene *faces) {
+  struct face face = {.harness = harness,
+                      .connector = &harness->connectors.at[connector],
+                      .arena = arena};
   face.device = &harness->devices.at[face.connector->device];
-  if (face.connector->pin_count == 0) return false;
+  if (face.connector->pin_count == 0)
+    return false;
   struct entry *entries;
   choose_manner(&face, list_entries(&face, &entries));
   struct pl_mm paper = pl_frame_paper(harness);

@@ -1,6 +1,6 @@
-/* Which way things face on a current-path page: how many conductors lie between each pin and the supply, and between it
- * and the earthed pole of the battery.  A breadth-first walk; loads count as far more than any number of conductors.
- * Computes no volts. */
+/* Which way things face on a current-path page: how many conductors lie between each pin and the
+ * supply, and between it and the earthed pole of the battery.  A breadth-first walk; loads count as
+ * far more than any number of conductors. Computes no volts. */
 #include "draw/paths.h"
 
 #include <math.h>
@@ -20,8 +20,10 @@ struct walk {
 };
 
 static void reach(struct walk *walk, pl_id pin, double hops, pl_id source, pl_id through) {
-  if (pin == PL_NONE || walk->hops[pin] <= hops || (walk->wall != NULL && !isinf(walk->wall[pin]))) return;
-  if (!isinf(walk->hops[pin])) return; /* first come: the walk goes by distance */
+  if (pin == PL_NONE || walk->hops[pin] <= hops || (walk->wall != NULL && !isinf(walk->wall[pin])))
+    return;
+  if (!isinf(walk->hops[pin]))
+    return; /* first come: the walk goes by distance */
   walk->hops[pin] = hops;
   if (walk->source != NULL) {
     walk->source[pin] = source;
@@ -36,7 +38,8 @@ static void step(struct walk *walk, pl_id from, pl_id to, bool switched) {
   reach(walk, to, walk->hops[from] + 1, source, through);
 }
 
-static void step_joins(struct walk *walk, const struct pl_join *joins, uint32_t n, pl_id from, bool switched) {
+static void
+step_joins(struct walk *walk, const struct pl_join *joins, uint32_t n, pl_id from, bool switched) {
   for (uint32_t i = 0; i < n; i++) {
     if (joins[i].a == from)
       step(walk, from, joins[i].b, switched);
@@ -45,7 +48,9 @@ static void step_joins(struct walk *walk, const struct pl_join *joins, uint32_t 
   }
 }
 
-static bool passes(enum pl_kind kind) { return pl_kind_is_protection(kind) || kind == PL_KIND_DISCONNECT; }
+static bool passes(enum pl_kind kind) {
+  return pl_kind_is_protection(kind) || kind == PL_KIND_DISCONNECT;
+}
 
 static void step_inside(struct walk *walk, pl_id from) {
   const struct pl_harness *harness = walk->harness;
@@ -53,15 +58,18 @@ static void step_inside(struct walk *walk, pl_id from) {
   bool switched = device->kind == PL_KIND_SWITCH || device->kind == PL_KIND_RELAY;
   if (passes(device->kind) && device->pin_count <= 4) {
     for (uint32_t i = 0; i < device->pin_count; i++)
-      if (device->first_pin + i != from) step(walk, from, device->first_pin + i, false);
+      if (device->first_pin + i != from)
+        step(walk, from, device->first_pin + i, false);
   }
   step_joins(walk, device->fixed.at, device->fixed.n, from, false);
-  if (walk->solid) return;
+  if (walk->solid)
+    return;
   if (device->kind == PL_KIND_DIODE &&
       device->pin_count == 2) { /* anode first; feed goes with the arrow, ground against it */
-    pl_id anode = device->plus != PL_NONE ? device->plus : device->first_pin,
-          cathode = anode == device->first_pin ? device->first_pin + 1 : device->first_pin;
-    if (from == (walk->source != NULL ? anode : cathode)) step(walk, from, from == anode ? cathode : anode, false);
+    pl_id anode = device->plus != PL_NONE ? device->plus : device->first_pin;
+    pl_id cathode = anode == device->first_pin ? device->first_pin + 1 : device->first_pin;
+    if (from == (walk->source != NULL ? anode : cathode))
+      step(walk, from, from == anode ? cathode : anode, false);
   }
   step_joins(walk, device->make.at, device->make.n, from, switched);
   step_joins(walk, device->brk.at, device->brk.n, from, switched);
@@ -92,9 +100,12 @@ static void spread_chassis(struct walk *walk) {
     more = false;
     for (pl_id i = 0; i < walk->harness->devices.n; i++) {
       const struct pl_device *device = &walk->harness->devices.at[i];
-      if (device->kind != PL_KIND_BOND || device->body == PL_NONE || device->pin_count == 0) continue;
+      if (device->kind != PL_KIND_BOND || device->body == PL_NONE || device->pin_count == 0)
+        continue;
       const struct pl_device *body = &walk->harness->devices.at[device->body];
-      if (body->pin_count == 0 || isinf(walk->hops[body->first_pin]) || !isinf(walk->hops[device->first_pin])) continue;
+      if (body->pin_count == 0 || isinf(walk->hops[body->first_pin]) ||
+          !isinf(walk->hops[device->first_pin]))
+        continue;
       step(walk, body->first_pin, device->first_pin, false);
       more = true;
     }
@@ -104,25 +115,33 @@ static void spread_chassis(struct walk *walk) {
 /* Over every load that one side of has been reached. */
 static void cross_loads(struct walk *walk, double level) {
   walk->beyond.n = 0;
-  for (uint32_t i = 0; i < walk->heavy.n; i++) PL_PUSH(walk->arena, &walk->beyond, walk->heavy.at[i]);
+  for (uint32_t i = 0; i < walk->heavy.n; i++)
+    PL_PUSH(walk->arena, &walk->beyond, walk->heavy.at[i]);
   walk->heavy.n = 0;
   for (uint32_t i = 0; i < walk->beyond.n; i++) {
     pl_id from = walk->beyond.at[i];
-    const struct pl_device *device = &walk->harness->devices.at[walk->harness->pins.at[from].device];
-    if (device->kind == PL_KIND_MODULE || device->kind == PL_KIND_CONNECTOR || device->kind == PL_KIND_INLINE ||
-        device->pin_count > 8 || device->kind == PL_KIND_SWITCH || device->kind == PL_KIND_BATTERY ||
+    const struct pl_device *device =
+        &walk->harness->devices.at[walk->harness->pins.at[from].device];
+    if (device->kind == PL_KIND_MODULE || device->kind == PL_KIND_CONNECTOR ||
+        device->kind == PL_KIND_INLINE || device->pin_count > 8 || device->kind == PL_KIND_SWITCH ||
+        device->kind == PL_KIND_BATTERY ||
         (device->kind == PL_KIND_ALTERNATOR && walk->source != NULL))
       continue;
     bool coil = device->coil_a != PL_NONE && device->coil_b != PL_NONE;
     for (uint32_t k = 0; k < device->pin_count; k++) {
       pl_id to = device->first_pin + k;
       if (device->kind == PL_KIND_RELAY && coil &&
-          !((from == device->coil_a && to == device->coil_b) || (from == device->coil_b && to == device->coil_a)))
+          !((from == device->coil_a && to == device->coil_b) ||
+            (from == device->coil_b && to == device->coil_a)))
         continue;
       pl_id source = walk->source == NULL ? PL_NONE : walk->source[from];
       pl_id through = walk->through == NULL ? PL_NONE : walk->through[from];
       if (isinf(walk->hops[to]))
-        reach(walk, to, level * PL_FLOW_LOAD + fmod(walk->hops[from], PL_FLOW_LOAD) + 1, source, through);
+        reach(walk,
+              to,
+              level * PL_FLOW_LOAD + fmod(walk->hops[from], PL_FLOW_LOAD) + 1,
+              source,
+              through);
     }
   }
 }
@@ -132,7 +151,8 @@ pl_id pl_flow_pole(const struct pl_harness *harness, pl_id battery, bool earthed
   bool minus = earthed != harness->machine.positive_earth;
   pl_id pole = minus ? device->minus : device->plus;
   for (uint32_t i = 0; pole == PL_NONE && i < device->pin_count; i++)
-    if (strcmp(harness->pins.at[device->first_pin + i].name, minus ? "-" : "+") == 0) pole = device->first_pin + i;
+    if (strcmp(harness->pins.at[device->first_pin + i].name, minus ? "-" : "+") == 0)
+      pole = device->first_pin + i;
   return pole;
 }
 
@@ -141,9 +161,11 @@ static bool middle_pole(const struct pl_harness *harness, pl_id pole, bool earth
   const struct pl_pin *pin = &harness->pins.at[pole];
   for (uint32_t i = 0; i < pin->wires.n; i++) {
     pl_id other = pl_wire_other_end(&harness->wires.at[pin->wires.at[i]], pole);
-    if (other == PL_NONE) continue;
+    if (other == PL_NONE)
+      continue;
     pl_id device = harness->pins.at[other].device;
-    if (harness->devices.at[device].kind == PL_KIND_BATTERY && other == pl_flow_pole(harness, device, !earthed))
+    if (harness->devices.at[device].kind == PL_KIND_BATTERY &&
+        other == pl_flow_pole(harness, device, !earthed))
       return true;
   }
   return false;
@@ -152,9 +174,11 @@ static bool middle_pole(const struct pl_harness *harness, pl_id pole, bool earth
 static bool seed_poles(struct walk *walk, bool earthed) {
   bool any = false;
   for (pl_id i = 0; i < walk->harness->devices.n; i++) {
-    if (walk->harness->devices.at[i].kind != PL_KIND_BATTERY) continue;
+    if (walk->harness->devices.at[i].kind != PL_KIND_BATTERY)
+      continue;
     pl_id pole = pl_flow_pole(walk->harness, i, earthed);
-    if (pole == PL_NONE || middle_pole(walk->harness, pole, earthed)) continue;
+    if (pole == PL_NONE || middle_pole(walk->harness, pole, earthed))
+      continue;
     reach(walk, pole, 0, pole, PL_NONE);
     any = true;
   }
@@ -164,7 +188,8 @@ static bool seed_poles(struct walk *walk, bool earthed) {
 static void seed_kind(struct walk *walk, enum pl_kind kind) {
   for (pl_id i = 0; i < walk->harness->devices.n; i++) {
     const struct pl_device *device = &walk->harness->devices.at[i];
-    if (device->kind != kind || device->pin_count == 0) continue;
+    if (device->kind != kind || device->pin_count == 0)
+      continue;
     pl_id pin = device->plus != PL_NONE ? device->plus : device->first_pin;
     reach(walk, pin, 0, pin, PL_NONE);
   }
@@ -179,16 +204,20 @@ static bool hangs(const struct pl_pin *pin) {
     case PL_ROLE_SIGNAL_INPUT:
     case PL_ROLE_DATA_HIGH:
     case PL_ROLE_DATA_LOW:
-    case PL_ROLE_SHIELD: return true;
-    case PL_ROLE_SWITCH_INPUT: return !(pin->pull_volts >= 0 && pin->pull_volts <= 0);
-    default: return false;
+    case PL_ROLE_SHIELD:
+      return true;
+    case PL_ROLE_SWITCH_INPUT:
+      return !(pin->pull_volts >= 0 && pin->pull_volts <= 0);
+    default:
+      return false;
   }
 }
 
 static void walk_from_poles(struct walk *walk, bool feed) {
   if (!seed_poles(walk, !feed)) {
     seed_kind(walk, feed ? PL_KIND_ALTERNATOR : PL_KIND_CHASSIS);
-    if (!feed) seed_kind(walk, PL_KIND_BOND);
+    if (!feed)
+      seed_kind(walk, PL_KIND_BOND);
   }
   if (feed)
     spread(walk);
@@ -196,11 +225,12 @@ static void walk_from_poles(struct walk *walk, bool feed) {
     spread_chassis(walk);
 }
 
-/* What is joined to a pole by wires, studs and fuses alone: a switch that joins a motor to supply or to ground must not
- * let the one walk run into the other's land. */
+/* What is joined to a pole by wires, studs and fuses alone: a switch that joins a motor to supply
+ * or to ground must not let the one walk run into the other's land. */
 static double *solid_land(const struct pl_harness *harness, struct pl_arena *arena, bool feed) {
   double *hops = PL_NEW_ARRAY(arena, double, (size_t)harness->pins.n + 1);
-  for (uint32_t i = 0; i < harness->pins.n; i++) hops[i] = INFINITY;
+  for (uint32_t i = 0; i < harness->pins.n; i++)
+    hops[i] = INFINITY;
   struct walk walk = {.harness = harness, .hops = hops, .arena = arena, .solid = true};
   walk_from_poles(&walk, feed);
   return hops;
@@ -212,7 +242,8 @@ static void walk_all(struct walk *walk, bool feed) {
   for (pl_id i = 0; i < harness->pins.n; i++) {
     const struct pl_pin *pin = &harness->pins.at[i];
     bool seed = feed ? hangs(pin) : pin->role == PL_ROLE_GROUND || pin->role == PL_ROLE_LOW_SIDE;
-    if (seed && harness->devices.at[pin->device].kind == PL_KIND_MODULE) reach(walk, i, 0, i, PL_NONE);
+    if (seed && harness->devices.at[pin->device].kind == PL_KIND_MODULE)
+      reach(walk, i, 0, i, PL_NONE);
   }
   if (!feed) {
     seed_kind(walk, PL_KIND_CHASSIS);
@@ -224,7 +255,8 @@ static void walk_all(struct walk *walk, bool feed) {
     uint32_t before = walk->queue.n;
     cross_loads(walk, level);
     spread(walk);
-    if (walk->queue.n == before) break;
+    if (walk->queue.n == before)
+      break;
   }
 }
 
@@ -247,31 +279,47 @@ struct pl_flow *pl_flow_make(const struct pl_harness *harness, struct pl_arena *
                       .arena = arena,
                       .wall = solid_land(harness, arena, false)};
   walk_all(&feed, true);
-  struct walk ground = {
-      .harness = harness, .hops = flow->ground, .arena = arena, .wall = solid_land(harness, arena, true)};
+  struct walk ground = {.harness = harness,
+                        .hops = flow->ground,
+                        .arena = arena,
+                        .wall = solid_land(harness, arena, true)};
   walk_all(&ground, false);
   return flow;
 }
 
-bool pl_flow_fed(const struct pl_flow *flow, pl_id pin) { return flow->feed[pin] < PL_FLOW_LOAD; }
-bool pl_flow_grounded(const struct pl_flow *flow, pl_id pin) { return flow->ground[pin] < PL_FLOW_LOAD; }
+bool pl_flow_fed(const struct pl_flow *flow, pl_id pin) {
+  return flow->feed[pin] < PL_FLOW_LOAD;
+}
+bool pl_flow_grounded(const struct pl_flow *flow, pl_id pin) {
+  return flow->ground[pin] < PL_FLOW_LOAD;
+}
 
 double pl_flow_height(const struct pl_flow *flow, pl_id pin) {
-  if (pl_flow_fed(flow, pin)) return flow->feed[pin];
-  if (pl_flow_grounded(flow, pin)) return 3e12 - flow->ground[pin];
+  if (pl_flow_fed(flow, pin))
+    return flow->feed[pin];
+  if (pl_flow_grounded(flow, pin))
+    return 3e12 - flow->ground[pin];
   return isinf(flow->feed[pin]) ? 1e12 : flow->feed[pin];
 }
 
 const char *pl_flow_rail(const struct pl_flow *flow, pl_id pin) {
-  static const char *const customary[][2] = {
-      {"IGN", "15"}, {"RUN", "15"}, {"ST", "50"}, {"START", "50"}, {"BAT", "30"}}; /* common practice */
+  static const char *const customary[][2] = {{"IGN", "15"},
+                                             {"RUN", "15"},
+                                             {"ST", "50"},
+                                             {"START", "50"},
+                                             {"BAT", "30"}}; /* common practice */
   const struct pl_harness *harness = flow->harness;
-  if (!pl_flow_fed(flow, pin)) return "";
+  if (!pl_flow_fed(flow, pin))
+    return "";
   pl_id source = flow->source[pin];
-  if (source == PL_NONE || harness->devices.at[harness->pins.at[source].device].kind == PL_KIND_MODULE) return "";
-  if (flow->through[pin] == PL_NONE) return "30";
+  if (source == PL_NONE ||
+      harness->devices.at[harness->pins.at[source].device].kind == PL_KIND_MODULE)
+    return "";
+  if (flow->through[pin] == PL_NONE)
+    return "30";
   const char *name = harness->pins.at[flow->through[pin]].name;
   for (size_t i = 0; i < sizeof customary / sizeof customary[0]; i++)
-    if (strcmp(name, customary[i][0]) == 0) return customary[i][1];
+    if (strcmp(name, customary[i][0]) == 0)
+      return customary[i][1];
   return strlen(name) >= 2 && strlen(name) <= 4 && pl_din_meaning(name) != NULL ? name : "+";
 }

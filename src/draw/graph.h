@@ -1,5 +1,5 @@
-/* Places for boxes joined by feeders, from left to right: which column each stands in and how high.  Millimetres,
- * y downward.  The same input gives the same places, whatever the locale. */
+/* Places for boxes joined by feeders, from left to right: which column each stands in and how high.
+ * Millimetres, y downward.  The same input gives the same places, whatever the locale. */
 #ifndef PL_DRAW_GRAPH_H
 #define PL_DRAW_GRAPH_H
 
@@ -17,10 +17,15 @@ struct pl_graph_edge {
   uint32_t from, to;
 };
 
-/* What does not hang together stands one below the other.  Edges of one node keep their order, the first above.  `gap`
- * is left between boxes of one column.  False when it was not Graphviz that did it (more than 250 boxes, edges in a
- * circle, its library is not there): then columns by the longest way and boxes in the order given, good enough to be read. */
-bool pl_graph_lay(struct pl_graph_node *nodes, uint32_t node_count, const struct pl_graph_edge *edges,
-                  uint32_t edge_count, double gap, struct pl_arena *arena);
+/* What does not hang together stands one below the other.  Edges of one node keep their order, the
+ * first above.  `gap` is left between boxes of one column.  False when it was not Graphviz that did
+ * it (more than 250 boxes, edges in a circle, its library is not there): then columns by the
+ * longest way and boxes in the order given, good enough to be read. */
+bool pl_graph_lay(struct pl_graph_node *nodes,
+                  uint32_t node_count,
+                  const struct pl_graph_edge *edges,
+                  uint32_t edge_count,
+                  double gap,
+                  struct pl_arena *arena);
 
 #endif

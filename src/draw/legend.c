@@ -12,13 +12,18 @@
 #define SYMBOL 16.0 /* height of a symbol with its leads */
 #define ROW 5.4     /* of the colour key */
 #define SWATCH 18.0
-enum { ENTRIES = 48, COLOUR_COLUMNS = 3 };
+enum {
+  ENTRIES = 48,
+  COLOUR_COLUMNS = 3
+};
 
 static const char *const notes[] = {
     "Symbols stand at rest: key off, engine stopped, cold, no pressure.",
     "Current runs down the page, from the supply lines to ground.",
 };
-enum { NOTES = sizeof notes / sizeof notes[0] };
+enum {
+  NOTES = sizeof notes / sizeof notes[0]
+};
 
 /* ---- symbols ---- */
 
@@ -49,7 +54,10 @@ struct entry {
 
 /* What is on every circuit page, and what a page has only when the machine has it. */
 static const struct entry always[] = {
-    {SIGN_SUPPLY, 0, "supply line", "30: battery plus. 15: live with the key on. 50: live in start (DIN 72552)"},
+    {SIGN_SUPPLY,
+     0,
+     "supply line",
+     "30: battery plus. 15: live with the key on. 50: live in start (DIN 72552)"},
     {SIGN_GROUND, 0, "ground line", "31: battery minus, the chassis and its studs (DIN 72552)"},
     {SIGN_LABEL, 0, "wire", "number, colours, size. Drawn in its colours, the stripe as dashes"},
     {SIGN_CROSSING, 0, "crossing", "no dot: not joined"},
@@ -83,23 +91,33 @@ static const struct entry kinds[] = {
     {SIGN_STUD, PL_KIND_STUD, "stud", "joins what is bolted to it"},
     {SIGN_SPLICE, PL_KIND_SPLICE, "splice, joint", "dot: joined"},
     {SIGN_CHASSIS, PL_KIND_CHASSIS, "chassis, engine block", ""},
-    {SIGN_CAVITY, PL_KIND_INLINE, "connector pair", "plug and socket, with the cavity of each half"},
+    {SIGN_CAVITY,
+     PL_KIND_INLINE,
+     "connector pair",
+     "plug and socket, with the cavity of each half"},
     {SIGN_BOX, PL_KIND_CONNECTOR, "connector", "cavities named at the edge"},
 };
 
-static const struct entry relay_coil = {SIGN_COIL, PL_KIND_RELAY, "relay: coil",
-                                        "page and column of its contacts stand beside it"},
-                          relay_make = {SIGN_MAKE, PL_KIND_RELAY, "relay: make contact",
-                                        "closes when the coil pulls in"},
-                          relay_break = {SIGN_BREAK, PL_KIND_RELAY, "relay: break contact",
-                                         "opens when the coil pulls in"},
-                          hand_switch = {SIGN_SWITCH, PL_KIND_SWITCH, "switch",
-                                         "the position that closes it stands beside it"},
-                          button = {SIGN_BUTTON, PL_KIND_SWITCH, "switch that springs back", "held: closed"};
+static const struct entry
+    relay_coil = {SIGN_COIL,
+                  PL_KIND_RELAY,
+                  "relay: coil",
+                  "page and column of its contacts stand beside it"},
+    relay_make = {SIGN_MAKE, PL_KIND_RELAY, "relay: make contact", "closes when the coil pulls in"},
+    relay_break = {SIGN_BREAK,
+                   PL_KIND_RELAY,
+                   "relay: break contact",
+                   "opens when the coil pulls in"},
+    hand_switch = {SIGN_SWITCH,
+                   PL_KIND_SWITCH,
+                   "switch",
+                   "the position that closes it stands beside it"},
+    button = {SIGN_BUTTON, PL_KIND_SWITCH, "switch that springs back", "held: closed"};
 
 static bool wired(const struct pl_harness *harness, const struct pl_device *device) {
   for (uint32_t i = 0; i < device->pin_count; i++)
-    if (harness->pins.at[device->first_pin + i].wires.n > 0) return true;
+    if (harness->pins.at[device->first_pin + i].wires.n > 0)
+      return true;
   return false;
 }
 
@@ -111,14 +129,16 @@ static struct used find_used(const struct pl_harness *harness) {
   struct used used = {.make = false};
   for (pl_id d = 0; d < harness->devices.n; d++) {
     const struct pl_device *device = &harness->devices.at[d];
-    if (!wired(harness, device)) continue;
+    if (!wired(harness, device))
+      continue;
     used.kind[device->kind == PL_KIND_BOND ? PL_KIND_CHASSIS : device->kind] = true;
     if (device->kind == PL_KIND_RELAY) {
       used.make = used.make || device->make.n > 0;
       used.brk = used.brk || device->brk.n > 0;
     }
     bool springs = false;
-    for (uint32_t t = 0; t < device->throws.n; t++) springs = springs || device->throws.at[t].momentary;
+    for (uint32_t t = 0; t < device->throws.n; t++)
+      springs = springs || device->throws.at[t].momentary;
     if (device->kind == PL_KIND_SWITCH) {
       used.springs = used.springs || springs;
       used.held = used.held || !springs;
@@ -130,14 +150,21 @@ static struct used find_used(const struct pl_harness *harness) {
 static uint32_t list_entries(const struct pl_harness *harness, struct entry entries[ENTRIES]) {
   struct used used = find_used(harness);
   uint32_t n = 0;
-  for (size_t i = 0; i < sizeof always / sizeof always[0]; i++) entries[n++] = always[i];
+  for (size_t i = 0; i < sizeof always / sizeof always[0]; i++)
+    entries[n++] = always[i];
   for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
-    if (used.kind[kinds[i].kind]) entries[n++] = kinds[i];
-  if (used.kind[PL_KIND_RELAY]) entries[n++] = relay_coil;
-  if (used.make) entries[n++] = relay_make;
-  if (used.brk) entries[n++] = relay_break;
-  if (used.held) entries[n++] = hand_switch;
-  if (used.springs) entries[n++] = button;
+    if (used.kind[kinds[i].kind])
+      entries[n++] = kinds[i];
+  if (used.kind[PL_KIND_RELAY])
+    entries[n++] = relay_coil;
+  if (used.make)
+    entries[n++] = relay_make;
+  if (used.brk)
+    entries[n++] = relay_break;
+  if (used.held)
+    entries[n++] = hand_switch;
+  if (used.springs)
+    entries[n++] = button;
   return n;
 }
 
@@ -145,36 +172,61 @@ static void line(struct pl_scene *scene, double x, double y, double x2, double y
   pl_scene_line(scene, PL_STROKE_NORMAL, x, y, x2, y2);
 }
 
-static void draw_wire(struct pl_scene *scene, const char *base, const char *stripe, double x, double y, double x2,
+static void draw_wire(struct pl_scene *scene,
+                      const char *base,
+                      const char *stripe,
+                      double x,
+                      double y,
+                      double x2,
                       double y2) {
   pl_scene_wire(scene, (struct pl_colour){base, stripe, ""}, (struct pl_mm[]){{x, y}, {x2, y2}}, 2);
 }
 
-static void draw_box_sign(struct pl_scene *scene, enum pl_kind kind, double x, double y, double y2) {
+static void
+draw_box_sign(struct pl_scene *scene, enum pl_kind kind, double x, double y, double y2) {
   double middle = (y + y2) / 2;
   pl_scene_box(scene, PL_STROKE_NORMAL, PL_FILL_GREY, x - 6.5, middle - 5.5, 13, 11);
   line(scene, x - 3, middle - 7, x - 3, middle - 5.5);
   line(scene, x + 3, middle - 7, x + 3, middle - 5.5);
   if (kind == PL_KIND_MODULE || kind == PL_KIND_CONNECTOR)
-    pl_scene_bold(scene, x, middle + 1, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, kind == PL_KIND_MODULE ? "A1 A2" : "1  2");
+    pl_scene_bold(scene,
+                  x,
+                  middle + 1,
+                  PL_TEXT_SIZE,
+                  PL_ANCHOR_MIDDLE,
+                  kind == PL_KIND_MODULE ? "A1 A2" : "1  2");
   else
     pl_shape_inner(scene, kind, x, middle);
 }
 
-static void draw_sign(struct pl_scene *scene, const struct entry *entry, double x, double y, double y2) {
+static void
+draw_sign(struct pl_scene *scene, const struct entry *entry, double x, double y, double y2) {
   double middle = (y + y2) / 2;
   switch (entry->sign) {
-    case SIGN_TWO: pl_shape_two(scene, entry->kind, false, x, y, y2); return;
-    case SIGN_BOX: draw_box_sign(scene, entry->kind, x, y, y2); return;
-    case SIGN_COIL: pl_shape_coil(scene, x, y, y2); return;
+    case SIGN_TWO:
+      pl_shape_two(scene, entry->kind, false, x, y, y2);
+      return;
+    case SIGN_BOX:
+      draw_box_sign(scene, entry->kind, x, y, y2);
+      return;
+    case SIGN_COIL:
+      pl_shape_coil(scene, x, y, y2);
+      return;
     case SIGN_MAKE:
     case SIGN_BREAK:
     case SIGN_SWITCH:
     case SIGN_BUTTON:
-      pl_shape_switch(scene, x, y, y2, entry->sign == SIGN_BREAK, entry->kind == PL_KIND_RELAY,
+      pl_shape_switch(scene,
+                      x,
+                      y,
+                      y2,
+                      entry->sign == SIGN_BREAK,
+                      entry->kind == PL_KIND_RELAY,
                       entry->sign == SIGN_BUTTON);
       return;
-    case SIGN_CAVITY: pl_shape_cavity(scene, x, y, y2); return;
+    case SIGN_CAVITY:
+      pl_shape_cavity(scene, x, y, y2);
+      return;
     case SIGN_SPLICE:
     case SIGN_STUD:
       draw_wire(scene, "RD", "", x - 3, y + 1, x - 3, middle);
@@ -182,8 +234,11 @@ static void draw_sign(struct pl_scene *scene, const struct entry *entry, double 
       draw_wire(scene, "RD", "", x + 4, middle, x + 4, y2 - 1);
       pl_scene_line(scene, PL_STROKE_BOLD, x - 3, middle, x + 4, middle);
       for (int i = 0; i < 2; i++)
-        pl_scene_circle(scene, entry->sign == SIGN_STUD ? PL_STROKE_NORMAL : PL_STROKE_THIN,
-                        entry->sign == SIGN_STUD ? PL_FILL_PAPER : PL_FILL_INK, x + (i == 0 ? -3 : 4), middle,
+        pl_scene_circle(scene,
+                        entry->sign == SIGN_STUD ? PL_STROKE_NORMAL : PL_STROKE_THIN,
+                        entry->sign == SIGN_STUD ? PL_FILL_PAPER : PL_FILL_INK,
+                        x + (i == 0 ? -3 : 4),
+                        middle,
                         entry->sign == SIGN_STUD ? 1.3 : 1.2);
       return;
     case SIGN_CHASSIS:
@@ -192,9 +247,19 @@ static void draw_sign(struct pl_scene *scene, const struct entry *entry, double 
       return;
     case SIGN_SUPPLY:
     case SIGN_GROUND:
-      pl_scene_bold(scene, x - 3.4, middle + 1.1, 3.2, PL_ANCHOR_END, entry->sign == SIGN_SUPPLY ? "30" : "31");
+      pl_scene_bold(scene,
+                    x - 3.4,
+                    middle + 1.1,
+                    3.2,
+                    PL_ANCHOR_END,
+                    entry->sign == SIGN_SUPPLY ? "30" : "31");
       pl_scene_line(scene, PL_STROKE_BOLD, x - 2.2, middle, x + 7, middle);
-      draw_wire(scene, entry->sign == SIGN_SUPPLY ? "RD" : "BK", "", x + 2, middle, x + 2,
+      draw_wire(scene,
+                entry->sign == SIGN_SUPPLY ? "RD" : "BK",
+                "",
+                x + 2,
+                middle,
+                x + 2,
                 entry->sign == SIGN_SUPPLY ? y2 - 1 : y + 1);
       pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, x + 2, middle, 0.9);
       return;
@@ -222,12 +287,22 @@ static void draw_entry(struct pl_scene *scene, const struct entry *entry, double
   const char *lines[3];
   pl_scene_open(scene, "", entry->name, "");
   draw_sign(scene, entry, x + 9, y + 1.5, y + 1.5 + SYMBOL);
-  uint32_t n = pl_text_wrap(scene->arena, entry->words, PL_TEXT_SIZE, false, CELL_WIDTH - 20, lines, 3);
+  uint32_t n =
+      pl_text_wrap(scene->arena, entry->words, PL_TEXT_SIZE, false, CELL_WIDTH - 20, lines, 3);
   double top = y + 1.5 + SYMBOL / 2 - n * PL_LEADING / 2;
-  pl_scene_bold(scene, x + 18, top + 0.9, PL_NAME_SIZE, PL_ANCHOR_START,
+  pl_scene_bold(scene,
+                x + 18,
+                top + 0.9,
+                PL_NAME_SIZE,
+                PL_ANCHOR_START,
                 pl_text_fit(scene->arena, entry->name, PL_NAME_SIZE, true, CELL_WIDTH - 19));
   for (uint32_t i = 0; i < n; i++)
-    pl_scene_text(scene, x + 18, top + 0.9 + (i + 1) * PL_LEADING + 0.3, PL_TEXT_SIZE, PL_ANCHOR_START, lines[i]);
+    pl_scene_text(scene,
+                  x + 18,
+                  top + 0.9 + (i + 1) * PL_LEADING + 0.3,
+                  PL_TEXT_SIZE,
+                  PL_ANCHOR_START,
+                  lines[i]);
   pl_scene_close(scene);
 }
 
@@ -258,11 +333,13 @@ static struct pl_room open_page(struct legend *legend, struct pl_scene *scene) {
 static void end_pages(const struct legend *legend) {
   uint32_t count = legend->pages->n - legend->first;
   for (uint32_t p = 0; p < count; p++)
-    pl_frame_draw(&legend->pages->at[legend->first + p], legend->harness,
+    pl_frame_draw(&legend->pages->at[legend->first + p],
+                  legend->harness,
                   &(struct pl_frame){legend->title, notes, NOTES, p + 1, count});
 }
 
-static void draw_symbols(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages) {
+static void
+draw_symbols(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages) {
   struct entry entries[ENTRIES];
   uint32_t n = list_entries(harness, entries);
   struct legend legend = {harness,
@@ -275,9 +352,13 @@ static void draw_symbols(const struct pl_harness *harness, struct pl_arena *aren
   for (uint32_t at = 0; at < n;) {
     struct pl_scene scene;
     struct pl_room room = open_page(&legend, &scene);
-    uint32_t columns = (uint32_t)(room.width / CELL_WIDTH), rows = (uint32_t)(room.height / CELL_HEIGHT);
+    uint32_t columns = (uint32_t)(room.width / CELL_WIDTH);
+    uint32_t rows = (uint32_t)(room.height / CELL_HEIGHT);
     for (uint32_t i = 0; i < columns * rows && at < n; i++, at++)
-      draw_entry(&scene, &entries[at], room.x + i % columns * CELL_WIDTH, room.y + i / columns * CELL_HEIGHT);
+      draw_entry(&scene,
+                 &entries[at],
+                 room.x + i % columns * CELL_WIDTH,
+                 room.y + i / columns * CELL_HEIGHT);
     PL_PUSH(arena, pages, scene);
   }
   end_pages(&legend);
@@ -291,33 +372,40 @@ struct shade {
 };
 
 static uint32_t turn_of(const char *letters) {
-  if (letters[0] == '\0') return 0;
+  if (letters[0] == '\0')
+    return 0;
   uint32_t row = pl_colour_find(letters, (uint32_t)strlen(letters));
   return row == UINT32_MAX ? pl_colour_count + 1 : row + 1;
 }
 
 static bool same_colour(const struct pl_colour *a, const struct pl_colour *b) {
-  return strcmp(a->base, b->base) == 0 && strcmp(a->stripe, b->stripe) == 0 && strcmp(a->stripe2, b->stripe2) == 0;
+  return strcmp(a->base, b->base) == 0 && strcmp(a->stripe, b->stripe) == 0 &&
+         strcmp(a->stripe2, b->stripe2) == 0;
 }
 
 static int by_turn(const void *left, const void *right) {
-  const struct shade *a = left, *b = right;
+  const struct shade *a = left;
+  const struct shade *b = right;
   for (int i = 0; i < 3; i++)
-    if (a->turn[i] != b->turn[i]) return a->turn[i] < b->turn[i] ? -1 : 1;
+    if (a->turn[i] != b->turn[i])
+      return a->turn[i] < b->turn[i] ? -1 : 1;
   int base = strcmp(a->colour.base, b->colour.base);
   return base != 0 ? base : strcmp(a->colour.stripe, b->colour.stripe);
 }
 
-static uint32_t list_shades(const struct pl_harness *harness, struct pl_arena *arena, struct shade **shades) {
+static uint32_t
+list_shades(const struct pl_harness *harness, struct pl_arena *arena, struct shade **shades) {
   uint32_t n = 0;
   *shades = PL_NEW_ARRAY(arena, struct shade, (size_t)harness->wires.n + 1);
   for (pl_id w = 0; w < harness->wires.n; w++) {
     const struct pl_colour *colour = &harness->wires.at[w].colour;
     uint32_t i = 0;
-    while (i < n && !same_colour(&(*shades)[i].colour, colour)) i++;
+    while (i < n && !same_colour(&(*shades)[i].colour, colour))
+      i++;
     if (i == n)
       (*shades)[n++] = (struct shade){
-          .colour = *colour, .turn = {turn_of(colour->base), turn_of(colour->stripe), turn_of(colour->stripe2)}};
+          .colour = *colour,
+          .turn = {turn_of(colour->base), turn_of(colour->stripe), turn_of(colour->stripe2)}};
     (*shades)[i].wires++;
   }
   qsort(*shades, n, sizeof **shades, by_turn);
@@ -330,31 +418,47 @@ static const char *colour_name(const char *letters) {
 }
 
 static const char *colour_words(struct pl_arena *arena, const struct pl_colour *colour) {
-  if (colour->base[0] == '\0') return "no colour stated";
-  if (colour->stripe[0] == '\0') return colour_name(colour->base);
+  if (colour->base[0] == '\0')
+    return "no colour stated";
+  if (colour->stripe[0] == '\0')
+    return colour_name(colour->base);
   if (colour->stripe2[0] == '\0')
-    return pl_arena_printf(arena, "%s, %s stripe", colour_name(colour->base), colour_name(colour->stripe));
-  return pl_arena_printf(arena, "%s, %s and %s stripes", colour_name(colour->base), colour_name(colour->stripe),
+    return pl_arena_printf(arena,
+                           "%s, %s stripe",
+                           colour_name(colour->base),
+                           colour_name(colour->stripe));
+  return pl_arena_printf(arena,
+                         "%s, %s and %s stripes",
+                         colour_name(colour->base),
+                         colour_name(colour->stripe),
                          colour_name(colour->stripe2));
 }
 
-static void draw_shade(struct pl_scene *scene, const struct shade *shade, double x, double y, double width) {
+static void
+draw_shade(struct pl_scene *scene, const struct shade *shade, double x, double y, double width) {
   char buffer[16];
   const char *letters = pl_arena_strdup(scene->arena, pl_colour_text(&shade->colour, buffer));
   const char *words = colour_words(scene->arena, &shade->colour);
-  const char *wires = pl_arena_printf(scene->arena, "%u wire%s", shade->wires, shade->wires == 1 ? "" : "s");
-  double count = pl_text_width(wires, PL_TEXT_SIZE, false), at = x + SWATCH + 2;
+  const char *wires =
+      pl_arena_printf(scene->arena, "%u wire%s", shade->wires, shade->wires == 1 ? "" : "s");
+  double count = pl_text_width(wires, PL_TEXT_SIZE, false);
+  double at = x + SWATCH + 2;
   pl_scene_open(scene, "", pl_arena_printf(scene->arena, "%s: %s, %s", letters, words, wires), "");
   pl_scene_wire(scene, shade->colour, (struct pl_mm[]){{x, y + 2}, {x + SWATCH, y + 2}}, 2);
   scene->items.at[scene->items.n - 1].size = 2;
   pl_scene_bold(scene, at, y + 2.9, PL_NAME_SIZE, PL_ANCHOR_START, letters);
-  pl_scene_text(scene, at + 18, y + 2.9, PL_TEXT_SIZE, PL_ANCHOR_START,
+  pl_scene_text(scene,
+                at + 18,
+                y + 2.9,
+                PL_TEXT_SIZE,
+                PL_ANCHOR_START,
                 pl_text_fit(scene->arena, words, PL_TEXT_SIZE, false, width - SWATCH - 22 - count));
   pl_scene_text(scene, x + width, y + 2.9, PL_TEXT_SIZE, PL_ANCHOR_END, wires);
   pl_scene_close(scene);
 }
 
-static void draw_colours(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages) {
+static void
+draw_colours(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages) {
   struct shade *shades;
   uint32_t n = list_shades(harness, arena, &shades);
   struct legend legend = {harness,
@@ -367,21 +471,33 @@ static void draw_colours(const struct pl_harness *harness, struct pl_arena *aren
   for (uint32_t at = 0; at < n;) {
     struct pl_scene scene;
     struct pl_room room = open_page(&legend, &scene);
-    pl_scene_text(&scene, room.x, room.y, PL_TEXT_SIZE, PL_ANCHOR_START,
-                  "Letters of IEC 60757: before the stroke the base, after it the stripe. In black and white go by the "
+    pl_scene_text(&scene,
+                  room.x,
+                  room.y,
+                  PL_TEXT_SIZE,
+                  PL_ANCHOR_START,
+                  "Letters of IEC 60757: before the stroke the base, after it the stripe. In black "
+                  "and white go by the "
                   "letters, never by the shade.");
     double width = (room.width - 8 * (COLOUR_COLUMNS - 1)) / COLOUR_COLUMNS;
-    uint32_t rows = (uint32_t)((room.height - 6) / ROW), left = (n - at + COLOUR_COLUMNS - 1) / COLOUR_COLUMNS;
-    if (left < rows) rows = left;
+    uint32_t rows = (uint32_t)((room.height - 6) / ROW);
+    uint32_t left = (n - at + COLOUR_COLUMNS - 1) / COLOUR_COLUMNS;
+    if (left < rows)
+      rows = left;
     for (uint32_t i = 0; i < COLOUR_COLUMNS * rows && at < n; i++, at++)
-      draw_shade(&scene, &shades[at], room.x + i / rows * (width + 8), room.y + 4 + i % rows * ROW, width);
+      draw_shade(&scene,
+                 &shades[at],
+                 room.x + i / rows * (width + 8),
+                 room.y + 4 + i % rows * ROW,
+                 width);
     PL_PUSH(arena, pages, scene);
   }
   end_pages(&legend);
 }
 
 void pl_draw_legend(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages) {
-  if (harness->wires.n == 0) return;
+  if (harness->wires.n == 0)
+    return;
   draw_symbols(harness, arena, pages);
   draw_colours(harness, arena, pages);
 }

@@ -1,6 +1,6 @@
 /* The order within each rank, with few crossings.  Works on cells: a symbol takes as
- * many neighbouring cells as it has wires on one side, a passing wire takes one in every rank it passes.  Knows no
- * millimetres. */
+ * many neighbouring cells as it has wires on one side, a passing wire takes one in every rank it
+ * passes.  Knows no millimetres. */
 #include "draw/paths.h"
 
 #include <math.h>
@@ -8,8 +8,13 @@
 #include <string.h>
 
 #define NONE UINT32_MAX
-/* Cells of a page that is improved place by place, and of one that is also tried from other starts: more takes long. */
-enum { MOST_IMPROVED = 160, MOST_STARTS = 90, STARTS = 8 };
+/* Cells of a page that is improved place by place, and of one that is also tried from other starts:
+ * more takes long. */
+enum {
+  MOST_IMPROVED = 160,
+  MOST_STARTS = 90,
+  STARTS = 8
+};
 
 /* ---- cells and links ---- */
 
@@ -20,8 +25,10 @@ static uint32_t new_cell(struct pl_page *page, uint32_t part, uint32_t edge, uin
 }
 
 static void number_spots(struct pl_page *page, struct pl_part *part) {
-  for (uint32_t i = 0; i < part->tops.n; i++) page->spots.at[part->tops.at[i]].cell = part->first_cell + i;
-  for (uint32_t i = 0; i < part->bottoms.n; i++) page->spots.at[part->bottoms.at[i]].cell = part->first_cell + i;
+  for (uint32_t i = 0; i < part->tops.n; i++)
+    page->spots.at[part->tops.at[i]].cell = part->first_cell + i;
+  for (uint32_t i = 0; i < part->bottoms.n; i++)
+    page->spots.at[part->bottoms.at[i]].cell = part->first_cell + i;
 }
 
 static void make_cells(struct pl_page *page) {
@@ -29,7 +36,8 @@ static void make_cells(struct pl_page *page) {
     struct pl_part *part = &page->parts.at[i];
     part->first_cell = page->cells.n;
     part->cell_count = part->tops.n > part->bottoms.n ? part->tops.n : part->bottoms.n;
-    for (uint32_t k = 0; k < part->cell_count; k++) new_cell(page, i, NONE, part->rank);
+    for (uint32_t k = 0; k < part->cell_count; k++)
+      new_cell(page, i, NONE, part->rank);
     number_spots(page, part);
   }
 }
@@ -46,7 +54,8 @@ static uint32_t spot_channel(const struct pl_page *page, uint32_t spot) {
 static void make_links(struct pl_page *page) {
   for (uint32_t e = 0; e < page->edges.n; e++) {
     struct pl_edge *edge = &page->edges.at[e];
-    uint32_t a = edge->spot[0], b = edge->spot[1];
+    uint32_t a = edge->spot[0];
+    uint32_t b = edge->spot[1];
     if (spot_channel(page, a) > spot_channel(page, b)) {
       edge->spot[0] = b;
       edge->spot[1] = a;
@@ -54,7 +63,8 @@ static void make_links(struct pl_page *page) {
       b = edge->spot[1];
       edge->label_tie = !edge->label_tie;
     }
-    uint32_t from = spot_channel(page, a), to = spot_channel(page, b);
+    uint32_t from = spot_channel(page, a);
+    uint32_t to = spot_channel(page, b);
     edge->first_link = page->links.n;
     struct pl_tie last = spot_tie(page, a);
     for (uint32_t c = from; c <= to; c++) {
@@ -97,9 +107,12 @@ struct key {
 };
 
 static int by_weight(const void *left, const void *right) {
-  const struct key *a = left, *b = right;
-  if (a->weight < b->weight) return -1;
-  if (a->weight > b->weight) return 1;
+  const struct key *a = left;
+  const struct key *b = right;
+  if (a->weight < b->weight)
+    return -1;
+  if (a->weight > b->weight)
+    return 1;
   return a->turn < b->turn ? -1 : a->turn > b->turn;
 }
 
@@ -113,7 +126,8 @@ static void number_places(struct order *order, uint32_t rank) {
       continue;
     }
     const struct pl_part *part = &page->parts.at[slot];
-    for (uint32_t k = 0; k < part->cell_count; k++) page->cells.at[part->first_cell + k].place = place++;
+    for (uint32_t k = 0; k < part->cell_count; k++)
+      page->cells.at[part->first_cell + k].place = place++;
   }
 }
 
@@ -127,7 +141,8 @@ static double far_place(const struct order *order, uint32_t link, uint32_t spot)
 }
 
 /* Mean place of what hangs on the slot's side(s); its own place when nothing does. */
-static double slot_weight(const struct order *order, uint32_t slot, bool up, bool down, double own) {
+static double
+slot_weight(const struct order *order, uint32_t slot, bool up, bool down, double own) {
   const struct pl_page *page = order->page;
   double sum = 0;
   uint32_t n = 0;
@@ -135,7 +150,8 @@ static double slot_weight(const struct order *order, uint32_t slot, bool up, boo
     const struct pl_cell *cell = &page->cells.at[slot & ~PASSING];
     uint32_t links[2] = {up ? cell->up : NONE, down ? cell->down : NONE};
     for (int i = 0; i < 2; i++) {
-      if (links[i] == NONE) continue;
+      if (links[i] == NONE)
+        continue;
       const struct pl_link *link = &page->links.at[links[i]];
       bool mine = link->tie[0].spot == NONE && link->tie[0].cell == (slot & ~PASSING);
       sum += tie_place(order, &link->tie[mine ? 1 : 0]);
@@ -145,11 +161,13 @@ static double slot_weight(const struct order *order, uint32_t slot, bool up, boo
   }
   const struct pl_part *part = &page->parts.at[slot];
   for (int side = 0; side < 2; side++) {
-    if (side == 0 ? !up : !down) continue;
+    if (side == 0 ? !up : !down)
+      continue;
     uint32_t count = side == 0 ? part->tops.n : part->bottoms.n;
     const uint32_t *spots = side == 0 ? part->tops.at : part->bottoms.at;
     for (uint32_t i = 0; i < count; i++) {
-      if (order->spot_link[spots[i]] == NONE) continue;
+      if (order->spot_link[spots[i]] == NONE)
+        continue;
       sum += far_place(order, order->spot_link[spots[i]], spots[i]) - i;
       n++;
     }
@@ -165,7 +183,8 @@ static void order_side(struct order *order, uint32_t *spots, uint32_t n) {
     uint32_t pin_count = 0;
     pl_id pin = order->page->spots.at[spots[i]].pin;
     for (uint32_t k = 0; k < n; k++) {
-      if (order->page->spots.at[spots[k]].pin != pin || order->spot_link[spots[k]] == NONE) continue;
+      if (order->page->spots.at[spots[k]].pin != pin || order->spot_link[spots[k]] == NONE)
+        continue;
       pin_sum += far_place(order, order->spot_link[spots[k]], spots[k]);
       pin_count++;
     }
@@ -187,24 +206,34 @@ static void order_side(struct order *order, uint32_t *spots, uint32_t n) {
       if (order->page->spots.at[keys[k].value].pin == order->page->spots.at[keys[i].value].pin &&
           order->page->spots.at[keys[k - 1].value].pin != order->page->spots.at[keys[i].value].pin)
         together = false;
-  if (!together) return;
-  for (uint32_t i = 0; i < n; i++) spots[i] = keys[i].value;
+  if (!together)
+    return;
+  for (uint32_t i = 0; i < n; i++)
+    spots[i] = keys[i].value;
 }
 
 static void order_rank(struct order *order, uint32_t rank, bool up, bool down) {
-  uint32_t n = order->ranks[rank].n, *slots = order->ranks[rank].at;
+  uint32_t n = order->ranks[rank].n;
+  uint32_t *slots = order->ranks[rank].at;
   struct key *keys = PL_NEW_ARRAY(order->page->arena, struct key, (size_t)n + 1);
   for (uint32_t i = 0; i < n; i++) {
-    uint32_t cell = (slots[i] & PASSING) != 0 ? slots[i] & ~PASSING : order->page->parts.at[slots[i]].first_cell;
-    keys[i] = (struct key){slot_weight(order, slots[i], up, down, order->page->cells.at[cell].place), i, slots[i]};
+    uint32_t cell = (slots[i] & PASSING) != 0 ? slots[i] & ~PASSING
+                                              : order->page->parts.at[slots[i]].first_cell;
+    keys[i] =
+        (struct key){slot_weight(order, slots[i], up, down, order->page->cells.at[cell].place),
+                     i,
+                     slots[i]};
   }
   qsort(keys, n, sizeof *keys, by_weight);
   for (uint32_t i = 0; i < n; i++) {
     slots[i] = keys[i].value;
-    if ((slots[i] & PASSING) != 0) continue;
+    if ((slots[i] & PASSING) != 0)
+      continue;
     struct pl_part *part = &order->page->parts.at[slots[i]];
-    if (up) order_side(order, part->tops.at, part->tops.n);
-    if (down) order_side(order, part->bottoms.at, part->bottoms.n);
+    if (up)
+      order_side(order, part->tops.at, part->tops.n);
+    if (down)
+      order_side(order, part->bottoms.at, part->bottoms.n);
     number_spots(order->page, part);
   }
   number_places(order, rank);
@@ -217,7 +246,8 @@ static double channel_cost(const struct order *order, uint32_t channel) {
   double cost = 0;
   for (uint32_t i = 0; i < n; i++) {
     const struct pl_link *a = &page->links.at[order->channel_links[channel].at[i]];
-    double a0 = tie_place(order, &a->tie[0]), a1 = tie_place(order, &a->tie[1]);
+    double a0 = tie_place(order, &a->tie[0]);
+    double a1 = tie_place(order, &a->tie[1]);
     bool a_turn = a->tie[0].from_above == a->tie[1].from_above;
     cost += fabs(a1 - a0) * 0.01;
     if (!a_turn && !a->tie[0].from_above) {
@@ -227,7 +257,8 @@ static double channel_cost(const struct order *order, uint32_t channel) {
     }
     for (uint32_t k = i + 1; k < n; k++) {
       const struct pl_link *b = &page->links.at[order->channel_links[channel].at[k]];
-      double b0 = tie_place(order, &b->tie[0]), b1 = tie_place(order, &b->tie[1]);
+      double b0 = tie_place(order, &b->tie[0]);
+      double b1 = tie_place(order, &b->tie[1]);
       bool b_turn = b->tie[0].from_above == b->tie[1].from_above;
       if (!b_turn && !b->tie[0].from_above) {
         double swap = b0;
@@ -237,12 +268,16 @@ static double channel_cost(const struct order *order, uint32_t channel) {
       if (!a_turn && !b_turn) {
         cost += (a0 - b0) * (a1 - b1) < 0;
       } else if (a_turn && b_turn) {
-        double al = fmin(a0, a1), ar = fmax(a0, a1), bl = fmin(b0, b1), br = fmax(b0, b1);
+        double al = fmin(a0, a1);
+        double ar = fmax(a0, a1);
+        double bl = fmin(b0, b1);
+        double br = fmax(b0, b1);
         if (a->tie[0].from_above == b->tie[0].from_above)
           cost += (al < bl && bl < ar && ar < br) || (bl < al && al < br && br < ar);
       } else {
         bool above = a_turn ? a->tie[0].from_above : b->tie[0].from_above;
-        double l = a_turn ? fmin(a0, a1) : fmin(b0, b1), r = a_turn ? fmax(a0, a1) : fmax(b0, b1);
+        double l = a_turn ? fmin(a0, a1) : fmin(b0, b1);
+        double r = a_turn ? fmax(a0, a1) : fmax(b0, b1);
         double x = a_turn ? (above ? b0 : b1) : (above ? a0 : a1);
         cost += l < x && x < r;
       }
@@ -253,7 +288,8 @@ static double channel_cost(const struct order *order, uint32_t channel) {
 
 static double total_cost(const struct order *order) {
   double cost = 0;
-  for (uint32_t c = 0; c <= order->page->row_count; c++) cost += channel_cost(order, c);
+  for (uint32_t c = 0; c <= order->page->row_count; c++)
+    cost += channel_cost(order, c);
   return cost;
 }
 
@@ -262,7 +298,8 @@ struct saved {
 };
 
 static void keep(const struct order *order, struct saved *saved, bool back) {
-  uint32_t slot = 0, spot = 0;
+  uint32_t slot = 0;
+  uint32_t spot = 0;
   for (uint32_t r = 0; r < order->page->row_count; r++)
     for (uint32_t i = 0; i < order->ranks[r].n; i++, slot++) {
       if (back)
@@ -279,10 +316,12 @@ static void keep(const struct order *order, struct saved *saved, bool back) {
       else
         saved->spots[spot] = *at;
     }
-    if (back) number_spots(order->page, part);
+    if (back)
+      number_spots(order->page, part);
   }
   if (back)
-    for (uint32_t r = 0; r < order->page->row_count; r++) number_places((struct order *)order, r);
+    for (uint32_t r = 0; r < order->page->row_count; r++)
+      number_places((struct order *)order, r);
 }
 
 static double near_cost(const struct order *order, uint32_t rank) {
@@ -291,11 +330,14 @@ static double near_cost(const struct order *order, uint32_t rank) {
 
 /* Moves each symbol and passing wire to the best place within its rank. */
 static bool sift(struct order *order, uint32_t rank) {
-  uint32_t n = order->ranks[rank].n, *slots = order->ranks[rank].at;
+  uint32_t n = order->ranks[rank].n;
+  uint32_t *slots = order->ranks[rank].at;
   bool better = false;
   for (uint32_t i = 0; i < n; i++) {
     double least = near_cost(order, rank) - 1e-9;
-    uint32_t best = i, at = i, slot = slots[i];
+    uint32_t best = i;
+    uint32_t at = i;
+    uint32_t slot = slots[i];
     for (uint32_t step = 1; step < n; step++) { /* round the rank, one place at a time */
       uint32_t next = (at + 1) % n;
       if (next == 0) {
@@ -307,13 +349,16 @@ static bool sift(struct order *order, uint32_t rank) {
       at = next;
       number_places(order, rank);
       double cost = near_cost(order, rank);
-      if (cost >= least) continue;
+      if (cost >= least)
+        continue;
       least = cost;
       best = at;
     }
     better = better || best != i;
-    for (uint32_t k = at; k > best; k--) slots[k] = slots[k - 1];
-    for (uint32_t k = at; k < best; k++) slots[k] = slots[k + 1];
+    for (uint32_t k = at; k > best; k--)
+      slots[k] = slots[k - 1];
+    for (uint32_t k = at; k < best; k++)
+      slots[k] = slots[k + 1];
     slots[best] = slot;
     number_places(order, rank);
   }
@@ -322,55 +367,76 @@ static bool sift(struct order *order, uint32_t rank) {
 
 static uint32_t place_in(const struct order *order, uint32_t rank, uint32_t slot) {
   for (uint32_t i = 0; i < order->ranks[rank].n; i++)
-    if (order->ranks[rank].at[i] == slot) return i;
+    if (order->ranks[rank].at[i] == slot)
+      return i;
   return NONE;
 }
 
 /* Two wires change places in every rank that both pass; done again it is undone. */
 static void swap_ways(struct order *order, uint32_t a, uint32_t b) {
   const struct pl_page *page = order->page;
-  if (a == NONE || b == NONE || a == b) return;
-  const struct pl_edge *one = &page->edges.at[a], *two = &page->edges.at[b];
+  if (a == NONE || b == NONE || a == b)
+    return;
+  const struct pl_edge *one = &page->edges.at[a];
+  const struct pl_edge *two = &page->edges.at[b];
   for (uint32_t i = 0; i + 1 < one->link_count; i++)
     for (uint32_t k = 0; k + 1 < two->link_count; k++) {
-      uint32_t mine = page->links.at[one->first_link + i].tie[1].cell, rank = page->cells.at[mine].rank,
-               other = page->links.at[two->first_link + k].tie[1].cell;
-      if (page->cells.at[other].rank != rank) continue;
-      uint32_t at = place_in(order, rank, mine | PASSING), there = place_in(order, rank, other | PASSING);
-      if (at == NONE || there == NONE) continue;
+      uint32_t mine = page->links.at[one->first_link + i].tie[1].cell;
+      uint32_t rank = page->cells.at[mine].rank;
+      uint32_t other = page->links.at[two->first_link + k].tie[1].cell;
+      if (page->cells.at[other].rank != rank)
+        continue;
+      uint32_t at = place_in(order, rank, mine | PASSING);
+      uint32_t there = place_in(order, rank, other | PASSING);
+      if (at == NONE || there == NONE)
+        continue;
       order->ranks[rank].at[at] = other | PASSING;
       order->ranks[rank].at[there] = mine | PASSING;
       number_places(order, rank);
     }
 }
 
-/* Neighbouring stretches from..middle..to of a side change places, with the ways of their first wires if asked for. */
-static bool try_swap(struct order *order, struct pl_part *part, uint32_t *spots, uint32_t from, uint32_t middle,
-                     uint32_t to, bool ways) {
+/* Neighbouring stretches from..middle..to of a side change places, with the ways of their first
+ * wires if asked for. */
+static bool try_swap(struct order *order,
+                     struct pl_part *part,
+                     uint32_t *spots,
+                     uint32_t from,
+                     uint32_t middle,
+                     uint32_t to,
+                     bool ways) {
   const struct pl_page *page = order->page;
-  uint32_t a = page->spots.at[spots[from]].edge, b = page->spots.at[spots[middle]].edge, n = to - from,
-           *kept = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
+  uint32_t a = page->spots.at[spots[from]].edge;
+  uint32_t b = page->spots.at[spots[middle]].edge;
+  uint32_t n = to - from;
+  uint32_t *kept = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
   double before = ways ? total_cost(order) : near_cost(order, part->rank);
   memcpy(kept, spots + from, n * sizeof *spots);
   memcpy(spots + from, kept + (middle - from), (to - middle) * sizeof *spots);
   memcpy(spots + from + (to - middle), kept, (middle - from) * sizeof *spots);
   number_spots(order->page, part);
-  if (ways) swap_ways(order, a, b);
-  if ((ways ? total_cost(order) : near_cost(order, part->rank)) < before - 1e-9) return true;
-  if (ways) swap_ways(order, a, b);
+  if (ways)
+    swap_ways(order, a, b);
+  if ((ways ? total_cost(order) : near_cost(order, part->rank)) < before - 1e-9)
+    return true;
+  if (ways)
+    swap_ways(order, a, b);
   memcpy(spots + from, kept, n * sizeof *spots);
   number_spots(order->page, part);
   return false;
 }
 
 /* The end of the spots that share a pin with the one at `from`. */
-static uint32_t pin_end(const struct pl_page *page, const uint32_t *spots, uint32_t n, uint32_t from) {
+static uint32_t
+pin_end(const struct pl_page *page, const uint32_t *spots, uint32_t n, uint32_t from) {
   uint32_t end = from + 1;
-  while (end < n && page->spots.at[spots[end]].pin == page->spots.at[spots[from]].pin) end++;
+  while (end < n && page->spots.at[spots[end]].pin == page->spots.at[spots[from]].pin)
+    end++;
   return end;
 }
 
-/* Swaps neighbouring wires of a pin, and neighbouring pins on one side of a symbol, where that helps. */
+/* Swaps neighbouring wires of a pin, and neighbouring pins on one side of a symbol, where that
+ * helps. */
 static bool swap_pins(struct order *order, struct pl_part *part, uint32_t *spots, uint32_t n) {
   const struct pl_page *page = order->page;
   bool better = false;
@@ -381,7 +447,8 @@ static bool swap_pins(struct order *order, struct pl_part *part, uint32_t *spots
           better = true;
           break;
         }
-  for (uint32_t i = 0, middle; (middle = pin_end(page, spots, n, i)) < n; i = pin_end(page, spots, n, i))
+  for (uint32_t i = 0, middle; (middle = pin_end(page, spots, n, i)) < n;
+       i = pin_end(page, spots, n, i))
     for (int ways = 0; ways < 2; ways++)
       if (try_swap(order, part, spots, i, middle, pin_end(page, spots, n, middle), ways == 1)) {
         better = true;
@@ -395,13 +462,17 @@ static void improve(struct order *order) {
   for (int round = 0; round < 6; round++) {
     bool better = false;
     for (uint32_t r = 0; r < page->row_count; r++)
-      if (sift(order, r)) better = true;
+      if (sift(order, r))
+        better = true;
     for (uint32_t p = 0; p < page->parts.n; p++) {
       struct pl_part *part = &page->parts.at[p];
-      if (swap_pins(order, part, part->tops.at, part->tops.n)) better = true;
-      if (swap_pins(order, part, part->bottoms.at, part->bottoms.n)) better = true;
+      if (swap_pins(order, part, part->tops.at, part->tops.n))
+        better = true;
+      if (swap_pins(order, part, part->bottoms.at, part->bottoms.n))
+        better = true;
     }
-    if (!better) return;
+    if (!better)
+      return;
   }
 }
 
@@ -414,21 +485,26 @@ static void first_order(struct order *order) {
   struct pl_page *page = order->page;
   bool *part_done = PL_NEW_ARRAY(page->arena, bool, (size_t)page->parts.n + 1),
        *edge_done = PL_NEW_ARRAY(page->arena, bool, (size_t)page->edges.n + 1);
-  uint32_t *stack = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->spots.n * 2 + page->parts.n + 1);
+  uint32_t *stack =
+      PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->spots.n * 2 + page->parts.n + 1);
   for (uint32_t start = 0; start < page->edges.n + page->parts.n; start++) {
     uint32_t depth = 0;
-    stack[depth++] = start < page->edges.n ? page->spots.at[page->edges.at[start].spot[0]].part : start - page->edges.n;
+    stack[depth++] = start < page->edges.n ? page->spots.at[page->edges.at[start].spot[0]].part
+                                           : start - page->edges.n;
     while (depth > 0) {
       uint32_t at = stack[--depth];
-      if (part_done[at]) continue;
+      if (part_done[at])
+        continue;
       part_done[at] = true;
       const struct pl_part *part = &page->parts.at[at];
       append(order, part->rank, at);
       uint32_t base = depth;
       for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
-        uint32_t spot = i < part->bottoms.n ? part->bottoms.at[i] : part->tops.at[i - part->bottoms.n],
-                 edge = page->spots.at[spot].edge;
-        if (edge == NONE) continue;
+        uint32_t spot =
+            i < part->bottoms.n ? part->bottoms.at[i] : part->tops.at[i - part->bottoms.n];
+        uint32_t edge = page->spots.at[spot].edge;
+        if (edge == NONE)
+          continue;
         if (!edge_done[edge]) {
           edge_done[edge] = true;
           for (uint32_t l = 0; l + 1 < page->edges.at[edge].link_count; l++) {
@@ -436,26 +512,30 @@ static void first_order(struct order *order) {
             append(order, page->cells.at[cell].rank, cell | PASSING);
           }
         }
-        uint32_t far =
-            page->edges.at[edge].spot[0] == spot ? page->edges.at[edge].spot[1] : page->edges.at[edge].spot[0];
+        uint32_t far = page->edges.at[edge].spot[0] == spot ? page->edges.at[edge].spot[1]
+                                                            : page->edges.at[edge].spot[0];
         stack[depth++] = page->spots.at[far].part;
       }
-      for (uint32_t l = base, r = depth; l + 1 < r; l++, r--) { /* the first wire on top of the stack */
+      for (uint32_t l = base, r = depth; l + 1 < r;
+           l++, r--) { /* the first wire on top of the stack */
         uint32_t swap = stack[l];
         stack[l] = stack[r - 1];
         stack[r - 1] = swap;
       }
     }
   }
-  for (uint32_t r = 0; r < page->row_count; r++) number_places(order, r);
+  for (uint32_t r = 0; r < page->row_count; r++)
+    number_places(order, r);
 }
 
 static void start_order(struct order *order, struct pl_page *page) {
   order->page = page;
   order->ranks = pl_arena_alloc(page->arena, (size_t)page->row_count + 1, sizeof *order->ranks);
-  order->channel_links = pl_arena_alloc(page->arena, (size_t)page->row_count + 2, sizeof *order->channel_links);
+  order->channel_links =
+      pl_arena_alloc(page->arena, (size_t)page->row_count + 2, sizeof *order->channel_links);
   order->spot_link = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->spots.n + 1);
-  for (uint32_t i = 0; i < page->spots.n; i++) order->spot_link[i] = NONE;
+  for (uint32_t i = 0; i < page->spots.n; i++)
+    order->spot_link[i] = NONE;
   for (uint32_t r = 0; r < page->row_count; r++)
     order->ranks[r].at = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->cells.n + 1);
   for (uint32_t l = 0; l < page->links.n; l++) {
@@ -474,7 +554,8 @@ static void start_order(struct order *order, struct pl_page *page) {
 
 /* ---- all of it ---- */
 
-/* From the order as it is: sweeps down and up, then place by place; `best` keeps the order with the least cost. */
+/* From the order as it is: sweeps down and up, then place by place; `best` keeps the order with the
+ * least cost. */
 static void search(struct order *order, struct saved *best, double *least) {
   struct pl_page *page = order->page;
   struct saved here = {PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->cells.n + 1),
@@ -488,14 +569,17 @@ static void search(struct order *order, struct saved *best, double *least) {
       order_rank(order, r, sweep % 2 == 0 || sweep % 4 == 3, sweep % 2 == 1 || sweep % 4 == 2);
     }
     double now = total_cost(order);
-    if (now >= cost) continue;
+    if (now >= cost)
+      continue;
     cost = now;
     keep(order, &here, false);
   }
   keep(order, &here, true);
-  if (page->cells.n <= MOST_IMPROVED) improve(order);
+  if (page->cells.n <= MOST_IMPROVED)
+    improve(order);
   cost = total_cost(order);
-  if (cost >= *least) return;
+  if (cost >= *least)
+    return;
   *least = cost;
   keep(order, best, false);
 }
@@ -505,7 +589,8 @@ static void shuffle(struct order *order, uint32_t seed) {
   for (uint32_t r = 0; r < order->page->row_count; r++) {
     for (uint32_t i = order->ranks[r].n; i > 1; i--) {
       seed = seed * 1664525u + 1013904223u;
-      uint32_t k = (seed >> 8) % i, swap = order->ranks[r].at[i - 1];
+      uint32_t k = (seed >> 8) % i;
+      uint32_t swap = order->ranks[r].at[i - 1];
       order->ranks[r].at[i - 1] = order->ranks[r].at[k];
       order->ranks[r].at[k] = swap;
     }
@@ -529,5 +614,6 @@ void pl_order_cells(struct pl_page *page) {
   }
   keep(&order, &best, true);
   for (uint32_t l = 0; l < page->links.n; l++)
-    for (int t = 0; t < 2; t++) page->links.at[l].tie[t].cell = tie_cell(page, &page->links.at[l].tie[t]);
+    for (int t = 0; t < 2; t++)
+      page->links.at[l].tie[t].cell = tie_cell(page, &page->links.at[l].tie[t]);
 }

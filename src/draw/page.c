@@ -1,5 +1,6 @@
-/* One page of a circuit: collects what stands on it, has it ordered and routed, and gives everything its millimetres.
- * Wires that would make the page too high are cut, with a reference at both ends. */
+/* One page of a circuit: collects what stands on it, has it ordered and routed, and gives
+ * everything its millimetres. Wires that would make the page too high are cut, with a reference at
+ * both ends. */
 #include "draw/paths.h"
 
 #include <math.h>
@@ -34,15 +35,18 @@ static uint32_t new_spot(struct pl_page *page, uint32_t part, struct pl_spot spo
 static void collect_parts(struct pl_page *page) {
   const struct pl_paths *paths = page->paths;
   page->spot_of_port = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)paths->ports.n + 1);
-  for (uint32_t i = 0; i < paths->ports.n; i++) page->spot_of_port[i] = NONE;
+  for (uint32_t i = 0; i < paths->ports.n; i++)
+    page->spot_of_port[i] = NONE;
   for (uint32_t p = 0; p < paths->pieces.n; p++) {
     const struct pl_piece *piece = &paths->pieces.at[p];
     uint32_t part = NONE;
     for (uint32_t i = piece->first_port; i < piece->first_port + piece->port_count; i++) {
-      if (page->page_of[i] != page->number) continue;
+      if (page->page_of[i] != page->number)
+        continue;
       if (part == NONE) {
         part = new_part(page, piece->symbol, p);
-        for (uint32_t l = 0; l < piece->line_count; l++) page->parts.at[part].lines[l] = piece->lines[l];
+        for (uint32_t l = 0; l < piece->line_count; l++)
+          page->parts.at[part].lines[l] = piece->lines[l];
         page->parts.at[part].line_count = piece->line_count;
       }
       const struct pl_port *port = &paths->ports.at[i];
@@ -60,9 +64,11 @@ static void collect_parts(struct pl_page *page) {
 static void new_edge(struct pl_page *page, uint32_t wire, uint32_t upper, uint32_t lower) {
   struct pl_edge edge = {.wire = wire,
                          .spot = {upper, lower},
-                         .label_tie = page->spots.at[lower].top || !page->spots.at[upper].top ? 1 : 0};
+                         .label_tie =
+                             page->spots.at[lower].top || !page->spots.at[upper].top ? 1 : 0};
   /* the label stands above a pin it comes down to, if it comes down to one */
-  if (!page->spots.at[lower].top && page->spots.at[upper].top) edge.label_tie = 0;
+  if (!page->spots.at[lower].top && page->spots.at[upper].top)
+    edge.label_tie = 0;
   page->spots.at[upper].edge = page->spots.at[lower].edge = page->edges.n;
   PL_PUSH(page->arena, &page->edges, edge);
 }
@@ -89,40 +95,50 @@ static pl_id feeder_of(const struct pl_page *page, pl_id pin, bool supply) {
   for (uint32_t i = 0; i < one->wires.n; i++) {
     const struct pl_wire *wire = &paths->harness->wires.at[one->wires.at[i]];
     pl_id other = pl_wire_other_end(wire, pin);
-    if (wire->circuit != paths->circuit && other != PL_NONE && hops[other] < hops[pin]) return one->wires.at[i];
+    if (wire->circuit != paths->circuit && other != PL_NONE && hops[other] < hops[pin])
+      return one->wires.at[i];
   }
   return PL_NONE;
 }
 
-static uint32_t line_end(struct pl_page *page, const struct pl_wire_end *end, pl_id pin, bool named) {
+static uint32_t
+line_end(struct pl_page *page, const struct pl_wire_end *end, pl_id pin, bool named) {
   bool rail = end->kind == PL_END_RAIL;
   uint32_t id = new_part(page, rail ? PL_SYM_RAIL : PL_SYM_EARTH, NONE);
   struct pl_part *part = &page->parts.at[id];
   if (named) {
-    const struct pl_device *device = &page->paths->harness->devices.at[page->paths->harness->pins.at[pin].device];
-    part->lines[part->line_count++] = pl_text_fit(page->arena, full_name(page, pin), PL_NAME_SIZE, true, 24);
+    const struct pl_device *device =
+        &page->paths->harness->devices.at[page->paths->harness->pins.at[pin].device];
+    part->lines[part->line_count++] =
+        pl_text_fit(page->arena, full_name(page, pin), PL_NAME_SIZE, true, 24);
     if (!seen_text(page, id, part->lines[0])) {
       part->feeder = feeder_of(page, pin, rail);
-      part->line_count += pl_text_wrap(page->arena, device->text, PL_TEXT_SIZE, false, 19, part->lines + 1, 2);
+      part->line_count +=
+          pl_text_wrap(page->arena, device->text, PL_TEXT_SIZE, false, 19, part->lines + 1, 2);
     }
   }
   part->rail = end->rail;
   if (rail) {
     bool known = false;
-    for (uint32_t i = 0; i < page->rails.n; i++) known = known || strcmp(page->rails.at[i], end->rail) == 0;
-    if (!known) PL_PUSH(page->arena, &page->rails, end->rail);
+    for (uint32_t i = 0; i < page->rails.n; i++)
+      known = known || strcmp(page->rails.at[i], end->rail) == 0;
+    if (!known)
+      PL_PUSH(page->arena, &page->rails, end->rail);
   } else {
     page->has_earth = true;
   }
-  return new_spot(page, id, (struct pl_spot){.source = NONE, .pin = pin, .top = !rail, .far_port = NONE});
+  return new_spot(page,
+                  id,
+                  (struct pl_spot){.source = NONE, .pin = pin, .top = !rail, .far_port = NONE});
 }
 
 static uint32_t reference_to(struct pl_page *page, uint32_t far_port, bool top) {
   uint32_t part = new_part(page, PL_SYM_REFERENCE, NONE);
   struct pl_spot spot = {.source = NONE, .pin = PL_NONE, .top = top, .far_port = far_port};
   const struct pl_port *far = &page->paths->ports.at[far_port];
-  const char *text =
-      pl_arena_printf(page->arena, "to %s", far->pin == PL_NONE ? "open end" : full_name(page, far->pin));
+  const char *text = pl_arena_printf(page->arena,
+                                     "to %s",
+                                     far->pin == PL_NONE ? "open end" : full_name(page, far->pin));
   spot.reference = pl_text_fit(page->arena, text, PL_TEXT_SIZE, false, 24);
   return new_spot(page, part, spot);
 }
@@ -131,21 +147,28 @@ static uint32_t reference_to(struct pl_page *page, uint32_t far_port, bool top) 
 static void refer_back(struct pl_page *page, uint32_t spot, uint32_t far_port, uint32_t wire) {
   const char *number = page->paths->harness->wires.at[page->paths->wires.at[wire].wire].number;
   page->spots.at[spot].far_port = far_port;
-  page->spots.at[spot].reference =
-      pl_text_fit(page->arena, pl_arena_printf(page->arena, "wire %s", number), PL_TEXT_SIZE, false, 20);
+  page->spots.at[spot].reference = pl_text_fit(page->arena,
+                                               pl_arena_printf(page->arena, "wire %s", number),
+                                               PL_TEXT_SIZE,
+                                               false,
+                                               20);
 }
 
 static void collect_edge(struct pl_page *page, uint32_t w) {
   const struct pl_paths *paths = page->paths;
   const struct pl_path_wire *wire = &paths->wires.at[w];
   const struct pl_wire *row = &paths->harness->wires.at[wire->wire];
-  int up = wire->upper, down = !up;
+  int up = wire->upper;
+  int down = !up;
   uint32_t spots[2] = {NONE, NONE};
   for (int e = 0; e < 2; e++)
-    if (wire->end[e].kind == PL_END_PORT && wire->end[e].port != NONE) spots[e] = page->spot_of_port[wire->end[e].port];
-  if (spots[0] == NONE && spots[1] == NONE) return;
+    if (wire->end[e].kind == PL_END_PORT && wire->end[e].port != NONE)
+      spots[e] = page->spot_of_port[wire->end[e].port];
+  if (spots[0] == NONE && spots[1] == NONE)
+    return;
   for (int e = 0; e < 2; e++)
-    if (wire->end[e].kind != PL_END_PORT) spots[e] = line_end(page, &wire->end[e], row->end[e], true);
+    if (wire->end[e].kind != PL_END_PORT)
+      spots[e] = line_end(page, &wire->end[e], row->end[e], true);
   if (spots[0] != NONE && spots[1] != NONE && !page->cut[w]) {
     new_edge(page, w, spots[up], spots[down]);
     return;
@@ -157,16 +180,19 @@ static void collect_edge(struct pl_page *page, uint32_t w) {
     else
       new_edge(page, w, spots[up], end);
   }
-  if (spots[down] != NONE) refer_back(page, spots[down], wire->end[up].port, w);
+  if (spots[down] != NONE)
+    refer_back(page, spots[down], wire->end[up].port, w);
 }
 
 static void collect_battery(struct pl_page *page) {
   const struct pl_paths *paths = page->paths;
-  if (paths->battery == PL_NONE || page->spot_of_port[0] == NONE) return;
-  struct pl_wire_end live = {.kind = PL_END_RAIL, .rail = pl_flow_rail(paths->flow, paths->ports.at[0].pin)},
-                     earth = {.kind = PL_END_EARTH, .rail = ""};
-  uint32_t from = line_end(page, &live, paths->ports.at[0].pin, false),
-           to = line_end(page, &earth, paths->ports.at[1].pin, false);
+  if (paths->battery == PL_NONE || page->spot_of_port[0] == NONE)
+    return;
+  struct pl_wire_end live = {.kind = PL_END_RAIL,
+                             .rail = pl_flow_rail(paths->flow, paths->ports.at[0].pin)};
+  struct pl_wire_end earth = {.kind = PL_END_EARTH, .rail = ""};
+  uint32_t from = line_end(page, &live, paths->ports.at[0].pin, false);
+  uint32_t to = line_end(page, &earth, paths->ports.at[1].pin, false);
   new_edge(page, NONE, from, page->spot_of_port[0]);
   new_edge(page, NONE, page->spot_of_port[1], to);
 }
@@ -174,13 +200,15 @@ static void collect_battery(struct pl_page *page) {
 static uint32_t rail_turn(const char *rail) {
   static const char *const known[] = {"30", "30a", "15", "15a"};
   for (uint32_t i = 0; i < 4; i++)
-    if (strcmp(known[i], rail) == 0) return i;
+    if (strcmp(known[i], rail) == 0)
+      return i;
   return strcmp(rail, "+") == 0 ? 9 : 5;
 }
 
 static void sort_rails(struct pl_page *page) {
   for (uint32_t i = 1; i < page->rails.n; i++)
-    for (uint32_t k = i; k > 0 && rail_turn(page->rails.at[k]) < rail_turn(page->rails.at[k - 1]); k--) {
+    for (uint32_t k = i; k > 0 && rail_turn(page->rails.at[k]) < rail_turn(page->rails.at[k - 1]);
+         k--) {
       const char *swap = page->rails.at[k];
       page->rails.at[k] = page->rails.at[k - 1];
       page->rails.at[k - 1] = swap;
@@ -192,7 +220,8 @@ static void collect(struct pl_page *page) {
   page->has_earth = false;
   collect_parts(page);
   collect_battery(page);
-  for (uint32_t w = 0; w < page->paths->wires.n; w++) collect_edge(page, w);
+  for (uint32_t w = 0; w < page->paths->wires.n; w++)
+    collect_edge(page, w);
   sort_rails(page);
 }
 
@@ -209,8 +238,10 @@ static void measure_columns(struct pl_page *page) {
   }
   for (uint32_t i = 0; i < page->cells.n; i++) {
     const struct pl_cell *cell = &page->cells.at[i];
-    if (cell->left > page->column_left[cell->column]) page->column_left[cell->column] = cell->left;
-    if (cell->right > page->column_right[cell->column]) page->column_right[cell->column] = cell->right;
+    if (cell->left > page->column_left[cell->column])
+      page->column_left[cell->column] = cell->left;
+    if (cell->right > page->column_right[cell->column])
+      page->column_right[cell->column] = cell->right;
   }
   double x = 0;
   for (uint32_t c = 0; c < n; c++) {
@@ -225,11 +256,13 @@ static void measure_rows(struct pl_page *page) {
     const struct pl_part *part = &page->parts.at[i];
     double height = part->above + part->height + part->below;
     struct pl_row *row = &page->rows[part->rank];
-    if (height > row->y2) row->y2 = height; /* for now the height */
+    if (height > row->y2)
+      row->y2 = height; /* for now the height */
   }
   for (uint32_t e = 0; e < page->edges.n; e++) {
     struct pl_edge *edge = &page->edges.at[e];
-    if (edge->wire == NONE) continue;
+    if (edge->wire == NONE)
+      continue;
     const struct pl_spot *spot = &page->spots.at[edge->spot[edge->label_tie]];
     edge->label_width = pl_label_width(page, edge);
     struct pl_cell *cell = &page->cells.at[spot->cell];
@@ -250,22 +283,27 @@ static double channel_height(const struct pl_page *page, uint32_t c) {
 }
 
 static void measure(struct pl_page *page) {
-  for (uint32_t i = 0; i < page->parts.n; i++) pl_symbol_measure(page, i);
+  for (uint32_t i = 0; i < page->parts.n; i++)
+    pl_symbol_measure(page, i);
   measure_rows(page);
   page->rail_width = 0;
   for (uint32_t i = 0; i < page->rails.n; i++)
     page->rail_width = fmax(page->rail_width, pl_text_width(page->rails.at[i], 3.2, true) + 3);
-  if (page->has_earth) page->rail_width = fmax(page->rail_width, 6.6);
+  if (page->has_earth)
+    page->rail_width = fmax(page->rail_width, 6.6);
   measure_columns(page);
   page->height = 0;
-  for (uint32_t r = 0; r < page->row_count; r++) page->height += page->rows[r].y2;
-  for (uint32_t c = 0; c <= page->row_count; c++) page->height += channel_height(page, c);
+  for (uint32_t r = 0; r < page->row_count; r++)
+    page->height += page->rows[r].y2;
+  for (uint32_t c = 0; c <= page->row_count; c++)
+    page->height += channel_height(page, c);
 }
 
 /* ---- too high: cut wires ---- */
 
 static bool can_be_cut(const struct pl_page *page, const struct pl_edge *edge) {
-  if (edge->wire == NONE) return false;
+  if (edge->wire == NONE)
+    return false;
   for (int i = 0; i < 2; i++)
     if (page->parts.at[page->spots.at[edge->spot[i]].part].piece == NONE ||
         page->spots.at[edge->spot[i]].pin == PL_NONE)
@@ -277,14 +315,15 @@ static bool cut_below(struct pl_page *page, uint32_t rank) {
   bool any = false;
   for (uint32_t e = 0; e < page->edges.n; e++) {
     const struct pl_edge *edge = &page->edges.at[e];
-    uint32_t a = page->parts.at[page->spots.at[edge->spot[0]].part].rank,
-             b = page->parts.at[page->spots.at[edge->spot[1]].part].rank;
+    uint32_t a = page->parts.at[page->spots.at[edge->spot[0]].part].rank;
+    uint32_t b = page->parts.at[page->spots.at[edge->spot[1]].part].rank;
     if (a > b) {
       uint32_t swap = a;
       a = b;
       b = swap;
     }
-    if (a >= rank || b < rank || !can_be_cut(page, edge)) continue;
+    if (a >= rank || b < rank || !can_be_cut(page, edge))
+      continue;
     page->cut[edge->wire] = true;
     any = true;
   }
@@ -297,12 +336,15 @@ static bool cut_somewhere(struct pl_page *page, double room) {
   uint32_t rank = 0;
   for (uint32_t r = 0; r + 1 < page->row_count; r++) {
     used += page->rows[r].y2 + channel_height(page, r + 1);
-    if (used > room) break;
+    if (used > room)
+      break;
     rank = r + 1;
   }
-  if (rank + 1 > page->row_count) rank = page->row_count - 1;
+  if (rank + 1 > page->row_count)
+    rank = page->row_count - 1;
   for (; rank >= 2; rank--)
-    if (cut_below(page, rank)) return true;
+    if (cut_below(page, rank))
+      return true;
   return false;
 }
 
@@ -317,16 +359,24 @@ static void plan_once(struct pl_page *page) {
   measure(page);
 }
 
-/* Labels of two lines where there is height for them, else of one line, which take width; last of all wires are cut. */
-void pl_page_plan(struct pl_page *page, const struct pl_paths *paths, const uint32_t *page_of, uint32_t number,
-                  double room_height, struct pl_arena *arena) {
+/* Labels of two lines where there is height for them, else of one line, which take width; last of
+ * all wires are cut. */
+void pl_page_plan(struct pl_page *page,
+                  const struct pl_paths *paths,
+                  const uint32_t *page_of,
+                  uint32_t number,
+                  double room_height,
+                  struct pl_arena *arena) {
   *page = (struct pl_page){.paths = paths, .page_of = page_of, .number = number, .arena = arena};
   page->cut = PL_NEW_ARRAY(arena, bool, (size_t)paths->wires.n + 1);
   plan_once(page);
-  if (page->height <= room_height) return;
+  if (page->height <= room_height)
+    return;
   page->flat_labels = true;
   plan_once(page);
-  for (uint32_t turn = 0; page->height > room_height && turn < 40 && cut_somewhere(page, room_height); turn++)
+  for (uint32_t turn = 0;
+       page->height > room_height && turn < 40 && cut_somewhere(page, room_height);
+       turn++)
     plan_once(page);
 }
 
@@ -336,28 +386,38 @@ static void place_parts(struct pl_page *page) {
   for (uint32_t i = 0; i < page->parts.n; i++) {
     struct pl_part *part = &page->parts.at[i];
     const struct pl_row *row = &page->rows[part->rank];
-    uint32_t first = page->cells.at[part->first_cell].column,
-             last = page->cells.at[part->first_cell + part->cell_count - 1].column;
+    uint32_t first = page->cells.at[part->first_cell].column;
+    uint32_t last = page->cells.at[part->first_cell + part->cell_count - 1].column;
     part->x1 = page->column_x[first] - page->column_left[first];
     part->x2 = page->column_x[last] + page->column_right[last];
     double height = part->above + part->height + part->below;
-    bool low = part->symbol == PL_SYM_EARTH || (part->symbol == PL_SYM_REFERENCE && part->tops.n == 0);
+    bool low =
+        part->symbol == PL_SYM_EARTH || (part->symbol == PL_SYM_REFERENCE && part->tops.n == 0);
     part->y1 = low ? row->y2 - height : row->y1;
     part->y2 = part->y1 + height;
     for (uint32_t k = 0; k < part->tops.n + part->bottoms.n; k++) {
       struct pl_spot *spot = pl_part_spot(page, part, k);
       spot->x = page->column_x[page->cells.at[spot->cell].column];
       spot->y = spot->top ? part->y1 + part->above : part->y2 - part->below;
-      if (part->symbol == PL_SYM_BAR) spot->y = part->y2 - part->below - 1.6; /* pl_symbol draws the bar there */
-      if (part->symbol == PL_SYM_RAIL) spot->y = pl_symbol_rail_y(page, part->rail);
-      if (part->symbol == PL_SYM_EARTH) spot->y = part->y2 - 4.2;
+      if (part->symbol == PL_SYM_BAR)
+        spot->y = part->y2 - part->below - 1.6; /* pl_symbol draws the bar there */
+      if (part->symbol == PL_SYM_RAIL)
+        spot->y = pl_symbol_rail_y(page, part->rail);
+      if (part->symbol == PL_SYM_EARTH)
+        spot->y = part->y2 - 4.2;
     }
   }
 }
 
-void pl_page_place(struct pl_page *page, double x, double y, double room_width, double room_height) {
-  double spare = room_width - page->width, more = 0;
-  if (spare > 0 && page->column_count > 0) more = fmin(spare / page->column_count, 5);
+void pl_page_place(struct pl_page *page,
+                   double x,
+                   double y,
+                   double room_width,
+                   double room_height) {
+  double spare = room_width - page->width;
+  double more = 0;
+  if (spare > 0 && page->column_count > 0)
+    more = fmin(spare / page->column_count, 5);
   double at = x + page->rail_width;
   for (uint32_t c = 0; c < page->column_count; c++) {
     page->column_x[c] = at + page->column_left[c];
@@ -370,14 +430,16 @@ void pl_page_place(struct pl_page *page, double x, double y, double room_width, 
   at = y;
   for (uint32_t r = 0; r <= page->row_count; r++) {
     struct pl_channel *channel = &page->channels[r];
-    double height = channel_height(page, r), extra = r > 0 && r < page->row_count ? gap : 0;
+    double height = channel_height(page, r);
+    double extra = r > 0 && r < page->row_count ? gap : 0;
     channel->y_up = at;
     double lanes = at + channel->up + extra / 2;
     channel->y_lanes = lanes + 0.5 + PL_LANE / 2;
     channel->y_jog = lanes + (channel->lanes == 0 ? 0 : channel->lanes * PL_LANE + 1) + PL_LANE / 2;
     at += height + extra;
     channel->y_down = at;
-    if (r == page->row_count) break;
+    if (r == page->row_count)
+      break;
     double row = page->rows[r].y2;
     page->rows[r].y1 = at;
     page->rows[r].y2 = at + row;

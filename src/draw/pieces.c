@@ -1,5 +1,5 @@
-/* A circuit as pieces: which symbol stands for what, which pin faces up, where wires end on a supply line or on ground.
- * Knows no places. */
+/* A circuit as pieces: which symbol stands for what, which pin faces up, where wires end on a
+ * supply line or on ground. Knows no places. */
 #include "draw/paths.h"
 
 #include <math.h>
@@ -37,7 +37,8 @@ static bool continues(const struct pl_paths *paths, pl_id pin, const double *hop
   for (uint32_t i = 0; i < one->wires.n; i++) {
     const struct pl_wire *wire = &paths->harness->wires.at[one->wires.at[i]];
     pl_id other = pl_wire_other_end(wire, pin);
-    if (wire->circuit == paths->circuit && other != PL_NONE && hops[other] < hops[pin]) return true;
+    if (wire->circuit == paths->circuit && other != PL_NONE && hops[other] < hops[pin])
+      return true;
   }
   return false;
 }
@@ -50,10 +51,12 @@ static bool is_battery_pole(const struct pl_paths *paths, pl_id pin, bool earthe
 
 static struct pl_wire_end classify(const struct pl_paths *paths, pl_id pin) {
   struct pl_wire_end end = {.kind = PL_END_PORT, .port = UINT32_MAX, .rail = ""};
-  if (pin == PL_NONE) return end;
+  if (pin == PL_NONE)
+    return end;
   enum pl_kind kind = device_of(paths, pin)->kind;
   const struct pl_flow *flow = paths->flow;
-  if (is_battery_pole(paths, pin, false) ? flow->feed[pin] <= 0 : (kind == PL_KIND_STUD || kind == PL_KIND_SPLICE)) {
+  if (is_battery_pole(paths, pin, false) ? flow->feed[pin] <= 0
+                                         : (kind == PL_KIND_STUD || kind == PL_KIND_SPLICE)) {
     const char *rail = pl_flow_rail(flow, pin);
     if (rail[0] != '\0' && !continues(paths, pin, flow->feed)) {
       end.kind = PL_END_RAIL;
@@ -62,21 +65,25 @@ static struct pl_wire_end classify(const struct pl_paths *paths, pl_id pin) {
     }
   }
   bool node = pl_kind_is_node(kind) || kind == PL_KIND_BOND || is_battery_pole(paths, pin, true);
-  if (node && pl_flow_grounded(flow, pin) && !pl_flow_fed(flow, pin) && !continues(paths, pin, flow->ground))
+  if (node && pl_flow_grounded(flow, pin) && !pl_flow_fed(flow, pin) &&
+      !continues(paths, pin, flow->ground))
     end.kind = PL_END_EARTH;
   return end;
 }
 
 static void classify_wire(struct pl_paths *paths, struct pl_path_wire *wire) {
   const struct pl_wire *row = &paths->harness->wires.at[wire->wire];
-  for (int i = 0; i < 2; i++) wire->end[i] = classify(paths, row->end[i]);
+  for (int i = 0; i < 2; i++)
+    wire->end[i] = classify(paths, row->end[i]);
   double a = row->end[0] == PL_NONE ? INFINITY : pl_flow_height(paths->flow, row->end[0]);
   double b = row->end[1] == PL_NONE ? INFINITY : pl_flow_height(paths->flow, row->end[1]);
   wire->upper = b < a ? 1 : 0;
-  struct pl_wire_end *upper = &wire->end[wire->upper], *lower = &wire->end[!wire->upper];
+  struct pl_wire_end *upper = &wire->end[wire->upper];
+  struct pl_wire_end *lower = &wire->end[!wire->upper];
   if (upper->kind == PL_END_PORT || lower->kind == PL_END_PORT) {
     /* an end on a supply line is above, one on ground below, whatever the distances say */
-    if (upper->kind == PL_END_EARTH || lower->kind == PL_END_RAIL) wire->upper = !wire->upper;
+    if (upper->kind == PL_END_EARTH || lower->kind == PL_END_RAIL)
+      wire->upper = !wire->upper;
     return;
   }
   /* both ends on lines: one becomes a node of its own, so that the wire is seen */
@@ -94,14 +101,16 @@ static const char *with_unit(struct pl_paths *paths, double value, int digits, c
 }
 
 static const char *ohms_text(struct pl_paths *paths, double ohms) {
-  if (ohms >= 1000) return with_unit(paths, ohms / 1000, 3, "kohm");
+  if (ohms >= 1000)
+    return with_unit(paths, ohms / 1000, 3, "kohm");
   return with_unit(paths, ohms, 3, "ohm");
 }
 
 static const char *value_text(struct pl_paths *paths, const struct pl_device *device) {
   if (pl_kind_is_protection(device->kind) || device->kind == PL_KIND_DIODE)
     return isnan(device->rating) ? "" : with_unit(paths, device->rating, 3, "A");
-  if (device->kind == PL_KIND_RESISTOR || device->kind == PL_KIND_TERMINATOR || device->kind == PL_KIND_SENSOR)
+  if (device->kind == PL_KIND_RESISTOR || device->kind == PL_KIND_TERMINATOR ||
+      device->kind == PL_KIND_SENSOR)
     return isnan(device->ohms) ? "" : ohms_text(paths, device->ohms);
   if (device->kind == PL_KIND_BATTERY)
     return isnan(device->volts) ? with_unit(paths, paths->harness->machine.volts, 3, "V")
@@ -124,22 +133,29 @@ static const char *value_text(struct pl_paths *paths, const struct pl_device *de
 #define TEXT_WIDTH 21.0
 
 static void add_line(struct pl_piece *piece, const char *text) {
-  if (text[0] != '\0' && piece->line_count < PL_PIECE_LINES) piece->lines[piece->line_count++] = text;
+  if (text[0] != '\0' && piece->line_count < PL_PIECE_LINES)
+    piece->lines[piece->line_count++] = text;
 }
 
-static void add_texts(struct pl_paths *paths, struct pl_piece *piece, double width, uint32_t most, bool value) {
+static void
+add_texts(struct pl_paths *paths, struct pl_piece *piece, double width, uint32_t most, bool value) {
   const struct pl_device *device = &paths->harness->devices.at[piece->device];
   add_line(piece, pl_text_fit(paths->arena, device->name, PL_NAME_SIZE, true, width + 6));
   const char *lines[PL_PIECE_LINES];
   uint32_t n = pl_text_wrap(paths->arena, device->text, PL_TEXT_SIZE, false, width, lines, most);
-  for (uint32_t i = 0; i < n; i++) add_line(piece, lines[i]);
-  if (value) add_line(piece, value_text(paths, device));
+  for (uint32_t i = 0; i < n; i++)
+    add_line(piece, lines[i]);
+  if (value)
+    add_line(piece, value_text(paths, device));
 }
 
 /* ---- ports ---- */
 
 static uint32_t new_piece(struct pl_paths *paths, enum pl_symbol symbol, pl_id device) {
-  struct pl_piece piece = {.symbol = symbol, .device = device, .first_port = paths->ports.n, .twin = UINT32_MAX};
+  struct pl_piece piece = {.symbol = symbol,
+                           .device = device,
+                           .first_port = paths->ports.n,
+                           .twin = UINT32_MAX};
   PL_PUSH(paths->arena, &paths->pieces, piece);
   return paths->pieces.n - 1;
 }
@@ -170,12 +186,21 @@ static struct pl_port bare_port(struct pl_paths *paths, pl_id pin, bool top) {
   return port;
 }
 
-/* All wire ends of one pin, and a bare port for what goes on in other circuits; a bare port when there are none. */
-static void add_pin(struct maker *maker, uint32_t piece, const struct end_of *ends, uint32_t n, pl_id pin, bool top) {
+/* All wire ends of one pin, and a bare port for what goes on in other circuits; a bare port when
+ * there are none. */
+static void add_pin(struct maker *maker,
+                    uint32_t piece,
+                    const struct end_of *ends,
+                    uint32_t n,
+                    pl_id pin,
+                    bool top) {
   bool any = false;
   for (uint32_t i = 0; i < n; i++) {
-    if (ends[i].pin != pin) continue;
-    add_port(maker->paths, piece, (struct pl_port){.pin = pin, .wire = ends[i].wire, .end = ends[i].end, .top = top});
+    if (ends[i].pin != pin)
+      continue;
+    add_port(maker->paths,
+             piece,
+             (struct pl_port){.pin = pin, .wire = ends[i].wire, .end = ends[i].end, .top = top});
     any = true;
   }
   if (!any || pl_elsewhere_at(maker->paths, pin).n > 0)
@@ -184,7 +209,8 @@ static void add_pin(struct maker *maker, uint32_t piece, const struct end_of *en
 
 static bool touched(const struct end_of *ends, uint32_t n, pl_id pin) {
   for (uint32_t i = 0; i < n; i++)
-    if (ends[i].pin == pin) return true;
+    if (ends[i].pin == pin)
+      return true;
   return false;
 }
 
@@ -196,28 +222,39 @@ static void make_bar(struct maker *maker, pl_id device, const struct end_of *end
   paths->pieces.at[piece].split = true;
   struct pl_elsewhere elsewhere = pl_elsewhere_at(paths, ends[0].pin);
   if (elsewhere.n > 0) /* stays with the first wire: see circuit.c */
-    add_port(paths, piece,
+    add_port(paths,
+             piece,
              (struct pl_port){.pin = ends[0].pin,
                               .wire = UINT32_MAX,
                               .top = pl_elsewhere_feeds(paths, &elsewhere, ends[0].pin),
                               .elsewhere = elsewhere});
   for (uint32_t i = 0; i < n; i++) {
     bool top = paths->wires.at[ends[i].wire].upper != ends[i].end;
-    add_port(paths, piece, (struct pl_port){.pin = ends[i].pin, .wire = ends[i].wire, .end = ends[i].end, .top = top});
+    add_port(
+        paths,
+        piece,
+        (struct pl_port){.pin = ends[i].pin, .wire = ends[i].wire, .end = ends[i].end, .top = top});
   }
   add_texts(paths, &paths->pieces.at[piece], TEXT_WIDTH, 2, false);
 }
 
-static void make_two(struct maker *maker, enum pl_symbol symbol, pl_id device, const struct end_of *ends, uint32_t n,
-                     pl_id a, pl_id b) {
+static void make_two(struct maker *maker,
+                     enum pl_symbol symbol,
+                     pl_id device,
+                     const struct end_of *ends,
+                     uint32_t n,
+                     pl_id a,
+                     pl_id b) {
   struct pl_paths *paths = maker->paths;
   uint32_t piece = new_piece(paths, symbol, device);
-  double high_a = pl_flow_height(paths->flow, a), high_b = pl_flow_height(paths->flow, b);
+  double high_a = pl_flow_height(paths->flow, a);
+  double high_b = pl_flow_height(paths->flow, b);
   bool flipped = high_b < high_a;
   /* ends that hang on a line say it more surely */
   for (uint32_t i = 0; i < n; i++) {
     enum pl_end_kind other = paths->wires.at[ends[i].wire].end[!ends[i].end].kind;
-    if (other == PL_END_PORT || (ends[i].pin != a && ends[i].pin != b)) continue;
+    if (other == PL_END_PORT || (ends[i].pin != a && ends[i].pin != b))
+      continue;
     flipped = (other == PL_END_RAIL) != (ends[i].pin == a);
     break;
   }
@@ -227,13 +264,19 @@ static void make_two(struct maker *maker, enum pl_symbol symbol, pl_id device, c
   if (symbol == PL_SYM_COIL) {
     add_texts(paths, &paths->pieces.at[piece], TEXT_WIDTH, 1, false);
     const struct pl_device *row = &paths->harness->devices.at[device];
-    if (!isnan(row->coil_ohms)) add_line(&paths->pieces.at[piece], ohms_text(paths, row->coil_ohms));
+    if (!isnan(row->coil_ohms))
+      add_line(&paths->pieces.at[piece], ohms_text(paths, row->coil_ohms));
     if (row->suppression[0] != '\0' && strcmp(row->suppression, "none") != 0)
       add_line(&paths->pieces.at[piece],
                pl_text_fit(paths->arena, row->suppression, PL_TEXT_SIZE, false, TEXT_WIDTH + 3));
   } else if (symbol == PL_SYM_CAVITY) {
     struct pl_piece *one = &paths->pieces.at[piece];
-    add_line(one, pl_text_fit(paths->arena, paths->harness->devices.at[device].name, PL_NAME_SIZE, true, TEXT_WIDTH));
+    add_line(one,
+             pl_text_fit(paths->arena,
+                         paths->harness->devices.at[device].name,
+                         PL_NAME_SIZE,
+                         true,
+                         TEXT_WIDTH));
   } else {
     add_texts(paths, &paths->pieces.at[piece], TEXT_WIDTH, 3, true);
   }
@@ -241,7 +284,8 @@ static void make_two(struct maker *maker, enum pl_symbol symbol, pl_id device, c
 
 static bool module_low_side_hangs(const struct pl_flow *flow, pl_id pin) {
   pl_id source = flow->source[pin];
-  return source != PL_NONE && flow->harness->devices.at[flow->harness->pins.at[source].device].kind == PL_KIND_MODULE;
+  return source != PL_NONE &&
+         flow->harness->devices.at[flow->harness->pins.at[source].device].kind == PL_KIND_MODULE;
 }
 
 static bool box_pin_top(const struct pl_paths *paths, pl_id pin) {
@@ -250,20 +294,30 @@ static bool box_pin_top(const struct pl_paths *paths, pl_id pin) {
   bool fed = pl_flow_fed(flow, pin) && !module_low_side_hangs(flow, pin);
   switch (device_of(paths, pin)->kind) {
     case PL_KIND_SENSOR:
-    case PL_KIND_TERMINATOR: return true;
-    case PL_KIND_ALTERNATOR: return !pl_flow_grounded(flow, pin);
-    case PL_KIND_CONNECTOR: return !pl_flow_grounded(flow, pin) || fed;
-    case PL_KIND_MODULE: break;
-    default: return fed;
+    case PL_KIND_TERMINATOR:
+      return true;
+    case PL_KIND_ALTERNATOR:
+      return !pl_flow_grounded(flow, pin);
+    case PL_KIND_CONNECTOR:
+      return !pl_flow_grounded(flow, pin) || fed;
+    case PL_KIND_MODULE:
+      break;
+    default:
+      return fed;
   }
   switch (one->role) {
     case PL_ROLE_BATTERY_FEED:
     case PL_ROLE_KEYED_INPUT:
-    case PL_ROLE_PLUS: return true;
-    case PL_ROLE_LOW_SIDE: return !module_low_side_hangs(flow, pin);
-    case PL_ROLE_SWITCH_INPUT: return (one->pull_volts >= 0 && one->pull_volts <= 0) || fed;
-    case PL_ROLE_PASSIVE: return fed;
-    default: return false;
+    case PL_ROLE_PLUS:
+      return true;
+    case PL_ROLE_LOW_SIDE:
+      return !module_low_side_hangs(flow, pin);
+    case PL_ROLE_SWITCH_INPUT:
+      return (one->pull_volts >= 0 && one->pull_volts <= 0) || fed;
+    case PL_ROLE_PASSIVE:
+      return fed;
+    default:
+      return false;
   }
 }
 
@@ -288,15 +342,23 @@ static void make_box(struct maker *maker, pl_id device, const struct end_of *end
 
 typedef PL_VEC(struct pl_contact) contacts;
 
-static void add_contact(struct pl_paths *paths, contacts *all, struct pl_join join, bool closed, const char *label) {
+static void add_contact(struct pl_paths *paths,
+                        contacts *all,
+                        struct pl_join join,
+                        bool closed,
+                        const char *label) {
   bool swap = pl_flow_height(paths->flow, join.b) < pl_flow_height(paths->flow, join.a);
-  pl_id common = swap ? join.b : join.a, out = swap ? join.a : join.b;
+  pl_id common = swap ? join.b : join.a;
+  pl_id out = swap ? join.a : join.b;
   for (uint32_t i = 0; i < all->n; i++) {
     struct pl_contact *one = &all->at[i];
-    if (!((one->common == common && one->out == out) || (one->common == out && one->out == common))) continue;
+    if (!((one->common == common && one->out == out) || (one->common == out && one->out == common)))
+      continue;
     one->closed = one->closed || closed;
     if (label[0] != '\0')
-      one->label = one->label[0] == '\0' ? label : pl_arena_printf(paths->arena, "%s, %s", one->label, label);
+      one->label = one->label[0] == '\0'
+                       ? label
+                       : pl_arena_printf(paths->arena, "%s, %s", one->label, label);
     return;
   }
   struct pl_contact contact = {.common = common, .out = out, .closed = closed, .label = label};
@@ -304,23 +366,31 @@ static void add_contact(struct pl_paths *paths, contacts *all, struct pl_join jo
 }
 
 static void contacts_of(struct pl_paths *paths, const struct pl_device *device, contacts *all) {
-  for (uint32_t i = 0; i < device->make.n; i++) add_contact(paths, all, device->make.at[i], false, "");
-  for (uint32_t i = 0; i < device->brk.n; i++) add_contact(paths, all, device->brk.at[i], true, "");
+  for (uint32_t i = 0; i < device->make.n; i++)
+    add_contact(paths, all, device->make.at[i], false, "");
+  for (uint32_t i = 0; i < device->brk.n; i++)
+    add_contact(paths, all, device->brk.at[i], true, "");
   for (uint32_t t = 0; t < device->throws.n; t++)
     for (uint32_t i = 0; i < device->throws.at[t].joins.n; i++)
-      add_contact(paths, all, device->throws.at[t].joins.at[i], t == device->rest, device->throws.at[t].name);
+      add_contact(paths,
+                  all,
+                  device->throws.at[t].joins.at[i],
+                  t == device->rest,
+                  device->throws.at[t].name);
 }
 
 /* Gives every contact's pins one number for each set of pins that belong together. */
 static void number_sets(const contacts *all, uint32_t *set) {
-  for (uint32_t i = 0; i < all->n; i++) set[i] = i;
+  for (uint32_t i = 0; i < all->n; i++)
+    set[i] = i;
   for (bool more = true; more;) {
     more = false;
     for (uint32_t i = 0; i < all->n; i++)
       for (uint32_t k = 0; k < i; k++) {
-        const struct pl_contact *a = &all->at[i], *b = &all->at[k];
-        if (set[i] == set[k] ||
-            (a->common != b->common && a->common != b->out && a->out != b->common && a->out != b->out))
+        const struct pl_contact *a = &all->at[i];
+        const struct pl_contact *b = &all->at[k];
+        if (set[i] == set[k] || (a->common != b->common && a->common != b->out &&
+                                 a->out != b->common && a->out != b->out))
           continue;
         set[i] = set[k] = set[i] < set[k] ? set[i] : set[k];
         more = true;
@@ -328,7 +398,9 @@ static void number_sets(const contacts *all, uint32_t *set) {
   }
 }
 
-enum { MOST_CONTACTS = 8 };
+enum {
+  MOST_CONTACTS = 8
+};
 
 /* One fan: all contacts share a pin.  Returns false when they do not. */
 static bool fan(contacts *some, bool *common_below) {
@@ -337,12 +409,15 @@ static bool fan(contacts *some, bool *common_below) {
     above = above && some->at[i].common == some->at[0].common;
     below = below && some->at[i].out == some->at[0].out;
   }
-  if (some->n > 2 && !above && !below) { /* perhaps they only disagree on which end is the upper one */
+  if (some->n > 2 && !above &&
+      !below) { /* perhaps they only disagree on which end is the upper one */
     pl_id tries[2] = {some->at[0].common, some->at[0].out};
     for (int t = 0; t < 2 && !above; t++) {
       uint32_t same = 0;
-      for (uint32_t i = 0; i < some->n; i++) same += some->at[i].common == tries[t] || some->at[i].out == tries[t];
-      if (same < some->n) continue;
+      for (uint32_t i = 0; i < some->n; i++)
+        same += some->at[i].common == tries[t] || some->at[i].out == tries[t];
+      if (same < some->n)
+        continue;
       for (uint32_t i = 0; i < some->n; i++)
         if (some->at[i].out == tries[t]) {
           some->at[i].out = some->at[i].common;
@@ -359,7 +434,9 @@ static bool fan(contacts *some, bool *common_below) {
 static void list_contacts(struct pl_paths *paths, struct pl_piece *piece, const contacts *some) {
   for (uint32_t i = 0; i < some->n && piece->line_count < PL_PIECE_LINES; i++) {
     const struct pl_contact *one = &some->at[i];
-    const char *text = pl_arena_printf(paths->arena, "%s-%s %s%s", paths->harness->pins.at[one->common].name,
+    const char *text = pl_arena_printf(paths->arena,
+                                       "%s-%s %s%s",
+                                       paths->harness->pins.at[one->common].name,
                                        paths->harness->pins.at[one->out].name,
                                        one->label[0] != '\0' ? one->label
                                        : one->closed         ? "closed at rest"
@@ -369,7 +446,8 @@ static void list_contacts(struct pl_paths *paths, struct pl_piece *piece, const 
   }
 }
 
-static void make_contacts(struct maker *maker, pl_id device, const struct end_of *ends, uint32_t n) {
+static void
+make_contacts(struct maker *maker, pl_id device, const struct end_of *ends, uint32_t n) {
   struct pl_paths *paths = maker->paths;
   const struct pl_device *row = &paths->harness->devices.at[device];
   contacts all = {0};
@@ -382,7 +460,8 @@ static void make_contacts(struct maker *maker, pl_id device, const struct end_of
     for (uint32_t i = 0; i < all.n; i++)
       if (set[i] == s && (touched(ends, n, all.at[i].common) || touched(ends, n, all.at[i].out)))
         PL_PUSH(paths->arena, &some, all.at[i]);
-    if (some.n == 0) continue;
+    if (some.n == 0)
+      continue;
     bool below = false, good = fan(&some, &below);
     uint32_t piece = new_piece(paths, good ? PL_SYM_CONTACTS : PL_SYM_BOX, device);
     paths->pieces.at[piece].split = !good;
@@ -401,19 +480,23 @@ static void make_contacts(struct maker *maker, pl_id device, const struct end_of
           common = common || some.at[i].common == pin;
           out = out || some.at[i].out == pin;
         }
-        if (common || out) add_pin(maker, piece, ends, n, pin, common && !out);
+        if (common || out)
+          add_pin(maker, piece, ends, n, pin, common && !out);
       }
     }
     add_texts(paths, &paths->pieces.at[piece], good ? TEXT_WIDTH : 40, first ? 2 : 1, false);
-    if (!good) list_contacts(paths, &paths->pieces.at[piece], &some);
+    if (!good)
+      list_contacts(paths, &paths->pieces.at[piece], &some);
     first = false;
   }
   /* pins that no position joins */
   for (uint32_t i = 0; i < n; i++) {
     pl_id pin = ends[i].pin;
     bool known = pin == row->coil_a || pin == row->coil_b || (i > 0 && ends[i - 1].pin == pin);
-    for (uint32_t k = 0; k < all.n; k++) known = known || all.at[k].common == pin || all.at[k].out == pin;
-    if (known) continue;
+    for (uint32_t k = 0; k < all.n; k++)
+      known = known || all.at[k].common == pin || all.at[k].out == pin;
+    if (known)
+      continue;
     uint32_t piece = new_piece(paths, PL_SYM_BOX, device);
     paths->pieces.at[piece].split = true;
     add_pin(maker, piece, ends, n, pin, pl_flow_fed(paths->flow, pin));
@@ -429,32 +512,47 @@ static void make_relay(struct maker *maker, pl_id device, const struct end_of *e
       (touched(ends, n, row->coil_a) || touched(ends, n, row->coil_b)))
     make_two(maker, PL_SYM_COIL, device, ends, n, row->coil_a, row->coil_b);
   make_contacts(maker, device, ends, n);
-  for (uint32_t i = first; i + 1 < paths->pieces.n; i++) paths->pieces.at[i].twin = i + 1;
-  if (paths->pieces.n > first + 1) paths->pieces.at[paths->pieces.n - 1].twin = first;
+  for (uint32_t i = first; i + 1 < paths->pieces.n; i++)
+    paths->pieces.at[i].twin = i + 1;
+  if (paths->pieces.n > first + 1)
+    paths->pieces.at[paths->pieces.n - 1].twin = first;
 }
 
 static void make_inline(struct maker *maker, pl_id device, const struct end_of *ends, uint32_t n) {
   struct pl_paths *paths = maker->paths;
   const struct pl_device *row = &paths->harness->devices.at[device];
   for (uint32_t i = 0; i < n; i++) {
-    pl_id pin = ends[i].pin, mate = PL_NONE;
+    pl_id pin = ends[i].pin;
+    pl_id mate = PL_NONE;
     for (uint32_t k = 0; k < row->fixed.n && mate == PL_NONE; k++)
-      mate = row->fixed.at[k].a == pin ? row->fixed.at[k].b : row->fixed.at[k].b == pin ? row->fixed.at[k].a : PL_NONE;
-    if (i > 0 && ends[i - 1].pin == pin) continue;
-    if (mate != PL_NONE && mate < pin && touched(ends, n, mate)) continue; /* made with its mate */
+      mate = row->fixed.at[k].a == pin   ? row->fixed.at[k].b
+             : row->fixed.at[k].b == pin ? row->fixed.at[k].a
+                                         : PL_NONE;
+    if (i > 0 && ends[i - 1].pin == pin)
+      continue;
+    if (mate != PL_NONE && mate < pin && touched(ends, n, mate))
+      continue; /* made with its mate */
     uint32_t same = 1;
-    while (i + same < n && ends[i + same].pin == pin) same++;
+    while (i + same < n && ends[i + same].pin == pin)
+      same++;
     if (mate == PL_NONE)
       make_box(maker, device, ends + i, same);
     else
-      make_two(maker, PL_SYM_CAVITY, device, ends, n, pin < mate ? pin : mate, pin < mate ? mate : pin);
+      make_two(maker,
+               PL_SYM_CAVITY,
+               device,
+               ends,
+               n,
+               pin < mate ? pin : mate,
+               pin < mate ? mate : pin);
   }
 }
 
 /* So many wires on one pin that they may have to be shared out over pages. */
 static bool crowded(const struct end_of *ends, uint32_t n) {
   for (uint32_t i = 0; i + MOST_CONTACTS - 1 < n; i++)
-    if (ends[i].pin == ends[i + MOST_CONTACTS - 1].pin) return true;
+    if (ends[i].pin == ends[i + MOST_CONTACTS - 1].pin)
+      return true;
   return false;
 }
 
@@ -468,17 +566,28 @@ static void make_device(struct maker *maker, pl_id device, const struct end_of *
     case PL_KIND_STUD:
     case PL_KIND_SPLICE:
     case PL_KIND_CHASSIS:
-    case PL_KIND_BOND: make_bar(maker, device, ends, n); return;
-    case PL_KIND_RELAY: make_relay(maker, device, ends, n); return;
-    case PL_KIND_SWITCH: make_contacts(maker, device, ends, n); return;
-    case PL_KIND_INLINE: make_inline(maker, device, ends, n); return;
+    case PL_KIND_BOND:
+      make_bar(maker, device, ends, n);
+      return;
+    case PL_KIND_RELAY:
+      make_relay(maker, device, ends, n);
+      return;
+    case PL_KIND_SWITCH:
+      make_contacts(maker, device, ends, n);
+      return;
+    case PL_KIND_INLINE:
+      make_inline(maker, device, ends, n);
+      return;
     case PL_KIND_MODULE:
     case PL_KIND_CONNECTOR:
     case PL_KIND_SENSOR:
     case PL_KIND_ALTERNATOR:
     case PL_KIND_STARTER:
-    case PL_KIND_TERMINATOR: make_box(maker, device, ends, n); return;
-    default: break;
+    case PL_KIND_TERMINATOR:
+      make_box(maker, device, ends, n);
+      return;
+    default:
+      break;
   }
   if (row->pin_count == 2)
     make_two(maker, PL_SYM_TWO, device, ends, n, row->first_pin, row->first_pin + 1);
@@ -487,10 +596,14 @@ static void make_device(struct maker *maker, pl_id device, const struct end_of *
 }
 
 static int by_place(const void *left, const void *right) {
-  const struct end_of *a = left, *b = right;
-  if (a->device_turn != b->device_turn) return a->device_turn < b->device_turn ? -1 : 1;
-  if (a->pin != b->pin) return a->pin < b->pin ? -1 : 1;
-  if (a->wire != b->wire) return a->wire < b->wire ? -1 : 1;
+  const struct end_of *a = left;
+  const struct end_of *b = right;
+  if (a->device_turn != b->device_turn)
+    return a->device_turn < b->device_turn ? -1 : 1;
+  if (a->pin != b->pin)
+    return a->pin < b->pin ? -1 : 1;
+  if (a->wire != b->wire)
+    return a->wire < b->wire ? -1 : 1;
   return a->end - b->end;
 }
 
@@ -511,14 +624,18 @@ static pl_id battery_between_rails(const struct pl_paths *paths) {
   for (uint32_t w = 0; w < paths->wires.n; w++)
     for (int e = 0; e < 2; e++) {
       pl_id pin = wire_of(paths, w)->end[e];
-      if (pin == PL_NONE || device_of(paths, pin)->kind != PL_KIND_BATTERY) continue;
+      if (pin == PL_NONE || device_of(paths, pin)->kind != PL_KIND_BATTERY)
+        continue;
       pl_id device = paths->harness->pins.at[pin].device;
-      pl_id live = pl_flow_pole(paths->harness, device, false), earthed = pl_flow_pole(paths->harness, device, true);
-      if (live == PL_NONE || earthed == PL_NONE || pin != live || classify(paths, live).kind != PL_END_RAIL ||
+      pl_id live = pl_flow_pole(paths->harness, device, false);
+      pl_id earthed = pl_flow_pole(paths->harness, device, true);
+      if (live == PL_NONE || earthed == PL_NONE || pin != live ||
+          classify(paths, live).kind != PL_END_RAIL ||
           classify(paths, earthed).kind != PL_END_EARTH)
         continue;
       for (uint32_t other = 0; other < paths->wires.n; other++)
-        if (wire_of(paths, other)->end[0] == earthed || wire_of(paths, other)->end[1] == earthed) return device;
+        if (wire_of(paths, other)->end[0] == earthed || wire_of(paths, other)->end[1] == earthed)
+          return device;
     }
   return PL_NONE;
 }
@@ -526,18 +643,22 @@ static pl_id battery_between_rails(const struct pl_paths *paths) {
 /* Drawn from line to line, without wires: its own are where they end on the lines. */
 static void make_battery(struct pl_paths *paths) {
   paths->battery = battery_between_rails(paths);
-  if (paths->battery == PL_NONE) return;
+  if (paths->battery == PL_NONE)
+    return;
   uint32_t piece = new_piece(paths, PL_SYM_TWO, paths->battery);
-  pl_id live = pl_flow_pole(paths->harness, paths->battery, false),
-        earthed = pl_flow_pole(paths->harness, paths->battery, true);
+  pl_id live = pl_flow_pole(paths->harness, paths->battery, false);
+  pl_id earthed = pl_flow_pole(paths->harness, paths->battery, true);
   paths->pieces.at[piece].flipped = paths->harness->machine.positive_earth;
   add_port(paths, piece, (struct pl_port){.pin = live, .wire = UINT32_MAX, .top = true});
   add_port(paths, piece, (struct pl_port){.pin = earthed, .wire = UINT32_MAX});
   add_texts(paths, &paths->pieces.at[piece], TEXT_WIDTH, 2, true);
 }
 
-void pl_paths_make(struct pl_paths *paths, const struct pl_flow *flow, const struct pl_solution *solution,
-                   pl_id circuit, struct pl_arena *arena) {
+void pl_paths_make(struct pl_paths *paths,
+                   const struct pl_flow *flow,
+                   const struct pl_solution *solution,
+                   pl_id circuit,
+                   struct pl_arena *arena) {
   *paths = (struct pl_paths){.harness = flow->harness,
                              .flow = flow,
                              .arena = arena,
@@ -552,25 +673,30 @@ void pl_paths_make(struct pl_paths *paths, const struct pl_flow *flow, const str
     classify_wire(paths, &paths->wires.at[paths->wires.n - 1]);
   }
   make_battery(paths);
-  struct maker maker = {.paths = paths, .ends = PL_NEW_ARRAY(arena, struct end_of, 2 * (size_t)paths->wires.n + 1)};
+  struct maker maker = {.paths = paths,
+                        .ends = PL_NEW_ARRAY(arena, struct end_of, 2 * (size_t)paths->wires.n + 1)};
   struct pl_table turns;
   pl_table_init(&turns, arena);
   uint32_t turn = 0;
   for (uint32_t w = 0; w < paths->wires.n; w++)
     for (int e = 0; e < 2; e++) {
       pl_id pin = wire_of(paths, w)->end[e];
-      if (paths->wires.at[w].end[e].kind != PL_END_PORT || pin == PL_NONE) continue;
+      if (paths->wires.at[w].end[e].kind != PL_END_PORT || pin == PL_NONE)
+        continue;
       const char *name = device_of(paths, pin)->name;
       uint32_t mine = turn;
-      if (!pl_table_find(&turns, name, &mine)) pl_table_add(&turns, name, turn++);
+      if (!pl_table_find(&turns, name, &mine))
+        pl_table_add(&turns, name, turn++);
       maker.ends[maker.n++] = (struct end_of){.pin = pin, .wire = w, .end = e, .device_turn = mine};
     }
   qsort(maker.ends, maker.n, sizeof maker.ends[0], by_place);
   for (uint32_t i = 0, k; i < maker.n; i = k) {
-    for (k = i; k < maker.n && maker.ends[k].device_turn == maker.ends[i].device_turn; k++) continue;
+    for (k = i; k < maker.n && maker.ends[k].device_turn == maker.ends[i].device_turn; k++)
+      continue;
     make_device(&maker, harness->pins.at[maker.ends[i].pin].device, maker.ends + i, k - i);
   }
   for (uint32_t w = 0; w < paths->wires.n; w++)
     for (int e = 0; e < 2; e++)
-      if (wire_of(paths, w)->end[e] == PL_NONE) make_air(paths, w, e);
+      if (wire_of(paths, w)->end[e] == PL_NONE)
+        make_air(paths, w, e);
 }

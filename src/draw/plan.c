@@ -1,5 +1,6 @@
-/* The routing plan: places and runs as a tree, one row for each place in the order in which they are come to from the
- * root.  Runs lie from left to right to a stated scale; uprights have no length. */
+/* The routing plan: places and runs as a tree, one row for each place in the order in which they
+ * are come to from the root.  Runs lie from left to right to a stated scale; uprights have no
+ * length. */
 #include <math.h>
 #include <string.h>
 
@@ -12,10 +13,15 @@
 #define ROW_GAP 3.4
 #define RULER 9.0       /* height of the scale's ruler, above the rows */
 #define REACH_MOST 0.45 /* share of the width that the runs may take; the rest is for words */
-#define STEP_LEAST 4.5  /* shorter runs are drawn longer, so that rings stand clear; their words say so */
-#define RUN_MOST 0.25   /* longer runs are drawn broken */
-#define THICKNESS 10.0  /* bundles are drawn at 1:10 */
-enum { NOTES = 4, HAVE_LINES = 8, SCALES = 13 };
+#define STEP_LEAST \
+  4.5 /* shorter runs are drawn longer, so that rings stand clear; their words say so */
+#define RUN_MOST 0.25  /* longer runs are drawn broken */
+#define THICKNESS 10.0 /* bundles are drawn at 1:10 */
+enum {
+  NOTES = 4,
+  HAVE_LINES = 8,
+  SCALES = 13
+};
 
 /* ISO 5455:1979, reduction scales, and their tens. */
 static const double scales[SCALES] = {1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000};
@@ -50,7 +56,8 @@ static bool is_broken(const struct plan *plan, const struct pl_twig *twig) {
 }
 
 static bool is_stretched(const struct plan *plan, const struct pl_twig *twig) {
-  return plan->scale > 0 && twig->parent != NONE && run_length(plan, twig) * 1000 / plan->scale < STEP_LEAST;
+  return plan->scale > 0 && twig->parent != NONE &&
+         run_length(plan, twig) * 1000 / plan->scale < STEP_LEAST;
 }
 
 /* Places at this scale; how many runs are not drawn to it.  False: too wide. */
@@ -69,10 +76,12 @@ static bool scale_fits(struct plan *plan, double scale, uint32_t *odd) {
   return widest <= plan->room.width * REACH_MOST;
 }
 
-/* A tree too deep for every scale: steps of one width, in stretches that begin at the left again; no scale is claimed.
+/* A tree too deep for every scale: steps of one width, in stretches that begin at the left again;
+ * no scale is claimed.
  */
 static void give_up_scale(struct plan *plan) {
-  uint32_t most = (uint32_t)(plan->room.width * REACH_MOST / (STEP_LEAST + 1)), n = plan->tree.twigs.n;
+  uint32_t most = (uint32_t)(plan->room.width * REACH_MOST / (STEP_LEAST + 1));
+  uint32_t n = plan->tree.twigs.n;
   plan->scale = 0;
   plan->most = INFINITY;
   for (uint32_t t = 0; t < n; t++) {
@@ -84,10 +93,12 @@ static void give_up_scale(struct plan *plan) {
 
 /* The one at which the fewest runs are drawn otherwise; of several the largest drawing. */
 static void choose_scale(struct plan *plan) {
-  uint32_t least = UINT32_MAX, odd;
+  uint32_t least = UINT32_MAX;
+  uint32_t odd;
   int best = -1;
   for (int i = 0; i < SCALES; i++) {
-    if (!scale_fits(plan, scales[i], &odd) || odd >= least) continue;
+    if (!scale_fits(plan, scales[i], &odd) || odd >= least)
+      continue;
     least = odd;
     best = i;
   }
@@ -107,25 +118,43 @@ static const char *place_name(const struct plan *plan, pl_id place) {
 static uint32_t have_lines(const struct plan *plan, pl_id place, double width, const char **lines) {
   struct pl_buffer text;
   const pl_takeoffs *takeoffs = &plan->tree.takeoffs[place];
-  if (takeoffs->n == 0) return 0;
+  if (takeoffs->n == 0)
+    return 0;
   pl_buffer_init(&text, plan->tree.arena);
-  for (uint32_t i = 0; i < takeoffs->n; i++) /* a blank that does not break between a name and its figure */
-    pl_buffer_printf(&text, "%s%s\302\240%u", i == 0 ? "" : ", ", takeoffs->at[i].name, takeoffs->at[i].wires);
+  for (uint32_t i = 0; i < takeoffs->n;
+       i++) /* a blank that does not break between a name and its figure */
+    pl_buffer_printf(&text,
+                     "%s%s\302\240%u",
+                     i == 0 ? "" : ", ",
+                     takeoffs->at[i].name,
+                     takeoffs->at[i].wires);
   return pl_text_wrap(plan->tree.arena, text.at, PL_TEXT_SIZE, false, width, lines, HAVE_LINES);
 }
 
 static const char *run_line(const struct plan *plan, const struct pl_twig *twig) {
   const struct pl_tree *tree = &plan->tree;
   uint32_t root = twig->parent;
-  if (root == NONE) return twig->kids.n > 0 ? "begins here" : "no run leads here";
-  while (tree->twigs.at[root].parent != NONE) root = tree->twigs.at[root].parent;
-  const char *length = pl_tree_length(tree, run_length(plan, twig)), *words = pl_tree_run_words(tree, twig);
+  if (root == NONE)
+    return twig->kids.n > 0 ? "begins here" : "no run leads here";
+  while (tree->twigs.at[root].parent != NONE)
+    root = tree->twigs.at[root].parent;
+  const char *length = pl_tree_length(tree, run_length(plan, twig));
+  const char *words = pl_tree_run_words(tree, twig);
   if (plan->cut[twig - tree->twigs.at])
-    length = pl_arena_printf(tree->arena, "%s from %s", length, place_name(plan, tree->twigs.at[twig->parent].place));
-  const char *more = is_stretched(plan, twig) ? " (drawn longer)" : is_broken(plan, twig) ? " (drawn broken)" : "";
+    length = pl_arena_printf(tree->arena,
+                             "%s from %s",
+                             length,
+                             place_name(plan, tree->twigs.at[twig->parent].place));
+  const char *more = is_stretched(plan, twig) ? " (drawn longer)"
+                     : is_broken(plan, twig)  ? " (drawn broken)"
+                                              : "";
   const char *text = pl_arena_printf(tree->arena, "%s%s: %s", length, more, words);
-  if (twig->depth < 2 || twig->again) return text;
-  return pl_arena_printf(tree->arena, "%s; %s from %s", text, pl_tree_length(tree, twig->far),
+  if (twig->depth < 2 || twig->again)
+    return text;
+  return pl_arena_printf(tree->arena,
+                         "%s; %s from %s",
+                         text,
+                         pl_tree_length(tree, twig->far),
                          place_name(plan, tree->twigs.at[root].place));
 }
 
@@ -135,33 +164,46 @@ static void add_row(struct plan *plan, uint32_t t, bool ghost) {
   double width = plan->room.width - plan->x[t] - RING - 3;
   const struct pl_place *place = &plan->tree.harness->places.at[twig->place];
   const char *name = place->name;
-  if (twig->again) name = pl_arena_printf(plan->tree.arena, "on to %s: a loop closes there", name);
-  if (ghost) name = pl_arena_printf(plan->tree.arena, "%s, from page %u", name, plan->page_of[t]);
+  if (twig->again)
+    name = pl_arena_printf(plan->tree.arena, "on to %s: a loop closes there", name);
+  if (ghost)
+    name = pl_arena_printf(plan->tree.arena, "%s, from page %u", name, plan->page_of[t]);
   row.lines[row.line_count++] = pl_text_fit(plan->tree.arena, name, PL_NAME_SIZE, true, width);
   if (!ghost) {
-    row.lines[row.line_count++] = pl_text_fit(plan->tree.arena, run_line(plan, twig), PL_TEXT_SIZE, false, width);
-    if (!twig->again) row.line_count += have_lines(plan, twig->place, width, row.lines + row.line_count);
+    row.lines[row.line_count++] =
+        pl_text_fit(plan->tree.arena, run_line(plan, twig), PL_TEXT_SIZE, false, width);
+    if (!twig->again)
+      row.line_count += have_lines(plan, twig->place, width, row.lines + row.line_count);
   }
   double thick = fmin(twig->bundle.mm / THICKNESS, 12);
-  row.height = fmax(FIRST + 1.6 + (row.line_count - 1) * PL_LEADING, FIRST + fmax(RING, thick / 2)) + ROW_GAP;
+  row.height =
+      fmax(FIRST + 1.6 + (row.line_count - 1) * PL_LEADING, FIRST + fmax(RING, thick / 2)) +
+      ROW_GAP;
   PL_PUSH(plan->tree.arena, &plan->rows, row);
 }
 
-static void start_page(struct plan *plan) { PL_PUSH(plan->tree.arena, &plan->starts, plan->rows.n); }
+static void start_page(struct plan *plan) {
+  PL_PUSH(plan->tree.arena, &plan->starts, plan->rows.n);
+}
 
-/* Rows onto pages.  A row whose run comes from another page gets that place again above it, once a page. */
+/* Rows onto pages.  A row whose run comes from another page gets that place again above it, once a
+ * page. */
 static void share_rows(struct plan *plan) {
-  double used = RULER, room = plan->room.height;
+  double used = RULER;
+  double room = plan->room.height;
   uint32_t n = plan->tree.twigs.n;
   uint32_t *shown_on = PL_NEW_ARRAY(plan->tree.arena, uint32_t, (size_t)n + 1);
   start_page(plan);
   for (uint32_t t = 0; t < n; t++) {
-    uint32_t parent = plan->tree.twigs.at[t].parent, before = plan->rows.n;
+    uint32_t parent = plan->tree.twigs.at[t].parent;
+    uint32_t before = plan->rows.n;
     for (int attempt = 0; attempt < 2; attempt++) {
-      if (parent != NONE && !plan->cut[t] && shown_on[parent] != plan->starts.n) add_row(plan, parent, true);
+      if (parent != NONE && !plan->cut[t] && shown_on[parent] != plan->starts.n)
+        add_row(plan, parent, true);
       add_row(plan, t, false);
       double high = 0;
-      for (uint32_t r = before; r < plan->rows.n; r++) high += plan->rows.at[r].height;
+      for (uint32_t r = before; r < plan->rows.n; r++)
+        high += plan->rows.at[r].height;
       if (used + high <= room || before == plan->starts.at[plan->starts.n - 1]) {
         used += high;
         break;
@@ -170,7 +212,8 @@ static void share_rows(struct plan *plan) {
       start_page(plan);
       used = RULER;
     }
-    if (parent != NONE) shown_on[parent] = plan->starts.n;
+    if (parent != NONE)
+      shown_on[parent] = plan->starts.n;
     shown_on[t] = plan->page_of[t] = plan->starts.n;
   }
 }
@@ -178,8 +221,10 @@ static void share_rows(struct plan *plan) {
 static void place_rows(struct plan *plan) {
   for (uint32_t p = 0; p < plan->starts.n; p++) {
     uint32_t to = p + 1 < plan->starts.n ? plan->starts.at[p + 1] : plan->rows.n;
-    double y = plan->room.y + RULER, used = RULER;
-    for (uint32_t r = plan->starts.at[p]; r < to; r++) used += plan->rows.at[r].height;
+    double y = plan->room.y + RULER;
+    double used = RULER;
+    for (uint32_t r = plan->starts.at[p]; r < to; r++)
+      used += plan->rows.at[r].height;
     double spread = fmin(4, fmax(0, plan->room.height - used) / fmax(1, to - plan->starts.at[p]));
     for (uint32_t r = plan->starts.at[p]; r < to; r++) {
       plan->rows.at[r].y = y + FIRST;
@@ -194,24 +239,41 @@ static void place_rows(struct plan *plan) {
 static void draw_ruler(const struct plan *plan, struct pl_scene *scene) {
   static const double steps[] = {0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000};
   bool us = plan->tree.harness->machine.units == PL_UNITS_US;
-  double unit = us ? 0.3048 : 1, x = plan->room.x + RING + 0.5, y = plan->room.y + 6, step = 0;
-  if (plan->scale <= 0) return;
-  double mm = unit * 1000 / plan->scale, most = plan->room.width * REACH_MOST;
+  double unit = us ? 0.3048 : 1;
+  double x = plan->room.x + RING + 0.5;
+  double y = plan->room.y + 6;
+  double step = 0;
+  if (plan->scale <= 0)
+    return;
+  double mm = unit * 1000 / plan->scale;
+  double most = plan->room.width * REACH_MOST;
   for (size_t i = 0; i < sizeof steps / sizeof steps[0] && step <= 0; i++)
-    if (steps[i] * mm >= 12) step = steps[i];
-  if (step <= 0) return;
+    if (steps[i] * mm >= 12)
+      step = steps[i];
+  if (step <= 0)
+    return;
   uint32_t ticks = (uint32_t)(most / (step * mm));
   for (uint32_t i = 0; i <= ticks; i++) {
     char text[PL_NUMBER_SIZE];
     double at = x + i * step * mm;
     pl_scene_line(scene, PL_STROKE_THIN, at, y, at, y + 1.6);
-    pl_scene_text(scene, at, y - 0.8, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE,
+    pl_scene_text(scene,
+                  at,
+                  y - 0.8,
+                  PL_TEXT_SIZE,
+                  PL_ANCHOR_MIDDLE,
                   pl_arena_strdup(plan->tree.arena, pl_number_print(text, i * step, 6)));
   }
   pl_scene_line(scene, PL_STROKE_THIN, x, y + 1.6, x + ticks * step * mm, y + 1.6);
   char scale[PL_NUMBER_SIZE];
-  pl_scene_text(scene, x + ticks * step * mm + 5, y + 1, PL_TEXT_SIZE, PL_ANCHOR_START,
-                pl_arena_printf(plan->tree.arena, "%s, scale 1:%s", us ? "feet" : "metres",
+  pl_scene_text(scene,
+                x + ticks * step * mm + 5,
+                y + 1,
+                PL_TEXT_SIZE,
+                PL_ANCHOR_START,
+                pl_arena_printf(plan->tree.arena,
+                                "%s, scale 1:%s",
+                                us ? "feet" : "metres",
                                 pl_number_print(scale, plan->scale, 6)));
 }
 
@@ -219,60 +281,109 @@ static void draw_ruler(const struct plan *plan, struct pl_scene *scene) {
 static void draw_break(struct pl_scene *scene, double x, double y, double half) {
   pl_scene_box(scene, PL_STROKE_NONE, PL_FILL_PAPER, x - 0.7, y - half - 0.3, 1.4, 2 * half + 0.6);
   for (int i = -1; i <= 1; i += 2)
-    pl_scene_line(scene, PL_STROKE_NORMAL, x + i * 0.7 - 0.6, y + half + 0.8, x + i * 0.7 + 0.6, y - half - 0.8);
+    pl_scene_line(scene,
+                  PL_STROKE_NORMAL,
+                  x + i * 0.7 - 0.6,
+                  y + half + 0.8,
+                  x + i * 0.7 + 0.6,
+                  y - half - 0.8);
 }
 
 /* `x2`: at the ring, whose middle is the end of the run. */
-static void draw_run(const struct plan *plan, const struct pl_twig *twig, double x, double x2, double y,
+static void draw_run(const struct plan *plan,
+                     const struct pl_twig *twig,
+                     double x,
+                     double x2,
+                     double y,
                      struct pl_scene *scene) {
   const struct pl_run *run = &plan->tree.harness->runs.at[twig->run];
-  const char *a = place_name(plan, run->a), *b = place_name(plan, run->b);
+  const char *a = place_name(plan, run->a);
+  const char *b = place_name(plan, run->b);
   const char *name = pl_arena_printf(plan->tree.arena, "%s to %s", a, b);
   double thick = fmin(twig->bundle.mm / THICKNESS, 12);
-  pl_scene_open_of(scene, pl_arena_printf(plan->tree.arena, "r-%u", twig->run), name, "", "run", name);
+  pl_scene_open_of(scene,
+                   pl_arena_printf(plan->tree.arena, "r-%u", twig->run),
+                   name,
+                   "",
+                   "run",
+                   name);
   if (thick > 0.2 && x2 - x > 0.2)
-    pl_scene_box(scene, PL_STROKE_THIN, run->covering[0] != '\0' ? PL_FILL_GREY : PL_FILL_PAPER, x, y - thick / 2,
-                 x2 - x, thick);
+    pl_scene_box(scene,
+                 PL_STROKE_THIN,
+                 run->covering[0] != '\0' ? PL_FILL_GREY : PL_FILL_PAPER,
+                 x,
+                 y - thick / 2,
+                 x2 - x,
+                 thick);
   else if (x2 - x > 0.2)
     pl_scene_line(scene, PL_STROKE_DASHED, x, y, x2, y); /* no wire in it */
-  if (is_broken(plan, twig)) draw_break(scene, (x + x2 + RING) / 2, y, thick / 2);
+  if (is_broken(plan, twig))
+    draw_break(scene, (x + x2 + RING) / 2, y, thick / 2);
   pl_scene_close(scene);
 }
 
 static void draw_row(const struct plan *plan, const struct row *row, struct pl_scene *scene) {
   const struct pl_twig *twig = &plan->tree.twigs.at[row->twig];
-  double left = plan->room.x + RING + 0.5, x = left + plan->x[row->twig];
+  double left = plan->room.x + RING + 0.5;
+  double x = left + plan->x[row->twig];
   struct pl_arena *arena = plan->tree.arena;
   const struct pl_place *place = &plan->tree.harness->places.at[twig->place];
-  if (twig->parent != NONE && !row->ghost) draw_run(plan, twig, left + plan->x[twig->parent], x - RING, row->y, scene);
-  const char *title = place->text[0] == '\0' ? place->name : pl_arena_printf(arena, "%s: %s", place->name, place->text);
+  if (twig->parent != NONE && !row->ghost)
+    draw_run(plan, twig, left + plan->x[twig->parent], x - RING, row->y, scene);
+  const char *title = place->text[0] == '\0'
+                          ? place->name
+                          : pl_arena_printf(arena, "%s: %s", place->name, place->text);
   bool repeated = row->ghost || twig->again;
   const char *id = repeated ? "" : pl_arena_printf(arena, "l-%s", pl_safe_name(arena, place->name));
   pl_scene_open_of(scene, id, title, "", repeated ? "reference" : "place", place->name);
-  pl_scene_circle(scene, repeated ? PL_STROKE_DASHED : PL_STROKE_NORMAL, PL_FILL_PAPER, x, row->y, RING);
+  pl_scene_circle(scene,
+                  repeated ? PL_STROKE_DASHED : PL_STROKE_NORMAL,
+                  PL_FILL_PAPER,
+                  x,
+                  row->y,
+                  RING);
   uint32_t peg = plan->tree.peg_of[twig->place];
-  pl_scene_bold(scene, x, row->y + 0.9, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, pl_arena_printf(arena, "%u", peg));
-  double text = x + RING + 1.5, width = plan->room.x + plan->room.width - text;
+  pl_scene_bold(scene,
+                x,
+                row->y + 0.9,
+                PL_TEXT_SIZE,
+                PL_ANCHOR_MIDDLE,
+                pl_arena_printf(arena, "%u", peg));
+  double text = x + RING + 1.5;
+  double width = plan->room.x + plan->room.width - text;
   pl_scene_bold(scene, text, row->y + 0.4, PL_NAME_SIZE, PL_ANCHOR_START, row->lines[0]);
   double after = pl_text_width(row->lines[0], PL_NAME_SIZE, true) + 2;
   if (!repeated && after + 8 < width && strcmp(place->text, place->name) != 0)
-    pl_scene_text(scene, text + after, row->y + 0.4, PL_TEXT_SIZE, PL_ANCHOR_START,
+    pl_scene_text(scene,
+                  text + after,
+                  row->y + 0.4,
+                  PL_TEXT_SIZE,
+                  PL_ANCHOR_START,
                   pl_text_fit(arena, place->text, PL_TEXT_SIZE, false, width - after));
   for (uint32_t i = 1; i < row->line_count; i++)
-    pl_scene_text(scene, text, row->y + 0.4 + i * PL_LEADING, PL_TEXT_SIZE, PL_ANCHOR_START, row->lines[i]);
+    pl_scene_text(scene,
+                  text,
+                  row->y + 0.4 + i * PL_LEADING,
+                  PL_TEXT_SIZE,
+                  PL_ANCHOR_START,
+                  row->lines[i]);
   pl_scene_close(scene);
 }
 
 /* From a place down to the last run on this page that leaves it. */
-static void draw_uprights(const struct plan *plan, uint32_t from, uint32_t to, struct pl_scene *scene) {
+static void
+draw_uprights(const struct plan *plan, uint32_t from, uint32_t to, struct pl_scene *scene) {
   for (uint32_t r = from; r < to; r++) {
-    double y = 0, x = plan->room.x + RING + 0.5 + plan->x[plan->rows.at[r].twig];
-    if (plan->tree.twigs.at[plan->rows.at[r].twig].again) continue;
+    double y = 0;
+    double x = plan->room.x + RING + 0.5 + plan->x[plan->rows.at[r].twig];
+    if (plan->tree.twigs.at[plan->rows.at[r].twig].again)
+      continue;
     for (uint32_t k = r + 1; k < to; k++)
       if (!plan->rows.at[k].ghost && !plan->cut[plan->rows.at[k].twig] &&
           plan->tree.twigs.at[plan->rows.at[k].twig].parent == plan->rows.at[r].twig)
         y = plan->rows.at[k].y;
-    if (y > 0) pl_scene_line(scene, PL_STROKE_NORMAL, x, plan->rows.at[r].y + RING, x, y);
+    if (y > 0)
+      pl_scene_line(scene, PL_STROKE_NORMAL, x, plan->rows.at[r].y + RING, x, y);
   }
 }
 
@@ -280,24 +391,33 @@ static const char *scale_note(const struct plan *plan) {
   char scale[PL_NUMBER_SIZE];
   bool odd = false;
   for (uint32_t t = 0; t < plan->tree.twigs.n; t++)
-    odd = odd || is_broken(plan, &plan->tree.twigs.at[t]) || is_stretched(plan, &plan->tree.twigs.at[t]);
-  if (plan->scale <= 0) return "Not to scale: the lengths are written. Grey: covered; dashed: no wire.";
-  return pl_arena_printf(plan->tree.arena,
-                         "Runs, left to right, at 1:%s%s; thickness at 1:10. Grey: covered. Uprights have no length.",
-                         pl_number_print(scale, plan->scale, 6), odd ? " unless said" : "");
+    odd = odd || is_broken(plan, &plan->tree.twigs.at[t]) ||
+          is_stretched(plan, &plan->tree.twigs.at[t]);
+  if (plan->scale <= 0)
+    return "Not to scale: the lengths are written. Grey: covered; dashed: no wire.";
+  return pl_arena_printf(
+      plan->tree.arena,
+      "Runs, left to right, at 1:%s%s; thickness at 1:10. Grey: covered. Uprights have no length.",
+      pl_number_print(scale, plan->scale, 6),
+      odd ? " unless said" : "");
 }
 
 static const char *stray_note(const struct plan *plan) {
   const char *strays = pl_tree_strays(&plan->tree, 12);
-  if (strays[0] == '\0') return "Every wire between two places is in these runs.";
-  return pl_arena_printf(plan->tree.arena, "In no run (no place, or no run leads there): wires %s.", strays);
+  if (strays[0] == '\0')
+    return "Every wire between two places is in these runs.";
+  return pl_arena_printf(plan->tree.arena,
+                         "In no run (no place, or no run leads there): wires %s.",
+                         strays);
 }
 
 static const char *length_note(const struct plan *plan) {
   char slack[PL_NUMBER_SIZE];
   const struct pl_machine *machine = &plan->tree.harness->machine;
-  return pl_arena_printf(plan->tree.arena, "Wires are cut longer: a tail of %s at both ends and %s %% slack.",
-                         pl_tree_length(&plan->tree, machine->tail), pl_number_print(slack, 100 * machine->slack, 3));
+  return pl_arena_printf(plan->tree.arena,
+                         "Wires are cut longer: a tail of %s at both ends and %s %% slack.",
+                         pl_tree_length(&plan->tree, machine->tail),
+                         pl_number_print(slack, 100 * machine->slack, 3));
 }
 
 /* In words, for those who do not see the page. */
@@ -307,38 +427,51 @@ static const char *describe(const struct plan *plan, uint32_t from, uint32_t to)
   pl_buffer_puts(&text, "Places in the order in which the harness comes to them.");
   for (uint32_t r = from; r < to; r++) {
     const struct pl_twig *twig = &plan->tree.twigs.at[plan->rows.at[r].twig];
-    if (plan->rows.at[r].ghost) continue;
+    if (plan->rows.at[r].ghost)
+      continue;
     pl_buffer_printf(&text, " %s", place_name(plan, twig->place));
     if (twig->parent != NONE)
-      pl_buffer_printf(&text, ", %s from %s", pl_tree_length(&plan->tree, run_length(plan, twig)),
+      pl_buffer_printf(&text,
+                       ", %s from %s",
+                       pl_tree_length(&plan->tree, run_length(plan, twig)),
                        place_name(plan, plan->tree.twigs.at[twig->parent].place));
     pl_buffer_puts(&text, ";");
   }
   return text.at;
 }
 
-static void draw_page(const struct plan *plan, uint32_t page, struct pl_mm paper, pl_scenes *pages) {
+static void
+draw_page(const struct plan *plan, uint32_t page, struct pl_mm paper, pl_scenes *pages) {
   struct pl_scene scene;
   struct pl_arena *arena = plan->tree.arena;
-  uint32_t from = plan->starts.at[page - 1], to = page < plan->starts.n ? plan->starts.at[page] : plan->rows.n;
-  const char *notes[NOTES] = {scale_note(plan),
-                              "In a ring: its number on the assembly board. Behind a name: how many wires.",
-                              length_note(plan), stray_note(plan)};
-  const char *title = plan->starts.n == 1 ? "Routing plan"
-                                          : pl_arena_printf(arena, "Routing plan, page %u of %u", page, plan->starts.n);
+  uint32_t from = plan->starts.at[page - 1];
+  uint32_t to = page < plan->starts.n ? plan->starts.at[page] : plan->rows.n;
+  const char *notes[NOTES] = {
+      scale_note(plan),
+      "In a ring: its number on the assembly board. Behind a name: how many wires.",
+      length_note(plan),
+      stray_note(plan)};
+  const char *title =
+      plan->starts.n == 1
+          ? "Routing plan"
+          : pl_arena_printf(arena, "Routing plan, page %u of %u", page, plan->starts.n);
   pl_scene_init(&scene, arena, pl_plan_file(arena, page), title, paper.x, paper.y);
   scene.description = describe(plan, from, to);
-  pl_frame_draw(&scene, plan->tree.harness, &(struct pl_frame){"Routing plan", notes, NOTES, page, plan->starts.n});
+  pl_frame_draw(&scene,
+                plan->tree.harness,
+                &(struct pl_frame){"Routing plan", notes, NOTES, page, plan->starts.n});
   draw_ruler(plan, &scene);
   draw_uprights(plan, from, to, &scene);
-  for (uint32_t r = from; r < to; r++) draw_row(plan, &plan->rows.at[r], &scene);
+  for (uint32_t r = from; r < to; r++)
+    draw_row(plan, &plan->rows.at[r], &scene);
   PL_PUSH(arena, pages, scene);
 }
 
 void pl_draw_plan(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages) {
   struct plan plan = {.scale = 0};
   struct pl_mm paper = pl_frame_paper(harness);
-  if (harness->runs.n == 0) return;
+  if (harness->runs.n == 0)
+    return;
   pl_tree_make(&plan.tree, harness, arena);
   plan.room = pl_frame_room(paper.x, paper.y, NOTES);
   plan.x = PL_NEW_ARRAY(arena, double, (size_t)plan.tree.twigs.n + 1);
@@ -347,5 +480,6 @@ void pl_draw_plan(const struct pl_harness *harness, struct pl_arena *arena, pl_s
   choose_scale(&plan);
   share_rows(&plan);
   place_rows(&plan);
-  for (uint32_t page = 1; page <= plan.starts.n; page++) draw_page(&plan, page, paper, pages);
+  for (uint32_t page = 1; page <= plan.starts.n; page++)
+    draw_page(&plan, page, paper, pages);
 }

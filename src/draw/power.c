@@ -1,6 +1,6 @@
-/* The way of power as a tree: from the batteries' live poles along wires, studs, disconnects, switches and contacts of
- * relays to every fuse, and what takes current behind each.  Two walks: ground first, which the way of power must not
- * enter; then power.  Knows no volts and no page. */
+/* The way of power as a tree: from the batteries' live poles along wires, studs, disconnects,
+ * switches and contacts of relays to every fuse, and what takes current behind each.  Two walks:
+ * ground first, which the way of power must not enter; then power.  Knows no volts and no page. */
 #include "draw/power.h"
 
 #include <string.h>
@@ -8,8 +8,8 @@
 #define NONE UINT32_MAX
 
 bool pl_power_joins(const struct pl_wire *wire) {
-  return wire->status != PL_WIRE_DONOR_REMOVED && wire->status != PL_WIRE_DONOR_CAPPED && wire->end[0] != PL_NONE &&
-         wire->end[1] != PL_NONE;
+  return wire->status != PL_WIRE_DONOR_REMOVED && wire->status != PL_WIRE_DONOR_CAPPED &&
+         wire->end[0] != PL_NONE && wire->end[1] != PL_NONE;
 }
 
 /* Pins of one device that are reached together: by one wire, then inside. */
@@ -33,16 +33,20 @@ struct walk {
   PL_VEC(struct group) groups;
 };
 
-static void start_walk(struct walk *walk, const struct pl_harness *harness, const uint32_t *wall,
+static void start_walk(struct walk *walk,
+                       const struct pl_harness *harness,
+                       const uint32_t *wall,
                        struct pl_arena *arena) {
   *walk = (struct walk){.harness = harness, .arena = arena, .wall = wall, .ground = wall == NULL};
   walk->group_of = PL_NEW_ARRAY(arena, uint32_t, (size_t)harness->pins.n + 1);
   walk->queue = PL_NEW_ARRAY(arena, pl_id, (size_t)harness->pins.n + 1);
-  for (uint32_t i = 0; i < harness->pins.n; i++) walk->group_of[i] = NONE;
+  for (uint32_t i = 0; i < harness->pins.n; i++)
+    walk->group_of[i] = NONE;
 }
 
 static void enter(struct walk *walk, pl_id pin, uint32_t parent, pl_id wire) {
-  struct group group = {walk->harness->pins.at[pin].device, pin, wire, parent, 0, false, false, NONE, PL_NONE};
+  struct group group =
+      {walk->harness->pins.at[pin].device, pin, wire, parent, 0, false, false, NONE, PL_NONE};
   walk->group_of[pin] = walk->groups.n;
   walk->queue[walk->queued++] = pin;
   PL_PUSH(walk->arena, &walk->groups, group);
@@ -50,12 +54,15 @@ static void enter(struct walk *walk, pl_id pin, uint32_t parent, pl_id wire) {
 
 /* A way that comes in where another came in before. */
 static void note_meeting(struct walk *walk, uint32_t from, uint32_t to) {
-  if (from == to || walk->groups.at[from].parent == to || walk->groups.at[to].parent == from) return;
-  if (walk->groups.at[from].meets == PL_NONE) walk->groups.at[from].meets = to;
+  if (from == to || walk->groups.at[from].parent == to || walk->groups.at[to].parent == from)
+    return;
+  if (walk->groups.at[from].meets == PL_NONE)
+    walk->groups.at[from].meets = to;
 }
 
 static void reach(struct walk *walk, pl_id from, pl_id pin, pl_id wire) {
-  if (pin == PL_NONE || pin == from || (walk->wall != NULL && walk->wall[pin] != NONE)) return;
+  if (pin == PL_NONE || pin == from || (walk->wall != NULL && walk->wall[pin] != NONE))
+    return;
   uint32_t group = walk->group_of[from];
   if (walk->group_of[pin] != NONE) {
     note_meeting(walk, group, walk->group_of[pin]);
@@ -72,8 +79,10 @@ static void reach(struct walk *walk, pl_id from, pl_id pin, pl_id wire) {
 
 static void reach_joined(struct walk *walk, pl_id from, const struct pl_join *joins, uint32_t n) {
   for (uint32_t i = 0; i < n; i++) {
-    if (joins[i].a == from) reach(walk, from, joins[i].b, PL_NONE);
-    if (joins[i].b == from) reach(walk, from, joins[i].a, PL_NONE);
+    if (joins[i].a == from)
+      reach(walk, from, joins[i].b, PL_NONE);
+    if (joins[i].b == from)
+      reach(walk, from, joins[i].a, PL_NONE);
   }
 }
 
@@ -85,13 +94,16 @@ static bool passes(enum pl_kind kind) {
 static void reach_inside(struct walk *walk, pl_id from) {
   const struct pl_device *device = &walk->harness->devices.at[walk->harness->pins.at[from].device];
   reach_joined(walk, from, device->fixed.at, device->fixed.n);
-  if (walk->ground) return;
+  if (walk->ground)
+    return;
   if (passes(device->kind) && device->pin_count <= 4)
-    for (uint32_t i = 0; i < device->pin_count; i++) reach(walk, from, device->first_pin + i, PL_NONE);
+    for (uint32_t i = 0; i < device->pin_count; i++)
+      reach(walk, from, device->first_pin + i, PL_NONE);
   if (device->kind == PL_KIND_DIODE && device->pin_count == 2) {
     pl_id anode = device->plus != PL_NONE ? device->plus : device->first_pin;
     bool forward = (from == anode) != walk->harness->machine.positive_earth;
-    if (forward) reach(walk, from, from == device->first_pin ? from + 1 : device->first_pin, PL_NONE);
+    if (forward)
+      reach(walk, from, from == device->first_pin ? from + 1 : device->first_pin, PL_NONE);
   }
   reach_joined(walk, from, device->make.at, device->make.n);
   reach_joined(walk, from, device->brk.at, device->brk.n);
@@ -105,7 +117,8 @@ static void spread(struct walk *walk) {
     const struct pl_pin *one = &walk->harness->pins.at[pin];
     for (uint32_t i = 0; i < one->wires.n; i++) {
       const struct pl_wire *wire = &walk->harness->wires.at[one->wires.at[i]];
-      if (pl_power_joins(wire)) reach(walk, pin, pl_wire_other_end(wire, pin), one->wires.at[i]);
+      if (pl_power_joins(wire))
+        reach(walk, pin, pl_wire_other_end(wire, pin), one->wires.at[i]);
     }
     reach_inside(walk, pin);
   }
@@ -115,10 +128,12 @@ static void spread(struct walk *walk) {
 static pl_id row_wire(const struct pl_harness *harness, pl_id pole, bool earthed, pl_id *battery) {
   const struct pl_pin *pin = &harness->pins.at[pole];
   for (uint32_t i = 0; i < pin->wires.n; i++) {
-    if (!pl_power_joins(&harness->wires.at[pin->wires.at[i]])) continue;
+    if (!pl_power_joins(&harness->wires.at[pin->wires.at[i]]))
+      continue;
     pl_id other = pl_wire_other_end(&harness->wires.at[pin->wires.at[i]], pole);
     pl_id device = harness->pins.at[other].device;
-    if (harness->devices.at[device].kind != PL_KIND_BATTERY || other != pl_flow_pole(harness, device, !earthed))
+    if (harness->devices.at[device].kind != PL_KIND_BATTERY ||
+        other != pl_flow_pole(harness, device, !earthed))
       continue;
     *battery = device;
     return pin->wires.at[i];
@@ -130,34 +145,44 @@ static void walk_ground(struct walk *walk) {
   const struct pl_harness *harness = walk->harness;
   for (pl_id d = 0; d < harness->devices.n; d++) {
     const struct pl_device *device = &harness->devices.at[d];
-    pl_id pole = PL_NONE, other;
-    if (device->kind == PL_KIND_BATTERY) pole = pl_flow_pole(harness, d, true);
-    if (pole != PL_NONE && row_wire(harness, pole, true, &other) != PL_NONE) pole = PL_NONE;
+    pl_id pole = PL_NONE;
+    pl_id other;
+    if (device->kind == PL_KIND_BATTERY)
+      pole = pl_flow_pole(harness, d, true);
+    if (pole != PL_NONE && row_wire(harness, pole, true, &other) != PL_NONE)
+      pole = PL_NONE;
     if ((device->kind == PL_KIND_CHASSIS || device->kind == PL_KIND_BOND) && device->pin_count > 0)
       pole = device->first_pin;
-    if (pole != PL_NONE && walk->group_of[pole] == NONE) enter(walk, pole, NONE, PL_NONE);
+    if (pole != PL_NONE && walk->group_of[pole] == NONE)
+      enter(walk, pole, NONE, PL_NONE);
   }
   spread(walk);
 }
 
-/* From all batteries at once, then from alternators that none of them reaches, then from fuses that hang on nothing. */
+/* From all batteries at once, then from alternators that none of them reaches, then from fuses that
+ * hang on nothing. */
 static void walk_power(struct walk *walk) {
   const struct pl_harness *harness = walk->harness;
   for (pl_id d = 0; d < harness->devices.n; d++) {
-    if (harness->devices.at[d].kind != PL_KIND_BATTERY) continue;
+    if (harness->devices.at[d].kind != PL_KIND_BATTERY)
+      continue;
     pl_id pole = pl_flow_pole(harness, d, false);
-    if (pole != PL_NONE && walk->group_of[pole] == NONE) enter(walk, pole, NONE, PL_NONE);
+    if (pole != PL_NONE && walk->group_of[pole] == NONE)
+      enter(walk, pole, NONE, PL_NONE);
   }
   spread(walk);
   for (int pass = 0; pass < 2; pass++)
     for (pl_id d = 0; d < harness->devices.n; d++) {
       const struct pl_device *device = &harness->devices.at[d];
-      if (pass == 0 ? device->kind != PL_KIND_ALTERNATOR : !pl_kind_is_protection(device->kind)) continue;
+      if (pass == 0 ? device->kind != PL_KIND_ALTERNATOR : !pl_kind_is_protection(device->kind))
+        continue;
       pl_id pin = pass == 0 && device->plus != PL_NONE ? device->plus : device->first_pin;
       bool there = device->pin_count == 0;
       for (uint32_t i = 0; i < device->pin_count; i++)
-        there = there || (walk->group_of[device->first_pin + i] != NONE && (pass == 1 || device->first_pin + i == pin));
-      if (there) continue;
+        there = there || (walk->group_of[device->first_pin + i] != NONE &&
+                          (pass == 1 || device->first_pin + i == pin));
+      if (there)
+        continue;
       enter(walk, pin, NONE, PL_NONE);
       spread(walk);
     }
@@ -171,22 +196,26 @@ static enum pl_kind kind_of(const struct walk *walk, const struct group *group) 
 
 static bool is_alternator_output(const struct walk *walk, const struct group *group) {
   const struct pl_device *device = &walk->harness->devices.at[group->device];
-  if (device->kind != PL_KIND_ALTERNATOR) return false;
+  if (device->kind != PL_KIND_ALTERNATOR)
+    return false;
   return group->pin == (device->plus != PL_NONE ? device->plus : device->first_pin);
 }
 
 static void keep_ways(struct walk *walk) {
   bool *seen = PL_NEW_ARRAY(walk->arena, bool, (size_t)walk->harness->devices.n + 1);
-  for (uint32_t g = 0; g < walk->groups.n; g++) { /* a fuse fed from both its ends stands where it is met first */
+  for (uint32_t g = 0; g < walk->groups.n;
+       g++) { /* a fuse fed from both its ends stands where it is met first */
     struct group *group = &walk->groups.at[g];
     bool fuse = pl_kind_is_protection(kind_of(walk, group));
     group->twin = fuse && seen[group->device];
     group->kept = (fuse && !group->twin) || is_alternator_output(walk, group);
-    if (fuse) seen[group->device] = true;
+    if (fuse)
+      seen[group->device] = true;
   }
   for (uint32_t g = walk->groups.n; g-- > 0;) {
     const struct group *group = &walk->groups.at[g];
-    if (!group->kept || group->parent == NONE) continue;
+    if (!group->kept || group->parent == NONE)
+      continue;
     walk->groups.at[group->parent].kept = true;
     walk->groups.at[group->parent].kids++;
   }
@@ -207,25 +236,32 @@ static uint32_t add_stop(struct pl_power *power, pl_id device, pl_id pin, uint32
     stop.source = kind == PL_KIND_BATTERY || kind == PL_KIND_ALTERNATOR;
   }
   PL_PUSH(power->arena, &power->stops, stop);
-  if (parent != NONE) PL_PUSH(power->arena, &power->stops.at[parent].kids, power->stops.n - 1);
+  if (parent != NONE)
+    PL_PUSH(power->arena, &power->stops.at[parent].kids, power->stops.n - 1);
   return power->stops.n - 1;
 }
 
 static void make_stops(struct pl_power *power, struct walk *walk) {
-  pl_ids *ways = PL_NEW_ARRAY(walk->arena, pl_ids, (size_t)walk->groups.n + 1); /* wires since the last stop */
+  pl_ids *ways =
+      PL_NEW_ARRAY(walk->arena, pl_ids, (size_t)walk->groups.n + 1); /* wires since the last stop */
   for (uint32_t g = 0; g < walk->groups.n; g++) {
     struct group *group = &walk->groups.at[g];
     group->stop = 0;
     if (group->parent != NONE) {
       const struct group *parent = &walk->groups.at[group->parent];
       group->stop = parent->stop;
-      if (!group->kept) continue;
+      if (!group->kept)
+        continue;
       const pl_ids *before = &ways[group->parent];
-      for (uint32_t i = 0; i < before->n; i++) PL_PUSH(walk->arena, &ways[g], before->at[i]);
+      for (uint32_t i = 0; i < before->n; i++)
+        PL_PUSH(walk->arena, &ways[g], before->at[i]);
     }
-    if (!group->kept) continue;
-    if (group->wire != PL_NONE) PL_PUSH(walk->arena, &ways[g], group->wire);
-    if (group->parent != NONE && (group->twin || (is_plain(walk, group) && group->kids < 2))) continue;
+    if (!group->kept)
+      continue;
+    if (group->wire != PL_NONE)
+      PL_PUSH(walk->arena, &ways[g], group->wire);
+    if (group->parent != NONE && (group->twin || (is_plain(walk, group) && group->kids < 2)))
+      continue;
     group->stop = add_stop(power, group->device, group->pin, group->stop);
     power->stops.at[group->stop].wires = ways[g];
     ways[g] = (pl_ids){0};
@@ -234,7 +270,8 @@ static void make_stops(struct pl_power *power, struct walk *walk) {
 
 static const char *fed_name(const struct walk *walk, const struct group *group) {
   const struct pl_device *device = &walk->harness->devices.at[group->device];
-  if (device->kind == PL_KIND_RELAY) return pl_arena_printf(walk->arena, "%s coil", device->name);
+  if (device->kind == PL_KIND_RELAY)
+    return pl_arena_printf(walk->arena, "%s coil", device->name);
   if (device->kind == PL_KIND_STARTER || device->kind == PL_KIND_ALTERNATOR)
     return walk->harness->pins.at[group->pin].full;
   return device->name;
@@ -243,28 +280,37 @@ static const char *fed_name(const struct walk *walk, const struct group *group) 
 static bool takes_current(const struct walk *walk, const struct group *group) {
   const struct pl_device *device = &walk->harness->devices.at[group->device];
   switch (device->kind) {
-    case PL_KIND_RELAY: return group->pin == device->coil_a || group->pin == device->coil_b;
+    case PL_KIND_RELAY:
+      return group->pin == device->coil_a || group->pin == device->coil_b;
     case PL_KIND_MODULE:
     case PL_KIND_STARTER:
     case PL_KIND_SENSOR:
     case PL_KIND_SENDER:
     case PL_KIND_GAUGE:
-    case PL_KIND_CONNECTOR: return true;
-    case PL_KIND_ALTERNATOR: return !is_alternator_output(walk, group);
-    default: return pl_kind_is_load(device->kind);
+    case PL_KIND_CONNECTOR:
+      return true;
+    case PL_KIND_ALTERNATOR:
+      return !is_alternator_output(walk, group);
+    default:
+      return pl_kind_is_load(device->kind);
   }
 }
 
 static void add_fed(struct pl_power *power, const struct walk *walk) {
-  uint32_t *last = PL_NEW_ARRAY(walk->arena, uint32_t, (size_t)walk->harness->devices.n + 1); /* its place, plus one */
+  uint32_t *last = PL_NEW_ARRAY(walk->arena,
+                                uint32_t,
+                                (size_t)walk->harness->devices.n + 1); /* its place, plus one */
   pl_id *at = PL_NEW_ARRAY(walk->arena, pl_id, (size_t)walk->harness->devices.n + 1);
   for (uint32_t g = 0; g < walk->groups.n; g++) {
     const struct group *group = &walk->groups.at[g];
-    if (group->stop == 0 || !takes_current(walk, group)) continue;
+    if (group->stop == 0 || !takes_current(walk, group))
+      continue;
     struct pl_stop *stop = &power->stops.at[group->stop];
-    if (stop->device == group->device) continue;
+    if (stop->device == group->device)
+      continue;
     const char *name = fed_name(walk, group);
-    if (last[group->device] > 0 && at[group->device] == group->stop) { /* two pins of one controller */
+    if (last[group->device] > 0 &&
+        at[group->device] == group->stop) { /* two pins of one controller */
       struct pl_fed *fed = &stop->fed.at[last[group->device] - 1];
       if (strcmp(fed->name, name) == 0) {
         PL_PUSH(walk->arena, &fed->pins, group->pin);
@@ -283,9 +329,11 @@ static void add_meetings(struct pl_power *power, const struct walk *walk) {
   for (uint32_t g = 0; g < walk->groups.n; g++) {
     const struct group *group = &walk->groups.at[g];
     struct pl_stop *stop = &power->stops.at[group->stop];
-    if (group->meets == PL_NONE || group->stop == 0 || stop->meets != PL_NONE) continue;
+    if (group->meets == PL_NONE || group->stop == 0 || stop->meets != PL_NONE)
+      continue;
     uint32_t other = walk->groups.at[group->meets].stop;
-    if (other != 0 && other != group->stop) stop->meets = power->stops.at[other].device;
+    if (other != 0 && other != group->stop)
+      stop->meets = power->stops.at[other].device;
   }
 }
 
@@ -295,18 +343,24 @@ static void add_meetings(struct pl_power *power, const struct walk *walk) {
 static void set_rows(struct pl_power *power) {
   for (uint32_t s = 1; s < power->stops.n; s++) {
     struct pl_stop *stop = &power->stops.at[s];
-    if (!stop->source || stop->parent != 0 || power->harness->devices.at[stop->device].kind != PL_KIND_BATTERY)
+    if (!stop->source || stop->parent != 0 ||
+        power->harness->devices.at[stop->device].kind != PL_KIND_BATTERY)
       continue;
-    pl_id pole = pl_flow_pole(power->harness, stop->device, true), lower = PL_NONE;
+    pl_id pole = pl_flow_pole(power->harness, stop->device, true);
+    pl_id lower = PL_NONE;
     pl_id wire = pole == PL_NONE ? PL_NONE : row_wire(power->harness, pole, true, &lower);
-    if (wire == PL_NONE || lower == stop->device) continue;
+    if (wire == PL_NONE || lower == stop->device)
+      continue;
     for (uint32_t k = 1; k < power->stops.n; k++) {
       uint32_t up = k;
-      while (up != 0 && up != s) up = power->stops.at[up].parent;
-      if (power->stops.at[k].device != lower || up == s) continue;
+      while (up != 0 && up != s)
+        up = power->stops.at[up].parent;
+      if (power->stops.at[k].device != lower || up == s)
+        continue;
       uint32_t n = 0;
       for (uint32_t i = 0; i < power->stops.at[0].kids.n; i++)
-        if (power->stops.at[0].kids.at[i] != s) power->stops.at[0].kids.at[n++] = power->stops.at[0].kids.at[i];
+        if (power->stops.at[0].kids.at[i] != s)
+          power->stops.at[0].kids.at[n++] = power->stops.at[0].kids.at[i];
       power->stops.at[0].kids.n = n;
       PL_PUSH(power->arena, &power->stops.at[k].kids, s);
       stop->parent = k;
@@ -317,7 +371,8 @@ static void set_rows(struct pl_power *power) {
   }
 }
 
-/* What lies between an alternator and the place where ways part carries current from the alternator. */
+/* What lies between an alternator and the place where ways part carries current from the
+ * alternator. */
 static void turn_alternators(struct pl_power *power) {
   for (uint32_t s = 1; s < power->stops.n; s++) {
     const struct pl_stop *stop = &power->stops.at[s];
@@ -328,20 +383,26 @@ static void turn_alternators(struct pl_power *power) {
     while (top != 0 && power->stops.at[top].kids.n == 1 && power->stops.at[top].fed.n == 0 &&
            !power->stops.at[top].source)
       top = power->stops.at[top].parent;
-    if (top == 0 || power->stops.at[top].kids.n < 2) continue;
-    for (uint32_t at = s; at != top; at = power->stops.at[at].parent) power->stops.at[at].backward = true;
+    if (top == 0 || power->stops.at[top].kids.n < 2)
+      continue;
+    for (uint32_t at = s; at != top; at = power->stops.at[at].parent)
+      power->stops.at[at].backward = true;
   }
 }
 
-/* Batteries in parallel or in a row have nothing but another battery behind them, and are shown all the same. */
+/* Batteries in parallel or in a row have nothing but another battery behind them, and are shown all
+ * the same. */
 static void keep_batteries(struct walk *walk) {
   for (uint32_t g = 0; g < walk->groups.n; g++) {
     struct group *group = &walk->groups.at[g];
-    if (group->parent == NONE && kind_of(walk, group) == PL_KIND_BATTERY) group->kept = true;
+    if (group->parent == NONE && kind_of(walk, group) == PL_KIND_BATTERY)
+      group->kept = true;
   }
 }
 
-void pl_power_make(struct pl_power *power, const struct pl_harness *harness, struct pl_arena *arena) {
+void pl_power_make(struct pl_power *power,
+                   const struct pl_harness *harness,
+                   struct pl_arena *arena) {
   struct walk ground, walk;
   *power = (struct pl_power){.harness = harness, .arena = arena};
   add_stop(power, PL_NONE, PL_NONE, NONE);

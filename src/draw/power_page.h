@@ -1,4 +1,5 @@
-/* Private to draw/: the power pages between sharing out (power_page.c) and drawing (power_draw.c). */
+/* Private to draw/: the power pages between sharing out (power_page.c) and drawing (power_draw.c).
+ */
 #ifndef PL_DRAW_POWER_PAGE_H
 #define PL_DRAW_POWER_PAGE_H
 
@@ -7,10 +8,18 @@
 #define PL_POWER_FUSE_WIDTH 58.0
 #define PL_POWER_FUSE_HEIGHT 12.2
 #define PL_POWER_INSET 1.2
-enum { PL_POWER_NOTES = 4, PL_POWER_LINES = 6 };
+enum {
+  PL_POWER_NOTES = 4,
+  PL_POWER_LINES = 6
+};
 
 /* `listed`: what a fuse feeds stands at its right; then `width` holds that too. */
-enum pl_power_box_kind { PL_BOX_STOP, PL_BOX_FUSE, PL_BOX_LIST, PL_BOX_HEAD };
+enum pl_power_box_kind {
+  PL_BOX_STOP,
+  PL_BOX_FUSE,
+  PL_BOX_LIST,
+  PL_BOX_HEAD
+};
 
 struct pl_power_box {
   enum pl_power_box_kind kind;
@@ -47,9 +56,11 @@ struct pl_power_book {
   const struct pl_solution *solutions; /* NULL: without amps */
   struct pl_arena *arena;
   struct pl_power power;
-  uint32_t *limit, *weight; /* by stop: how many kids stand beside it; how many stops lie behind it */
+  uint32_t *limit,
+      *weight; /* by stop: how many kids stand beside it; how many stops lie behind it */
   PL_VEC(struct pl_power_sheet) sheets;
-  double *drop;       /* by device: most volts lost there and back in a lasting state, as a share of its own; NAN */
+  double *drop; /* by device: most volts lost there and back in a lasting state, as a share of its
+                   own; NAN */
   double *worst_drop; /* by stop: of all that hangs on it; NAN */
   struct pl_room room;
 };
@@ -61,8 +72,10 @@ struct pl_power_worst {
 
 /* ---- amps (power_amps.c) ---- */
 
-/* The most a fuse carries, or what flows in at the pins something is fed at, in any lasting state. */
-struct pl_power_worst pl_power_worst(const struct pl_power_book *book, pl_id device, const pl_ids *pins);
+/* The most a fuse carries, or what flows in at the pins something is fed at, in any lasting state.
+ */
+struct pl_power_worst
+pl_power_worst(const struct pl_power_book *book, pl_id device, const pl_ids *pins);
 /* Fills in the drops of a book. */
 void pl_power_find_drops(struct pl_power_book *book);
 /* "2.1 %" */
@@ -72,7 +85,8 @@ const char *pl_power_figure(const struct pl_power_book *book, double value);
 /* ---- words ---- */
 
 /* "a", between and "b"; only one of them when the other is empty. */
-const char *pl_power_join(const struct pl_power_book *book, const char *a, const char *between, const char *b);
+const char *
+pl_power_join(const struct pl_power_book *book, const char *a, const char *between, const char *b);
 const struct pl_device *pl_power_device(const struct pl_power_book *book, uint32_t stop);
 bool pl_power_is_fuse(const struct pl_power_book *book, uint32_t stop);
 

@@ -1,4 +1,5 @@
-/* QR codes (ISO/IEC 18004) as one path, by libqrencode, loaded when the first is drawn; the only file that knows it. */
+/* QR codes (ISO/IEC 18004) as one path, by libqrencode, loaded when the first is drawn; the only
+ * file that knows it. */
 #include "draw/label.h"
 
 #include <stdlib.h>
@@ -10,11 +11,15 @@
 #include "base/library.h"
 #include "base/number.h"
 
-enum { QUIET = 4 }; /* modules of white around a code: ISO/IEC 18004 */
+enum {
+  QUIET = 4
+}; /* modules of white around a code: ISO/IEC 18004 */
 
 #define NAMES(X) X(QRcode_encodeString8bit) X(QRcode_free)
 
-struct library { NAMES(PL_LIBRARY_MEMBER) };
+struct library {
+  NAMES(PL_LIBRARY_MEMBER)
+};
 
 static bool load(struct library *library) {
 #define NAME(name) PL_LIBRARY_NAME(struct library, name),
@@ -32,16 +37,20 @@ const char *pl_qr_path(struct pl_arena *arena, const char *text, double module, 
   struct pl_buffer path;
   struct library library;
   *size = 0;
-  if (strlen(text) > PL_QR_LONGEST || !load(&library)) return "";
+  if (strlen(text) > PL_QR_LONGEST || !load(&library))
+    return "";
   QRcode *code = library.QRcode_encodeString8bit(text, 0, QR_ECLEVEL_M);
-  if (code == NULL) return "";
+  if (code == NULL)
+    return "";
   pl_buffer_init(&path, arena);
   *size = (code->width + 2 * QUIET) * module;
   for (int y = 0; y < code->width; y++)
     for (int x = 0, n; x < code->width; x += n) {
       bool dark = code->data[y * code->width + x] & 1;
-      for (n = 1; x + n < code->width && (code->data[y * code->width + x + n] & 1) == dark; n++) {}
-      if (!dark) continue;
+      for (n = 1; x + n < code->width && (code->data[y * code->width + x + n] & 1) == dark; n++) {
+      }
+      if (!dark)
+        continue;
       put_mm(&path, "M", (x + QUIET) * module);
       put_mm(&path, " ", (y + QUIET) * module);
       put_mm(&path, "h", n * module);

@@ -1,6 +1,7 @@
-/* Lanes: within each channel between two ranks every wire that changes its column gets a lane of its own or shares one
- * with wires it does not meet, so that no two wires ever lie on each other.  Where one wire comes down in a column and
- * another leaves downward in it, the first needs the higher lane; where such needs form a ring, one wire steps aside
+/* Lanes: within each channel between two ranks every wire that changes its column gets a lane of
+ * its own or shares one with wires it does not meet, so that no two wires ever lie on each other.
+ * Where one wire comes down in a column and another leaves downward in it, the first needs the
+ * higher lane; where such needs form a ring, one wire steps aside
  * ("jog"). */
 #include "draw/paths.h"
 
@@ -22,7 +23,9 @@ static uint32_t column_of(const struct pl_page *page, const struct pl_tie *tie) 
 static bool must_be_above(const struct pl_page *page, const struct net *a, const struct net *b) {
   for (int i = 0; i < 2; i++)
     for (int k = 0; k < 2; k++)
-      if (a->above[i] && !b->above[k] && a->column[i] == b->column[k] && !page->links.at[b->link].jog[k]) return true;
+      if (a->above[i] && !b->above[k] && a->column[i] == b->column[k] &&
+          !page->links.at[b->link].jog[k])
+        return true;
   return false;
 }
 
@@ -37,10 +40,12 @@ static uint32_t crossings(const struct net *a, const struct net *b) {
 }
 
 static void count_needs(const struct pl_page *page, struct net *nets, uint32_t n) {
-  for (uint32_t i = 0; i < n; i++) nets[i].hard = nets[i].soft = 0;
+  for (uint32_t i = 0; i < n; i++)
+    nets[i].hard = nets[i].soft = 0;
   for (uint32_t i = 0; i < n; i++)
     for (uint32_t k = 0; k < n; k++) {
-      if (i == k || nets[i].placed || nets[k].placed) continue;
+      if (i == k || nets[i].placed || nets[k].placed)
+        continue;
       if (must_be_above(page, &nets[k], &nets[i]))
         nets[i].hard++;
       else if (nets[k].left <= nets[i].right && nets[i].left <= nets[k].right &&
@@ -49,15 +54,19 @@ static void count_needs(const struct pl_page *page, struct net *nets, uint32_t n
     }
 }
 
-/* The unplaced net without hard needs that has the fewest soft ones, starting right of `after`; NONE. */
-static uint32_t choose(const struct net *nets, uint32_t n, const uint32_t *taken, uint32_t taken_count) {
+/* The unplaced net without hard needs that has the fewest soft ones, starting right of `after`;
+ * NONE. */
+static uint32_t
+choose(const struct net *nets, uint32_t n, const uint32_t *taken, uint32_t taken_count) {
   uint32_t best = NONE;
   for (uint32_t i = 0; i < n; i++) {
-    if (nets[i].placed || nets[i].hard > 0) continue;
+    if (nets[i].placed || nets[i].hard > 0)
+      continue;
     bool room = true;
     for (uint32_t k = 0; k < taken_count; k++)
       room = room && (nets[i].right < nets[taken[k]].left || nets[i].left > nets[taken[k]].right);
-    if (!room || (taken_count > 0 && nets[i].soft > 0)) continue;
+    if (!room || (taken_count > 0 && nets[i].soft > 0))
+      continue;
     if (best == NONE || nets[i].soft < nets[best].soft ||
         (nets[i].soft == nets[best].soft && nets[i].left < nets[best].left))
       best = i;
@@ -69,17 +78,22 @@ static uint32_t choose(const struct net *nets, uint32_t n, const uint32_t *taken
 static void step_aside(struct pl_page *page, struct net *nets, uint32_t n) {
   uint32_t best = NONE;
   for (uint32_t i = 0; i < n; i++)
-    if (!nets[i].placed && (best == NONE || nets[i].hard < nets[best].hard)) best = i;
+    if (!nets[i].placed && (best == NONE || nets[i].hard < nets[best].hard))
+      best = i;
   for (int k = 0; k < 2; k++)
-    if (!nets[best].above[k]) page->links.at[nets[best].link].jog[k] = true;
+    if (!nets[best].above[k])
+      page->links.at[nets[best].link].jog[k] = true;
   page->channels[page->links.at[nets[best].link].channel].jogs = true;
 }
 
 static void place_channel(struct pl_page *page, uint32_t channel, struct net *nets, uint32_t n) {
-  uint32_t *taken = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1), placed = 0, lane = 0;
+  uint32_t *taken = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
+  uint32_t placed = 0;
+  uint32_t lane = 0;
   while (placed < n) {
     count_needs(page, nets, n);
-    uint32_t taken_count = 0, one;
+    uint32_t taken_count = 0;
+    uint32_t one;
     while ((one = choose(nets, n, taken, taken_count)) != NONE) {
       page->links.at[nets[one].link].lane = lane;
       nets[one].placed = true;
@@ -100,9 +114,12 @@ void pl_route_lanes(struct pl_page *page) {
     uint32_t n = 0;
     for (uint32_t l = 0; l < page->links.n; l++) {
       struct pl_link *link = &page->links.at[l];
-      if (link->channel != c) continue;
-      uint32_t a = column_of(page, &link->tie[0]), b = column_of(page, &link->tie[1]);
-      if (a == b) continue; /* straight: the tie on either side is in the same column */
+      if (link->channel != c)
+        continue;
+      uint32_t a = column_of(page, &link->tie[0]);
+      uint32_t b = column_of(page, &link->tie[1]);
+      if (a == b)
+        continue; /* straight: the tie on either side is in the same column */
       nets[n++] = (struct net){.link = l,
                                .left = a < b ? a : b,
                                .right = a < b ? b : a,

@@ -1,5 +1,5 @@
-/* Symbols of the current-path pages: plain geometry with the meaning that IEC 60617 gives them (common practice; own
- * drawings).  Contacts stand at rest.  Two-terminal symbols stand upright. */
+/* Symbols of the current-path pages: plain geometry with the meaning that IEC 60617 gives them
+ * (common practice; own drawings).  Contacts stand at rest.  Two-terminal symbols stand upright. */
 #include "draw/paths.h"
 
 #include <math.h>
@@ -18,8 +18,9 @@ static const struct pl_piece *piece_of(const struct pl_page *page, const struct 
 
 static enum pl_kind kind_of(const struct pl_page *page, const struct pl_part *part) {
   const struct pl_piece *piece = piece_of(page, part);
-  return piece == NULL || piece->device == PL_NONE ? PL_KIND_SPLICE
-                                                   : page->paths->harness->devices.at[piece->device].kind;
+  return piece == NULL || piece->device == PL_NONE
+             ? PL_KIND_SPLICE
+             : page->paths->harness->devices.at[piece->device].kind;
 }
 
 static const char *pin_name(const struct pl_page *page, pl_id pin) {
@@ -33,11 +34,14 @@ static const char *pin_label(const struct pl_page *page, pl_id pin) {
 static double lines_width(const struct pl_part *part) {
   double width = 0;
   for (uint32_t i = 0; i < part->line_count; i++)
-    width = fmax(width, pl_text_width(part->lines[i], i == 0 ? PL_NAME_SIZE : PL_TEXT_SIZE, i == 0));
+    width =
+        fmax(width, pl_text_width(part->lines[i], i == 0 ? PL_NAME_SIZE : PL_TEXT_SIZE, i == 0));
   return width;
 }
 
-static double lines_height(const struct pl_part *part) { return part->line_count * PL_LEADING; }
+static double lines_height(const struct pl_part *part) {
+  return part->line_count * PL_LEADING;
+}
 
 static void draw_lines(struct pl_scene *scene, const struct pl_part *part, double x, double y) {
   for (uint32_t i = 0; i < part->line_count; i++) {
@@ -51,7 +55,8 @@ static void draw_lines(struct pl_scene *scene, const struct pl_part *part, doubl
 
 double pl_symbol_rail_y(const struct pl_page *page, const char *rail) {
   for (uint32_t i = 0; i < page->rails.n; i++)
-    if (strcmp(page->rails.at[i], rail) == 0) return page->rows[0].y1 + 2 + i * RAIL_PITCH;
+    if (strcmp(page->rails.at[i], rail) == 0)
+      return page->rows[0].y1 + 2 + i * RAIL_PITCH;
   return page->rows[0].y1 + 2;
 }
 
@@ -68,7 +73,11 @@ static void measure_spots(struct pl_page *page, struct pl_part *part, bool names
   part->above = part->below = 0;
   for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
     const struct pl_spot *spot = pl_part_spot(page, part, i);
-    if (names) widen(page, spot->cell, pl_text_width(pin_label(page, spot->pin), PL_TEXT_SIZE, false) + 1.9, 0);
+    if (names)
+      widen(page,
+            spot->cell,
+            pl_text_width(pin_label(page, spot->pin), PL_TEXT_SIZE, false) + 1.9,
+            0);
     double need = 0;
     if (spot->edge == NONE && pl_refer_line_count(spot) > 0) {
       widen(page, spot->cell, 4.4, pl_refer_width(page, spot) - 2.4);
@@ -87,8 +96,14 @@ static void measure_spots(struct pl_page *page, struct pl_part *part, bool names
 #define FUNCTION_WIDTH 17.0
 
 static uint32_t function_lines(const struct pl_page *page, pl_id pin, const char **lines) {
-  if (pin == PL_NONE) return 0;
-  return pl_text_wrap(page->arena, page->paths->harness->pins.at[pin].text, PL_TEXT_SIZE, false, FUNCTION_WIDTH, lines,
+  if (pin == PL_NONE)
+    return 0;
+  return pl_text_wrap(page->arena,
+                      page->paths->harness->pins.at[pin].text,
+                      PL_TEXT_SIZE,
+                      false,
+                      FUNCTION_WIDTH,
+                      lines,
                       2);
 }
 
@@ -107,8 +122,9 @@ static uint32_t side_lines(const struct pl_page *page, const uint32_t *spots, ui
 }
 
 static bool has_inner(enum pl_kind kind) {
-  return kind == PL_KIND_STARTER || kind == PL_KIND_ALTERNATOR || kind == PL_KIND_GAUGE || kind == PL_KIND_SENSOR ||
-         kind == PL_KIND_SENDER || kind == PL_KIND_TERMINATOR || pl_kind_is_load(kind);
+  return kind == PL_KIND_STARTER || kind == PL_KIND_ALTERNATOR || kind == PL_KIND_GAUGE ||
+         kind == PL_KIND_SENSOR || kind == PL_KIND_SENDER || kind == PL_KIND_TERMINATOR ||
+         pl_kind_is_load(kind);
 }
 
 static void measure_box(struct pl_page *page, struct pl_part *part) {
@@ -117,16 +133,19 @@ static void measure_box(struct pl_page *page, struct pl_part *part) {
     const char *lines[2];
     uint32_t n = function_lines(page, spot->pin, lines);
     double width = pl_text_width(pin_label(page, spot->pin), PL_TEXT_SIZE, true);
-    for (uint32_t k = 0; k < n; k++) width = fmax(width, pl_text_width(lines[k], PL_TEXT_SIZE, false));
+    for (uint32_t k = 0; k < n; k++)
+      width = fmax(width, pl_text_width(lines[k], PL_TEXT_SIZE, false));
     widen(page, spot->cell, INSET + 1.6, width - INSET + 1.8);
   }
-  double inner = has_inner(kind_of(page, part)) ? 9.5 : 0, band = fmax(lines_height(part), inner > 0 ? 9 : 0);
+  double inner = has_inner(kind_of(page, part)) ? 9.5 : 0;
+  double band = fmax(lines_height(part), inner > 0 ? 9 : 0);
   double share = (lines_width(part) + inner + 4) / part->cell_count;
   for (uint32_t k = 0; k < part->cell_count; k++) {
     const struct pl_cell *cell = &page->cells.at[part->first_cell + k];
     widen(page, part->first_cell + k, 4, share - fmax(cell->left, 4));
   }
-  part->height = band + 1.6 + (part->tops.n > 0 ? BOX_LEAD : 0) + (part->bottoms.n > 0 ? BOX_LEAD : 0) +
+  part->height = band + 1.6 + (part->tops.n > 0 ? BOX_LEAD : 0) +
+                 (part->bottoms.n > 0 ? BOX_LEAD : 0) +
                  PL_LEADING * (side_lines(page, part->tops.at, part->tops.n) +
                                side_lines(page, part->bottoms.at, part->bottoms.n));
 }
@@ -150,40 +169,54 @@ static const char *twin_word(const struct pl_piece *piece) {
 /* Room for where the other half of a relay stands. */
 static uint32_t twin_lines(const struct pl_page *page, const struct pl_part *part) {
   const struct pl_piece *piece = piece_of(page, part);
-  if (piece == NULL || kind_of(page, part) != PL_KIND_RELAY) return 0;
-  if (piece->symbol != PL_SYM_COIL && piece->symbol != PL_SYM_CONTACTS) return 0;
+  if (piece == NULL || kind_of(page, part) != PL_KIND_RELAY)
+    return 0;
+  if (piece->symbol != PL_SYM_COIL && piece->symbol != PL_SYM_CONTACTS)
+    return 0;
   return piece->twin == NONE && twin_wire(page, piece) != PL_NONE ? 2 : 1;
 }
 
 static double twin_width(const struct pl_page *page, const struct pl_part *part) {
   const struct pl_piece *piece = piece_of(page, part);
   uint32_t lines = twin_lines(page, part);
-  if (lines == 0) return 0;
-  if (lines == 2) return pl_refer_plain_width(page, twin_wire(page, piece), twin_word(piece));
+  if (lines == 0)
+    return 0;
+  if (lines == 2)
+    return pl_refer_plain_width(page, twin_wire(page, piece), twin_word(piece));
   return pl_text_width("contact: " PL_PLACE_TEXT, PL_TEXT_SIZE, false);
 }
 
 /* One contact: its texts stand beside it, else above the bar. */
-static bool beside(const struct pl_piece *piece) { return piece->symbol == PL_SYM_CONTACTS && piece->contacts.n == 1; }
-
-static const char *position_words(const struct pl_page *page, const struct pl_piece *piece) {
-  if (piece->contacts.at[0].label[0] == '\0') return "";
-  return pl_text_fit(page->arena, pl_arena_printf(page->arena, "closed in: %s", piece->contacts.at[0].label),
-                     PL_TEXT_SIZE, false, 26);
+static bool beside(const struct pl_piece *piece) {
+  return piece->symbol == PL_SYM_CONTACTS && piece->contacts.n == 1;
 }
 
-static const char *feeder_word(const struct pl_part *part) { return part->symbol == PL_SYM_RAIL ? "from" : "to"; }
+static const char *position_words(const struct pl_page *page, const struct pl_piece *piece) {
+  if (piece->contacts.at[0].label[0] == '\0')
+    return "";
+  return pl_text_fit(page->arena,
+                     pl_arena_printf(page->arena, "closed in: %s", piece->contacts.at[0].label),
+                     PL_TEXT_SIZE,
+                     false,
+                     26);
+}
+
+static const char *feeder_word(const struct pl_part *part) {
+  return part->symbol == PL_SYM_RAIL ? "from" : "to";
+}
 
 void pl_symbol_measure(struct pl_page *page, uint32_t id) {
   struct pl_part *part = &page->parts.at[id];
   const struct pl_piece *piece = piece_of(page, part);
-  double text = lines_width(part), high = lines_height(part) + twin_lines(page, part) * PL_LEADING;
+  double text = lines_width(part);
+  double high = lines_height(part) + twin_lines(page, part) * PL_LEADING;
   text = fmax(text, twin_width(page, part));
   if (part->feeder != PL_NONE) {
     text = fmax(text, pl_refer_plain_width(page, part->feeder, feeder_word(part)));
     high += 2 * PL_LEADING;
   }
-  bool names = part->symbol != PL_SYM_BAR && piece != NULL && part->symbol != PL_SYM_AIR && part->symbol != PL_SYM_BOX;
+  bool names = part->symbol != PL_SYM_BAR && piece != NULL && part->symbol != PL_SYM_AIR &&
+               part->symbol != PL_SYM_BOX;
   measure_spots(page, part, names);
   switch (part->symbol) {
     case PL_SYM_RAIL:
@@ -222,17 +255,26 @@ void pl_symbol_measure(struct pl_page *page, uint32_t id) {
       if (beside(piece)) {
         bool label = piece->contacts.at[0].label[0] != '\0';
         part->height = fmax(LEAD * 2 + CONTACT, high + (label ? PL_LEADING : 0) + 0.6);
-        widen(page, part->first_cell, 6.4,
-              3.4 + fmax(text, pl_text_width(position_words(page, piece), PL_TEXT_SIZE, false)) + 1.4);
+        widen(page,
+              part->first_cell,
+              6.4,
+              3.4 + fmax(text, pl_text_width(position_words(page, piece), PL_TEXT_SIZE, false)) +
+                  1.4);
         break;
       }
       part->height = LEAD * 2 + fmax(high - 1.6, 0) + 0.8 + CONTACT;
       widen(page, part->first_cell, 6.4, 1.6 + text + 1.4);
-      for (uint32_t i = 0; i < piece->contacts.n; i++) /* any of them may come to stand in any cell */
+      for (uint32_t i = 0; i < piece->contacts.n;
+           i++) /* any of them may come to stand in any cell */
         for (uint32_t k = 0; k < part->cell_count; k++)
-          widen(page, part->first_cell + k, 4.4, 2.6 + pl_text_width(piece->contacts.at[i].label, PL_TEXT_SIZE, false));
+          widen(page,
+                part->first_cell + k,
+                4.4,
+                2.6 + pl_text_width(piece->contacts.at[i].label, PL_TEXT_SIZE, false));
       break;
-    case PL_SYM_BOX: measure_box(page, part); break;
+    case PL_SYM_BOX:
+      measure_box(page, part);
+      break;
   }
 }
 
@@ -246,8 +288,12 @@ static void draw_dot(struct pl_scene *scene, double x, double y) {
   pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, x, y, 0.9);
 }
 
-/* Names beside the leads, references at bare pins, and the bar that joins several wires at one pin. */
-static void draw_spots(const struct pl_page *page, const struct pl_part *part, bool names, struct pl_scene *scene) {
+/* Names beside the leads, references at bare pins, and the bar that joins several wires at one pin.
+ */
+static void draw_spots(const struct pl_page *page,
+                       const struct pl_part *part,
+                       bool names,
+                       struct pl_scene *scene) {
   for (int side = 0; side < 2; side++) {
     uint32_t n = side == 0 ? part->tops.n : part->bottoms.n;
     const uint32_t *spots = side == 0 ? part->tops.at : part->bottoms.at;
@@ -260,13 +306,22 @@ static void draw_spots(const struct pl_page *page, const struct pl_part *part, b
         draw_dot(scene, before->x, before->y);
         draw_dot(scene, spot->x, spot->y);
       } else if (names) {
-        pl_scene_text(scene, spot->x - 0.9, side == 0 ? spot->y + 2.6 : spot->y - 0.9, PL_TEXT_SIZE, PL_ANCHOR_END,
+        pl_scene_text(scene,
+                      spot->x - 0.9,
+                      side == 0 ? spot->y + 2.6 : spot->y - 0.9,
+                      PL_TEXT_SIZE,
+                      PL_ANCHOR_END,
                       pin_label(page, spot->pin));
       }
-      if (spot->edge != NONE) continue;
+      if (spot->edge != NONE)
+        continue;
       if (pl_refer_line_count(spot) > 0) {
         line(scene, spot->x, spot->y, spot->x, side == 0 ? spot->y - STUB : spot->y + STUB);
-        pl_refer_draw(page, spot, spot->x, side == 0 ? spot->y - STUB - pl_refer_height(spot) : spot->y + STUB, scene);
+        pl_refer_draw(page,
+                      spot,
+                      spot->x,
+                      side == 0 ? spot->y - STUB - pl_refer_height(spot) : spot->y + STUB,
+                      scene);
       } else if (spot->earthed) {
         line(scene, spot->x, spot->y, spot->x, spot->y + 1);
         pl_shape_chassis(scene, spot->x, spot->y + 1);
@@ -277,53 +332,72 @@ static void draw_spots(const struct pl_page *page, const struct pl_part *part, b
 
 /* ---- drawing: contacts ---- */
 
-static const struct pl_spot *spot_of_pin(const struct pl_page *page, const struct pl_part *part, pl_id pin) {
+static const struct pl_spot *
+spot_of_pin(const struct pl_page *page, const struct pl_part *part, pl_id pin) {
   for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
     const struct pl_spot *spot = pl_part_spot(page, part, i);
-    if (spot->pin == pin) return spot;
+    if (spot->pin == pin)
+      return spot;
   }
   return NULL;
 }
 
-static void draw_contacts(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
+static void
+draw_contacts(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
   const struct pl_piece *piece = piece_of(page, part);
   bool relay = kind_of(page, part) == PL_KIND_RELAY, momentary = false;
-  double turn = piece->flipped ? -1 : 1, edge = piece->flipped ? part->y2 - part->below : part->y1 + part->above;
-  double far = piece->flipped ? part->y1 + part->above : part->y2 - part->below, bar = far - turn * (LEAD + CONTACT);
-  if (beside(piece)) bar = far - turn * ((fabs(far - edge) - CONTACT) / 2 + CONTACT);
+  double turn = piece->flipped ? -1 : 1;
+  double edge = piece->flipped ? part->y2 - part->below : part->y1 + part->above;
+  double far = piece->flipped ? part->y1 + part->above : part->y2 - part->below;
+  double bar = far - turn * (LEAD + CONTACT);
+  if (beside(piece))
+    bar = far - turn * ((fabs(far - edge) - CONTACT) / 2 + CONTACT);
   const struct pl_spot *common =
-      spot_of_pin(page, part, piece->flipped ? piece->contacts.at[0].out : piece->contacts.at[0].common);
-  double left = common->x, right = common->x, middle = bar + turn * (CONTACT / 2 + 0.4);
+      spot_of_pin(page,
+                  part,
+                  piece->flipped ? piece->contacts.at[0].out : piece->contacts.at[0].common);
+  double left = common->x;
+  double right = common->x;
+  double middle = bar + turn * (CONTACT / 2 + 0.4);
   line(scene, common->x, edge, common->x, bar);
   for (uint32_t i = 0; i < piece->contacts.n; i++) {
     const struct pl_contact *contact = &piece->contacts.at[i];
-    const struct pl_spot *out = spot_of_pin(page, part, piece->flipped ? contact->common : contact->out);
-    if (out == NULL) continue;
+    const struct pl_spot *out =
+        spot_of_pin(page, part, piece->flipped ? contact->common : contact->out);
+    if (out == NULL)
+      continue;
     pl_shape_contact(scene, out->x, bar, far, contact->closed, relay, turn);
-    if (!beside(piece)) pl_scene_text(scene, out->x + 2.4, middle + 1, PL_TEXT_SIZE, PL_ANCHOR_START, contact->label);
+    if (!beside(piece))
+      pl_scene_text(scene, out->x + 2.4, middle + 1, PL_TEXT_SIZE, PL_ANCHOR_START, contact->label);
     left = fmin(left, out->x);
     right = fmax(right, out->x);
   }
-  if (right > left) line(scene, left, bar, right, bar);
+  if (right > left)
+    line(scene, left, bar, right, bar);
   const struct pl_device *device = &page->paths->harness->devices.at[piece->device];
-  for (uint32_t i = 0; i < device->throws.n; i++) momentary = momentary || device->throws.at[i].momentary;
+  for (uint32_t i = 0; i < device->throws.n; i++)
+    momentary = momentary || device->throws.at[i].momentary;
   pl_shape_hand(scene, left, middle, relay, momentary);
-  if (beside(piece)) return;
+  if (beside(piece))
+    return;
   double text = piece->flipped ? bar + 0.6 : edge + 0.2;
   draw_lines(scene, part, common->x + 1.6, text);
 }
 
 /* ---- drawing: boxes ---- */
 
-static void draw_box(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
-  double y1 = part->y1 + part->above + (part->tops.n > 0 ? BOX_LEAD : 0),
-         y2 = part->y2 - part->below - (part->bottoms.n > 0 ? BOX_LEAD : 0);
-  double x1 = part->x1 + 0.6, x2 = part->x2 - 0.8;
-  uint32_t first = page->cells.at[part->first_cell].column,
-           last = page->cells.at[part->first_cell + part->cell_count - 1].column;
+static void
+draw_box(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
+  double y1 = part->y1 + part->above + (part->tops.n > 0 ? BOX_LEAD : 0);
+  double y2 = part->y2 - part->below - (part->bottoms.n > 0 ? BOX_LEAD : 0);
+  double x1 = part->x1 + 0.6;
+  double x2 = part->x2 - 0.8;
+  uint32_t first = page->cells.at[part->first_cell].column;
+  uint32_t last = page->cells.at[part->first_cell + part->cell_count - 1].column;
   /* a column may be wide because of others: the box need not be */
   x1 = fmax(x1, page->column_x[first] - fmax(page->cells.at[part->first_cell].left - 0.6, 3.4));
-  double natural = page->column_x[last] + fmax(page->cells.at[part->first_cell + part->cell_count - 1].right, 4) - 0.8;
+  double natural = page->column_x[last] +
+                   fmax(page->cells.at[part->first_cell + part->cell_count - 1].right, 4) - 0.8;
   double text = lines_width(part) + (has_inner(kind_of(page, part)) ? 9.5 : 0) + 3.2;
   x2 = fmin(x2, fmax(natural, x1 + text));
   pl_scene_box(scene, PL_STROKE_NORMAL, PL_FILL_GREY, x1, y1, x2 - x1, y2 - y1);
@@ -332,19 +406,31 @@ static void draw_box(const struct pl_page *page, const struct pl_part *part, str
     const uint32_t *spots = side == 0 ? part->tops.at : part->bottoms.at;
     for (uint32_t i = 0; i < n; i++) {
       const struct pl_spot *spot = &page->spots.at[spots[i]];
-      if (i > 0 && page->spots.at[spots[i - 1]].pin == spot->pin) continue;
+      if (i > 0 && page->spots.at[spots[i - 1]].pin == spot->pin)
+        continue;
       line(scene, spot->x, spot->y, spot->x, side == 0 ? y1 : y2);
       const char *lines[2];
       uint32_t count = function_lines(page, spot->pin, lines);
       /* the name stands next to the pin, what it does behind it */
-      double base = side == 0 ? y1 + 2.8 : y2 - 1, next = side == 0 ? base + PL_LEADING : base - count * PL_LEADING;
-      pl_scene_bold(scene, spot->x - INSET, base, PL_TEXT_SIZE, PL_ANCHOR_START, pin_label(page, spot->pin));
+      double base = side == 0 ? y1 + 2.8 : y2 - 1;
+      double next = side == 0 ? base + PL_LEADING : base - count * PL_LEADING;
+      pl_scene_bold(scene,
+                    spot->x - INSET,
+                    base,
+                    PL_TEXT_SIZE,
+                    PL_ANCHOR_START,
+                    pin_label(page, spot->pin));
       for (uint32_t k = 0; k < count; k++)
-        pl_scene_text(scene, spot->x - INSET, next + k * PL_LEADING, PL_TEXT_SIZE, PL_ANCHOR_START, lines[k]);
+        pl_scene_text(scene,
+                      spot->x - INSET,
+                      next + k * PL_LEADING,
+                      PL_TEXT_SIZE,
+                      PL_ANCHOR_START,
+                      lines[k]);
     }
   }
-  double top = y1 + side_lines(page, part->tops.at, part->tops.n) * PL_LEADING + 0.6,
-         bottom = y2 - side_lines(page, part->bottoms.at, part->bottoms.n) * PL_LEADING;
+  double top = y1 + side_lines(page, part->tops.at, part->tops.n) * PL_LEADING + 0.6;
+  double bottom = y2 - side_lines(page, part->bottoms.at, part->bottoms.n) * PL_LEADING;
   double x = x1 + 1.6;
   if (has_inner(kind_of(page, part))) {
     pl_shape_inner(scene, kind_of(page, part), x1 + 5, (top + bottom) / 2);
@@ -355,15 +441,19 @@ static void draw_box(const struct pl_page *page, const struct pl_part *part, str
 
 /* ---- drawing: nodes and ends ---- */
 
-static void draw_bar(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
-  double left = INFINITY, right = -INFINITY, y = part->y2 - part->below - 1.6;
+static void
+draw_bar(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
+  double left = INFINITY;
+  double right = -INFINITY;
+  double y = part->y2 - part->below - 1.6;
   enum pl_kind kind = kind_of(page, part);
   for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
     const struct pl_spot *spot = pl_part_spot(page, part, i);
     left = fmin(left, spot->x);
     right = fmax(right, spot->x);
   }
-  if (right > left) pl_scene_line(scene, PL_STROKE_BOLD, left, y, right, y);
+  if (right > left)
+    pl_scene_line(scene, PL_STROKE_BOLD, left, y, right, y);
   for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
     const struct pl_spot *spot = pl_part_spot(page, part, i);
     if (spot->edge == NONE && pl_refer_line_count(spot) > 0) {
@@ -376,21 +466,34 @@ static void draw_bar(const struct pl_page *page, const struct pl_part *part, str
     else
       pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_PAPER, spot->x, y, 1.3);
   }
-  draw_lines(scene, part, page->column_x[page->cells.at[part->first_cell].column] + 1.8, part->y1 + part->above);
+  draw_lines(scene,
+             part,
+             page->column_x[page->cells.at[part->first_cell].column] + 1.8,
+             part->y1 + part->above);
 }
 
-static void draw_air(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
+static void
+draw_air(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
   const struct pl_spot *spot = pl_part_spot(page, part, 0);
   double y = spot->y + (spot->top ? 1 : -1);
   line(scene, spot->x, spot->y, spot->x, y);
   pl_scene_line(scene, PL_STROKE_BOLD, spot->x - 1.5, y, spot->x + 1.5, y);
-  pl_scene_text(scene, spot->x + 2.4, part->y1 + 2.6, PL_TEXT_SIZE, PL_ANCHOR_START, part->lines[0]);
+  pl_scene_text(scene,
+                spot->x + 2.4,
+                part->y1 + 2.6,
+                PL_TEXT_SIZE,
+                PL_ANCHOR_START,
+                part->lines[0]);
 }
 
-static void draw_twin(const struct pl_page *page, const struct pl_part *part, double x, double y,
+static void draw_twin(const struct pl_page *page,
+                      const struct pl_part *part,
+                      double x,
+                      double y,
                       struct pl_scene *scene) {
   const struct pl_piece *piece = piece_of(page, part);
-  if (twin_lines(page, part) == 0) return;
+  if (twin_lines(page, part) == 0)
+    return;
   const char *what = piece->symbol == PL_SYM_COIL ? "contact" : "coil";
   y += part->line_count * PL_LEADING + 2.4;
   pl_id wire = twin_wire(page, piece);
@@ -398,45 +501,70 @@ static void draw_twin(const struct pl_page *page, const struct pl_part *part, do
     pl_refer_plain(page, wire, twin_word(piece), x, y, scene);
     return;
   }
-  const char *where =
-      piece->twin == NONE ? "not wired" : pl_refer_place(page, page->paths->pieces.at[piece->twin].first_port);
-  pl_scene_text(scene, x, y, PL_TEXT_SIZE, PL_ANCHOR_START, pl_arena_printf(page->arena, "%s: %s", what, where));
+  const char *where = piece->twin == NONE
+                          ? "not wired"
+                          : pl_refer_place(page, page->paths->pieces.at[piece->twin].first_port);
+  pl_scene_text(scene,
+                x,
+                y,
+                PL_TEXT_SIZE,
+                PL_ANCHOR_START,
+                pl_arena_printf(page->arena, "%s: %s", what, where));
 }
 
 /* Does this end sit on the machine's body itself? */
 static bool is_body(const struct pl_page *page, const struct pl_part *part) {
   pl_id pin = page->spots.at[part->tops.at[0]].pin;
-  enum pl_kind kind = page->paths->harness->devices.at[page->paths->harness->pins.at[pin].device].kind;
+  enum pl_kind kind =
+      page->paths->harness->devices.at[page->paths->harness->pins.at[pin].device].kind;
   return kind == PL_KIND_CHASSIS || kind == PL_KIND_BOND;
 }
 
 /* The name of a point on a supply line or on ground, and what it hangs on. */
-static void draw_point(const struct pl_page *page, const struct pl_part *part, double x, double y,
+static void draw_point(const struct pl_page *page,
+                       const struct pl_part *part,
+                       double x,
+                       double y,
                        struct pl_scene *scene) {
   draw_lines(scene, part, x, y);
   if (part->feeder != PL_NONE)
     pl_refer_plain(page, part->feeder, feeder_word(part), x, y + lines_height(part) + 2.4, scene);
 }
 
-static void draw_shape(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
-  double x = page->column_x[page->cells.at[part->first_cell].column], y = part->y1 + part->above,
-         y2 = part->y2 - part->below;
+static void
+draw_shape(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
+  double x = page->column_x[page->cells.at[part->first_cell].column];
+  double y = part->y1 + part->above;
+  double y2 = part->y2 - part->below;
   switch (part->symbol) {
     case PL_SYM_RAIL:
-      if (part->line_count > 0) draw_dot(scene, x, pl_symbol_rail_y(page, part->rail));
-      draw_point(page, part, x + 1.4, page->rows[0].y1 + 2 + (page->rails.n - 1) * RAIL_PITCH + 0.8, scene);
+      if (part->line_count > 0)
+        draw_dot(scene, x, pl_symbol_rail_y(page, part->rail));
+      draw_point(page,
+                 part,
+                 x + 1.4,
+                 page->rows[0].y1 + 2 + (page->rails.n - 1) * RAIL_PITCH + 0.8,
+                 scene);
       break;
     case PL_SYM_EARTH:
-      if (part->line_count > 0) draw_dot(scene, x, part->y2 - 4.2);
-      if (part->line_count > 0) draw_point(page, part, x + 1.4, part->y1, scene);
+      if (part->line_count > 0)
+        draw_dot(scene, x, part->y2 - 4.2);
+      if (part->line_count > 0)
+        draw_point(page, part, x + 1.4, part->y1, scene);
       if (is_body(page, part)) {
         line(scene, x, part->y2 - 4.2, x, part->y2 - 2.6);
         pl_shape_chassis(scene, x, part->y2 - 2.6);
       }
       break;
-    case PL_SYM_AIR: draw_air(page, part, scene); break;
-    case PL_SYM_REFERENCE: pl_refer_draw(page, pl_part_spot(page, part, 0), x, part->y1, scene); break;
-    case PL_SYM_BAR: draw_bar(page, part, scene); break;
+    case PL_SYM_AIR:
+      draw_air(page, part, scene);
+      break;
+    case PL_SYM_REFERENCE:
+      pl_refer_draw(page, pl_part_spot(page, part, 0), x, part->y1, scene);
+      break;
+    case PL_SYM_BAR:
+      draw_bar(page, part, scene);
+      break;
     case PL_SYM_TWO:
       pl_shape_two(scene, kind_of(page, part), piece_of(page, part)->flipped, x, y, y2);
       draw_lines(scene, part, x + 5.6, (y + y2) / 2 - lines_height(part) / 2);
@@ -457,35 +585,58 @@ static void draw_shape(const struct pl_page *page, const struct pl_part *part, s
       draw_contacts(page, part, scene);
       if (beside(piece)) {
         const char *made = position_words(page, piece);
-        double high = lines_height(part) + twin_lines(page, part) * PL_LEADING + (made[0] != '\0' ? PL_LEADING : 0),
-               top = (y + y2) / 2 - high / 2;
+        double high = lines_height(part) + twin_lines(page, part) * PL_LEADING +
+                      (made[0] != '\0' ? PL_LEADING : 0);
+        double top = (y + y2) / 2 - high / 2;
         draw_lines(scene, part, x + 3.4, top);
         draw_twin(page, part, x + 3.4, top, scene);
-        pl_scene_text(scene, x + 3.4, top + high - PL_LEADING + 2.4, PL_TEXT_SIZE, PL_ANCHOR_START, made);
+        pl_scene_text(scene,
+                      x + 3.4,
+                      top + high - PL_LEADING + 2.4,
+                      PL_TEXT_SIZE,
+                      PL_ANCHOR_START,
+                      made);
         break;
       }
       double bar = part->y1 + part->above + LEAD + CONTACT;
-      draw_twin(page, part, x + 1.6, piece->flipped ? bar + 0.6 : part->y1 + part->above + 0.2, scene);
+      draw_twin(page,
+                part,
+                x + 1.6,
+                piece->flipped ? bar + 0.6 : part->y1 + part->above + 0.2,
+                scene);
       break;
     }
-    case PL_SYM_BOX: draw_box(page, part, scene); break;
+    case PL_SYM_BOX:
+      draw_box(page, part, scene);
+      break;
   }
 }
 
 void pl_symbol_draw(struct pl_page *page, uint32_t id, struct pl_scene *scene) {
   const struct pl_part *part = &page->parts.at[id];
   const struct pl_piece *piece = piece_of(page, part);
-  bool names = piece != NULL && part->symbol != PL_SYM_BAR && part->symbol != PL_SYM_AIR && part->symbol != PL_SYM_BOX;
+  bool names = piece != NULL && part->symbol != PL_SYM_BAR && part->symbol != PL_SYM_AIR &&
+               part->symbol != PL_SYM_BOX;
   if (piece == NULL || piece->device == PL_NONE) {
     draw_shape(page, part, scene);
     return;
   }
   const struct pl_device *device = &page->paths->harness->devices.at[piece->device];
-  const char *title = pl_arena_printf(page->arena, "%s %s%s%s", pl_kind_name(device->kind), device->name,
-                                      device->text[0] != '\0' ? ", " : "", device->text);
-  pl_scene_open_of(scene, pl_arena_printf(page->arena, "d-%s_-%u", pl_safe_name(page->arena, device->name), id), title,
-                   "", "device", device->name);
+  const char *title = pl_arena_printf(page->arena,
+                                      "%s %s%s%s",
+                                      pl_kind_name(device->kind),
+                                      device->name,
+                                      device->text[0] != '\0' ? ", " : "",
+                                      device->text);
+  pl_scene_open_of(
+      scene,
+      pl_arena_printf(page->arena, "d-%s_-%u", pl_safe_name(page->arena, device->name), id),
+      title,
+      "",
+      "device",
+      device->name);
   draw_shape(page, part, scene);
-  if (part->symbol != PL_SYM_BAR && part->symbol != PL_SYM_AIR) draw_spots(page, part, names, scene);
+  if (part->symbol != PL_SYM_BAR && part->symbol != PL_SYM_AIR)
+    draw_spots(page, part, names, scene);
   pl_scene_close(scene);
 }

@@ -1,4 +1,5 @@
-/* Places and runs as trees: shortest ways from a root, kids in order, what leaves at each place.  Knows no page. */
+/* Places and runs as trees: shortest ways from a root, kids in order, what leaves at each place.
+ * Knows no page. */
 #include "draw/tree.h"
 
 #include <math.h>
@@ -16,9 +17,12 @@ struct ways {
   pl_ids reached; /* places of this part of the machine */
 };
 
-static pl_id other_end(const struct pl_run *run, pl_id place) { return run->a == place ? run->b : run->a; }
+static pl_id other_end(const struct pl_run *run, pl_id place) {
+  return run->a == place ? run->b : run->a;
+}
 
-/* Shortest ways by a queue of places whose way became shorter; ties fall to what was found first. */
+/* Shortest ways by a queue of places whose way became shorter; ties fall to what was found first.
+ */
 static void find_ways(struct ways *ways, const struct pl_tree *tree, pl_id root) {
   pl_ids queue = {0};
   ways->reached.n = 0;
@@ -30,11 +34,14 @@ static void find_ways(struct ways *ways, const struct pl_tree *tree, pl_id root)
     for (uint32_t r = 0; r < ways->runs_at[at].n; r++) {
       const struct pl_run *run = &tree->harness->runs.at[ways->runs_at[at].at[r]];
       pl_id next = other_end(run, at);
-      if (!(ways->far[at] + run->length < ways->far[next])) continue;
-      if (isinf(ways->far[next])) PL_PUSH(tree->arena, &ways->reached, next);
+      if (!(ways->far[at] + run->length < ways->far[next]))
+        continue;
+      if (isinf(ways->far[next]))
+        PL_PUSH(tree->arena, &ways->reached, next);
       ways->far[next] = ways->far[at] + run->length;
       ways->by[next] = ways->runs_at[at].at[r];
-      if (!ways->waiting[next]) PL_PUSH(tree->arena, &queue, next);
+      if (!ways->waiting[next])
+        PL_PUSH(tree->arena, &queue, next);
       ways->waiting[next] = true;
     }
   }
@@ -42,7 +49,8 @@ static void find_ways(struct ways *ways, const struct pl_tree *tree, pl_id root)
 
 /* ---- twigs ---- */
 
-static uint32_t push_twig(struct pl_tree *tree, pl_id place, pl_id run, uint32_t parent, bool again) {
+static uint32_t
+push_twig(struct pl_tree *tree, pl_id place, pl_id run, uint32_t parent, bool again) {
   struct pl_twig twig = {.place = place, .run = run, .parent = parent, .again = again};
   if (parent != NONE) {
     twig.far = tree->twigs.at[parent].far + tree->harness->runs.at[run].length;
@@ -57,10 +65,13 @@ static uint32_t push_twig(struct pl_tree *tree, pl_id place, pl_id run, uint32_t
 static void find_reach(struct ways *ways, const struct pl_tree *tree, pl_id root) {
   for (uint32_t i = ways->reached.n; i-- > 0;) {
     double far = ways->far[ways->reached.at[i]];
-    for (pl_id up = ways->reached.at[i];; up = other_end(&tree->harness->runs.at[ways->by[up]], up)) {
-      if (far - ways->far[up] < ways->reach[up]) break; /* a farther one came by before */
+    for (pl_id up = ways->reached.at[i];;
+         up = other_end(&tree->harness->runs.at[ways->by[up]], up)) {
+      if (far - ways->far[up] < ways->reach[up])
+        break; /* a farther one came by before */
       ways->reach[up] = far - ways->far[up];
-      if (up == root) break;
+      if (up == root)
+        break;
     }
   }
 }
@@ -68,7 +79,8 @@ static void find_reach(struct ways *ways, const struct pl_tree *tree, pl_id root
 /* A run that no place is reached by hangs on its farther end. */
 static bool closes_here(const struct ways *ways, const struct pl_run *run, pl_id id, pl_id at) {
   pl_id next = other_end(run, at);
-  if (ways->by[next] == id || ways->by[at] == id) return false;
+  if (ways->by[next] == id || ways->by[at] == id)
+    return false;
   return ways->far[at] > ways->far[next] || (!(ways->far[at] < ways->far[next]) && at == run->a);
 }
 
@@ -79,9 +91,11 @@ struct step {
 };
 typedef PL_VEC(struct step) steps;
 
-/* What goes on from a twig, last first, so that the first is taken up next; the one with the longest way is the last.
+/* What goes on from a twig, last first, so that the first is taken up next; the one with the
+ * longest way is the last.
  */
-static void push_steps(const struct pl_tree *tree, const struct ways *ways, uint32_t twig, steps *stack) {
+static void
+push_steps(const struct pl_tree *tree, const struct ways *ways, uint32_t twig, steps *stack) {
   pl_id at = tree->twigs.at[twig].place;
   const pl_ids *runs = &ways->runs_at[at];
   uint32_t trunk = NONE;
@@ -89,8 +103,10 @@ static void push_steps(const struct pl_tree *tree, const struct ways *ways, uint
   for (uint32_t i = 0; i < runs->n; i++) {
     const struct pl_run *run = &tree->harness->runs.at[runs->at[i]];
     pl_id next = other_end(run, at);
-    if (ways->by[next] != runs->at[i] || next == at) continue;
-    if (!(run->length + ways->reach[next] > most)) continue;
+    if (ways->by[next] != runs->at[i] || next == at)
+      continue;
+    if (!(run->length + ways->reach[next] > most))
+      continue;
     most = run->length + ways->reach[next];
     trunk = i;
   }
@@ -100,10 +116,12 @@ static void push_steps(const struct pl_tree *tree, const struct ways *ways, uint
   }
   for (uint32_t i = runs->n; i-- > 0;) {
     const struct pl_run *run = &tree->harness->runs.at[runs->at[i]];
-    if (i > 0 && runs->at[i] == runs->at[i - 1]) continue; /* from a place to itself */
+    if (i > 0 && runs->at[i] == runs->at[i - 1])
+      continue; /* from a place to itself */
     pl_id next = other_end(run, at);
     struct step step = {runs->at[i], twig, closes_here(ways, run, runs->at[i], at)};
-    if (i == trunk || !(step.again || (ways->by[next] == runs->at[i] && next != at))) continue;
+    if (i == trunk || !(step.again || (ways->by[next] == runs->at[i] && next != at)))
+      continue;
     PL_PUSH(tree->arena, stack, step);
   }
 }
@@ -116,11 +134,14 @@ static void grow(struct pl_tree *tree, struct ways *ways, pl_id root) {
   PL_PUSH(tree->arena, &stack, first);
   while (stack.n > 0) {
     struct step step = stack.at[--stack.n];
-    pl_id place =
-        step.parent == NONE ? root : other_end(&tree->harness->runs.at[step.run], tree->twigs.at[step.parent].place);
+    pl_id place = step.parent == NONE ? root
+                                      : other_end(&tree->harness->runs.at[step.run],
+                                                  tree->twigs.at[step.parent].place);
     uint32_t twig = push_twig(tree, place, step.run, step.parent, step.again);
-    if (step.parent != NONE) PL_PUSH(tree->arena, &tree->twigs.at[step.parent].kids, twig);
-    if (step.again) continue;
+    if (step.parent != NONE)
+      PL_PUSH(tree->arena, &tree->twigs.at[step.parent].kids, twig);
+    if (step.again)
+      continue;
     tree->twigs.at[twig].reach = ways->reach[place];
     tree->twig_of[place] = twig;
     push_steps(tree, ways, twig, &stack);
@@ -129,13 +150,16 @@ static void grow(struct pl_tree *tree, struct ways *ways, pl_id root) {
 
 /* ---- takeoffs ---- */
 
-static void count_wires(const struct pl_harness *h, const struct pl_pin *pin, struct pl_takeoff *takeoff) {
+static void
+count_wires(const struct pl_harness *h, const struct pl_pin *pin, struct pl_takeoff *takeoff) {
   for (uint32_t i = 0; i < pin->wires.n; i++) {
     const struct pl_wire *wire = &h->wires.at[pin->wires.at[i]];
-    if (wire->status == PL_WIRE_DONOR_REMOVED) continue;
+    if (wire->status == PL_WIRE_DONOR_REMOVED)
+      continue;
     takeoff->wires++;
     takeoff->tailed += wire->route.n > 0 || !wire->length_written;
-    if (wire->route.n == 0) continue;
+    if (wire->route.n == 0)
+      continue;
     takeoff->leaving++;
     takeoff->written = takeoff->written || wire->length_written;
   }
@@ -152,8 +176,10 @@ static void add_takeoffs(struct pl_tree *tree, pl_id id) {
     for (uint32_t p = 0; p < device->pin_count; p++)
       if (h->pins.at[device->first_pin + p].connector == connector)
         count_wires(h, &h->pins.at[device->first_pin + p], &takeoff);
-    if (takeoff.wires == 0) continue;
-    takeoff.name = name[0] == '\0' ? device->name : pl_arena_printf(tree->arena, "%s.%s", device->name, name);
+    if (takeoff.wires == 0)
+      continue;
+    takeoff.name =
+        name[0] == '\0' ? device->name : pl_arena_printf(tree->arena, "%s.%s", device->name, name);
     PL_PUSH(tree->arena, &tree->takeoffs[device->place], takeoff);
   }
 }
@@ -179,20 +205,25 @@ void pl_tree_make(struct pl_tree *tree, const struct pl_harness *harness, struct
   }
   for (pl_id d = 0; d < harness->devices.n; d++) {
     const struct pl_device *device = &harness->devices.at[d];
-    if (device->place < n) add_takeoffs(tree, d);
+    if (device->place < n)
+      add_takeoffs(tree, d);
     if (device->place < n && device->kind == PL_KIND_BATTERY && isinf(ways.far[device->place]))
       grow(tree, &ways, device->place);
   }
   for (pl_id p = 0; p < n; p++)
-    if (isinf(ways.far[p])) grow(tree, &ways, p);
+    if (isinf(ways.far[p]))
+      grow(tree, &ways, p);
   uint32_t peg = 0;
   for (uint32_t t = 0; t < tree->twigs.n; t++)
-    if (!tree->twigs.at[t].again) tree->peg_of[tree->twigs.at[t].place] = ++peg;
+    if (!tree->twigs.at[t].again)
+      tree->peg_of[tree->twigs.at[t].place] = ++peg;
 }
 
 /* ---- words ---- */
 
-static pl_id place_of(const struct pl_harness *h, pl_id pin) { return h->devices.at[h->pins.at[pin].device].place; }
+static pl_id place_of(const struct pl_harness *h, pl_id pin) {
+  return h->devices.at[h->pins.at[pin].device].place;
+}
 
 const char *pl_tree_strays(const struct pl_tree *tree, uint32_t most) {
   const struct pl_harness *h = tree->harness;
@@ -200,36 +231,56 @@ const char *pl_tree_strays(const struct pl_tree *tree, uint32_t most) {
   uint32_t n = 0;
   for (pl_id w = 0; w < h->wires.n; w++) {
     const struct pl_wire *wire = &h->wires.at[w];
-    if (wire->status == PL_WIRE_DONOR_REMOVED || wire->route.n > 0) continue;
-    if (wire->end[0] == PL_NONE || wire->end[1] == PL_NONE) continue;
-    pl_id a = place_of(h, wire->end[0]), b = place_of(h, wire->end[1]);
-    if (a == b && a != PL_NONE) continue;
-    if (++n <= most) text = pl_arena_printf(tree->arena, "%s%s%s", text, n > 1 ? ", " : "", wire->number);
+    if (wire->status == PL_WIRE_DONOR_REMOVED || wire->route.n > 0)
+      continue;
+    if (wire->end[0] == PL_NONE || wire->end[1] == PL_NONE)
+      continue;
+    pl_id a = place_of(h, wire->end[0]);
+    pl_id b = place_of(h, wire->end[1]);
+    if (a == b && a != PL_NONE)
+      continue;
+    if (++n <= most)
+      text = pl_arena_printf(tree->arena, "%s%s%s", text, n > 1 ? ", " : "", wire->number);
   }
   return n > most ? pl_arena_printf(tree->arena, "%s and %u more", text, n - most) : text;
 }
 
-static bool in_us(const struct pl_tree *tree) { return tree->harness->machine.units == PL_UNITS_US; }
+static bool in_us(const struct pl_tree *tree) {
+  return tree->harness->machine.units == PL_UNITS_US;
+}
 
 const char *pl_tree_length(const struct pl_tree *tree, double metres) {
   char text[PL_NUMBER_SIZE];
   if (in_us(tree))
-    return pl_arena_printf(tree->arena, "%s in", pl_number_print(text, round(metres / 0.0254 * 10) / 10, 7));
-  if (metres < 1) return pl_arena_printf(tree->arena, "%s mm", pl_number_print(text, round(metres * 1e4) / 10, 6));
+    return pl_arena_printf(tree->arena,
+                           "%s in",
+                           pl_number_print(text, round(metres / 0.0254 * 10) / 10, 7));
+  if (metres < 1)
+    return pl_arena_printf(tree->arena,
+                           "%s mm",
+                           pl_number_print(text, round(metres * 1e4) / 10, 6));
   return pl_arena_printf(tree->arena, "%s m", pl_number_print(text, round(metres * 1e4) / 1e4, 9));
 }
 
 const char *pl_tree_thickness(const struct pl_tree *tree, double mm) {
   char text[PL_NUMBER_SIZE];
-  if (in_us(tree)) return pl_arena_printf(tree->arena, "%s in", pl_number_fixed(text, mm / 25.4, 1));
+  if (in_us(tree))
+    return pl_arena_printf(tree->arena, "%s in", pl_number_fixed(text, mm / 25.4, 1));
   return pl_arena_printf(tree->arena, "%s mm", pl_number_fixed(text, mm, 0));
 }
 
 const char *pl_tree_run_words(const struct pl_tree *tree, const struct pl_twig *twig) {
   const struct pl_run *run = &tree->harness->runs.at[twig->run];
   if (twig->bundle.wires == 0)
-    return pl_arena_printf(tree->arena, "no wire%s%s", run->covering[0] != '\0' ? ", " : "", run->covering);
-  return pl_arena_printf(tree->arena, "%u wire%s, about %s over %s, %s", twig->bundle.wires,
-                         twig->bundle.wires == 1 ? "" : "s", pl_tree_thickness(tree, twig->bundle.mm),
-                         twig->bundle.wires == 1 ? "it" : "them", run->covering[0] != '\0' ? run->covering : "bare");
+    return pl_arena_printf(tree->arena,
+                           "no wire%s%s",
+                           run->covering[0] != '\0' ? ", " : "",
+                           run->covering);
+  return pl_arena_printf(tree->arena,
+                         "%u wire%s, about %s over %s, %s",
+                         twig->bundle.wires,
+                         twig->bundle.wires == 1 ? "" : "s",
+                         pl_tree_thickness(tree, twig->bundle.mm),
+                         twig->bundle.wires == 1 ? "it" : "them",
+                         run->covering[0] != '\0' ? run->covering : "bare");
 }

@@ -1,4 +1,5 @@
-/* The list of findings and its order.  Must not know how a finding is printed or what rule made it. */
+/* The list of findings and its order.  Must not know how a finding is printed or what rule made it.
+ */
 #include "finding/finding.h"
 
 #include <stdlib.h>
@@ -30,21 +31,30 @@ void pl_findings_add(struct pl_findings *findings, struct pl_finding finding) {
   PL_PUSH(findings->arena, &findings->list, finding);
 }
 
-void pl_findings_error(struct pl_findings *findings, struct pl_span span, const char *text, const char *remedy) {
-  pl_findings_add(findings, (struct pl_finding){.rule = "text", .severity = PL_ERROR, .span = span, .figure = NAN,
-                                                .limit = NAN, .text = text, .remedy = remedy});
+void pl_findings_error(struct pl_findings *findings,
+                       struct pl_span span,
+                       const char *text,
+                       const char *remedy) {
+  pl_findings_add(findings,
+                  (struct pl_finding){.rule = "text",
+                                      .severity = PL_ERROR,
+                                      .span = span,
+                                      .figure = NAN,
+                                      .limit = NAN,
+                                      .text = text,
+                                      .remedy = remedy});
 }
 
 const char *pl_severity_name(enum pl_severity severity) {
   switch (severity) {
-  case PL_ADVICE:
-    return "advice";
-  case PL_FAULT:
-    return "fault";
-  case PL_DANGER:
-    return "danger";
-  case PL_ERROR:
-    break;
+    case PL_ADVICE:
+      return "advice";
+    case PL_FAULT:
+      return "fault";
+    case PL_DANGER:
+      return "danger";
+    case PL_ERROR:
+      break;
   }
   return "error";
 }
@@ -73,7 +83,8 @@ static int by_number(uint32_t a, uint32_t b) {
 }
 
 static int by_order(const void *left, const void *right) {
-  const struct entry *a = left, *b = right;
+  const struct entry *a = left;
+  const struct entry *b = right;
   int order = by_number(a->finding.span.file, b->finding.span.file);
 
   if (order == 0)

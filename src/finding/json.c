@@ -16,7 +16,8 @@ static size_t plain(const char *text) {
 
 void pl_json_string(struct pl_buffer *out, const char *text) {
   const char *at = text == NULL ? "" : text;
-  size_t n = plain(at), left = strlen(at + n);
+  size_t n = plain(at);
+  size_t left = strlen(at + n);
 
   pl_buffer_add(out, "\"", 1);
   pl_buffer_add(out, at, n);
@@ -54,10 +55,15 @@ static void put_string(struct pl_buffer *out, const char *key, const char *text)
 static void put_number(struct pl_buffer *out, const char *key, double value) {
   char number[PL_NUMBER_SIZE];
 
-  pl_buffer_printf(out, ", \"%s\": %s", key, isfinite(value) ? pl_number_exact(number, value) : "null");
+  pl_buffer_printf(out,
+                   ", \"%s\": %s",
+                   key,
+                   isfinite(value) ? pl_number_exact(number, value) : "null");
 }
 
-static void put_finding(struct pl_buffer *out, const struct pl_finding *finding, const struct pl_sources *sources) {
+static void put_finding(struct pl_buffer *out,
+                        const struct pl_finding *finding,
+                        const struct pl_sources *sources) {
   struct pl_position position = pl_source_position(sources, finding->span);
   bool placed = finding->span.file < sources->files.n;
 
@@ -83,12 +89,17 @@ static void put_finding(struct pl_buffer *out, const struct pl_finding *finding,
 static void put_counts(struct pl_buffer *out, const struct pl_findings *findings) {
   struct pl_finding_counts counts = pl_findings_count(findings);
 
-  pl_buffer_printf(out, "{\"danger\": %u, \"fault\": %u, \"advice\": %u, \"error\": %u, \"waived\": %u}",
-                   (unsigned)counts.of[PL_DANGER], (unsigned)counts.of[PL_FAULT], (unsigned)counts.of[PL_ADVICE],
-                   (unsigned)counts.of[PL_ERROR], (unsigned)counts.waived);
+  pl_buffer_printf(out,
+                   "{\"danger\": %u, \"fault\": %u, \"advice\": %u, \"error\": %u, \"waived\": %u}",
+                   (unsigned)counts.of[PL_DANGER],
+                   (unsigned)counts.of[PL_FAULT],
+                   (unsigned)counts.of[PL_ADVICE],
+                   (unsigned)counts.of[PL_ERROR],
+                   (unsigned)counts.waived);
 }
 
-void pl_findings_print_json(struct pl_buffer *out, const struct pl_findings *findings,
+void pl_findings_print_json(struct pl_buffer *out,
+                            const struct pl_findings *findings,
                             const struct pl_sources *sources) {
   pl_buffer_puts(out, "{\"findings\": [");
   for (uint32_t i = 0; i < findings->list.n; i++) {

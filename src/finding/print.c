@@ -1,5 +1,5 @@
-/* Findings as text for people and editors: one line in GNU form, the source line with a caret, what to do.  Whatever
- * comes from the user's text is made harmless for a terminal here. */
+/* Findings as text for people and editors: one line in GNU form, the source line with a caret, what
+ * to do.  Whatever comes from the user's text is made harmless for a terminal here. */
 #include <string.h>
 
 #include "base/limits.h"
@@ -7,13 +7,13 @@
 #include "finding/finding.h"
 
 enum {
-  SHOWN = 100,     /* columns of a source line; longer lines are shown around the span */
-  CUT = 3,         /* columns of "..." */
-  MARGIN = 20,     /* columns kept visible beside a wide span */
-  SCAN = 8192     /* bytes of a line looked at before and after the span's start */
+  SHOWN = 100, /* columns of a source line; longer lines are shown around the span */
+  CUT = 3,     /* columns of "..." */
+  MARGIN = 20, /* columns kept visible beside a wide span */
+  SCAN = 8192  /* bytes of a line looked at before and after the span's start */
 };
 
-#define UNKNOWN UINT32_MAX  /* columns not met yet */
+#define UNKNOWN UINT32_MAX /* columns not met yet */
 
 static const char indent[] = "  ";
 
@@ -49,21 +49,25 @@ static void put_many(struct pl_buffer *out, char c, uint32_t n) {
     pl_buffer_add(out, &c, 1);
 }
 
-/* A piece of a source line: bytes, the columns before them in the line, and the columns of the span. */
+/* A piece of a source line: bytes, the columns before them in the line, and the columns of the
+ * span. */
 struct view {
   const char *text;
   uint32_t start, end, columns;
   uint32_t span_from, span_to;
-  uint32_t width;          /* of the whole line; UNKNOWN when it goes on beyond `end` */
-  uint32_t from, to;       /* the columns shown */
+  uint32_t width;    /* of the whole line; UNKNOWN when it goes on beyond `end` */
+  uint32_t from, to; /* the columns shown */
   bool cut_left, cut_right;
 };
 
 /* Measures the line; a line of megabytes is looked at only near the span. */
-static void measure(struct view *view, const struct pl_sources *sources, struct pl_span span,
+static void measure(struct view *view,
+                    const struct pl_sources *sources,
+                    struct pl_span span,
                     struct pl_source_line line) {
   const struct pl_source *source = &sources->files.at[span.file];
-  uint32_t start = span.start < line.end ? span.start : line.end, end = span.end < line.end ? span.end : line.end;
+  uint32_t start = span.start < line.end ? span.start : line.end;
+  uint32_t end = span.end < line.end ? span.end : line.end;
   uint32_t at, columns;
 
   *view = (struct view){.text = source->text, .start = line.start, .end = line.end};
@@ -75,7 +79,8 @@ static void measure(struct view *view, const struct pl_sources *sources, struct 
   columns = view->columns;
   view->span_from = view->span_to = UNKNOWN;
   while (at < view->end) {
-    uint32_t before = columns, took = (uint32_t)pl_source_step(source->text + at, line.end - at, &columns);
+    uint32_t before = columns;
+    uint32_t took = (uint32_t)pl_source_step(source->text + at, line.end - at, &columns);
 
     if (at <= start && start < at + took)
       view->span_from = before;
@@ -95,7 +100,9 @@ static void measure(struct view *view, const struct pl_sources *sources, struct 
 
 /* Chooses SHOWN columns around the span. */
 static void choose(struct view *view) {
-  uint32_t width = view->width, span = view->span_to - view->span_from, side;
+  uint32_t width = view->width;
+  uint32_t span = view->span_to - view->span_from;
+  uint32_t side;
 
   view->from = 0;
   view->to = width;
@@ -113,11 +120,14 @@ static void choose(struct view *view) {
 }
 
 /* The bytes between two columns; a tab or wide character across an edge leaves spaces. */
-static void put_columns(struct pl_buffer *out, const struct view *view, uint32_t from, uint32_t to) {
-  uint32_t columns = view->columns, filled = from;
+static void
+put_columns(struct pl_buffer *out, const struct view *view, uint32_t from, uint32_t to) {
+  uint32_t columns = view->columns;
+  uint32_t filled = from;
 
   for (uint32_t at = view->start; at < view->end;) {
-    uint32_t before = columns, code = 0;
+    uint32_t before = columns;
+    uint32_t code = 0;
     const char *text = view->text + at;
     size_t took = pl_source_step(text, view->end - at, &columns);
     bool whole = before >= from && columns <= to;
@@ -138,19 +148,23 @@ static void put_columns(struct pl_buffer *out, const struct view *view, uint32_t
     put_many(out, ' ', to > filled ? to - filled : 0);
 }
 
-static void put_source_line(struct pl_buffer *out, const struct pl_sources *sources, struct pl_span span) {
+static void
+put_source_line(struct pl_buffer *out, const struct pl_sources *sources, struct pl_span span) {
   struct pl_source_line line = pl_source_line(sources, span);
   struct view view;
   uint32_t visible_to;
 
   if (line.start == line.end)
-    return;  /* an empty line, or the end of the text: there is nothing to show */
+    return; /* an empty line, or the end of the text: there is nothing to show */
   measure(&view, sources, span, line);
   choose(&view);
   pl_buffer_puts(out, indent);
   if (view.cut_left)
     pl_buffer_puts(out, "...");
-  put_columns(out, &view, view.from + (view.cut_left ? CUT : 0), view.to - (view.cut_right ? CUT : 0));
+  put_columns(out,
+              &view,
+              view.from + (view.cut_left ? CUT : 0),
+              view.to - (view.cut_right ? CUT : 0));
   pl_buffer_puts(out, view.cut_right ? "...\n" : "\n");
   pl_buffer_puts(out, indent);
   put_many(out, ' ', view.span_from - view.from);
@@ -162,7 +176,8 @@ static void put_source_line(struct pl_buffer *out, const struct pl_sources *sour
 }
 
 /* path:line:col: or the program's name, as GNU asks. */
-static void put_place(struct pl_buffer *out, const struct pl_sources *sources, struct pl_span span) {
+static void
+put_place(struct pl_buffer *out, const struct pl_sources *sources, struct pl_span span) {
   struct pl_position position = pl_source_position(sources, span);
 
   if (span.file >= sources->files.n) {
@@ -181,7 +196,9 @@ static void put_detail(struct pl_buffer *out, const char *name, const char *text
   pl_buffer_puts(out, "\n");
 }
 
-static void put_finding(struct pl_buffer *out, const struct pl_finding *finding, const struct pl_sources *sources) {
+static void put_finding(struct pl_buffer *out,
+                        const struct pl_finding *finding,
+                        const struct pl_sources *sources) {
   put_place(out, sources, finding->span);
   pl_buffer_printf(out, "%s: ", pl_severity_name(finding->severity));
   put_safe(out, finding->text);
@@ -199,7 +216,9 @@ static void put_finding(struct pl_buffer *out, const struct pl_finding *finding,
   put_detail(out, "explains", finding->follows);
 }
 
-static void put_waived(struct pl_buffer *out, const struct pl_finding *finding, const struct pl_sources *sources) {
+static void put_waived(struct pl_buffer *out,
+                       const struct pl_finding *finding,
+                       const struct pl_sources *sources) {
   put_place(out, sources, finding->span);
   pl_buffer_puts(out, "waived: ");
   put_safe(out, finding->text);
@@ -211,7 +230,8 @@ static void put_waived(struct pl_buffer *out, const struct pl_finding *finding, 
   pl_buffer_puts(out, "\n");
 }
 
-static void put_count(struct pl_buffer *out, uint32_t n, const char *one, const char *many, bool *first) {
+static void
+put_count(struct pl_buffer *out, uint32_t n, const char *one, const char *many, bool *first) {
   if (n == 0)
     return;
   pl_buffer_printf(out, "%s%u %s", *first ? "" : ", ", (unsigned)n, n == 1 ? one : many);
@@ -232,7 +252,9 @@ static void put_summary(struct pl_buffer *out, const struct pl_findings *finding
   pl_buffer_puts(out, first ? "no findings\n" : "\n");
 }
 
-void pl_findings_print(struct pl_buffer *out, const struct pl_findings *findings, const struct pl_sources *sources) {
+void pl_findings_print(struct pl_buffer *out,
+                       const struct pl_findings *findings,
+                       const struct pl_sources *sources) {
   for (uint32_t i = 0; i < findings->list.n; i++)
     if (findings->list.at[i].waived == NULL)
       put_finding(out, &findings->list.at[i], sources);

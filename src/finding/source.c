@@ -1,12 +1,16 @@
-/* Source texts and places in them.  Adding a text walks over it once and leaves a mark every MARK_EVERY bytes; a
- * place is then found by counting from the mark before it.  Must not know the language. */
+/* Source texts and places in them.  Adding a text walks over it once and leaves a mark every
+ * MARK_EVERY bytes; a place is then found by counting from the mark before it.  Must not know the
+ * language. */
 #include "finding/source.h"
 
 #include <string.h>
 
 #include "base/utf8.h"
 
-enum { MARK_EVERY = 1024, TAB = 8 };
+enum {
+  MARK_EVERY = 1024,
+  TAB = 8
+};
 
 struct pl_source_mark {
   uint32_t offset, line_start, line, columns;
@@ -36,10 +40,12 @@ size_t pl_source_step(const char *text, size_t n, uint32_t *columns) {
 }
 
 /* Goes on from a mark over the whole lines before `target`. */
-static void advance_lines(const struct pl_source *source, struct pl_source_mark *at, uint32_t target) {
+static void
+advance_lines(const struct pl_source *source, struct pl_source_mark *at, uint32_t target) {
   const char *feed;
 
-  while (at->offset < target && (feed = memchr(source->text + at->offset, '\n', target - at->offset)) != NULL) {
+  while (at->offset < target &&
+         (feed = memchr(source->text + at->offset, '\n', target - at->offset)) != NULL) {
     at->offset = at->line_start = (uint32_t)(feed + 1 - source->text);
     at->line++;
     at->columns = 0;
@@ -74,9 +80,13 @@ static uint32_t within(const struct pl_source *source, uint32_t offset) {
   return offset < source->size ? offset : (uint32_t)source->size;
 }
 
-uint32_t pl_sources_add(struct pl_sources *sources, const char *path, const char *text, size_t size) {
-  struct pl_source source = {.path = path, .text = text, .size = size < UINT32_MAX ? size : UINT32_MAX - 1};
-  struct pl_source_mark *marks, at = {.line = 1};
+uint32_t
+pl_sources_add(struct pl_sources *sources, const char *path, const char *text, size_t size) {
+  struct pl_source source = {.path = path,
+                             .text = text,
+                             .size = size < UINT32_MAX ? size : UINT32_MAX - 1};
+  struct pl_source_mark *marks;
+  struct pl_source_mark at = {.line = 1};
 
   source.mark_count = (uint32_t)(source.size / MARK_EVERY) + 1;
   marks = PL_NEW_ARRAY(sources->arena, struct pl_source_mark, source.mark_count);
@@ -121,7 +131,10 @@ struct pl_source_line pl_source_line(const struct pl_sources *sources, struct pl
   return line;
 }
 
-uint32_t pl_source_mark(const struct pl_sources *sources, uint32_t file, uint32_t offset, uint32_t *columns) {
+uint32_t pl_source_mark(const struct pl_sources *sources,
+                        uint32_t file,
+                        uint32_t offset,
+                        uint32_t *columns) {
   const struct pl_source *source = &sources->files.at[file];
   const struct pl_source_mark *mark = &source->marks[within(source, offset) / MARK_EVERY];
 

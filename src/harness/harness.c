@@ -1,4 +1,5 @@
-/* Making and asking a harness model: records in order, names to ids.  Nothing here reads text or computes volts. */
+/* Making and asking a harness model: records in order, names to ids.  Nothing here reads text or
+ * computes volts. */
 #include "harness/harness.h"
 
 #include <math.h>
@@ -9,17 +10,34 @@
 void pl_harness_init(struct pl_harness *harness, struct pl_arena *arena) {
   *harness = (struct pl_harness){0};
   harness->arena = arena;
-  harness->machine = (struct pl_machine){.title = "", .volts = 12.0, .drop_limit = 0.03, .fuse_share = 0.75, .slack = 0.05, .tail = 0.15, .spare = 0.1,
-                                         .revision = "", .author = "", .date = "", .span = PL_NO_SPAN};
+  harness->machine = (struct pl_machine){.title = "",
+                                         .volts = 12.0,
+                                         .drop_limit = 0.03,
+                                         .fuse_share = 0.75,
+                                         .slack = 0.05,
+                                         .tail = 0.15,
+                                         .spare = 0.1,
+                                         .revision = "",
+                                         .author = "",
+                                         .date = "",
+                                         .span = PL_NO_SPAN};
   harness->digest = "";
   pl_table_init(&harness->device_names, arena);
   pl_table_init(&harness->pin_names, arena);
   pl_table_init(&harness->wire_numbers, arena);
   pl_table_init(&harness->state_names, arena);
   pl_table_init(&harness->circuit_names, arena);
-  /* Family 0: an open blade terminal as sold for general use; figures are common practice, contact from memory. */
-  struct pl_terminal plain = {.name = "plain", .area_min = 0.3, .area_max = 120.0, .od_min = NAN, .od_max = NAN, .amps = NAN, .ohms = 0.002,
-                              .wires_max = 99, .span = PL_NO_SPAN};
+  /* Family 0: an open blade terminal as sold for general use; figures are common practice, contact
+   * from memory. */
+  struct pl_terminal plain = {.name = "plain",
+                              .area_min = 0.3,
+                              .area_max = 120.0,
+                              .od_min = NAN,
+                              .od_max = NAN,
+                              .amps = NAN,
+                              .ohms = 0.002,
+                              .wires_max = 99,
+                              .span = PL_NO_SPAN};
   PL_PUSH(arena, &harness->terminals, plain);
 }
 
@@ -28,30 +46,40 @@ static pl_id find(const struct pl_table *table, const char *name) {
   return pl_table_find(table, name, &value) ? value : PL_NONE;
 }
 
-pl_id pl_harness_find_pin(const struct pl_harness *harness, const char *name) { return find(&harness->pin_names, name); }
+pl_id pl_harness_find_pin(const struct pl_harness *harness, const char *name) {
+  return find(&harness->pin_names, name);
+}
 
-pl_id pl_harness_find_device(const struct pl_harness *harness, const char *name) { return find(&harness->device_names, name); }
+pl_id pl_harness_find_device(const struct pl_harness *harness, const char *name) {
+  return find(&harness->device_names, name);
+}
 
-pl_id pl_wire_other_end(const struct pl_wire *wire, pl_id pin) { return wire->end[0] == pin ? wire->end[1] : wire->end[0]; }
+pl_id pl_wire_other_end(const struct pl_wire *wire, pl_id pin) {
+  return wire->end[0] == pin ? wire->end[1] : wire->end[0];
+}
 
 static bool is_wired(const struct pl_harness *harness, const struct pl_pin *pin) {
   for (uint32_t i = 0; i < pin->wires.n; i++)
-    if (harness->wires.at[pin->wires.at[i]].status != PL_WIRE_DONOR_REMOVED) return true;
+    if (harness->wires.at[pin->wires.at[i]].status != PL_WIRE_DONOR_REMOVED)
+      return true;
   return false;
 }
 
 pl_id pl_device_return(const struct pl_harness *harness, pl_id device) {
   const struct pl_device *d = &harness->devices.at[device];
-  if (d->kind != PL_KIND_MODULE) return d->minus;
+  if (d->kind != PL_KIND_MODULE)
+    return d->minus;
   for (pl_id p = d->first_pin; p < d->first_pin + d->pin_count; p++)
-    if (harness->pins.at[p].role == PL_ROLE_GROUND && is_wired(harness, &harness->pins.at[p])) return p;
+    if (harness->pins.at[p].role == PL_ROLE_GROUND && is_wired(harness, &harness->pins.at[p]))
+      return p;
   return d->body == PL_NONE ? PL_NONE : harness->devices.at[d->body].first_pin;
 }
 
 const struct pl_terminal *pl_pin_terminal(const struct pl_harness *harness, pl_id pin) {
   const struct pl_pin *p = &harness->pins.at[pin];
   pl_id terminal = p->terminal;
-  if (terminal == PL_NONE && p->connector != PL_NONE) terminal = harness->connectors.at[p->connector].terminal;
+  if (terminal == PL_NONE && p->connector != PL_NONE)
+    terminal = harness->connectors.at[p->connector].terminal;
   return &harness->terminals.at[terminal == PL_NONE ? 0 : terminal];
 }
 
@@ -60,7 +88,8 @@ uint32_t pl_device_position(const struct pl_harness *harness, pl_id id) {
   uint32_t position = 1;
   for (pl_id i = 0; i < id; i++) {
     const struct pl_device *other = &harness->devices.at[i];
-    bool same = pl_kind_is_protection(device->kind) ? pl_kind_is_protection(other->kind) : other->kind == device->kind;
+    bool same = pl_kind_is_protection(device->kind) ? pl_kind_is_protection(other->kind)
+                                                    : other->kind == device->kind;
     position += same && other->place == device->place;
   }
   return position;
@@ -70,10 +99,13 @@ const char *pl_colour_text(const struct pl_colour *colour, char buffer[16]) {
   const char *parts[3] = {colour->base, colour->stripe, colour->stripe2};
   size_t n = 0;
   for (int i = 0; i < 3; i++) {
-    if (parts[i] == NULL || parts[i][0] == '\0') break;
+    if (parts[i] == NULL || parts[i][0] == '\0')
+      break;
     size_t length = strlen(parts[i]);
-    if (n + length + 2 > 16) break;
-    if (i > 0) buffer[n++] = '/';
+    if (n + length + 2 > 16)
+      break;
+    if (i > 0)
+      buffer[n++] = '/';
     memcpy(buffer + n, parts[i], length);
     n += length;
   }
@@ -83,7 +115,10 @@ const char *pl_colour_text(const struct pl_colour *colour, char buffer[16]) {
 
 /* ---- adding ---- */
 
-void pl_harness_reserve(struct pl_harness *harness, uint32_t devices, uint32_t pins, uint32_t wires) {
+void pl_harness_reserve(struct pl_harness *harness,
+                        uint32_t devices,
+                        uint32_t pins,
+                        uint32_t wires) {
   PL_RESERVE(harness->arena, &harness->devices, devices);
   PL_RESERVE(harness->arena, &harness->pins, pins);
   PL_RESERVE(harness->arena, &harness->wires, wires);
@@ -99,12 +134,14 @@ pl_id pl_harness_add_place(struct pl_harness *harness, struct pl_place place) {
 
 pl_id pl_harness_add_device(struct pl_harness *harness, struct pl_device device) {
   pl_id id = harness->devices.n;
-  if (!pl_table_add(&harness->device_names, device.name, id)) return PL_NONE;
+  if (!pl_table_add(&harness->device_names, device.name, id))
+    return PL_NONE;
   device.first_pin = harness->pins.n;
   device.pin_count = 0;
   device.first_connector = harness->connectors.n;
   device.connector_count = 0;
-  if (device.kind == PL_KIND_BATTERY) harness->grounded = true;
+  if (device.kind == PL_KIND_BATTERY)
+    harness->grounded = true;
   PL_PUSH(harness->arena, &harness->devices, device);
   return id;
 }
@@ -120,26 +157,33 @@ pl_id pl_harness_add_connector(struct pl_harness *harness, struct pl_connector c
 
 /* "device.pin", without the slow ways of a format: there is one for every pin. */
 static const char *dotted(struct pl_arena *arena, const char *device, const char *pin) {
-  size_t before = strlen(device), length = strlen(pin);
+  size_t before = strlen(device);
+  size_t length = strlen(pin);
   char *name = pl_arena_alloc(arena, before + length + 2, 1);
   memcpy(name, device, before);
   name[before] = '.';
   memcpy(name + before + 1, pin, length);
-  return name;  /* fresh memory of the arena is zero: the text has its end */
+  return name; /* fresh memory of the arena is zero: the text has its end */
 }
 
 pl_id pl_harness_add_pin(struct pl_harness *harness, struct pl_pin pin) {
   pl_id id = harness->pins.n;
   struct pl_device *device = &harness->devices.at[pin.device];
   pin.full = pin.name[0] == '\0' ? device->name : dotted(harness->arena, device->name, pin.name);
-  if (!pl_table_add(&harness->pin_names, pin.full, id)) return PL_NONE;
+  if (!pl_table_add(&harness->pin_names, pin.full, id))
+    return PL_NONE;
   device->pin_count++;
   if (pin.connector != PL_NONE) {
     struct pl_connector *connector = &harness->connectors.at[pin.connector];
-    if (connector->pin_count == 0) connector->first_pin = id;
+    if (connector->pin_count == 0)
+      connector->first_pin = id;
     connector->pin_count++;
-    if (connector->name[0] != '\0')  /* the longer way to write it; the first meaning of a name stays */
-      pl_table_add(&harness->pin_names, pl_arena_printf(harness->arena, "%s.%s.%s", device->name, connector->name, pin.cavity), id);
+    if (connector->name[0] !=
+        '\0') /* the longer way to write it; the first meaning of a name stays */
+      pl_table_add(
+          &harness->pin_names,
+          pl_arena_printf(harness->arena, "%s.%s.%s", device->name, connector->name, pin.cavity),
+          id);
   }
   PL_PUSH(harness->arena, &harness->pins, pin);
   return id;
@@ -147,9 +191,11 @@ pl_id pl_harness_add_pin(struct pl_harness *harness, struct pl_pin pin) {
 
 pl_id pl_harness_add_wire(struct pl_harness *harness, struct pl_wire wire) {
   pl_id id = harness->wires.n;
-  if (!pl_table_add(&harness->wire_numbers, wire.number, id)) return PL_NONE;
+  if (!pl_table_add(&harness->wire_numbers, wire.number, id))
+    return PL_NONE;
   for (int i = 0; i < 2; i++)
-    if (wire.end[i] != PL_NONE) PL_PUSH(harness->arena, &harness->pins.at[wire.end[i]].wires, id);
+    if (wire.end[i] != PL_NONE)
+      PL_PUSH(harness->arena, &harness->pins.at[wire.end[i]].wires, id);
   PL_PUSH(harness->arena, &harness->wires, wire);
   return id;
 }
@@ -157,36 +203,122 @@ pl_id pl_harness_add_wire(struct pl_harness *harness, struct pl_wire wire) {
 /* ---- blank records ---- */
 
 struct pl_place pl_place_blank(void) {
-  return (struct pl_place){.name = "", .text = "", .cold = -20.0, .hot = 40.0, .reach = 2, .span = PL_NO_SPAN};
+  return (struct pl_place){.name = "",
+                           .text = "",
+                           .cold = -20.0,
+                           .hot = 40.0,
+                           .reach = 2,
+                           .span = PL_NO_SPAN};
 }
 
 struct pl_device pl_device_blank(void) {
-  return (struct pl_device){.name = "", .text = "", .part = "", .place = PL_NONE, .volts = NAN, .rating = NAN, .ohms = NAN, .family = "",
-                            .emf = NAN, .cca = NAN, .amp_hours = NAN, .set_volts = NAN, .idle_amps = NAN, .speed_amps = NAN,
-                            .exciter_ohms = NAN, .crank_amps = NAN, .crank_volts = NAN, .coil_a = PL_NONE, .coil_b = PL_NONE, .coil_ohms = NAN,
-                            .pull_in = NAN, .drop_out = NAN, .suppression = "", .plus = PL_NONE, .minus = PL_NONE, .signal = PL_NONE,
-                            .signal_share = NAN, .load_volts = NAN, .load_amps = NAN, .need_min = NAN, .need_max = NAN, .drop = NAN, .inrush = NAN, .inrush_seconds = NAN, .locked = NAN, .reset_a = PL_NONE,
-                            .reset_b = PL_NONE, .quantity = PL_NONE, .beta = NAN, .beta_ohms = NAN, .beta_at = NAN, .tolerance = NAN, .poles = NAN, .pulley_ratio = NAN, .pulses = NAN, .on_seconds = NAN, .body = PL_NONE,
+  return (struct pl_device){.name = "",
+                            .text = "",
+                            .part = "",
+                            .place = PL_NONE,
+                            .volts = NAN,
+                            .rating = NAN,
+                            .ohms = NAN,
+                            .family = "",
+                            .emf = NAN,
+                            .cca = NAN,
+                            .amp_hours = NAN,
+                            .set_volts = NAN,
+                            .idle_amps = NAN,
+                            .speed_amps = NAN,
+                            .exciter_ohms = NAN,
+                            .crank_amps = NAN,
+                            .crank_volts = NAN,
+                            .coil_a = PL_NONE,
+                            .coil_b = PL_NONE,
+                            .coil_ohms = NAN,
+                            .pull_in = NAN,
+                            .drop_out = NAN,
+                            .suppression = "",
+                            .plus = PL_NONE,
+                            .minus = PL_NONE,
+                            .signal = PL_NONE,
+                            .signal_share = NAN,
+                            .load_volts = NAN,
+                            .load_amps = NAN,
+                            .need_min = NAN,
+                            .need_max = NAN,
+                            .drop = NAN,
+                            .inrush = NAN,
+                            .inrush_seconds = NAN,
+                            .locked = NAN,
+                            .reset_a = PL_NONE,
+                            .reset_b = PL_NONE,
+                            .quantity = PL_NONE,
+                            .beta = NAN,
+                            .beta_ohms = NAN,
+                            .beta_at = NAN,
+                            .tolerance = NAN,
+                            .poles = NAN,
+                            .pulley_ratio = NAN,
+                            .pulses = NAN,
+                            .on_seconds = NAN,
+                            .body = PL_NONE,
                             .span = PL_NO_SPAN};
 }
 
 struct pl_state pl_state_blank(void) {
-  return (struct pl_state){.name = "", .title = "", .lasts = INFINITY, .battery_volts = NAN, .battery_worn = NAN, .ambient = NAN, .span = PL_NO_SPAN};
+  return (struct pl_state){.name = "",
+                           .title = "",
+                           .lasts = INFINITY,
+                           .battery_volts = NAN,
+                           .battery_worn = NAN,
+                           .ambient = NAN,
+                           .span = PL_NO_SPAN};
 }
 
 struct pl_connector pl_connector_blank(void) {
-  return (struct pl_connector){.device = PL_NONE, .name = "", .rows = 1, .columns = 1, .terminal = PL_NONE, .colour = "", .key = "",
-                               .mate = "", .part = "", .span = PL_NO_SPAN};
+  return (struct pl_connector){.device = PL_NONE,
+                               .name = "",
+                               .rows = 1,
+                               .columns = 1,
+                               .terminal = PL_NONE,
+                               .colour = "",
+                               .key = "",
+                               .mate = "",
+                               .part = "",
+                               .span = PL_NO_SPAN};
 }
 
 struct pl_pin pl_pin_blank(void) {
-  return (struct pl_pin){.device = PL_NONE, .connector = PL_NONE, .name = "", .cavity = "", .full = "", .text = "", .amps = NAN,
-                         .sleep_amps = NAN, .volts_min = NAN, .volts_max = NAN, .volts = NAN, .pull_ohms = NAN, .pull_volts = NAN,
-                         .terminal = PL_NONE, .sure_text = "", .span = PL_NO_SPAN};
+  return (struct pl_pin){.device = PL_NONE,
+                         .connector = PL_NONE,
+                         .name = "",
+                         .cavity = "",
+                         .full = "",
+                         .text = "",
+                         .amps = NAN,
+                         .sleep_amps = NAN,
+                         .volts_min = NAN,
+                         .volts_max = NAN,
+                         .volts = NAN,
+                         .pull_ohms = NAN,
+                         .pull_volts = NAN,
+                         .terminal = PL_NONE,
+                         .sure_text = "",
+                         .span = PL_NO_SPAN};
 }
 
 struct pl_wire pl_wire_blank(void) {
-  return (struct pl_wire){.number = "", .end = {PL_NONE, PL_NONE}, .area = NAN, .size = "", .ohms_per_m = NAN,
-                          .colour = {"", "", ""}, .length = NAN, .extension = NAN, .cold = -20.0, .hot = 40.0, .circuit = PL_NONE, .twist = "", .note = "",
-                          .span = PL_NO_SPAN, .end_span = {PL_NO_SPAN, PL_NO_SPAN}, .size_span = PL_NO_SPAN};
+  return (struct pl_wire){.number = "",
+                          .end = {PL_NONE, PL_NONE},
+                          .area = NAN,
+                          .size = "",
+                          .ohms_per_m = NAN,
+                          .colour = {"", "", ""},
+                          .length = NAN,
+                          .extension = NAN,
+                          .cold = -20.0,
+                          .hot = 40.0,
+                          .circuit = PL_NONE,
+                          .twist = "",
+                          .note = "",
+                          .span = PL_NO_SPAN,
+                          .end_span = {PL_NO_SPAN, PL_NO_SPAN},
+                          .size_span = PL_NO_SPAN};
 }

@@ -1,5 +1,6 @@
-/* From the harness model to elements and nodes: one function for each kind of device.  Laws and defaults: docs/electrical.md.
- * No state is looked at here; what a state changes is written down as a drive. */
+/* From the harness model to elements and nodes: one function for each kind of device.  Laws and
+ * defaults: docs/electrical.md. No state is looked at here; what a state changes is written down as
+ * a drive. */
 #include <math.h>
 #include <string.h>
 
@@ -10,16 +11,20 @@
 
 static const struct pl_drive always = {.kind = PL_DRIVE_NONE};
 
-double pl_first_good(double first, double second) { return isfinite(first) && first > 0 ? first : second; }
+double pl_first_good(double first, double second) {
+  return isfinite(first) && first > 0 ? first : second;
+}
 
 double pl_network_supply(const struct pl_harness *harness, const struct pl_device *device) {
   return pl_first_good(device->volts, pl_first_good(harness->machine.volts, 12.0));
 }
 
 double pl_wire_copper_ohms(const struct pl_wire *wire) {
-  double per_m = pl_first_good(wire->ohms_per_m, wire->area > 0 ? pl_wire_ohms_per_m(wire->area, wire->metric) : 0);
+  double per_m = pl_first_good(wire->ohms_per_m,
+                               wire->area > 0 ? pl_wire_ohms_per_m(wire->area, wire->metric) : 0);
 
-  return per_m * pl_first_good(wire->length, 0) * pl_copper_factor(isfinite(wire->hot) ? wire->hot : 20.0);
+  return per_m * pl_first_good(wire->length, 0) *
+         pl_copper_factor(isfinite(wire->hot) ? wire->hot : 20.0);
 }
 
 /* ---- nodes and elements ---- */
@@ -36,53 +41,87 @@ static uint32_t node_of(const struct pl_network *network, pl_id pin) {
   return pin < network->harness->pins.n ? network->pin_node[pin] : PL_NONE;
 }
 
-struct pl_element pl_element_at(const struct pl_network *network, enum pl_element_kind kind, pl_id device, const char *what, pl_id pin_a,
-                                pl_id pin_b, double ohms) {
-  return (struct pl_element){.kind = kind, .wire = PL_NONE, .device = device, .what = what, .pin_a = pin_a, .pin_b = pin_b,
-                             .node_a = node_of(network, pin_a), .node_b = node_of(network, pin_b), .ohms = ohms, .limit = INFINITY};
+struct pl_element pl_element_at(const struct pl_network *network,
+                                enum pl_element_kind kind,
+                                pl_id device,
+                                const char *what,
+                                pl_id pin_a,
+                                pl_id pin_b,
+                                double ohms) {
+  return (struct pl_element){.kind = kind,
+                             .wire = PL_NONE,
+                             .device = device,
+                             .what = what,
+                             .pin_a = pin_a,
+                             .pin_b = pin_b,
+                             .node_a = node_of(network, pin_a),
+                             .node_b = node_of(network, pin_b),
+                             .ohms = ohms,
+                             .limit = INFINITY};
 }
 
-uint32_t pl_network_add(struct pl_network *network, struct pl_element element, struct pl_drive drive) {
-  if (element.node_a == PL_NONE || element.node_b == PL_NONE || element.node_a == element.node_b) return PL_NONE;
-  if (!(element.ohms <= PL_DEFAULT(MOST))) return PL_NONE;
-  if (element.ohms < PL_DEFAULT(LEAST)) element.ohms = PL_DEFAULT(LEAST);
+uint32_t
+pl_network_add(struct pl_network *network, struct pl_element element, struct pl_drive drive) {
+  if (element.node_a == PL_NONE || element.node_b == PL_NONE || element.node_a == element.node_b)
+    return PL_NONE;
+  if (!(element.ohms <= PL_DEFAULT(MOST)))
+    return PL_NONE;
+  if (element.ohms < PL_DEFAULT(LEAST))
+    element.ohms = PL_DEFAULT(LEAST);
   PL_PUSH(network->arena, &network->elements, element);
   PL_PUSH(network->arena, &network->drives, drive);
   return network->elements.n - 1;
 }
 
 /* A pin given by the model, else the device's pin of that name. */
-static pl_id pin_or(const struct pl_network *network, const struct pl_device *device, pl_id pin, const char *name) {
-  if (pin != PL_NONE) return pin;
+static pl_id pin_or(const struct pl_network *network,
+                    const struct pl_device *device,
+                    pl_id pin,
+                    const char *name) {
+  if (pin != PL_NONE)
+    return pin;
   for (uint32_t i = 0; i < device->pin_count; i++)
-    if (strcmp(network->harness->pins.at[device->first_pin + i].name, name) == 0) return device->first_pin + i;
+    if (strcmp(network->harness->pins.at[device->first_pin + i].name, name) == 0)
+      return device->first_pin + i;
   return PL_NONE;
 }
 
-static uint32_t add_two_ends(struct pl_network *network, enum pl_element_kind kind, pl_id device, const char *what, pl_id a, pl_id b,
+static uint32_t add_two_ends(struct pl_network *network,
+                             enum pl_element_kind kind,
+                             pl_id device,
+                             const char *what,
+                             pl_id a,
+                             pl_id b,
                              double ohms) {
   return pl_network_add(network, pl_element_at(network, kind, device, what, a, b, ohms), always);
 }
 
-static const struct pl_device *device_at(const struct pl_network *network, pl_id id) { return &network->harness->devices.at[id]; }
+static const struct pl_device *device_at(const struct pl_network *network, pl_id id) {
+  return &network->harness->devices.at[id];
+}
 
 /* ---- wires ---- */
 
 static bool is_bolted_kind(enum pl_kind kind) {
-  return kind == PL_KIND_STUD || kind == PL_KIND_CHASSIS || kind == PL_KIND_BOND || kind == PL_KIND_BATTERY || kind == PL_KIND_STARTER ||
-         kind == PL_KIND_ALTERNATOR;
+  return kind == PL_KIND_STUD || kind == PL_KIND_CHASSIS || kind == PL_KIND_BOND ||
+         kind == PL_KIND_BATTERY || kind == PL_KIND_STARTER || kind == PL_KIND_ALTERNATOR;
 }
 
-/* One end of a wire: a terminal that the pin or its connector names, else a lug or a splice where such a thing sits, else the default family. */
+/* One end of a wire: a terminal that the pin or its connector names, else a lug or a splice where
+ * such a thing sits, else the default family. */
 static double end_ohms(const struct pl_harness *harness, const struct pl_wire *wire, pl_id pin) {
   const struct pl_pin *p = &harness->pins.at[pin];
   enum pl_kind kind = harness->devices.at[p->device].kind;
 
-  if (p->terminal == PL_NONE && (p->connector == PL_NONE || harness->connectors.at[p->connector].terminal == PL_NONE)) {
-    if (is_bolted_kind(kind) || wire->area >= PL_DEFAULT(BOLTED_FROM)) return PL_DEFAULT(BOLTED);
-    if (kind == PL_KIND_SPLICE) return PL_DEFAULT(SPLICE);
+  if (p->terminal == PL_NONE &&
+      (p->connector == PL_NONE || harness->connectors.at[p->connector].terminal == PL_NONE)) {
+    if (is_bolted_kind(kind) || wire->area >= PL_DEFAULT(BOLTED_FROM))
+      return PL_DEFAULT(BOLTED);
+    if (kind == PL_KIND_SPLICE)
+      return PL_DEFAULT(SPLICE);
   }
-  if (harness->terminals.n == 0) return PL_DEFAULT(TERMINAL);
+  if (harness->terminals.n == 0)
+    return PL_DEFAULT(TERMINAL);
   return pl_first_good(pl_pin_terminal(harness, pin)->ohms, PL_DEFAULT(TERMINAL));
 }
 
@@ -93,12 +132,20 @@ static void add_wires(struct pl_network *network) {
 
   for (pl_id id = 0; id < harness->wires.n; id++) {
     const struct pl_wire *wire = &harness->wires.at[id];
-    pl_id a = wire->end[0], b = wire->end[1];
+    pl_id a = wire->end[0];
+    pl_id b = wire->end[1];
 
     network->wire_element[id] = PL_NONE;
-    if (a >= harness->pins.n || b >= harness->pins.n || wire->status == PL_WIRE_DONOR_REMOVED) continue;
+    if (a >= harness->pins.n || b >= harness->pins.n || wire->status == PL_WIRE_DONOR_REMOVED)
+      continue;
     double contacts = end_ohms(harness, wire, a) + end_ohms(harness, wire, b);
-    struct pl_element element = pl_element_at(network, PL_ELEMENT_WIRE, PL_NONE, "wire", a, b, contacts + pl_wire_copper_ohms(wire));
+    struct pl_element element = pl_element_at(network,
+                                              PL_ELEMENT_WIRE,
+                                              PL_NONE,
+                                              "wire",
+                                              a,
+                                              b,
+                                              contacts + pl_wire_copper_ohms(wire));
     element.wire = id;
     element.contact_ohms = contacts;
     network->heat[id] = pl_heat_of(wire, before, of_before);
@@ -113,9 +160,16 @@ static void add_wires(struct pl_network *network) {
 static void add_battery(struct pl_network *network, pl_id id) {
   const struct pl_device *d = device_at(network, id);
   double supply = pl_network_supply(network->harness, d);
-  double ohms = pl_first_good(d->ohms, pl_first_good(pl_battery_ohms(supply, d->cca), PL_DEFAULT(BATTERY) * supply / 12.0));
-  struct pl_element e = pl_element_at(network, PL_ELEMENT_SOURCE, id, "battery", pin_or(network, d, d->plus, "+"),
-                                      pin_or(network, d, d->minus, "-"), fmin(ohms, PL_DEFAULT(MOST)));
+  double ohms = pl_first_good(
+      d->ohms,
+      pl_first_good(pl_battery_ohms(supply, d->cca), PL_DEFAULT(BATTERY) * supply / 12.0));
+  struct pl_element e = pl_element_at(network,
+                                      PL_ELEMENT_SOURCE,
+                                      id,
+                                      "battery",
+                                      pin_or(network, d, d->plus, "+"),
+                                      pin_or(network, d, d->minus, "-"),
+                                      fmin(ohms, PL_DEFAULT(MOST)));
 
   e.volts = pl_first_good(d->emf, supply * PL_DEFAULT(EMF));
   network->main[id] = pl_network_add(network, e, always);
@@ -124,15 +178,28 @@ static void add_battery(struct pl_network *network, pl_id id) {
 
 static void add_alternator(struct pl_network *network, pl_id id) {
   const struct pl_device *d = device_at(network, id);
-  double volts = pl_first_good(d->set_volts, pl_network_supply(network->harness, d) * PL_DEFAULT(ALTERNATOR_SET));
+  double volts = pl_first_good(d->set_volts,
+                               pl_network_supply(network->harness, d) * PL_DEFAULT(ALTERNATOR_SET));
   double exciter = pl_first_good(d->exciter_ohms, PL_DEFAULT(EXCITER));
-  pl_id plus = pin_or(network, d, d->plus, "B+"), minus = pin_or(network, d, d->minus, "B-"), field = pin_or(network, d, PL_NONE, "D+");
-  struct pl_element e = pl_element_at(network, PL_ELEMENT_SOURCE, id, "alternator", plus, minus, pl_first_good(d->ohms, PL_DEFAULT(ALTERNATOR)));
+  pl_id plus = pin_or(network, d, d->plus, "B+");
+  pl_id minus = pin_or(network, d, d->minus, "B-");
+  pl_id field = pin_or(network, d, PL_NONE, "D+");
+  struct pl_element e = pl_element_at(network,
+                                      PL_ELEMENT_SOURCE,
+                                      id,
+                                      "alternator",
+                                      plus,
+                                      minus,
+                                      pl_first_good(d->ohms, PL_DEFAULT(ALTERNATOR)));
 
   e.volts = volts;
-  network->main[id] = pl_network_add(network, e, (struct pl_drive){.kind = PL_DRIVE_ALTERNATOR, .blocks = true,
-                                                                   .asleep = pl_first_good(d->idle_amps, INFINITY),
-                                                                   .awake = pl_first_good(d->speed_amps, INFINITY)});
+  network->main[id] =
+      pl_network_add(network,
+                     e,
+                     (struct pl_drive){.kind = PL_DRIVE_ALTERNATOR,
+                                       .blocks = true,
+                                       .asleep = pl_first_good(d->idle_amps, INFINITY),
+                                       .awake = pl_first_good(d->speed_amps, INFINITY)});
   e = pl_element_at(network, PL_ELEMENT_SOURCE, id, "exciter", field, minus, exciter);
   e.volts = volts;
   pl_network_add(network, e, (struct pl_drive){.kind = PL_DRIVE_EXCITER, .blocks = true});
@@ -142,80 +209,144 @@ static void add_alternator(struct pl_network *network, pl_id id) {
 }
 
 /* Coils are wound for their voltage: the same watts, so ohms rise with its square. */
-static double coil_default(double ohms, double supply) { return ohms * (supply / 12.0) * (supply / 12.0); }
+static double coil_default(double ohms, double supply) {
+  return ohms * (supply / 12.0) * (supply / 12.0);
+}
 
 static void add_starter(struct pl_network *network, pl_id id) {
   const struct pl_device *d = device_at(network, id);
   double supply = pl_network_supply(network->harness, d);
-  pl_id battery = pin_or(network, d, PL_NONE, "30"), minus = pin_or(network, d, PL_NONE, "31");
-  pl_id coil_a = pin_or(network, d, d->coil_a, "50"), coil_b = pin_or(network, d, d->coil_b, "31");
-  double motor = pl_first_good(d->crank_volts, supply * PL_DEFAULT(CRANK_VOLTS)) / pl_first_good(d->crank_amps, PL_DEFAULT(CRANK_AMPS));
+  pl_id battery = pin_or(network, d, PL_NONE, "30");
+  pl_id minus = pin_or(network, d, PL_NONE, "31");
+  pl_id coil_a = pin_or(network, d, d->coil_a, "50");
+  pl_id coil_b = pin_or(network, d, d->coil_b, "31");
+  double motor = pl_first_good(d->crank_volts, supply * PL_DEFAULT(CRANK_VOLTS)) /
+                 pl_first_good(d->crank_amps, PL_DEFAULT(CRANK_AMPS));
 
-  if (battery == PL_NONE) battery = d->plus;
-  if (minus == PL_NONE) minus = d->minus;
-  network->coil[id] = add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "coil", coil_a, coil_b,
-                                   pl_first_good(d->coil_ohms, coil_default(PL_DEFAULT(STARTER_COIL), supply)));
-  network->main[id] = pl_network_add(network, pl_element_at(network, PL_ELEMENT_RESISTANCE, id, "motor", battery, minus, motor),
-                                     (struct pl_drive){.kind = PL_DRIVE_MAKE});
+  if (battery == PL_NONE)
+    battery = d->plus;
+  if (minus == PL_NONE)
+    minus = d->minus;
+  network->coil[id] =
+      add_two_ends(network,
+                   PL_ELEMENT_RESISTANCE,
+                   id,
+                   "coil",
+                   coil_a,
+                   coil_b,
+                   pl_first_good(d->coil_ohms, coil_default(PL_DEFAULT(STARTER_COIL), supply)));
+  network->main[id] = pl_network_add(
+      network,
+      pl_element_at(network, PL_ELEMENT_RESISTANCE, id, "motor", battery, minus, motor),
+      (struct pl_drive){.kind = PL_DRIVE_MAKE});
 }
 
 static void add_fuse(struct pl_network *network, pl_id id) {
   const struct pl_device *d = device_at(network, id);
-  double ohms = pl_first_good(d->ohms, pl_first_good(pl_fuse_ohms(d->family[0] != '\0' ? d->family : "blade", d->rating), PL_DEFAULT(FUSE)));
+  double ohms = pl_first_good(
+      d->ohms,
+      pl_first_good(pl_fuse_ohms(d->family[0] != '\0' ? d->family : "blade", d->rating),
+                    PL_DEFAULT(FUSE)));
 
-  network->main[id] = add_two_ends(network, PL_ELEMENT_CONTACT, id, "element", pin_or(network, d, d->plus, "in"),
-                                   pin_or(network, d, d->minus, "out"), ohms);
+  network->main[id] = add_two_ends(network,
+                                   PL_ELEMENT_CONTACT,
+                                   id,
+                                   "element",
+                                   pin_or(network, d, d->plus, "in"),
+                                   pin_or(network, d, d->minus, "out"),
+                                   ohms);
 }
 
 static void add_switch(struct pl_network *network, pl_id id) {
   const struct pl_device *d = device_at(network, id);
-  double ohms = pl_first_good(d->ohms, d->kind == PL_KIND_DISCONNECT ? PL_DEFAULT(DISCONNECT) : PL_DEFAULT(SWITCH));
+  double ohms =
+      pl_first_good(d->ohms,
+                    d->kind == PL_KIND_DISCONNECT ? PL_DEFAULT(DISCONNECT) : PL_DEFAULT(SWITCH));
 
   for (uint32_t t = 0; t < d->throws.n; t++)
     for (uint32_t j = 0; j < d->throws.at[t].joins.n; j++) {
       struct pl_join join = d->throws.at[t].joins.at[j];
-      pl_network_add(network, pl_element_at(network, PL_ELEMENT_CONTACT, id, "contact", join.a, join.b, ohms),
-                     (struct pl_drive){.kind = PL_DRIVE_THROW, .index = t});
+      pl_network_add(
+          network,
+          pl_element_at(network, PL_ELEMENT_CONTACT, id, "contact", join.a, join.b, ohms),
+          (struct pl_drive){.kind = PL_DRIVE_THROW, .index = t});
     }
   if (d->kind == PL_KIND_DISCONNECT && d->throws.n == 0)
-    add_two_ends(network, PL_ELEMENT_CONTACT, id, "contact", pin_or(network, d, PL_NONE, "in"), pin_or(network, d, PL_NONE, "out"), ohms);
+    add_two_ends(network,
+                 PL_ELEMENT_CONTACT,
+                 id,
+                 "contact",
+                 pin_or(network, d, PL_NONE, "in"),
+                 pin_or(network, d, PL_NONE, "out"),
+                 ohms);
 }
 
-static void add_contacts(struct pl_network *network, pl_id id, const pl_joins *joins, enum pl_drive_kind drive) {
+static void add_contacts(struct pl_network *network,
+                         pl_id id,
+                         const pl_joins *joins,
+                         enum pl_drive_kind drive) {
   double ohms = pl_first_good(device_at(network, id)->ohms, PL_DEFAULT(RELAY));
 
   for (uint32_t j = 0; j < joins->n; j++)
-    pl_network_add(network, pl_element_at(network, PL_ELEMENT_CONTACT, id, "contact", joins->at[j].a, joins->at[j].b, ohms),
+    pl_network_add(network,
+                   pl_element_at(network,
+                                 PL_ELEMENT_CONTACT,
+                                 id,
+                                 "contact",
+                                 joins->at[j].a,
+                                 joins->at[j].b,
+                                 ohms),
                    (struct pl_drive){.kind = drive});
 }
 
-/* Ohms of "resistor 680 ohm"; 0 for anything else: a diode across a coil carries nothing once the coil is settled. */
+/* Ohms of "resistor 680 ohm"; 0 for anything else: a diode across a coil carries nothing once the
+ * coil is settled. */
 static double suppression_ohms(const char *text) {
-  const char *word = "resistor ", *unit;
+  const char *word = "resistor ";
+  const char *unit;
   double ohms;
   size_t used;
 
-  if (text == NULL || strncmp(text, word, strlen(word)) != 0) return 0;
+  if (text == NULL || strncmp(text, word, strlen(word)) != 0)
+    return 0;
   text += strlen(word);
-  if (!pl_number_parse(text, strlen(text), &ohms, &used) || ohms <= 0) return 0;
+  if (!pl_number_parse(text, strlen(text), &ohms, &used) || ohms <= 0)
+    return 0;
   unit = text + used;
-  while (*unit == ' ') unit++;
-  if (strncmp(unit, "kohm", 4) == 0) ohms *= 1000;
+  while (*unit == ' ')
+    unit++;
+  if (strncmp(unit, "kohm", 4) == 0)
+    ohms *= 1000;
   return ohms;
 }
 
 static void add_relay(struct pl_network *network, pl_id id) {
   const struct pl_device *d = device_at(network, id);
-  double supply = pl_network_supply(network->harness, d), across = suppression_ohms(d->suppression);
-  pl_id a = pin_or(network, d, d->coil_a, "86"), b = pin_or(network, d, d->coil_b, "85");
+  double supply = pl_network_supply(network->harness, d);
+  double across = suppression_ohms(d->suppression);
+  pl_id a = pin_or(network, d, d->coil_a, "86");
+  pl_id b = pin_or(network, d, d->coil_b, "85");
 
-  network->main[id] = add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "coil", a, b,
-                                   pl_first_good(d->coil_ohms, coil_default(PL_DEFAULT(RELAY_COIL), supply)));
+  network->main[id] =
+      add_two_ends(network,
+                   PL_ELEMENT_RESISTANCE,
+                   id,
+                   "coil",
+                   a,
+                   b,
+                   pl_first_good(d->coil_ohms, coil_default(PL_DEFAULT(RELAY_COIL), supply)));
   network->coil[id] = network->main[id];
   if (d->latching)
-    network->reset_coil[id] = add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "reset coil", d->reset_a, d->reset_b,
-                                           pl_first_good(d->coil_ohms, coil_default(PL_DEFAULT(RELAY_COIL), supply)));
-  if (across > 0) add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "suppression", a, b, across);
+    network->reset_coil[id] =
+        add_two_ends(network,
+                     PL_ELEMENT_RESISTANCE,
+                     id,
+                     "reset coil",
+                     d->reset_a,
+                     d->reset_b,
+                     pl_first_good(d->coil_ohms, coil_default(PL_DEFAULT(RELAY_COIL), supply)));
+  if (across > 0)
+    add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "suppression", a, b, across);
   add_contacts(network, id, &d->make, PL_DRIVE_MAKE);
   add_contacts(network, id, &d->brk, PL_DRIVE_BREAK);
 }
@@ -224,8 +355,13 @@ static void add_load(struct pl_network *network, pl_id id) {
   const struct pl_device *d = device_at(network, id);
   double volts = pl_first_good(d->load_volts, pl_network_supply(network->harness, d));
   bool rated = isfinite(d->load_amps) && d->load_amps > 0;
-  struct pl_element e = pl_element_at(network, PL_ELEMENT_RESISTANCE, id, "load", pin_or(network, d, d->plus, "+"),
-                                      pin_or(network, d, d->minus, "-"), 0);
+  struct pl_element e = pl_element_at(network,
+                                      PL_ELEMENT_RESISTANCE,
+                                      id,
+                                      "load",
+                                      pin_or(network, d, d->plus, "+"),
+                                      pin_or(network, d, d->minus, "-"),
+                                      0);
   struct pl_drive drive = always;
 
   if (d->law != PL_LAW_RESISTANCE && rated) {
@@ -243,29 +379,60 @@ static void add_load(struct pl_network *network, pl_id id) {
     e.ohms = pl_first_good(d->ohms, rated ? volts / d->load_amps : INFINITY);
   }
   network->main[id] = pl_network_add(network, e, drive);
-  if (network->main[id] != PL_NONE && e.watts > 0) PL_PUSH(network->arena, &network->powers, network->main[id]);
-  if (suppression_ohms(d->suppression) > 0)  /* a solenoid may have one as a relay has */
-    add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "suppression", e.pin_a, e.pin_b, suppression_ohms(d->suppression));
+  if (network->main[id] != PL_NONE && e.watts > 0)
+    PL_PUSH(network->arena, &network->powers, network->main[id]);
+  if (suppression_ohms(d->suppression) > 0) /* a solenoid may have one as a relay has */
+    add_two_ends(network,
+                 PL_ELEMENT_RESISTANCE,
+                 id,
+                 "suppression",
+                 e.pin_a,
+                 e.pin_b,
+                 suppression_ohms(d->suppression));
 }
 
 static void add_sensor(struct pl_network *network, pl_id id) {
   const struct pl_device *d = device_at(network, id);
-  pl_id signal = pin_or(network, d, d->signal, "signal"), back = pin_or(network, d, d->minus, "return");
+  pl_id signal = pin_or(network, d, d->signal, "signal");
+  pl_id back = pin_or(network, d, d->minus, "return");
   pl_id supply = pin_or(network, d, d->plus, "supply");
   double middle = pl_device_reading(d, pl_device_middle(d));
 
   PL_PUSH(network->arena, &network->conditioned, id);
-  if (supply == PL_NONE || supply == signal) {  /* two wires */
-    network->main[id] = pl_network_add(network, pl_element_at(network, PL_ELEMENT_RESISTANCE, id, "sensor", signal, back,
-                                                              pl_first_good(d->ohms, pl_first_good(middle, PL_DEFAULT(SENSOR)))),
-                                       (struct pl_drive){.kind = PL_DRIVE_LEVEL});
+  if (supply == PL_NONE || supply == signal) { /* two wires */
+    network->main[id] = pl_network_add(
+        network,
+        pl_element_at(network,
+                      PL_ELEMENT_RESISTANCE,
+                      id,
+                      "sensor",
+                      signal,
+                      back,
+                      pl_first_good(d->ohms, pl_first_good(middle, PL_DEFAULT(SENSOR)))),
+        (struct pl_drive){.kind = PL_DRIVE_LEVEL});
     return;
   }
-  double ohms = pl_first_good(d->ohms, PL_DEFAULT(SENSOR)), share = d->signal_share;
-  if (!(share >= 0 && share <= 1)) share = middle >= 0 && middle <= 1 ? middle : PL_DEFAULT(SENSOR_SHARE);
-  network->main[id] = pl_network_add(network, pl_element_at(network, PL_ELEMENT_RESISTANCE, id, "sensor, upper part", supply, signal,
-                                                            ohms * (1 - share)), (struct pl_drive){.kind = PL_DRIVE_UPPER, .awake = ohms});
-  pl_network_add(network, pl_element_at(network, PL_ELEMENT_RESISTANCE, id, "sensor, lower part", signal, back, ohms * share),
+  double ohms = pl_first_good(d->ohms, PL_DEFAULT(SENSOR));
+  double share = d->signal_share;
+  if (!(share >= 0 && share <= 1))
+    share = middle >= 0 && middle <= 1 ? middle : PL_DEFAULT(SENSOR_SHARE);
+  network->main[id] = pl_network_add(network,
+                                     pl_element_at(network,
+                                                   PL_ELEMENT_RESISTANCE,
+                                                   id,
+                                                   "sensor, upper part",
+                                                   supply,
+                                                   signal,
+                                                   ohms * (1 - share)),
+                                     (struct pl_drive){.kind = PL_DRIVE_UPPER, .awake = ohms});
+  pl_network_add(network,
+                 pl_element_at(network,
+                               PL_ELEMENT_RESISTANCE,
+                               id,
+                               "sensor, lower part",
+                               signal,
+                               back,
+                               ohms * share),
                  (struct pl_drive){.kind = PL_DRIVE_LOWER, .awake = ohms});
 }
 
@@ -275,8 +442,14 @@ static void add_sender(struct pl_network *network, pl_id id) {
   double ohms = pl_first_good(d->ohms, pl_first_good(middle, PL_DEFAULT(SENDER)));
 
   PL_PUSH(network->arena, &network->conditioned, id);
-  network->main[id] = pl_network_add(network, pl_element_at(network, PL_ELEMENT_RESISTANCE, id, "sender", pin_or(network, d, d->signal, "signal"),
-                                                            pin_or(network, d, d->minus, "case"), ohms),
+  network->main[id] = pl_network_add(network,
+                                     pl_element_at(network,
+                                                   PL_ELEMENT_RESISTANCE,
+                                                   id,
+                                                   "sender",
+                                                   pin_or(network, d, d->signal, "signal"),
+                                                   pin_or(network, d, d->minus, "case"),
+                                                   ohms),
                                      (struct pl_drive){.kind = PL_DRIVE_LEVEL});
 }
 
@@ -285,14 +458,31 @@ static void add_gauge(struct pl_network *network, pl_id id) {
   pl_id plus = pin_or(network, d, d->plus, "+");
   double ohms = pl_first_good(d->ohms, PL_DEFAULT(GAUGE));
 
-  network->main[id] = add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "gauge", plus, pin_or(network, d, d->minus, "-"), ohms);
-  add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "gauge, sender side", plus, pin_or(network, d, d->signal, "S"), ohms);
+  network->main[id] = add_two_ends(network,
+                                   PL_ELEMENT_RESISTANCE,
+                                   id,
+                                   "gauge",
+                                   plus,
+                                   pin_or(network, d, d->minus, "-"),
+                                   ohms);
+  add_two_ends(network,
+               PL_ELEMENT_RESISTANCE,
+               id,
+               "gauge, sender side",
+               plus,
+               pin_or(network, d, d->signal, "S"),
+               ohms);
 }
 
 static void add_diode(struct pl_network *network, pl_id id) {
   const struct pl_device *d = device_at(network, id);
-  struct pl_element e = pl_element_at(network, PL_ELEMENT_DIODE, id, "diode", pin_or(network, d, d->plus, "A"),
-                                      pin_or(network, d, d->minus, "K"), pl_first_good(d->ohms, PL_DEFAULT(DIODE)));
+  struct pl_element e = pl_element_at(network,
+                                      PL_ELEMENT_DIODE,
+                                      id,
+                                      "diode",
+                                      pin_or(network, d, d->plus, "A"),
+                                      pin_or(network, d, d->minus, "K"),
+                                      pl_first_good(d->ohms, PL_DEFAULT(DIODE)));
 
   e.volts = pl_first_good(d->drop, PL_DEFAULT(DIODE_DROP));
   network->main[id] = pl_network_add(network, e, always);
@@ -303,16 +493,28 @@ static void add_resistor(struct pl_network *network, pl_id id) {
   bool end = d->kind == PL_KIND_TERMINATOR;
   double ohms = pl_first_good(d->ohms, end ? PL_DEFAULT(TERMINATOR) : INFINITY);
 
-  network->main[id] = add_two_ends(network, PL_ELEMENT_RESISTANCE, id, end ? "terminator" : "resistor", pin_or(network, d, d->plus, "1"),
-                                   pin_or(network, d, d->minus, "2"), ohms);
+  network->main[id] = add_two_ends(network,
+                                   PL_ELEMENT_RESISTANCE,
+                                   id,
+                                   end ? "terminator" : "resistor",
+                                   pin_or(network, d, d->plus, "1"),
+                                   pin_or(network, d, d->minus, "2"),
+                                   ohms);
 }
 
 static void add_bond(struct pl_network *network, pl_id id) {
   const struct pl_device *d = device_at(network, id);
-  const struct pl_device *body = d->body < network->harness->devices.n ? device_at(network, d->body) : NULL;
+  const struct pl_device *body =
+      d->body < network->harness->devices.n ? device_at(network, d->body) : NULL;
 
-  if (d->pin_count == 0 || body == NULL || body->pin_count == 0) return;
-  network->main[id] = add_two_ends(network, PL_ELEMENT_CONTACT, id, "bond", d->first_pin, body->first_pin,
+  if (d->pin_count == 0 || body == NULL || body->pin_count == 0)
+    return;
+  network->main[id] = add_two_ends(network,
+                                   PL_ELEMENT_CONTACT,
+                                   id,
+                                   "bond",
+                                   d->first_pin,
+                                   body->first_pin,
                                    pl_first_good(d->ohms, PL_DEFAULT(BOND)));
 }
 
@@ -320,7 +522,8 @@ static bool is_same_join(const struct pl_element *e, pl_id a, pl_id b) {
   return (e->pin_a == a && e->pin_b == b) || (e->pin_a == b && e->pin_b == a);
 }
 
-/* Pins joined inside, whatever the kind: inline halves, a case on its chassis.  A bond's way to its chassis is there already. */
+/* Pins joined inside, whatever the kind: inline halves, a case on its chassis.  A bond's way to its
+ * chassis is there already. */
 static void add_fixed(struct pl_network *network, pl_id id) {
   const struct pl_harness *harness = network->harness;
   const struct pl_device *d = device_at(network, id);
@@ -329,26 +532,56 @@ static void add_fixed(struct pl_network *network, pl_id id) {
   for (uint32_t j = 0; j < d->fixed.n; j++) {
     struct pl_join join = d->fixed.at[j];
     double ohms = PL_DEFAULT(CASE);
-    if (join.a >= harness->pins.n || join.b >= harness->pins.n) continue;
-    if (network->main[id] != PL_NONE && is_same_join(&network->elements.at[network->main[id]], join.a, join.b)) continue;
+    if (join.a >= harness->pins.n || join.b >= harness->pins.n)
+      continue;
+    if (network->main[id] != PL_NONE &&
+        is_same_join(&network->elements.at[network->main[id]], join.a, join.b))
+      continue;
     if (line && harness->terminals.n > 0)
-      ohms = pl_first_good(d->ohms, pl_first_good(pl_pin_terminal(harness, join.a)->ohms, PL_DEFAULT(TERMINAL)));
-    add_two_ends(network, PL_ELEMENT_CONTACT, id, line ? "inline contact" : "case", join.a, join.b, ohms);
+      ohms = pl_first_good(
+          d->ohms,
+          pl_first_good(pl_pin_terminal(harness, join.a)->ohms, PL_DEFAULT(TERMINAL)));
+    add_two_ends(network,
+                 PL_ELEMENT_CONTACT,
+                 id,
+                 line ? "inline contact" : "case",
+                 join.a,
+                 join.b,
+                 ohms);
   }
 }
 
 static void add_device(struct pl_network *network, pl_id id) {
-  static void (*const makers[PL_KIND_COUNT])(struct pl_network *, pl_id) = {
-      [PL_KIND_BATTERY] = add_battery, [PL_KIND_ALTERNATOR] = add_alternator, [PL_KIND_STARTER] = add_starter,
-      [PL_KIND_FUSE] = add_fuse, [PL_KIND_BREAKER] = add_fuse, [PL_KIND_FUSIBLE_LINK] = add_fuse,
-      [PL_KIND_SWITCH] = add_switch, [PL_KIND_DISCONNECT] = add_switch, [PL_KIND_RELAY] = add_relay,
-      [PL_KIND_LAMP] = add_load, [PL_KIND_MOTOR] = add_load, [PL_KIND_PUMP] = add_load, [PL_KIND_FAN] = add_load,
-      [PL_KIND_SOLENOID] = add_load, [PL_KIND_HEATER] = add_load, [PL_KIND_HORN] = add_load, [PL_KIND_BUZZER] = add_load,
-      [PL_KIND_LOAD] = add_load, [PL_KIND_MODULE] = pl_network_add_module, [PL_KIND_SENSOR] = add_sensor, [PL_KIND_SENDER] = add_sender,
-      [PL_KIND_GAUGE] = add_gauge, [PL_KIND_DIODE] = add_diode, [PL_KIND_RESISTOR] = add_resistor, [PL_KIND_TERMINATOR] = add_resistor,
-      [PL_KIND_BOND] = add_bond};
+  static void (*const makers[PL_KIND_COUNT])(struct pl_network *,
+                                             pl_id) = {[PL_KIND_BATTERY] = add_battery,
+                                                       [PL_KIND_ALTERNATOR] = add_alternator,
+                                                       [PL_KIND_STARTER] = add_starter,
+                                                       [PL_KIND_FUSE] = add_fuse,
+                                                       [PL_KIND_BREAKER] = add_fuse,
+                                                       [PL_KIND_FUSIBLE_LINK] = add_fuse,
+                                                       [PL_KIND_SWITCH] = add_switch,
+                                                       [PL_KIND_DISCONNECT] = add_switch,
+                                                       [PL_KIND_RELAY] = add_relay,
+                                                       [PL_KIND_LAMP] = add_load,
+                                                       [PL_KIND_MOTOR] = add_load,
+                                                       [PL_KIND_PUMP] = add_load,
+                                                       [PL_KIND_FAN] = add_load,
+                                                       [PL_KIND_SOLENOID] = add_load,
+                                                       [PL_KIND_HEATER] = add_load,
+                                                       [PL_KIND_HORN] = add_load,
+                                                       [PL_KIND_BUZZER] = add_load,
+                                                       [PL_KIND_LOAD] = add_load,
+                                                       [PL_KIND_MODULE] = pl_network_add_module,
+                                                       [PL_KIND_SENSOR] = add_sensor,
+                                                       [PL_KIND_SENDER] = add_sender,
+                                                       [PL_KIND_GAUGE] = add_gauge,
+                                                       [PL_KIND_DIODE] = add_diode,
+                                                       [PL_KIND_RESISTOR] = add_resistor,
+                                                       [PL_KIND_TERMINATOR] = add_resistor,
+                                                       [PL_KIND_BOND] = add_bond};
 
-  if (makers[device_at(network, id)->kind] != NULL) makers[device_at(network, id)->kind](network, id);
+  if (makers[device_at(network, id)->kind] != NULL)
+    makers[device_at(network, id)->kind](network, id);
   add_fixed(network, id);
 }
 
@@ -360,7 +593,9 @@ static void number_pins(struct pl_network *network) {
   for (pl_id pin = 0; pin < harness->pins.n; pin++) {
     const struct pl_device *d = &harness->devices.at[harness->pins.at[pin].device];
     bool shared = pl_kind_is_node(d->kind) && pin > d->first_pin;
-    network->pin_node[pin] = shared ? network->pin_node[d->first_pin] : pl_network_add_node(network, pin, harness->pins.at[pin].device);
+    network->pin_node[pin] = shared
+                                 ? network->pin_node[d->first_pin]
+                                 : pl_network_add_node(network, pin, harness->pins.at[pin].device);
   }
 }
 
@@ -368,20 +603,25 @@ void pl_network_touch(struct pl_network *network) {
   uint32_t *start = network->touch_start;
 
   if (start == NULL) {
-    network->touch_start = start = PL_NEW_ARRAY(network->arena, uint32_t, (size_t)network->node_count + 2);
+    network->touch_start = start =
+        PL_NEW_ARRAY(network->arena, uint32_t, (size_t)network->node_count + 2);
     network->touch = PL_NEW_ARRAY(network->arena, uint32_t, 2 * (size_t)network->elements.n);
   }
   memset(start, 0, ((size_t)network->node_count + 2) * sizeof *start);
   for (uint32_t k = 0; k < network->elements.n; k++) {
     const struct pl_element *e = &network->elements.at[k];
-    if (e->node_a == e->node_b) continue;
+    if (e->node_a == e->node_b)
+      continue;
     start[e->node_a + 2]++;
     start[e->node_b + 2]++;
   }
-  for (uint32_t n = 0; n < network->node_count; n++) start[n + 2] += start[n + 1];
-  for (uint32_t k = 0; k < network->elements.n; k++) {  /* moves each start one place on: start[n + 1] becomes the start of n + 1 */
+  for (uint32_t n = 0; n < network->node_count; n++)
+    start[n + 2] += start[n + 1];
+  for (uint32_t k = 0; k < network->elements.n;
+       k++) { /* moves each start one place on: start[n + 1] becomes the start of n + 1 */
     const struct pl_element *e = &network->elements.at[k];
-    if (e->node_a == e->node_b) continue;
+    if (e->node_a == e->node_b)
+      continue;
     network->touch[start[e->node_a + 1]++] = k;
     network->touch[start[e->node_b + 1]++] = k;
   }
@@ -389,7 +629,8 @@ void pl_network_touch(struct pl_network *network) {
 
 void pl_network_build(struct pl_network *network) {
   const struct pl_harness *harness = network->harness;
-  size_t devices = harness->devices.n, nodes = harness->pins.n + 2 * devices;
+  size_t devices = harness->devices.n;
+  size_t nodes = harness->pins.n + 2 * devices;
 
   network->pin_node = PL_NEW_ARRAY(network->arena, uint32_t, harness->pins.n);
   network->node_pin = PL_NEW_ARRAY(network->arena, uint32_t, nodes);
@@ -409,7 +650,8 @@ void pl_network_build(struct pl_network *network) {
   number_pins(network);
   add_wires(network);
   for (pl_id id = 0; id < harness->devices.n; id++) {
-    network->inner_ground[id] = network->inner_feed[id] = network->main[id] = network->coil[id] = PL_NONE;
+    network->inner_ground[id] = network->inner_feed[id] = network->main[id] = network->coil[id] =
+        PL_NONE;
     network->reset_coil[id] = network->standing[id] = PL_NONE;
     add_device(network, id);
   }

@@ -1,5 +1,5 @@
-/* One fault at a time on a shadow of the network, and its full solution from rest: the reference for fault_sweep.c.  The healthy network is never
- * changed. */
+/* One fault at a time on a shadow of the network, and its full solution from rest: the reference
+ * for fault_sweep.c.  The healthy network is never changed. */
 #include "network/fault_inner.h"
 
 #include <math.h>
@@ -9,14 +9,18 @@
 
 static void list_by_device(struct pl_shadow *shadow) {
   const struct pl_network *network = &shadow->network;
-  uint32_t devices = network->harness->devices.n, *start = PL_NEW_ARRAY(network->arena, uint32_t, (size_t)devices + 2);
+  uint32_t devices = network->harness->devices.n;
+  uint32_t *start = PL_NEW_ARRAY(network->arena, uint32_t, (size_t)devices + 2);
 
   shadow->of_device = PL_NEW_ARRAY(network->arena, uint32_t, network->elements.n);
   for (uint32_t k = 0; k < network->elements.n; k++)
-    if (network->elements.at[k].device != PL_NONE) start[network->elements.at[k].device + 2]++;
-  for (uint32_t d = 0; d < devices; d++) start[d + 2] += start[d + 1];
+    if (network->elements.at[k].device != PL_NONE)
+      start[network->elements.at[k].device + 2]++;
+  for (uint32_t d = 0; d < devices; d++)
+    start[d + 2] += start[d + 1];
   for (uint32_t k = 0; k < network->elements.n; k++)
-    if (network->elements.at[k].device != PL_NONE) shadow->of_device[start[network->elements.at[k].device + 1]++] = k;
+    if (network->elements.at[k].device != PL_NONE)
+      shadow->of_device[start[network->elements.at[k].device + 1]++] = k;
   shadow->of_start = start;
 }
 
@@ -26,9 +30,11 @@ static uint32_t battery_at(const struct pl_network *network, uint32_t node, uint
 
   for (pl_id id = 0; id < network->harness->devices.n; id++) {
     uint32_t k = network->main[id];
-    if (network->harness->devices.at[id].kind != PL_KIND_BATTERY || k == PL_NONE) continue;
+    if (network->harness->devices.at[id].kind != PL_KIND_BATTERY || k == PL_NONE)
+      continue;
     const struct pl_element *e = &network->elements.at[k];
-    if ((positive ? e->node_a : e->node_b) != node) continue;
+    if ((positive ? e->node_a : e->node_b) != node)
+      continue;
     *other = positive ? e->node_b : e->node_a;
     return k;
   }
@@ -37,27 +43,38 @@ static uint32_t battery_at(const struct pl_network *network, uint32_t node, uint
 
 /* The unearthed post; of batteries in series the last one's, found along wires. */
 static uint32_t live_node(const struct pl_network *network) {
-  uint32_t *queue = PL_NEW_ARRAY(network->arena, uint32_t, network->node_count), live, next;
+  uint32_t *queue = PL_NEW_ARRAY(network->arena, uint32_t, network->node_count);
+  uint32_t live;
+  uint32_t next;
   bool *seen = PL_NEW_ARRAY(network->arena, bool, network->node_count);
 
-  if (network->reference == PL_NONE || battery_at(network, network->reference, &live) == PL_NONE) return PL_NONE;
+  if (network->reference == PL_NONE || battery_at(network, network->reference, &live) == PL_NONE)
+    return PL_NONE;
   seen[network->reference] = true;
   for (;;) {
-    uint32_t head = 0, tail = 0, found = PL_NONE;
-    if (seen[live]) return live;
+    uint32_t head = 0;
+    uint32_t tail = 0;
+    uint32_t found = PL_NONE;
+    if (seen[live])
+      return live;
     seen[live] = true;
     queue[tail++] = live;
     for (; head < tail && found == PL_NONE; head++) {
-      if (battery_at(network, queue[head], &next) != PL_NONE) found = next;
-      for (uint32_t i = network->touch_start[queue[head]]; i < network->touch_start[queue[head] + 1]; i++) {
+      if (battery_at(network, queue[head], &next) != PL_NONE)
+        found = next;
+      for (uint32_t i = network->touch_start[queue[head]];
+           i < network->touch_start[queue[head] + 1];
+           i++) {
         const struct pl_element *e = &network->elements.at[network->touch[i]];
         uint32_t other = e->node_a == queue[head] ? e->node_b : e->node_a;
-        if (e->kind != PL_ELEMENT_WIRE || seen[other]) continue;
+        if (e->kind != PL_ELEMENT_WIRE || seen[other])
+          continue;
         seen[other] = true;
         queue[tail++] = other;
       }
     }
-    if (found == PL_NONE || seen[found]) return live;
+    if (found == PL_NONE || seen[found])
+      return live;
     live = found;
   }
 }
@@ -67,8 +84,10 @@ static void make_equations(struct pl_shadow *shadow) {
 
   shadow->stamps = PL_NEW_ARRAY(network->arena, struct pl_stamp, network->elements.n);
   for (uint32_t k = 0; k < network->elements.n; k++)
-    shadow->stamps[k] = (struct pl_stamp){pl_row_of(network, network->elements.at[k].node_a), pl_row_of(network, network->elements.at[k].node_b)};
-  network->sparse = pl_sparse_new(network->arena, network->node_count - 1, shadow->stamps, network->elements.n);
+    shadow->stamps[k] = (struct pl_stamp){pl_row_of(network, network->elements.at[k].node_a),
+                                          pl_row_of(network, network->elements.at[k].node_b)};
+  network->sparse =
+      pl_sparse_new(network->arena, network->node_count - 1, shadow->stamps, network->elements.n);
 }
 
 struct pl_shadow *pl_shadow_new(struct pl_network *healthy) {
@@ -93,25 +112,39 @@ struct pl_shadow *pl_shadow_new(struct pl_network *healthy) {
   }
   shadow->join = network->elements.n;
   shadow->aimed_a = shadow->aimed_b = home;
-  PL_PUSH(arena, &network->elements, ((struct pl_element){.kind = PL_ELEMENT_CONTACT, .wire = PL_NONE, .device = PL_NONE, .what = "fault",
-      .pin_a = PL_NONE, .pin_b = PL_NONE, .node_a = home, .node_b = home, .ohms = 1, .limit = INFINITY}));
+  PL_PUSH(arena,
+          &network->elements,
+          ((struct pl_element){.kind = PL_ELEMENT_CONTACT,
+                               .wire = PL_NONE,
+                               .device = PL_NONE,
+                               .what = "fault",
+                               .pin_a = PL_NONE,
+                               .pin_b = PL_NONE,
+                               .node_a = home,
+                               .node_b = home,
+                               .ohms = 1,
+                               .limit = INFINITY}));
   PL_PUSH(arena, &network->drives, ((struct pl_drive){.kind = PL_DRIVE_NEVER}));
-  if (network->node_count > 0) pl_network_touch(network);
+  if (network->node_count > 0)
+    pl_network_touch(network);
   list_by_device(shadow);
   shadow->touched = PL_NEW_ARRAY(arena, uint32_t, network->elements.n);
   shadow->live = live_node(network);
   shadow->held.device = shadow->setting.device = PL_NONE;
-  if (healthy->reference != PL_NONE) make_equations(shadow);
+  if (healthy->reference != PL_NONE)
+    make_equations(shadow);
   return shadow;
 }
 
 /* ---- breaking ---- */
 
-static void touch(struct pl_shadow *shadow, uint32_t k, enum pl_drive_kind drive, double more_ohms) {
+static void
+touch(struct pl_shadow *shadow, uint32_t k, enum pl_drive_kind drive, double more_ohms) {
   struct pl_network *network = &shadow->network;
 
   for (uint32_t i = 0; i < shadow->touched_count; i++)
-    if (shadow->touched[i] == k) return;
+    if (shadow->touched[i] == k)
+      return;
   shadow->touched[shadow->touched_count++] = k;
   network->drives.at[k].kind = drive;
   network->elements.at[k].ohms += more_ohms;
@@ -120,7 +153,8 @@ static void touch(struct pl_shadow *shadow, uint32_t k, enum pl_drive_kind drive
 static void set_join(struct pl_shadow *shadow, uint32_t a, uint32_t b, double ohms) {
   struct pl_element *e = &shadow->network.elements.at[shadow->join];
 
-  if (a == PL_NONE || b == PL_NONE || a == b) return;
+  if (a == PL_NONE || b == PL_NONE || a == b)
+    return;
   e->node_a = a;
   e->node_b = b;
   touch(shadow, shadow->join, PL_DRIVE_NONE, 0);
@@ -132,15 +166,19 @@ static bool is_broken(const struct pl_shadow *shadow, uint32_t k, pl_id device, 
   const struct pl_network *network = &shadow->network;
   enum pl_kind kind = network->harness->devices.at[device].kind;
 
-  if (kind == PL_KIND_RELAY && !open) return network->elements.at[k].kind == PL_ELEMENT_CONTACT;
-  if (kind == PL_KIND_RELAY || kind == PL_KIND_STARTER || kind == PL_KIND_BOND || pl_kind_is_load(kind)) return k == network->main[device];
+  if (kind == PL_KIND_RELAY && !open)
+    return network->elements.at[k].kind == PL_ELEMENT_CONTACT;
+  if (kind == PL_KIND_RELAY || kind == PL_KIND_STARTER || kind == PL_KIND_BOND ||
+      pl_kind_is_load(kind))
+    return k == network->main[device];
   return true;
 }
 
 static void break_device(struct pl_shadow *shadow, pl_id device, bool open, double ohms) {
   for (uint32_t i = shadow->of_start[device]; i < shadow->of_start[device + 1]; i++) {
     uint32_t k = shadow->of_device[i];
-    if (!is_broken(shadow, k, device, open)) continue;
+    if (!is_broken(shadow, k, device, open))
+      continue;
     touch(shadow, k, open ? PL_DRIVE_NEVER : shadow->network.drives.at[k].kind, open ? 0 : ohms);
   }
 }
@@ -149,23 +187,29 @@ static void break_output(struct pl_shadow *shadow, pl_id device, pl_id pin, bool
   for (uint32_t i = shadow->of_start[device]; i < shadow->of_start[device + 1]; i++) {
     uint32_t k = shadow->of_device[i];
     const struct pl_drive *drive = &shadow->healthy->drives.at[k];
-    if (drive->kind == PL_DRIVE_OUTPUT && drive->index == pin) touch(shadow, k, on ? PL_DRIVE_NONE : PL_DRIVE_NEVER, 0);
+    if (drive->kind == PL_DRIVE_OUTPUT && drive->index == pin)
+      touch(shadow, k, on ? PL_DRIVE_NONE : PL_DRIVE_NEVER, 0);
   }
 }
 
-/* A stuck switch: the contacts whose position the state may name; they follow the stuck one through the setting. */
+/* A stuck switch: the contacts whose position the state may name; they follow the stuck one through
+ * the setting. */
 static void stick_switch(struct pl_shadow *shadow, pl_id device, uint32_t position) {
   shadow->setting = (struct pl_setting){.device = device, .position = position, .span = PL_NO_SPAN};
   for (uint32_t i = shadow->of_start[device]; i < shadow->of_start[device + 1]; i++) {
     uint32_t k = shadow->of_device[i];
-    if (shadow->healthy->drives.at[k].kind == PL_DRIVE_THROW) touch(shadow, k, PL_DRIVE_THROW, 0);
+    if (shadow->healthy->drives.at[k].kind == PL_DRIVE_THROW)
+      touch(shadow, k, PL_DRIVE_THROW, 0);
   }
 }
 
-static double ohms_or(double ohms, double otherwise) { return isfinite(ohms) && ohms > 0 ? ohms : otherwise; }
+static double ohms_or(double ohms, double otherwise) {
+  return isfinite(ohms) && ohms > 0 ? ohms : otherwise;
+}
 
 static void open_device(struct pl_shadow *shadow, pl_id device) {
-  for (uint32_t i = shadow->of_start[device]; i < shadow->of_start[device + 1]; i++) touch(shadow, shadow->of_device[i], PL_DRIVE_NEVER, 0);
+  for (uint32_t i = shadow->of_start[device]; i < shadow->of_start[device + 1]; i++)
+    touch(shadow, shadow->of_device[i], PL_DRIVE_NEVER, 0);
 }
 
 static void open_connector(struct pl_shadow *shadow, pl_id pin) {
@@ -173,7 +217,8 @@ static void open_connector(struct pl_shadow *shadow, pl_id pin) {
   const struct pl_harness *h = network->harness;
   pl_id id = pin < h->pins.n ? h->pins.at[pin].connector : PL_NONE;
 
-  if (id == PL_NONE) return;
+  if (id == PL_NONE)
+    return;
   const struct pl_connector *c = &h->connectors.at[id];
   if (h->devices.at[c->device].kind == PL_KIND_INLINE) {
     open_device(shadow, c->device);
@@ -182,7 +227,8 @@ static void open_connector(struct pl_shadow *shadow, pl_id pin) {
   for (pl_id p = c->first_pin; p < c->first_pin + c->pin_count; p++)
     for (uint32_t i = 0; i < h->pins.at[p].wires.n; i++) {
       uint32_t k = network->wire_element[h->pins.at[p].wires.at[i]];
-      if (k != PL_NONE) touch(shadow, k, PL_DRIVE_NEVER, 0);
+      if (k != PL_NONE)
+        touch(shadow, k, PL_DRIVE_NEVER, 0);
     }
 }
 
@@ -194,21 +240,26 @@ static void loosen_wires(struct pl_shadow *shadow, pl_id device, double ohms) {
     const struct pl_pin *pin = &network->harness->pins.at[p];
     for (uint32_t i = 0; i < pin->wires.n; i++) {
       uint32_t k = network->wire_element[pin->wires.at[i]];
-      if (k != PL_NONE) touch(shadow, k, network->drives.at[k].kind, ohms);
+      if (k != PL_NONE)
+        touch(shadow, k, network->drives.at[k].kind, ohms);
     }
   }
 }
 
 static void join_fault(struct pl_shadow *shadow, const struct pl_fault *fault) {
   const struct pl_network *network = &shadow->network;
-  uint32_t a = pl_network_pin_node(network, fault->pin_a), b = PL_NONE;
-  double ohms = ohms_or(fault->ohms, fault->kind == PL_FAULT_SHORTED ? PL_DEFAULT(FAULT_SHORTED) : PL_DEFAULT(FAULT_CHAFED));
+  uint32_t a = pl_network_pin_node(network, fault->pin_a);
+  uint32_t b = PL_NONE;
+  double ohms = ohms_or(fault->ohms,
+                        fault->kind == PL_FAULT_SHORTED ? PL_DEFAULT(FAULT_SHORTED)
+                                                        : PL_DEFAULT(FAULT_CHAFED));
 
   if (fault->kind == PL_FAULT_TO_CHASSIS) {
     b = network->reference;
   } else if (fault->kind == PL_FAULT_TO_BATTERY) {
     b = shadow->live;
-  } else if (fault->device < network->harness->devices.n && network->main[fault->device] != PL_NONE) {
+  } else if (fault->device < network->harness->devices.n &&
+             network->main[fault->device] != PL_NONE) {
     a = network->elements.at[network->main[fault->device]].node_a;
     b = network->elements.at[network->main[fault->device]].node_b;
   } else {
@@ -219,10 +270,12 @@ static void join_fault(struct pl_shadow *shadow, const struct pl_fault *fault) {
 
 void pl_shadow_break(struct pl_shadow *shadow, const struct pl_fault *fault) {
   const struct pl_network *network = &shadow->network;
-  bool wire = fault->wire < network->harness->wires.n, device = fault->device < network->harness->devices.n;
+  bool wire = fault->wire < network->harness->wires.n,
+       device = fault->device < network->harness->devices.n;
   double high = ohms_or(fault->ohms, PL_DEFAULT(FAULT_HIGH));
 
-  for (uint32_t i = 0; i < fault->blown_count; i++) open_device(shadow, fault->blown[i]);
+  for (uint32_t i = 0; i < fault->blown_count; i++)
+    open_device(shadow, fault->blown[i]);
   switch (fault->kind) {
     case PL_FAULT_OPEN:
     case PL_FAULT_RESISTANCE: {
@@ -236,26 +289,35 @@ void pl_shadow_break(struct pl_shadow *shadow, const struct pl_fault *fault) {
     }
     case PL_FAULT_TO_CHASSIS:
     case PL_FAULT_TO_BATTERY:
-    case PL_FAULT_SHORTED: join_fault(shadow, fault); break;
+    case PL_FAULT_SHORTED:
+      join_fault(shadow, fault);
+      break;
     case PL_FAULT_STUCK_IN:
     case PL_FAULT_STUCK_OUT:
-      if (!device || network->coil[fault->device] == PL_NONE) break;
+      if (!device || network->coil[fault->device] == PL_NONE)
+        break;
       shadow->held = (struct pl_held){fault->device, fault->kind == PL_FAULT_STUCK_IN};
       shadow->network.held = &shadow->held;
       break;
     case PL_FAULT_STUCK_POSITION:
-      if (device) stick_switch(shadow, fault->device, fault->position);
+      if (device)
+        stick_switch(shadow, fault->device, fault->position);
       break;
     case PL_FAULT_STUCK_ON:
     case PL_FAULT_STUCK_OFF:
-      if (device) break_output(shadow, fault->device, fault->pin_a, fault->kind == PL_FAULT_STUCK_ON);
+      if (device)
+        break_output(shadow, fault->device, fault->pin_a, fault->kind == PL_FAULT_STUCK_ON);
       break;
-    case PL_FAULT_UNPLUGGED: open_connector(shadow, fault->pin_a); break;
+    case PL_FAULT_UNPLUGGED:
+      open_connector(shadow, fault->pin_a);
+      break;
     case PL_FAULT_LOOSE:
-      if (device) loosen_wires(shadow, fault->device, high);
+      if (device)
+        loosen_wires(shadow, fault->device, high);
       break;
     case PL_FAULT_DEAD:
-      if (device) open_device(shadow, fault->device);
+      if (device)
+        open_device(shadow, fault->device);
       break;
   }
 }
@@ -285,13 +347,15 @@ const struct pl_state *pl_shadow_state(struct pl_shadow *shadow, const struct pl
   struct pl_setting *room = shadow->state.settings.at;
   uint32_t cap = shadow->state.settings.cap;
 
-  if (shadow->setting.device == PL_NONE) return state;
+  if (shadow->setting.device == PL_NONE)
+    return state;
   if (cap < n + 1) {
     cap = n + 1;
     room = PL_NEW_ARRAY(shadow->network.arena, struct pl_setting, cap);
   }
-  if (n > 0) memcpy(room, state->settings.at, n * sizeof *room);
-  room[n] = shadow->setting;  /* the last of several holds */
+  if (n > 0)
+    memcpy(room, state->settings.at, n * sizeof *room);
+  room[n] = shadow->setting; /* the last of several holds */
   shadow->state = *state;
   shadow->state.settings.at = room;
   shadow->state.settings.n = n + 1;
@@ -304,29 +368,41 @@ static void aim(struct pl_shadow *shadow) {
   struct pl_network *network = &shadow->network;
   const struct pl_element *e = &network->elements.at[shadow->join];
 
-  if (e->node_a == e->node_b) return;
+  if (e->node_a == e->node_b)
+    return;
   pl_network_touch(network);
-  if (e->node_a == shadow->aimed_a && e->node_b == shadow->aimed_b) return;
+  if (e->node_a == shadow->aimed_a && e->node_b == shadow->aimed_b)
+    return;
   shadow->aimed_a = e->node_a;
   shadow->aimed_b = e->node_b;
   if (e->node_b == network->reference || e->node_a == network->reference) {
-    pl_sparse_aim(network->sparse, shadow->join, pl_row_of(network, e->node_a == network->reference ? e->node_b : e->node_a));
+    pl_sparse_aim(network->sparse,
+                  shadow->join,
+                  pl_row_of(network, e->node_a == network->reference ? e->node_b : e->node_a));
     return;
   }
-  shadow->stamps[shadow->join] = (struct pl_stamp){pl_row_of(network, e->node_a), pl_row_of(network, e->node_b)};
+  shadow->stamps[shadow->join] =
+      (struct pl_stamp){pl_row_of(network, e->node_a), pl_row_of(network, e->node_b)};
   pl_sparse_renew(network->sparse, shadow->stamps);
 }
 
-void pl_shadow_solve(struct pl_shadow *shadow, const struct pl_state *state, struct pl_solution *solution) {
+void pl_shadow_solve(struct pl_shadow *shadow,
+                     const struct pl_state *state,
+                     struct pl_solution *solution) {
   struct pl_network *network = &shadow->network;
-  bool joined = network->elements.at[shadow->join].node_a != network->elements.at[shadow->join].node_b;
+  bool joined =
+      network->elements.at[shadow->join].node_a != network->elements.at[shadow->join].node_b;
 
-  if (network->sparse != NULL) aim(shadow);
+  if (network->sparse != NULL)
+    aim(shadow);
   pl_network_solve_again(network, pl_shadow_state(shadow, state), solution, NULL);
-  if (network->trial != NULL) network->trial->state = NULL;
-  if (joined) {  /* the lists of touching elements as without the join */
-    uint32_t a = network->elements.at[shadow->join].node_a, b = network->elements.at[shadow->join].node_b;
-    network->elements.at[shadow->join].node_a = network->elements.at[shadow->join].node_b = network->reference;
+  if (network->trial != NULL)
+    network->trial->state = NULL;
+  if (joined) { /* the lists of touching elements as without the join */
+    uint32_t a = network->elements.at[shadow->join].node_a;
+    uint32_t b = network->elements.at[shadow->join].node_b;
+    network->elements.at[shadow->join].node_a = network->elements.at[shadow->join].node_b =
+        network->reference;
     pl_network_touch(network);
     network->elements.at[shadow->join].node_a = a;
     network->elements.at[shadow->join].node_b = b;
@@ -339,9 +415,12 @@ void pl_shadow_warm(struct pl_shadow *shadow, const struct pl_state *state) {
 
   network->wires_at = NULL;
   pl_shadow_solve(shadow, state, &shadow->warm);
-  if (shadow->warm.status != PL_SOLVED) return;
-  if (shadow->wires_at == NULL) shadow->wires_at = PL_NEW_ARRAY(network->arena, double, wires);
-  if (wires > 0) memcpy(shadow->wires_at, shadow->warm.wire_temperature, wires * sizeof *shadow->wires_at);
+  if (shadow->warm.status != PL_SOLVED)
+    return;
+  if (shadow->wires_at == NULL)
+    shadow->wires_at = PL_NEW_ARRAY(network->arena, double, wires);
+  if (wires > 0)
+    memcpy(shadow->wires_at, shadow->warm.wire_temperature, wires * sizeof *shadow->wires_at);
   network->wires_at = shadow->wires_at;
 }
 
@@ -349,18 +428,25 @@ void pl_shadow_warm(struct pl_shadow *shadow, const struct pl_state *state) {
 static void at_places(struct pl_shadow *shadow) {
   const struct pl_harness *harness = shadow->network.harness;
 
-  if (shadow->wires_at == NULL) shadow->wires_at = PL_NEW_ARRAY(shadow->network.arena, double, harness->wires.n);
-  for (pl_id w = 0; w < harness->wires.n; w++) shadow->wires_at[w] = harness->wires.at[w].hot;
+  if (shadow->wires_at == NULL)
+    shadow->wires_at = PL_NEW_ARRAY(shadow->network.arena, double, harness->wires.n);
+  for (pl_id w = 0; w < harness->wires.n; w++)
+    shadow->wires_at[w] = harness->wires.at[w].hot;
   shadow->network.wires_at = shadow->wires_at;
 }
 
-static void solve_broken(struct pl_shadow *shadow, const struct pl_state *state, const struct pl_fault *fault, struct pl_solution *solution) {
+static void solve_broken(struct pl_shadow *shadow,
+                         const struct pl_state *state,
+                         const struct pl_fault *fault,
+                         struct pl_solution *solution) {
   pl_shadow_break(shadow, fault);
   pl_shadow_solve(shadow, state, solution);
   pl_shadow_mend(shadow);
 }
 
-void pl_network_ask_fault(struct pl_network *network, const struct pl_state *state, const struct pl_fault *fault,
+void pl_network_ask_fault(struct pl_network *network,
+                          const struct pl_state *state,
+                          const struct pl_fault *fault,
                           struct pl_solution *solution) {
   struct pl_shadow *shadow = pl_sweep_shadow(network);
 
@@ -368,7 +454,9 @@ void pl_network_ask_fault(struct pl_network *network, const struct pl_state *sta
   solve_broken(shadow, state, fault, solution);
 }
 
-void pl_network_solve_fault(struct pl_network *network, const struct pl_state *state, const struct pl_fault *fault,
+void pl_network_solve_fault(struct pl_network *network,
+                            const struct pl_state *state,
+                            const struct pl_fault *fault,
                             struct pl_solution *solution) {
   struct pl_shadow *shadow = pl_sweep_shadow(network);
 
@@ -377,7 +465,9 @@ void pl_network_solve_fault(struct pl_network *network, const struct pl_state *s
   solve_broken(shadow, state, fault, solution);
 }
 
-struct pl_meter *pl_meter_new_fault(struct pl_network *network, const struct pl_fault *fault, struct pl_arena *arena) {
+struct pl_meter *pl_meter_new_fault(struct pl_network *network,
+                                    const struct pl_fault *fault,
+                                    struct pl_arena *arena) {
   struct pl_shadow *shadow = pl_sweep_shadow(network);
 
   pl_shadow_break(shadow, fault);

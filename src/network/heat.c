@@ -1,38 +1,49 @@
-/* Wires warm up with their own current, and warm copper resists more: temperature and current are found together, round by round, on the settled
- * network.  Law and its limits: docs/electrical.md.  It changes no modes. */
+/* Wires warm up with their own current, and warm copper resists more: temperature and current are
+ * found together, round by round, on the settled network.  Law and its limits: docs/electrical.md.
+ * It changes no modes. */
 #include <math.h>
 
 #include "network/inner.h"
 #include "standard/limits_data.h"
 #include "standard/wire.h"
 
-static const double melts = 1085;      /* degC: copper; hotter than that nothing is computed (from memory) */
-static const double steepest = -20, flattest = 0.5;  /* bounds of the slope that a wire's target is taken to have over its own temperature */
+static const double melts =
+    1085; /* degC: copper; hotter than that nothing is computed (from memory) */
+static const double steepest = -20, flattest = 0.5; /* bounds of the slope that a wire's target is
+                                                       taken to have over its own temperature */
 
 /* Neighbours are mostly of one make: the table is asked once for them. */
-struct pl_heat pl_heat_of(const struct pl_wire *wire, const struct pl_wire *before, const struct pl_heat *of_before) {
+struct pl_heat pl_heat_of(const struct pl_wire *wire,
+                          const struct pl_wire *before,
+                          const struct pl_heat *of_before) {
   double around = isfinite(wire->hot) ? wire->hot : 20.0;
-  struct pl_heat heat = {.ohms20 = pl_wire_copper_ohms(wire) / pl_copper_factor(around), .around = around};
+  struct pl_heat heat = {.ohms20 = pl_wire_copper_ohms(wire) / pl_copper_factor(around),
+                         .around = around};
 
-  if (before != NULL && before->area == wire->area && before->metric == wire->metric && before->insulation == wire->insulation) {
+  if (before != NULL && before->area == wire->area && before->metric == wire->metric &&
+      before->insulation == wire->insulation) {
     heat.per_square = of_before->per_square;
     return heat;
   }
   struct pl_amperage a = pl_wire_amperage(wire->area, wire->metric, wire->insulation, false, 1);
-  if (a.table > 0 && a.rise > 0) heat.per_square = a.rise / (a.table * a.table);
+  if (a.table > 0 && a.rise > 0)
+    heat.per_square = a.rise / (a.table * a.table);
   return heat;
 }
 
 static double around_of(const struct pl_trial *trial, pl_id wire) {
-  return isfinite(trial->state->ambient) ? trial->state->ambient : trial->network->heat[wire].around;
+  return isfinite(trial->state->ambient) ? trial->state->ambient
+                                         : trial->network->heat[wire].around;
 }
 
-/* The wire's resistance at a temperature: that of the network's element, which was made for its place, and what the copper has more or less. */
+/* The wire's resistance at a temperature: that of the network's element, which was made for its
+ * place, and what the copper has more or less. */
 static double ohms_at(const struct pl_network *network, pl_id wire, double temperature) {
   const struct pl_heat *heat = &network->heat[wire];
   double more = pl_copper_factor(temperature) - pl_copper_factor(heat->around);
   uint32_t k = network->wire_element[wire];
-  double ohms = network->elements.at[k].ohms + heat->ohms20 * more + (network->shift != NULL ? network->shift->ohms[k] : 0);
+  double ohms = network->elements.at[k].ohms + heat->ohms20 * more +
+                (network->shift != NULL ? network->shift->ohms[k] : 0);
 
   return ohms > PL_DEFAULT(LEAST) ? ohms : PL_DEFAULT(LEAST);
 }
@@ -44,25 +55,37 @@ void pl_heat_begin(struct pl_trial *trial) {
     uint32_t k = network->wire_element[w];
     trial->warm[w] = network->wires_at != NULL ? network->wires_at[w] : around_of(trial, w);
     trial->warm_before[w] = NAN;
-    if (k != PL_NONE) trial->elements[k].ohms = ohms_at(network, w, trial->warm[w]);
+    if (k != PL_NONE)
+      trial->elements[k].ohms = ohms_at(network, w, trial->warm[w]);
   }
 }
 
 /* Where the wire's temperature would come to rest with the amps it has now. */
 static double target_of(const struct pl_trial *trial, pl_id wire, double amps) {
-  double around = around_of(trial, wire), rise = trial->network->heat[wire].per_square * amps * amps;
+  double around = around_of(trial, wire);
+  double rise = trial->network->heat[wire].per_square * amps * amps;
 
-  if (isfinite(trial->state->lasts) && rise > 0)  /* over soon: no hotter than if no heat left it */
-    rise = fmin(rise, pl_copper_heat(trial->network->harness->wires.at[wire].area, fabs(amps), trial->state->lasts, around) - around);
+  if (isfinite(trial->state->lasts) && rise > 0) /* over soon: no hotter than if no heat left it */
+    rise = fmin(rise,
+                pl_copper_heat(trial->network->harness->wires.at[wire].area,
+                               fabs(amps),
+                               trial->state->lasts,
+                               around) -
+                    around);
   return fmin(around + rise, fmax(melts, around));
 }
 
-/* The next guess: the secant through the last two, which goes straight to the answer where one hot wire decides its own current. */
+/* The next guess: the secant through the last two, which goes straight to the answer where one hot
+ * wire decides its own current. */
 static double next_guess(struct pl_trial *trial, pl_id wire, double target) {
-  double now = trial->warm[wire], before = trial->warm_before[wire], slope = 0;
+  double now = trial->warm[wire];
+  double before = trial->warm_before[wire];
+  double slope = 0;
 
-  if (now != before && isfinite(before)) slope = (target - trial->target_before[wire]) / (now - before);
-  if (!(slope <= flattest)) slope = slope > flattest ? flattest : 0;
+  if (now != before && isfinite(before))
+    slope = (target - trial->target_before[wire]) / (now - before);
+  if (!(slope <= flattest))
+    slope = slope > flattest ? flattest : 0;
   trial->warm_before[wire] = now;
   trial->target_before[wire] = target;
   return now + (target - now) / (1 - fmax(slope, steepest));
@@ -72,15 +95,20 @@ double pl_heat_step(struct pl_trial *trial) {
   const struct pl_network *network = trial->network;
   double most = 0;
 
-  if (network->wires_at != NULL) return 0;
+  if (network->wires_at != NULL)
+    return 0;
   for (pl_id w = 0; w < network->harness->wires.n; w++) {
     uint32_t k = network->wire_element[w];
-    if (k == PL_NONE || !(network->heat[w].per_square > 0) || trial->mode[k] != PL_MODE_CONDUCTS) continue;
+    if (k == PL_NONE || !(network->heat[w].per_square > 0) || trial->mode[k] != PL_MODE_CONDUCTS)
+      continue;
     double target = target_of(trial, w, pl_trial_amps(trial, k));
-    if (target == trial->warm[w]) continue;
-    double guess = next_guess(trial, w, target), ohms = ohms_at(network, w, guess);
+    if (target == trial->warm[w])
+      continue;
+    double guess = next_guess(trial, w, target);
+    double ohms = ohms_at(network, w, guess);
     double change = fabs(ohms_at(network, w, target) - trial->elements[k].ohms) / ohms;
-    if (change > most) most = change;
+    if (change > most)
+      most = change;
     trial->warm[w] = guess;
     trial->elements[k].ohms = ohms;
   }

@@ -1,5 +1,6 @@
-/* Graph search, before any matrix: which node is 0 V, and which nodes the conducting elements join to it.  The rest floats and is left
- * out, because a solver may factor a floating ring without complaint. */
+/* Graph search, before any matrix: which node is 0 V, and which nodes the conducting elements join
+ * to it.  The rest floats and is left out, because a solver may factor a floating ring without
+ * complaint. */
 #include <string.h>
 
 #include "network/inner.h"
@@ -18,11 +19,14 @@ static uint32_t root_of(uint32_t *parent, uint32_t node) {
 static uint32_t *wire_groups(const struct pl_network *network) {
   uint32_t *parent = PL_NEW_ARRAY(network->arena, uint32_t, network->node_count);
 
-  for (uint32_t n = 0; n < network->node_count; n++) parent[n] = n;
+  for (uint32_t n = 0; n < network->node_count; n++)
+    parent[n] = n;
   for (uint32_t k = 0; k < network->elements.n; k++) {
     const struct pl_element *e = &network->elements.at[k];
-    if (e->kind != PL_ELEMENT_WIRE) continue;
-    uint32_t a = root_of(parent, e->node_a), b = root_of(parent, e->node_b);
+    if (e->kind != PL_ELEMENT_WIRE)
+      continue;
+    uint32_t a = root_of(parent, e->node_a);
+    uint32_t b = root_of(parent, e->node_b);
     if (a < b)
       parent[b] = a;
     else
@@ -31,18 +35,22 @@ static uint32_t *wire_groups(const struct pl_network *network) {
   return parent;
 }
 
-/* The earthed pole of the first battery in the text; of batteries in series the one whose earthed pole hangs on no other battery's
- * opposite pole. */
+/* The earthed pole of the first battery in the text; of batteries in series the one whose earthed
+ * pole hangs on no other battery's opposite pole. */
 uint32_t pl_islands_reference(const struct pl_network *network) {
   const struct pl_harness *harness = network->harness;
   bool positive = harness->machine.positive_earth;
-  uint32_t first = PL_NONE, n = 0, *groups;
+  uint32_t first = PL_NONE;
+  uint32_t n = 0;
+  uint32_t *groups;
   uint32_t *batteries = PL_NEW_ARRAY(network->arena, uint32_t, harness->devices.n);
   bool *opposite = PL_NEW_ARRAY(network->arena, bool, network->node_count);
 
   for (pl_id id = 0; id < harness->devices.n; id++)
-    if (harness->devices.at[id].kind == PL_KIND_BATTERY && network->main[id] != PL_NONE) batteries[n++] = network->main[id];
-  if (n == 0) return PL_NONE;
+    if (harness->devices.at[id].kind == PL_KIND_BATTERY && network->main[id] != PL_NONE)
+      batteries[n++] = network->main[id];
+  if (n == 0)
+    return PL_NONE;
   groups = wire_groups(network);
   for (uint32_t i = 0; i < n; i++) {
     const struct pl_element *e = &network->elements.at[batteries[i]];
@@ -51,35 +59,49 @@ uint32_t pl_islands_reference(const struct pl_network *network) {
   for (uint32_t i = 0; i < n; i++) {
     const struct pl_element *e = &network->elements.at[batteries[i]];
     uint32_t earthed = positive ? e->node_a : e->node_b;
-    if (first == PL_NONE) first = earthed;
-    if (!opposite[root_of(groups, earthed)]) return earthed;
+    if (first == PL_NONE)
+      first = earthed;
+    if (!opposite[root_of(groups, earthed)])
+      return earthed;
   }
   return first;
 }
 
 /* ---- the search ---- */
 
-static uint32_t other_node(const struct pl_element *e, uint32_t node) { return e->node_a == node ? e->node_b : e->node_a; }
+static uint32_t other_node(const struct pl_element *e, uint32_t node) {
+  return e->node_a == node ? e->node_b : e->node_a;
+}
 
 /* May this element, reached from `node`, be made to conduct when nothing else leads on? */
 static bool is_last_resort(const struct pl_element *e, enum pl_mode mode, uint32_t node) {
-  if (mode == PL_MODE_STEADY) return true;
-  if (mode != PL_MODE_BLOCKS) return false;
-  return e->kind == PL_ELEMENT_DIODE ? e->node_a == node : e->node_b == node;  /* the way its current may flow */
+  if (mode == PL_MODE_STEADY)
+    return true;
+  if (mode != PL_MODE_BLOCKS)
+    return false;
+  return e->kind == PL_ELEMENT_DIODE ? e->node_a == node
+                                     : e->node_b == node; /* the way its current may flow */
 }
 
-/* A diode that still stands as conducting from the step before joins nothing to its cathode: no current can come that way.  So what only hangs behind it
- * floats, and does not read a diode's drop above the cathode. */
-static bool is_against(const struct pl_element *e, uint32_t node) { return e->kind == PL_ELEMENT_DIODE && e->node_b == node; }
+/* A diode that still stands as conducting from the step before joins nothing to its cathode: no
+ * current can come that way.  So what only hangs behind it floats, and does not read a diode's drop
+ * above the cathode. */
+static bool is_against(const struct pl_element *e, uint32_t node) {
+  return e->kind == PL_ELEMENT_DIODE && e->node_b == node;
+}
 
-struct search { struct pl_trial *trial; uint32_t tail, waiting; };  /* of its queue and of what is deferred */
+struct search {
+  struct pl_trial *trial;
+  uint32_t tail, waiting;
+}; /* of its queue and of what is deferred */
 
 /* From `node` along element k. */
 static void follow(struct search *search, uint32_t node, uint32_t k) {
   struct pl_trial *trial = search->trial;
   uint32_t other = other_node(&trial->elements[k], node);
 
-  if (trial->reached[other]) return;
+  if (trial->reached[other])
+    return;
   if (trial->mode[k] == PL_MODE_CONDUCTS && !is_against(&trial->elements[k], node)) {
     trial->reached[other] = true;
     trial->queue[search->tail++] = other;
@@ -90,9 +112,11 @@ static void follow(struct search *search, uint32_t node, uint32_t k) {
 
 void pl_islands_search(struct pl_trial *trial) {
   const struct pl_network *network = trial->network;
-  const struct pl_element *loose = network->loose == PL_NONE ? NULL : &trial->elements[network->loose];
+  const struct pl_element *loose =
+      network->loose == PL_NONE ? NULL : &trial->elements[network->loose];
   struct search search = {.trial = trial};
-  uint32_t head = 0, next = 0;
+  uint32_t head = 0;
+  uint32_t next = 0;
 
   memset(trial->reached, 0, network->node_count * sizeof *trial->reached);
   memset(trial->forced, 0, network->elements.n * sizeof *trial->forced);
@@ -101,14 +125,18 @@ void pl_islands_search(struct pl_trial *trial) {
   for (;;) {
     for (; head < search.tail; head++) {
       uint32_t node = trial->queue[head];
-      for (uint32_t i = network->touch_start[node]; i < network->touch_start[node + 1]; i++) follow(&search, node, network->touch[i]);
-      if (loose != NULL && (loose->node_a == node || loose->node_b == node)) follow(&search, node, network->loose);
+      for (uint32_t i = network->touch_start[node]; i < network->touch_start[node + 1]; i++)
+        follow(&search, node, network->touch[i]);
+      if (loose != NULL && (loose->node_a == node || loose->node_b == node))
+        follow(&search, node, network->loose);
     }
     for (; next < search.waiting; next++) {
       const struct pl_element *e = &trial->elements[trial->deferred[next]];
-      if (!trial->reached[e->node_a] || !trial->reached[e->node_b]) break;
+      if (!trial->reached[e->node_a] || !trial->reached[e->node_b])
+        break;
     }
-    if (next == search.waiting) return;
+    if (next == search.waiting)
+      return;
     const struct pl_element *e = &trial->elements[trial->deferred[next]];
     uint32_t other = trial->reached[e->node_a] ? e->node_b : e->node_a;
     trial->forced[trial->deferred[next]] = true;

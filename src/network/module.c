@@ -1,5 +1,6 @@
-/* A module from outside: its pins against two nodes inside, the ground that its ground pins share and the supply that its battery
- * feeds share.  Sensor supplies and pull-ups come from an ideal regulator on the ground inside: their amps are not taken from a feed. */
+/* A module from outside: its pins against two nodes inside, the ground that its ground pins share
+ * and the supply that its battery feeds share.  Sensor supplies and pull-ups come from an ideal
+ * regulator on the ground inside: their amps are not taken from a feed. */
 #include <math.h>
 
 #include "network/inner.h"
@@ -7,9 +8,17 @@
 static const struct pl_drive always = {.kind = PL_DRIVE_NONE};
 
 /* Adds an element from the pin to a node inside. */
-static void add_inside(struct pl_network *network, enum pl_element_kind kind, const char *what, pl_id pin, uint32_t node, double ohms,
-                       double volts, double limit, struct pl_drive drive) {
-  struct pl_element e = pl_element_at(network, kind, network->harness->pins.at[pin].device, what, pin, PL_NONE, ohms);
+static void add_inside(struct pl_network *network,
+                       enum pl_element_kind kind,
+                       const char *what,
+                       pl_id pin,
+                       uint32_t node,
+                       double ohms,
+                       double volts,
+                       double limit,
+                       struct pl_drive drive) {
+  struct pl_element e =
+      pl_element_at(network, kind, network->harness->pins.at[pin].device, what, pin, PL_NONE, ohms);
 
   e.node_b = node;
   e.volts = volts;
@@ -17,14 +26,35 @@ static void add_inside(struct pl_network *network, enum pl_element_kind kind, co
   pl_network_add(network, e, drive);
 }
 
-static void add_feed(struct pl_network *network, const struct pl_device *d, pl_id pin, uint32_t ground, uint32_t feed) {
+static void add_feed(struct pl_network *network,
+                     const struct pl_device *d,
+                     pl_id pin,
+                     uint32_t ground,
+                     uint32_t feed) {
   const struct pl_pin *p = &network->harness->pins.at[pin];
-  double awake = pl_first_good(p->amps, 0), asleep = pl_first_good(p->sleep_amps, 0);
-  double knee = pl_first_good(p->volts_min, pl_network_supply(network->harness, d) * PL_DEFAULT(KNEE));
+  double awake = pl_first_good(p->amps, 0);
+  double asleep = pl_first_good(p->sleep_amps, 0);
+  double knee =
+      pl_first_good(p->volts_min, pl_network_supply(network->harness, d) * PL_DEFAULT(KNEE));
 
-  add_inside(network, PL_ELEMENT_CONTACT, "feed", pin, feed, PL_DEFAULT(MODULE_JOIN), 0, INFINITY, always);
-  if (awake > 0 || asleep > 0)  /* ohms and amps follow the module's sleep: set by the drive */
-    add_inside(network, PL_ELEMENT_CURRENT, "draw", pin, ground, 1.0, knee, awake,
+  add_inside(network,
+             PL_ELEMENT_CONTACT,
+             "feed",
+             pin,
+             feed,
+             PL_DEFAULT(MODULE_JOIN),
+             0,
+             INFINITY,
+             always);
+  if (awake > 0 || asleep > 0) /* ohms and amps follow the module's sleep: set by the drive */
+    add_inside(network,
+               PL_ELEMENT_CURRENT,
+               "draw",
+               pin,
+               ground,
+               1.0,
+               knee,
+               awake,
                (struct pl_drive){.kind = PL_DRIVE_DRAW, .awake = awake, .asleep = asleep});
 }
 
@@ -32,62 +62,176 @@ static void add_input(struct pl_network *network, pl_id pin, uint32_t ground, ui
   const struct pl_pin *p = &network->harness->pins.at[pin];
 
   if (!(p->pull_ohms > 0))
-    add_inside(network, PL_ELEMENT_RESISTANCE, "input", pin, ground, PL_DEFAULT(INPUT), 0, INFINITY, always);
+    add_inside(network,
+               PL_ELEMENT_RESISTANCE,
+               "input",
+               pin,
+               ground,
+               PL_DEFAULT(INPUT),
+               0,
+               INFINITY,
+               always);
   else if (isnan(p->pull_volts))
-    add_inside(network, PL_ELEMENT_RESISTANCE, "pull-up", pin, feed, p->pull_ohms, 0, INFINITY, always);
+    add_inside(network,
+               PL_ELEMENT_RESISTANCE,
+               "pull-up",
+               pin,
+               feed,
+               p->pull_ohms,
+               0,
+               INFINITY,
+               always);
   else if (!(p->pull_volts > 0))
-    add_inside(network, PL_ELEMENT_RESISTANCE, "pull-down", pin, ground, p->pull_ohms, 0, INFINITY, always);
+    add_inside(network,
+               PL_ELEMENT_RESISTANCE,
+               "pull-down",
+               pin,
+               ground,
+               p->pull_ohms,
+               0,
+               INFINITY,
+               always);
   else
-    add_inside(network, PL_ELEMENT_SOURCE, "pull-up", pin, ground, p->pull_ohms, p->pull_volts, INFINITY,
+    add_inside(network,
+               PL_ELEMENT_SOURCE,
+               "pull-up",
+               pin,
+               ground,
+               p->pull_ohms,
+               p->pull_volts,
+               INFINITY,
                (struct pl_drive){.kind = PL_DRIVE_PULL});
 }
 
-static void add_keyed(struct pl_network *network, const struct pl_device *d, pl_id pin, uint32_t ground) {
+static void
+add_keyed(struct pl_network *network, const struct pl_device *d, pl_id pin, uint32_t ground) {
   const struct pl_pin *p = &network->harness->pins.at[pin];
   double by_amps = p->amps > 0 ? pl_network_supply(network->harness, d) / p->amps : NAN;
 
-  add_inside(network, PL_ELEMENT_RESISTANCE, "keyed input", pin, ground,
-             pl_first_good(p->pull_ohms, pl_first_good(by_amps, PL_DEFAULT(KEYED))), 0, INFINITY, always);
+  add_inside(network,
+             PL_ELEMENT_RESISTANCE,
+             "keyed input",
+             pin,
+             ground,
+             pl_first_good(p->pull_ohms, pl_first_good(by_amps, PL_DEFAULT(KEYED))),
+             0,
+             INFINITY,
+             always);
 }
 
-static void add_pin(struct pl_network *network, const struct pl_device *d, pl_id pin, uint32_t ground, uint32_t feed) {
+static void add_pin(struct pl_network *network,
+                    const struct pl_device *d,
+                    pl_id pin,
+                    uint32_t ground,
+                    uint32_t feed) {
   const struct pl_pin *p = &network->harness->pins.at[pin];
   struct pl_drive output = {.kind = PL_DRIVE_OUTPUT, .index = pin};
 
   switch (p->role) {
-    case PL_ROLE_BATTERY_FEED: add_feed(network, d, pin, ground, feed); break;
-    case PL_ROLE_GROUND: add_inside(network, PL_ELEMENT_CONTACT, "ground", pin, ground, PL_DEFAULT(MODULE_JOIN), 0, INFINITY, always); break;
-    case PL_ROLE_KEYED_INPUT: add_keyed(network, d, pin, ground); break;
-    case PL_ROLE_HIGH_SIDE: add_inside(network, PL_ELEMENT_CONTACT, "output", pin, feed, PL_DEFAULT(OUTPUT), 0, INFINITY, output); break;
-    case PL_ROLE_LOW_SIDE: add_inside(network, PL_ELEMENT_CONTACT, "output", pin, ground, PL_DEFAULT(OUTPUT), 0, INFINITY, output); break;
+    case PL_ROLE_BATTERY_FEED:
+      add_feed(network, d, pin, ground, feed);
+      break;
+    case PL_ROLE_GROUND:
+      add_inside(network,
+                 PL_ELEMENT_CONTACT,
+                 "ground",
+                 pin,
+                 ground,
+                 PL_DEFAULT(MODULE_JOIN),
+                 0,
+                 INFINITY,
+                 always);
+      break;
+    case PL_ROLE_KEYED_INPUT:
+      add_keyed(network, d, pin, ground);
+      break;
+    case PL_ROLE_HIGH_SIDE:
+      add_inside(network,
+                 PL_ELEMENT_CONTACT,
+                 "output",
+                 pin,
+                 feed,
+                 PL_DEFAULT(OUTPUT),
+                 0,
+                 INFINITY,
+                 output);
+      break;
+    case PL_ROLE_LOW_SIDE:
+      add_inside(network,
+                 PL_ELEMENT_CONTACT,
+                 "output",
+                 pin,
+                 ground,
+                 PL_DEFAULT(OUTPUT),
+                 0,
+                 INFINITY,
+                 output);
+      break;
     case PL_ROLE_SENSOR_SUPPLY:
-      add_inside(network, PL_ELEMENT_SOURCE, "sensor supply", pin, ground, PL_DEFAULT(SENSOR_SUPPLY),
-                 pl_first_good(p->volts, PL_DEFAULT(SENSOR_VOLTS)), pl_first_good(p->amps, INFINITY),
+      add_inside(network,
+                 PL_ELEMENT_SOURCE,
+                 "sensor supply",
+                 pin,
+                 ground,
+                 PL_DEFAULT(SENSOR_SUPPLY),
+                 pl_first_good(p->volts, PL_DEFAULT(SENSOR_VOLTS)),
+                 pl_first_good(p->amps, INFINITY),
                  (struct pl_drive){.kind = PL_DRIVE_SUPPLY, .blocks = true});
       break;
     case PL_ROLE_SENSOR_RETURN:
-      add_inside(network, PL_ELEMENT_CONTACT, "sensor return", pin, ground, PL_DEFAULT(SENSOR_RETURN), 0, INFINITY, always);
+      add_inside(network,
+                 PL_ELEMENT_CONTACT,
+                 "sensor return",
+                 pin,
+                 ground,
+                 PL_DEFAULT(SENSOR_RETURN),
+                 0,
+                 INFINITY,
+                 always);
       break;
     case PL_ROLE_SIGNAL_INPUT:
-    case PL_ROLE_SWITCH_INPUT: add_input(network, pin, ground, feed); break;
+    case PL_ROLE_SWITCH_INPUT:
+      add_input(network, pin, ground, feed);
+      break;
     case PL_ROLE_DATA_HIGH:
     case PL_ROLE_DATA_LOW:
-    case PL_ROLE_SHIELD: add_inside(network, PL_ELEMENT_RESISTANCE, "data", pin, ground, PL_DEFAULT(DATA), 0, INFINITY, always); break;
+    case PL_ROLE_SHIELD:
+      add_inside(network,
+                 PL_ELEMENT_RESISTANCE,
+                 "data",
+                 pin,
+                 ground,
+                 PL_DEFAULT(DATA),
+                 0,
+                 INFINITY,
+                 always);
+      break;
     case PL_ROLE_PASSIVE:
     case PL_ROLE_PLUS:
     case PL_ROLE_MINUS:
-    case PL_ROLE_UNUSED: break;
+    case PL_ROLE_UNUSED:
+      break;
   }
 }
 
 void pl_network_add_module(struct pl_network *network, pl_id device) {
   const struct pl_device *d = &network->harness->devices.at[device];
-  uint32_t ground = pl_network_add_node(network, PL_NONE, device), feed = pl_network_add_node(network, PL_NONE, device);
+  uint32_t ground = pl_network_add_node(network, PL_NONE, device);
+  uint32_t feed = pl_network_add_node(network, PL_NONE, device);
 
   network->inner_ground[device] = ground;
   network->inner_feed[device] = feed;
-  for (uint32_t i = 0; i < d->pin_count; i++) add_pin(network, d, d->first_pin + i, ground, feed);
-  if (d->body < network->harness->devices.n && d->minus == PL_NONE && network->harness->devices.at[d->body].pin_count > 0)
-    add_inside(network, PL_ELEMENT_CONTACT, "case", network->harness->devices.at[d->body].first_pin, ground, PL_DEFAULT(CASE), 0, INFINITY,
-               always);  /* a case on a chassis is its ground */
+  for (uint32_t i = 0; i < d->pin_count; i++)
+    add_pin(network, d, d->first_pin + i, ground, feed);
+  if (d->body < network->harness->devices.n && d->minus == PL_NONE &&
+      network->harness->devices.at[d->body].pin_count > 0)
+    add_inside(network,
+               PL_ELEMENT_CONTACT,
+               "case",
+               network->harness->devices.at[d->body].first_pin,
+               ground,
+               PL_DEFAULT(CASE),
+               0,
+               INFINITY,
+               always); /* a case on a chassis is its ground */
 }

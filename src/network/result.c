@@ -1,10 +1,11 @@
-/* A settled trial into a solution, and what is reported of states that do not settle.  Computes no modes. */
+/* A settled trial into a solution, and what is reported of states that do not settle.  Computes no
+ * modes. */
 #include <math.h>
 #include <string.h>
 
 #include "network/inner.h"
 
-static const double rounding = 1e-12;  /* amps: less is rounding, and shown as none */
+static const double rounding = 1e-12; /* amps: less is rounding, and shown as none */
 
 /* ---- solutions ---- */
 
@@ -12,7 +13,8 @@ void pl_solution_room(const struct pl_network *network, struct pl_solution *solu
   const struct pl_harness *harness = network->harness;
   struct pl_arena *arena = network->arena;
 
-  if (solution->elements != NULL) return;
+  if (solution->elements != NULL)
+    return;
   solution->pin_volts = PL_NEW_ARRAY(arena, double, harness->pins.n);
   solution->node_volts = PL_NEW_ARRAY(arena, double, network->node_count);
   solution->wire_amps = PL_NEW_ARRAY(arena, double, harness->wires.n);
@@ -28,16 +30,23 @@ void pl_solution_room(const struct pl_network *network, struct pl_solution *solu
 static double ohms_unsolved(const struct pl_network *network, pl_id wire) {
   uint32_t k = network->wire_element[wire];
 
-  return k != PL_NONE ? network->elements.at[k].ohms : pl_wire_copper_ohms(&network->harness->wires.at[wire]);
+  return k != PL_NONE ? network->elements.at[k].ohms
+                      : pl_wire_copper_ohms(&network->harness->wires.at[wire]);
 }
 
 void pl_solution_blank(const struct pl_network *network, struct pl_solution *solution) {
   const struct pl_harness *harness = network->harness;
 
-  if (network->elements.n > 0) memcpy(solution->elements, network->elements.at, network->elements.n * sizeof *solution->elements);
-  for (uint32_t i = 0; i < network->elements.n; i++) solution->elements[i].open = true;
-  for (uint32_t i = 0; i < harness->pins.n; i++) solution->pin_volts[i] = NAN;
-  for (uint32_t i = 0; i < network->node_count; i++) solution->node_volts[i] = NAN;
+  if (network->elements.n > 0)
+    memcpy(solution->elements,
+           network->elements.at,
+           network->elements.n * sizeof *solution->elements);
+  for (uint32_t i = 0; i < network->elements.n; i++)
+    solution->elements[i].open = true;
+  for (uint32_t i = 0; i < harness->pins.n; i++)
+    solution->pin_volts[i] = NAN;
+  for (uint32_t i = 0; i < network->node_count; i++)
+    solution->node_volts[i] = NAN;
   for (uint32_t i = 0; i < harness->devices.n; i++) {
     solution->device_on[i] = false;
     solution->device_volts[i] = NAN;
@@ -46,7 +55,8 @@ void pl_solution_blank(const struct pl_network *network, struct pl_solution *sol
   for (uint32_t i = 0; i < harness->wires.n; i++) {
     solution->wire_amps[i] = 0;
     solution->wire_ohms[i] = ohms_unsolved(network, i);
-    solution->wire_temperature[i] = isfinite(harness->wires.at[i].hot) ? harness->wires.at[i].hot : 20.0;
+    solution->wire_temperature[i] =
+        isfinite(harness->wires.at[i].hot) ? harness->wires.at[i].hot : 20.0;
   }
 }
 
@@ -60,19 +70,24 @@ static void fill_device(const struct pl_trial *trial, pl_id id, struct pl_soluti
   solution->device_volts[id] = NAN;
   solution->device_amps[id] = 0;
   if (kind == PL_KIND_MODULE)
-    solution->device_volts[id] = pl_trial_volts(trial, network->inner_feed[id], network->inner_ground[id]);
-  if (k == PL_NONE) return;
+    solution->device_volts[id] =
+        pl_trial_volts(trial, network->inner_feed[id], network->inner_ground[id]);
+  if (k == PL_NONE)
+    return;
   const struct pl_element *e = &solution->elements[k];
   solution->device_volts[id] = pl_trial_volts(trial, e->node_a, e->node_b);
   solution->device_amps[id] = e->kind == PL_ELEMENT_SOURCE && e->amps != 0 ? -e->amps : e->amps;
-  if (kind == PL_KIND_RELAY || kind == PL_KIND_RESISTOR || kind == PL_KIND_TERMINATOR || kind == PL_KIND_BOND ||
-      pl_kind_is_protection(kind))
+  if (kind == PL_KIND_RELAY || kind == PL_KIND_RESISTOR || kind == PL_KIND_TERMINATOR ||
+      kind == PL_KIND_BOND || pl_kind_is_protection(kind))
     solution->device_amps[id] = fabs(solution->device_amps[id]);
 }
 
 /* Devices of several like elements: a switch's busiest contact, all feeds of a module. */
-static void fill_shared(const struct pl_network *network, const struct pl_element *e, struct pl_solution *solution) {
-  if (e->device == PL_NONE) return;
+static void fill_shared(const struct pl_network *network,
+                        const struct pl_element *e,
+                        struct pl_solution *solution) {
+  if (e->device == PL_NONE)
+    return;
   enum pl_kind kind = network->harness->devices.at[e->device].kind;
   double *amps = &solution->device_amps[e->device];
 
@@ -97,66 +112,104 @@ void pl_solution_fill(const struct pl_trial *trial, struct pl_solution *solution
     e->limited = joined && trial->mode[k] == PL_MODE_STEADY;
     double amps = pl_trial_amps(trial, k);
     e->amps = fabs(amps) < rounding ? 0 : amps;
-    if (e->limited && e->watts > 0) e->limit = amps;
+    if (e->limited && e->watts > 0)
+      e->limit = amps;
   }
-  for (uint32_t n = 0; n < network->node_count; n++) solution->node_volts[n] = trial->reached[n] ? trial->high[n] + trial->low[n] : NAN;
-  for (uint32_t i = 0; i < harness->pins.n; i++) solution->pin_volts[i] = solution->node_volts[network->pin_node[i]];
+  for (uint32_t n = 0; n < network->node_count; n++)
+    solution->node_volts[n] = trial->reached[n] ? trial->high[n] + trial->low[n] : NAN;
+  for (uint32_t i = 0; i < harness->pins.n; i++)
+    solution->pin_volts[i] = solution->node_volts[network->pin_node[i]];
   for (uint32_t i = 0; i < harness->wires.n; i++) {
     uint32_t k = network->wire_element[i];
     solution->wire_temperature[i] = trial->warm[i];
     solution->wire_amps[i] = k != PL_NONE ? solution->elements[k].amps : 0;
     solution->wire_ohms[i] = k != PL_NONE ? solution->elements[k].ohms : ohms_unsolved(network, i);
   }
-  for (uint32_t i = 0; i < harness->devices.n; i++) fill_device(trial, i, solution);
-  for (uint32_t k = 0; k < network->elements.n; k++) fill_shared(network, &solution->elements[k], solution);
+  for (uint32_t i = 0; i < harness->devices.n; i++)
+    fill_device(trial, i, solution);
+  for (uint32_t k = 0; k < network->elements.n; k++)
+    fill_shared(network, &solution->elements[k], solution);
 }
 
 /* ---- findings ---- */
 
-static const struct pl_device *device_at(const struct pl_trial *trial, pl_id id) { return &trial->network->harness->devices.at[id]; }
+static const struct pl_device *device_at(const struct pl_trial *trial, pl_id id) {
+  return &trial->network->harness->devices.at[id];
+}
 
 /* "K1", "K1 and K2", "K1, K2, K3, K4, K5 and 7 more". */
-static const char *names_of(const struct pl_trial *trial, const bool *hops, pl_id first, bool *several, struct pl_arena *arena) {
+static const char *names_of(const struct pl_trial *trial,
+                            const bool *hops,
+                            pl_id first,
+                            bool *several,
+                            struct pl_arena *arena) {
   struct pl_buffer names;
-  uint32_t told = 0, all = 0;
+  uint32_t told = 0;
+  uint32_t all = 0;
 
   pl_buffer_init(&names, arena);
-  for (pl_id id = 0; id < trial->network->harness->devices.n; id++) all += hops[id] ? 1 : 0;
+  for (pl_id id = 0; id < trial->network->harness->devices.n; id++)
+    all += hops[id] ? 1 : 0;
   pl_buffer_puts(&names, device_at(trial, first)->name);
   for (pl_id id = first + 1; id < trial->network->harness->devices.n && told < 4; id++) {
-    if (!hops[id]) continue;
+    if (!hops[id])
+      continue;
     told++;
     pl_buffer_printf(&names, "%s%s", told + 1 == all ? " and " : ", ", device_at(trial, id)->name);
   }
   *several = all > 1;
-  if (all > told + 1) pl_buffer_printf(&names, " and %u more", all - told - 1);
+  if (all > told + 1)
+    pl_buffer_printf(&names, " and %u more", all - told - 1);
   return names.at;
 }
 
-void pl_report_buzz(struct pl_trial *trial, const bool *hops, bool race, struct pl_findings *findings) {
-  pl_id first = 0, devices = trial->network->harness->devices.n;
+void pl_report_buzz(struct pl_trial *trial,
+                    const bool *hops,
+                    bool race,
+                    struct pl_findings *findings) {
+  pl_id first = 0;
+  pl_id devices = trial->network->harness->devices.n;
 
-  while (first < devices && !hops[first]) first++;
-  if (findings == NULL || first == devices || trial->network->told[first]) return;
+  while (first < devices && !hops[first])
+    first++;
+  if (findings == NULL || first == devices || trial->network->told[first])
+    return;
   trial->network->told[first] = true;
   bool several;
-  const char *names = names_of(trial, hops, first, &several, findings->arena), *verb;
+  const char *names = names_of(trial, hops, first, &several, findings->arena);
+  const char *verb;
   verb = several ? "do" : "does";
   bool module = device_at(trial, first)->kind == PL_KIND_MODULE;
-  struct pl_finding finding = {.rule = "buzzing-relay", .severity = PL_FAULT, .span = device_at(trial, first)->span,
-                               .place = device_at(trial, first)->name, .state = trial->state->name, .figure = NAN, .limit = NAN};
+  struct pl_finding finding = {.rule = "buzzing-relay",
+                               .severity = PL_FAULT,
+                               .span = device_at(trial, first)->span,
+                               .place = device_at(trial, first)->name,
+                               .state = trial->state->name,
+                               .figure = NAN,
+                               .limit = NAN};
 
   if (race) {
-    finding.text = pl_arena_printf(findings->arena, "%s race: which of them moves first decides how this state ends", names);
-    finding.remedy = "let one relay's contact block the other's coil on purpose, or feed them one after the other";
+    finding.text = pl_arena_printf(findings->arena,
+                                   "%s race: which of them moves first decides how this state ends",
+                                   names);
+    finding.remedy = "let one relay's contact block the other's coil on purpose, or feed them one "
+                     "after the other";
   } else if (module) {
-    finding.text = pl_arena_printf(findings->arena, "%s %s not come to rest: waking takes away what woke it, sleeping gives it back", names,
-                                   verb);
-    finding.remedy = "feed its keyed input from a point that its own draw and outputs do not pull down or switch off";
+    finding.text = pl_arena_printf(
+        findings->arena,
+        "%s %s not come to rest: waking takes away what woke it, sleeping gives it back",
+        names,
+        verb);
+    finding.remedy = "feed its keyed input from a point that its own draw and outputs do not pull "
+                     "down or switch off";
   } else {
-    finding.text = pl_arena_printf(findings->arena, "%s %s not come to rest: pulling in takes away the coil's own supply, dropping out gives it back",
-                                   names, verb);
-    finding.remedy = "look for its own break contact in the coil's way, or a feed so weak that the switched load starves the coil";
+    finding.text = pl_arena_printf(findings->arena,
+                                   "%s %s not come to rest: pulling in takes away the coil's own "
+                                   "supply, dropping out gives it back",
+                                   names,
+                                   verb);
+    finding.remedy = "look for its own break contact in the coil's way, or a feed so weak that the "
+                     "switched load starves the coil";
   }
   pl_findings_add(findings, finding);
 }
@@ -167,17 +220,31 @@ void pl_report_floating(struct pl_trial *trial, struct pl_findings *findings) {
 
   for (pl_id id = 0; findings != NULL && id < network->harness->devices.n; id++) {
     enum pl_kind kind = network->harness->devices.at[id].kind;
-    if ((kind != PL_KIND_BATTERY && kind != PL_KIND_ALTERNATOR) || network->main[id] == PL_NONE || network->told[id]) continue;
+    if ((kind != PL_KIND_BATTERY && kind != PL_KIND_ALTERNATOR) || network->main[id] == PL_NONE ||
+        network->told[id])
+      continue;
     const struct pl_element *e = &trial->elements[network->main[id]];
-    if ((kind == PL_KIND_ALTERNATOR && !pl_trial_turning(trial)) || trial->reached[e->node_a] || trial->reached[e->node_b]) continue;
+    if ((kind == PL_KIND_ALTERNATOR && !pl_trial_turning(trial)) || trial->reached[e->node_a] ||
+        trial->reached[e->node_b])
+      continue;
     network->told[id] = true;
     const struct pl_device *d = device_at(trial, id);
-    pl_findings_add(findings, (struct pl_finding){
-        .rule = "floating-source", .severity = PL_FAULT, .span = d->span, .place = d->name, .state = trial->state->name, .figure = NAN,
-        .limit = NAN,
-        .text = pl_arena_printf(findings->arena, "nothing joins %s to the earthed pole of the battery, so it can feed nothing and no volts can be "
-                                                 "told for what hangs on it", d->name),
-        .remedy = "wire or bond its earthed pole to the common ground"});
+    pl_findings_add(
+        findings,
+        (struct pl_finding){
+            .rule = "floating-source",
+            .severity = PL_FAULT,
+            .span = d->span,
+            .place = d->name,
+            .state = trial->state->name,
+            .figure = NAN,
+            .limit = NAN,
+            .text = pl_arena_printf(findings->arena,
+                                    "nothing joins %s to the earthed pole of the battery, so it "
+                                    "can feed nothing and no volts can be "
+                                    "told for what hangs on it",
+                                    d->name),
+            .remedy = "wire or bond its earthed pole to the common ground"});
   }
 }
 
@@ -188,10 +255,22 @@ void pl_report_failure(struct pl_trial *trial, const char *why, struct pl_findin
   const struct pl_device *d = device_at(trial, network->node_device[node]);
   const char *place = pin != PL_NONE ? network->harness->pins.at[pin].full : d->name;
 
-  if (findings == NULL) return;
-  pl_findings_add(findings, (struct pl_finding){
-      .rule = "not-solved", .severity = PL_FAULT, .span = pin != PL_NONE ? network->harness->pins.at[pin].span : d->span, .place = place,
-      .state = trial->state->name, .figure = NAN, .limit = NAN,
-      .text = pl_arena_printf(findings->arena, "the network could not be solved near %s: %s; no volts or amps are shown for this state", place, why),
-      .remedy = "check the resistances and amps given around that pin; very large next to very small ones cannot be told apart"});
+  if (findings == NULL)
+    return;
+  pl_findings_add(
+      findings,
+      (struct pl_finding){.rule = "not-solved",
+                          .severity = PL_FAULT,
+                          .span = pin != PL_NONE ? network->harness->pins.at[pin].span : d->span,
+                          .place = place,
+                          .state = trial->state->name,
+                          .figure = NAN,
+                          .limit = NAN,
+                          .text = pl_arena_printf(findings->arena,
+                                                  "the network could not be solved near %s: %s; no "
+                                                  "volts or amps are shown for this state",
+                                                  place,
+                                                  why),
+                          .remedy = "check the resistances and amps given around that pin; very "
+                                    "large next to very small ones cannot be told apart"});
 }

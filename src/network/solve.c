@@ -1,17 +1,30 @@
-/* A state to its solution.  Inside: diodes, limits and steady-current loads are stepped until they agree with the volts.  Outside: relays,
- * starters and modules then move, all at once, from rest, until none wants to; a set of positions that comes back is a cycle. */
+/* A state to its solution.  Inside: diodes, limits and steady-current loads are stepped until they
+ * agree with the volts.  Outside: relays, starters and modules then move, all at once, from rest,
+ * until none wants to; a set of positions that comes back is a cycle. */
 #include <math.h>
 #include <string.h>
 
 #include "base/limits.h"
 #include "network/inner.h"
 
-enum { TOGETHER = 40 };  /* steps in which all disagreeing modes change at once; after that the first of them alone */
+enum {
+  TOGETHER = 40
+}; /* steps in which all disagreeing modes change at once; after that the first of them alone */
 
-enum { ROUNDS = 60 };    /* in which temperatures and steady powers must agree with the currents */
-static const double agrees = 1e-9;  /* relative change of a wire's ohms, relative error of a steady power */
+enum {
+  ROUNDS = 60
+}; /* in which temperatures and steady powers must agree with the currents */
+static const double agrees =
+    1e-9; /* relative change of a wire's ohms, relative error of a steady power */
 
-enum outcome { SETTLED, CYCLE, TOO_LONG, TOO_HOT, UNSOLVED, NO_MEMORY };
+enum outcome {
+  SETTLED,
+  CYCLE,
+  TOO_LONG,
+  TOO_HOT,
+  UNSOLVED,
+  NO_MEMORY
+};
 
 /* ---- making ---- */
 
@@ -25,31 +38,42 @@ struct pl_network *pl_network_new(const struct pl_harness *harness, struct pl_ar
 }
 
 void pl_network_release(struct pl_network *network) {
-  if (network == NULL) return;
-  if (network->sparse != NULL) pl_sparse_release(network->sparse);
-  if (network->sweep != NULL) pl_sweep_release(network->sweep);
-  if (network->bands != NULL) pl_bands_release(network->bands);
+  if (network == NULL)
+    return;
+  if (network->sparse != NULL)
+    pl_sparse_release(network->sparse);
+  if (network->sweep != NULL)
+    pl_sweep_release(network->sweep);
+  if (network->bands != NULL)
+    pl_bands_release(network->bands);
 }
 
-uint32_t pl_network_node_count(const struct pl_network *network) { return network->node_count; }
+uint32_t pl_network_node_count(const struct pl_network *network) {
+  return network->node_count;
+}
 
 uint32_t pl_network_pin_node(const struct pl_network *network, pl_id pin) {
   return pin < network->harness->pins.n ? network->pin_node[pin] : PL_NONE;
 }
 
-uint32_t pl_network_reference(const struct pl_network *network) { return network->reference; }
+uint32_t pl_network_reference(const struct pl_network *network) {
+  return network->reference;
+}
 
 pl_id pl_network_node_pin(const struct pl_network *network, uint32_t node) {
   return node < network->node_count ? network->node_pin[node] : PL_NONE;
 }
 
 static bool is_switching(const struct pl_network *network, pl_id id) {
-  return network->coil[id] != PL_NONE || network->standing[id] != PL_NONE || network->harness->devices.at[id].kind == PL_KIND_MODULE;
+  return network->coil[id] != PL_NONE || network->standing[id] != PL_NONE ||
+         network->harness->devices.at[id].kind == PL_KIND_MODULE;
 }
 
 static struct pl_trial *make_trial(struct pl_network *network) {
   struct pl_arena *arena = network->arena;
-  size_t nodes = network->node_count, elements = network->elements.n, devices = network->harness->devices.n;
+  size_t nodes = network->node_count;
+  size_t elements = network->elements.n;
+  size_t devices = network->harness->devices.n;
   struct pl_trial *trial = PL_NEW(arena, struct pl_trial);
 
   trial->network = network;
@@ -79,33 +103,42 @@ static struct pl_trial *make_trial(struct pl_network *network) {
   trial->moded = PL_NEW_ARRAY(arena, uint32_t, elements);
   for (uint32_t k = 0; k < elements; k++) {
     enum pl_element_kind kind = network->elements.at[k].kind;
-    if (kind == PL_ELEMENT_CURRENT || kind == PL_ELEMENT_SOURCE || kind == PL_ELEMENT_DIODE) trial->moded[trial->moded_count++] = k;
+    if (kind == PL_ELEMENT_CURRENT || kind == PL_ELEMENT_SOURCE || kind == PL_ELEMENT_DIODE)
+      trial->moded[trial->moded_count++] = k;
   }
   for (pl_id id = 0; id < devices; id++)
-    if (is_switching(network, id)) trial->switching[trial->switching_count++] = id;
+    if (is_switching(network, id))
+      trial->switching[trial->switching_count++] = id;
   network->trial = trial;
   return trial;
 }
 
 /* ---- relays and modules ---- */
 
-static double above_zero(double volts) { return isnan(volts) ? 0 : volts; }
+static double above_zero(double volts) {
+  return isnan(volts) ? 0 : volts;
+}
 
 /* Volts that drive a current: a coil that is broken pulls nothing in. */
 static double coil_volts(const struct pl_trial *trial, uint32_t coil) {
-  if (coil == PL_NONE || trial->mode[coil] == PL_MODE_OPEN) return 0;
-  return fabs(above_zero(pl_trial_volts(trial, trial->elements[coil].node_a, trial->elements[coil].node_b)));
+  if (coil == PL_NONE || trial->mode[coil] == PL_MODE_OPEN)
+    return 0;
+  return fabs(above_zero(
+      pl_trial_volts(trial, trial->elements[coil].node_a, trial->elements[coil].node_b)));
 }
 
 static bool coil_wants(const struct pl_trial *trial, pl_id id) {
   const struct pl_network *network = trial->network;
   const struct pl_device *d = &network->harness->devices.at[id];
-  double supply = pl_network_supply(network->harness, d), volts = coil_volts(trial, network->coil[id]);
+  double supply = pl_network_supply(network->harness, d);
+  double volts = coil_volts(trial, network->coil[id]);
   bool starter = d->kind == PL_KIND_STARTER;
-  double in = pl_first_good(d->pull_in, supply * (starter ? PL_DEFAULT(STARTER_IN) : PL_DEFAULT(RELAY_IN)));
-  double out = pl_first_good(d->drop_out, supply * (starter ? PL_DEFAULT(STARTER_OUT) : PL_DEFAULT(RELAY_OUT)));
+  double in =
+      pl_first_good(d->pull_in, supply * (starter ? PL_DEFAULT(STARTER_IN) : PL_DEFAULT(RELAY_IN)));
+  double out = pl_first_good(d->drop_out,
+                             supply * (starter ? PL_DEFAULT(STARTER_OUT) : PL_DEFAULT(RELAY_OUT)));
 
-  if (d->latching) {  /* both coils at once: it stays as it was */
+  if (d->latching) { /* both coils at once: it stays as it was */
     bool set = volts >= in, reset = coil_volts(trial, network->reset_coil[id]) >= in;
     return set == reset ? trial->on[id] : set;
   }
@@ -114,7 +147,8 @@ static bool coil_wants(const struct pl_trial *trial, pl_id id) {
 
 /* Excited: enough current came in at D+ while it was not, and it turns.  It stays so. */
 static bool alternator_wants(const struct pl_trial *trial, pl_id id) {
-  if (trial->on[id] || !pl_trial_turning(trial)) return trial->on[id];
+  if (trial->on[id] || !pl_trial_turning(trial))
+    return trial->on[id];
   return pl_trial_amps(trial, trial->network->standing[id]) >= PL_DEFAULT(EXCITES);
 }
 
@@ -133,11 +167,13 @@ static bool module_wants(const struct pl_trial *trial, pl_id id, bool *fed) {
   for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++) {
     enum pl_role role = network->harness->pins.at[pin].role;
     feeds = feeds || role == PL_ROLE_BATTERY_FEED;
-    if (role != PL_ROLE_KEYED_INPUT) continue;
+    if (role != PL_ROLE_KEYED_INPUT)
+      continue;
     keyed = true;
     up = up || is_up(pl_trial_volts(trial, network->pin_node[pin], ground), supply, trial->on[id]);
   }
-  *fed = !feeds || is_up(pl_trial_volts(trial, network->inner_feed[id], ground), supply, trial->fed[id]);
+  *fed = !feeds ||
+         is_up(pl_trial_volts(trial, network->inner_feed[id], ground), supply, trial->fed[id]);
   return keyed ? up : *fed;
 }
 
@@ -166,7 +202,8 @@ bool pl_trial_move(struct pl_trial *trial, bool all) {
 /* ---- remembered sets ---- */
 
 static void keep_set(struct pl_trial *trial, uint32_t at) {
-  if (trial->sets[at] == NULL) trial->sets[at] = PL_NEW_ARRAY(trial->network->arena, uint8_t, trial->switching_count / 4 + 1);
+  if (trial->sets[at] == NULL)
+    trial->sets[at] = PL_NEW_ARRAY(trial->network->arena, uint8_t, trial->switching_count / 4 + 1);
   memset(trial->sets[at], 0, trial->switching_count / 4 + 1);
   for (uint32_t i = 0; i < trial->switching_count; i++) {
     pl_id id = trial->switching[i];
@@ -177,7 +214,8 @@ static void keep_set(struct pl_trial *trial, uint32_t at) {
 
 static bool is_known_set(const struct pl_trial *trial, uint32_t at, uint32_t *first) {
   for (*first = 0; *first < at; (*first)++)
-    if (memcmp(trial->sets[*first], trial->sets[at], trial->switching_count / 4 + 1) == 0) return true;
+    if (memcmp(trial->sets[*first], trial->sets[at], trial->switching_count / 4 + 1) == 0)
+      return true;
   return false;
 }
 
@@ -185,7 +223,8 @@ static bool is_known_set(const struct pl_trial *trial, uint32_t at, uint32_t *fi
 static void mark_hops(const struct pl_trial *trial, uint32_t from, uint32_t to, bool *hops) {
   for (uint32_t i = 0; i < trial->switching_count; i++)
     for (uint32_t at = from + 1; at <= to; at++)
-      if (((trial->sets[at][i / 4] ^ trial->sets[from][i / 4]) >> (i % 4 * 2) & 3) != 0) hops[trial->switching[i]] = true;
+      if (((trial->sets[at][i / 4] ^ trial->sets[from][i / 4]) >> (i % 4 * 2) & 3) != 0)
+        hops[trial->switching[i]] = true;
 }
 
 /* ---- stepping ---- */
@@ -194,16 +233,20 @@ static enum outcome outcome_of(enum pl_step step) {
   return step == PL_STEP_GOOD ? SETTLED : step == PL_STEP_NO_MEMORY ? NO_MEMORY : UNSOLVED;
 }
 
-/* Temperatures of wires and steady powers after the currents of settled modes, until nothing changes; *flipped: a mode wants to change on the way. */
+/* Temperatures of wires and steady powers after the currents of settled modes, until nothing
+ * changes; *flipped: a mode wants to change on the way. */
 static enum outcome agree(struct pl_trial *trial, bool all, bool *flipped, enum pl_step *step) {
   *flipped = false;
   for (int round = 0; round < ROUNDS; round++) {
     double off = fmax(pl_trial_tangents(trial), pl_heat_step(trial));
-    if (off <= agrees) return SETTLED;
+    if (off <= agrees)
+      return SETTLED;
     *step = pl_trial_again(trial);
-    if (*step != PL_STEP_GOOD) return outcome_of(*step);
+    if (*step != PL_STEP_GOOD)
+      return outcome_of(*step);
     *flipped = pl_trial_flip(trial, all);
-    if (*flipped) return SETTLED;
+    if (*flipped)
+      return SETTLED;
   }
   return TOO_HOT;
 }
@@ -214,11 +257,14 @@ static enum outcome settle(struct pl_trial *trial, enum pl_step *step) {
     pl_islands_search(trial);
     trial->steps++;
     *step = pl_trial_solve(trial);
-    if (*step != PL_STEP_GOOD) return outcome_of(*step);
-    if (pl_trial_flip(trial, n < TOGETHER)) continue;
+    if (*step != PL_STEP_GOOD)
+      return outcome_of(*step);
+    if (pl_trial_flip(trial, n < TOGETHER))
+      continue;
     bool flipped;
     enum outcome outcome = agree(trial, n < TOGETHER, &flipped, step);
-    if (outcome != SETTLED || !flipped) return outcome;
+    if (outcome != SETTLED || !flipped)
+      return outcome;
   }
   return TOO_LONG;
 }
@@ -231,7 +277,8 @@ static enum outcome run(struct pl_trial *trial, bool together, bool *hops, enum 
   memset(trial->mode, PL_MODE_OPEN, network->elements.n * sizeof *trial->mode);
   pl_trial_condition(trial);
   pl_trial_rest(trial);
-  if (network->held != NULL) trial->on[network->held->device] = network->held->on;
+  if (network->held != NULL)
+    trial->on[network->held->device] = network->held->on;
   trial->steps = 0;
   for (uint32_t at = 0; at <= PL_LIMIT_MODES; at++) {
     keep_set(trial, at);
@@ -241,9 +288,12 @@ static enum outcome run(struct pl_trial *trial, bool together, bool *hops, enum 
     }
     pl_trial_drive(trial);
     enum outcome outcome = settle(trial, step);
-    if (outcome != SETTLED) return outcome;
-    if (network->watch != NULL) network->watch(network->watch_context, trial);
-    if (!pl_trial_move(trial, together)) return SETTLED;
+    if (outcome != SETTLED)
+      return outcome;
+    if (network->watch != NULL)
+      network->watch(network->watch_context, trial);
+    if (!pl_trial_move(trial, together))
+      return SETTLED;
   }
   return TOO_LONG;
 }
@@ -253,35 +303,44 @@ static void take_state(struct pl_trial *trial, const struct pl_state *state) {
 
   trial->state = state;
   for (pl_id id = 0; id < harness->devices.n; id++)
-    trial->position[id] = harness->devices.at[id].throws.n > 0 ? pl_position_in(harness, state, id) : harness->devices.at[id].rest;
+    trial->position[id] = harness->devices.at[id].throws.n > 0 ? pl_position_in(harness, state, id)
+                                                               : harness->devices.at[id].rest;
   memset(trial->output_on, 0, harness->pins.n * sizeof *trial->output_on);
   for (uint32_t i = 0; i < state->outputs_on.n; i++)
-    if (state->outputs_on.at[i] < harness->pins.n) trial->output_on[state->outputs_on.at[i]] = true;
+    if (state->outputs_on.at[i] < harness->pins.n)
+      trial->output_on[state->outputs_on.at[i]] = true;
 }
 
 /* ---- outcomes ---- */
 
-static void fail(struct pl_trial *trial, struct pl_solution *solution, enum pl_solve_status status, const char *why,
+static void fail(struct pl_trial *trial,
+                 struct pl_solution *solution,
+                 enum pl_solve_status status,
+                 const char *why,
                  struct pl_findings *findings) {
   pl_solution_blank(trial->network, solution);
   solution->steps = trial->steps;
   solution->residual = trial->worst;
   solution->status = status;
   solution->failure = why;
-  if (status == PL_SOLVE_FAILED) pl_report_failure(trial, why, findings);
+  if (status == PL_SOLVE_FAILED)
+    pl_report_failure(trial, why, findings);
 }
 
 static bool has_source(const struct pl_network *network) {
   for (pl_id id = 0; id < network->harness->devices.n; id++) {
     const struct pl_device *d = &network->harness->devices.at[id];
-    if (d->kind != PL_KIND_BATTERY) continue;
+    if (d->kind != PL_KIND_BATTERY)
+      continue;
     for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++)
-      if (network->harness->pins.at[pin].wires.n > 0) return true;
+      if (network->harness->pins.at[pin].wires.n > 0)
+        return true;
   }
   return false;
 }
 
-static void solve_trial(struct pl_trial *trial, struct pl_solution *solution, struct pl_findings *findings) {
+static void
+solve_trial(struct pl_trial *trial, struct pl_solution *solution, struct pl_findings *findings) {
   struct pl_network *network = trial->network;
   bool *hops = trial->hops, *again = trial->hops_again;
   enum pl_step step = PL_STEP_GOOD;
@@ -291,44 +350,75 @@ static void solve_trial(struct pl_trial *trial, struct pl_solution *solution, st
   memset(again, 0, size);
   enum outcome outcome = run(trial, true, hops, &step);
 
-  if (outcome == CYCLE) {  /* all at once never rests; one at a time may: then it is a race between them */
+  if (outcome ==
+      CYCLE) { /* all at once never rests; one at a time may: then it is a race between them */
     outcome = run(trial, false, again, &step);
-    if (outcome == SETTLED || outcome == CYCLE) pl_report_buzz(trial, hops, outcome == SETTLED, findings);
+    if (outcome == SETTLED || outcome == CYCLE)
+      pl_report_buzz(trial, hops, outcome == SETTLED, findings);
   }
   switch (outcome) {
     case SETTLED:
       pl_solution_fill(trial, solution);
       pl_report_floating(trial, findings);
       break;
-    case CYCLE: fail(trial, solution, PL_SOLVE_CYCLE, "a relay never comes to rest: it pulls in and drops out again and again", findings); break;
-    case TOO_LONG: fail(trial, solution, PL_SOLVE_FAILED, "its diodes, limits and relays did not agree within the steps allowed", findings); break;
+    case CYCLE:
+      fail(trial,
+           solution,
+           PL_SOLVE_CYCLE,
+           "a relay never comes to rest: it pulls in and drops out again and again",
+           findings);
+      break;
+    case TOO_LONG:
+      fail(trial,
+           solution,
+           PL_SOLVE_FAILED,
+           "its diodes, limits and relays did not agree within the steps allowed",
+           findings);
+      break;
     case TOO_HOT:
-      fail(trial, solution, PL_SOLVE_FAILED, "its currents and what follows from them (warm wires, loads of steady power) did not agree within the rounds allowed",
+      fail(trial,
+           solution,
+           PL_SOLVE_FAILED,
+           "its currents and what follows from them (warm wires, loads of steady power) did not "
+           "agree within the rounds allowed",
            findings);
       break;
     case UNSOLVED:
-      fail(trial, solution, PL_SOLVE_FAILED,
-           step == PL_STEP_SINGULAR ? "its equations have no single answer" : "the currents do not add up to zero there", findings);
+      fail(trial,
+           solution,
+           PL_SOLVE_FAILED,
+           step == PL_STEP_SINGULAR ? "its equations have no single answer"
+                                    : "the currents do not add up to zero there",
+           findings);
       break;
     case NO_MEMORY:
-      fail(trial, solution, PL_SOLVE_FAILED, "the computer's memory does not hold its equations", findings);
+      fail(trial,
+           solution,
+           PL_SOLVE_FAILED,
+           "the computer's memory does not hold its equations",
+           findings);
       break;
   }
 }
 
-void pl_network_solve_as(struct pl_network *network, const struct pl_state *state, struct pl_solution *solution,
+void pl_network_solve_as(struct pl_network *network,
+                         const struct pl_state *state,
+                         struct pl_solution *solution,
                          struct pl_findings *findings) {
   *solution = (struct pl_solution){.state = PL_NONE};
   pl_network_solve_again(network, state, solution, findings);
 }
 
-void pl_network_solve_again(struct pl_network *network, const struct pl_state *state, struct pl_solution *solution,
+void pl_network_solve_again(struct pl_network *network,
+                            const struct pl_state *state,
+                            struct pl_solution *solution,
                             struct pl_findings *findings) {
   pl_solution_room(network, solution);
   if (network->reference == PL_NONE || !has_source(network)) {
     pl_solution_blank(network, solution);
     solution->status = PL_SOLVE_NO_SOURCE;
-    solution->failure = network->reference == PL_NONE ? "there is no battery" : "nothing is connected to the battery";
+    solution->failure = network->reference == PL_NONE ? "there is no battery"
+                                                      : "nothing is connected to the battery";
     return;
   }
   struct pl_trial *trial = network->trial != NULL ? network->trial : make_trial(network);
@@ -339,11 +429,18 @@ void pl_network_solve_again(struct pl_network *network, const struct pl_state *s
   solve_trial(trial, solution, findings);
 }
 
-void pl_network_solve(struct pl_network *network, pl_id state, struct pl_solution *solution, struct pl_findings *findings) {
+void pl_network_solve(struct pl_network *network,
+                      pl_id state,
+                      struct pl_solution *solution,
+                      struct pl_findings *findings) {
   const struct pl_state rest = pl_state_blank();
   bool known = state < network->harness->states.n;
 
-  pl_network_solve_as(network, known ? &network->harness->states.at[state] : &rest, solution, findings);
+  pl_network_solve_as(network,
+                      known ? &network->harness->states.at[state] : &rest,
+                      solution,
+                      findings);
   solution->state = known ? state : PL_NONE;
-  if (network->trial != NULL) network->trial->state = NULL;
+  if (network->trial != NULL)
+    network->trial->state = NULL;
 }

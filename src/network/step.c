@@ -1,15 +1,20 @@
-/* One linear solve of a set of modes, and which modes the answer contradicts.  Volts are kept as the sum of two numbers and refined
- * until Kirchhoff's law closes: in one number a microamp beside a milliohm would drown in the rounding of 12 volts. */
+/* One linear solve of a set of modes, and which modes the answer contradicts.  Volts are kept as
+ * the sum of two numbers and refined until Kirchhoff's law closes: in one number a microamp beside
+ * a milliohm would drown in the rounding of 12 volts. */
 #include <math.h>
 #include <string.h>
 
 #include "network/inner.h"
 
-static const double closes = 1e-9;         /* relative Kirchhoff error that is let pass */
-static const double no_current = 1e-6;     /* a node's currents are measured against this at least, amps */
-static const double slack = 1e-9;          /* volts (or share of amps) a mode may be beyond its corner */
-static const double fast = 1e-3;           /* what a correction leaves of the error, at most, for old factors to be kept */
-enum { REFINEMENTS = 12 };
+static const double closes = 1e-9; /* relative Kirchhoff error that is let pass */
+static const double no_current =
+    1e-6;                         /* a node's currents are measured against this at least, amps */
+static const double slack = 1e-9; /* volts (or share of amps) a mode may be beyond its corner */
+static const double fast =
+    1e-3; /* what a correction leaves of the error, at most, for old factors to be kept */
+enum {
+  REFINEMENTS = 12
+};
 
 /* ---- drives ---- */
 
@@ -27,7 +32,8 @@ static void drive_draw(struct pl_trial *trial, uint32_t k, bool awake) {
 
   e->limit = (awake ? drive->awake : drive->asleep) * shifted_times(trial, k);
   e->ohms = e->limit > 0 ? e->volts / e->limit : INFINITY;
-  if (e->ohms < PL_DEFAULT(LEAST)) e->ohms = PL_DEFAULT(LEAST);
+  if (e->ohms < PL_DEFAULT(LEAST))
+    e->ohms = PL_DEFAULT(LEAST);
 }
 
 static bool is_driven_open(struct pl_trial *trial, uint32_t k) {
@@ -37,34 +43,47 @@ static bool is_driven_open(struct pl_trial *trial, uint32_t k) {
   bool awake = device != PL_NONE && trial->on[device];
 
   switch (drive->kind) {
-    case PL_DRIVE_NONE: return false;
-    case PL_DRIVE_THROW: return trial->position[device] != drive->index;
-    case PL_DRIVE_MAKE: return !awake;
-    case PL_DRIVE_BREAK: return awake;
-    case PL_DRIVE_OUTPUT: return !awake || !trial->output_on[drive->index];
-    case PL_DRIVE_SUPPLY: return !awake || !trial->fed[device];
+    case PL_DRIVE_NONE:
+      return false;
+    case PL_DRIVE_THROW:
+      return trial->position[device] != drive->index;
+    case PL_DRIVE_MAKE:
+      return !awake;
+    case PL_DRIVE_BREAK:
+      return awake;
+    case PL_DRIVE_OUTPUT:
+      return !awake || !trial->output_on[drive->index];
+    case PL_DRIVE_SUPPLY:
+      return !awake || !trial->fed[device];
     case PL_DRIVE_PULL:
       e->volts = awake && trial->fed[device] ? trial->network->elements.at[k].volts : 0;
-      if (trial->network->shift != NULL && e->volts > 0) e->volts += trial->network->shift->volts[k];
+      if (trial->network->shift != NULL && e->volts > 0)
+        e->volts += trial->network->shift->volts[k];
       return false;
     case PL_DRIVE_DRAW:
       drive_draw(trial, k, awake);
       return !(e->ohms <= PL_DEFAULT(MOST));
     case PL_DRIVE_ALTERNATOR:
-      e->limit = (trial->state->engine == PL_ENGINE_SPEED ? drive->awake : drive->asleep) * shifted_times(trial, k);
+      e->limit = (trial->state->engine == PL_ENGINE_SPEED ? drive->awake : drive->asleep) *
+                 shifted_times(trial, k);
       return !awake;
-    case PL_DRIVE_EXCITER: return !awake;
-    case PL_DRIVE_STANDING: return awake;
+    case PL_DRIVE_EXCITER:
+      return !awake;
+    case PL_DRIVE_STANDING:
+      return awake;
     case PL_DRIVE_LEVEL:
     case PL_DRIVE_UPPER:
-    case PL_DRIVE_LOWER: return false;
-    case PL_DRIVE_NEVER: return true;
+    case PL_DRIVE_LOWER:
+      return false;
+    case PL_DRIVE_NEVER:
+      return true;
   }
   return false;
 }
 
 static enum pl_mode first_mode(const struct pl_element *e) {
-  if (e->kind == PL_ELEMENT_CURRENT) return PL_MODE_STEADY;
+  if (e->kind == PL_ELEMENT_CURRENT)
+    return PL_MODE_STEADY;
   return e->kind == PL_ELEMENT_DIODE ? PL_MODE_BLOCKS : PL_MODE_CONDUCTS;
 }
 
@@ -76,14 +95,17 @@ void pl_trial_drive_one(struct pl_trial *trial, uint32_t k) {
 }
 
 void pl_trial_drive(struct pl_trial *trial) {
-  for (uint32_t k = 0; k < trial->network->elements.n; k++) pl_trial_drive_one(trial, k);
+  for (uint32_t k = 0; k < trial->network->elements.n; k++)
+    pl_trial_drive_one(trial, k);
 }
 
 /* ---- volts and amps ---- */
 
 /* a - b - offset without losing the small part: the rounding of each subtraction is carried on. */
 static inline double difference(double a, double b, double offset, double low) {
-  double s = a - b, t = s - a, rounding = (a - (s - t)) - (b + t);
+  double s = a - b;
+  double t = s - a;
+  double rounding = (a - (s - t)) - (b + t);
 
   return (s - offset) + (rounding + low);
 }
@@ -93,24 +115,32 @@ static inline double across(const struct pl_trial *trial, uint32_t a, uint32_t b
 }
 
 double pl_trial_volts(const struct pl_trial *trial, uint32_t a, uint32_t b) {
-  if (a == PL_NONE || b == PL_NONE || !trial->reached[a] || !trial->reached[b]) return NAN;
+  if (a == PL_NONE || b == PL_NONE || !trial->reached[a] || !trial->reached[b])
+    return NAN;
   return across(trial, a, b, 0);
 }
 
-static bool is_offset(const struct pl_element *e) { return e->kind == PL_ELEMENT_SOURCE || e->kind == PL_ELEMENT_DIODE; }
+static bool is_offset(const struct pl_element *e) {
+  return e->kind == PL_ELEMENT_SOURCE || e->kind == PL_ELEMENT_DIODE;
+}
 
 double pl_trial_amps(const struct pl_trial *trial, uint32_t k) {
   const struct pl_element *e = &trial->elements[k];
 
-  if (!trial->reached[e->node_a] || !trial->reached[e->node_b]) return 0;
+  if (!trial->reached[e->node_a] || !trial->reached[e->node_b])
+    return 0;
   switch ((enum pl_mode)trial->mode[k]) {
-    case PL_MODE_CONDUCTS: return across(trial, e->node_a, e->node_b, is_offset(e) ? e->volts : 0) / e->ohms;
+    case PL_MODE_CONDUCTS:
+      return across(trial, e->node_a, e->node_b, is_offset(e) ? e->volts : 0) / e->ohms;
     case PL_MODE_STEADY:
-      if (e->watts > 0)  /* the tangent at the volts of the step before: at those volts it is watts over volts */
-        return e->watts / trial->tangent[k] * (1 - across(trial, e->node_a, e->node_b, trial->tangent[k]) / trial->tangent[k]);
+      if (e->watts > 0) /* the tangent at the volts of the step before: at those volts it is watts
+                           over volts */
+        return e->watts / trial->tangent[k] *
+               (1 - across(trial, e->node_a, e->node_b, trial->tangent[k]) / trial->tangent[k]);
       return e->kind == PL_ELEMENT_SOURCE ? -e->limit : e->limit;
     case PL_MODE_OPEN:
-    case PL_MODE_BLOCKS: break;
+    case PL_MODE_BLOCKS:
+      break;
   }
   return 0;
 }
@@ -118,9 +148,13 @@ double pl_trial_amps(const struct pl_trial *trial, uint32_t k) {
 double pl_trial_siemens(const struct pl_trial *trial, uint32_t k) {
   const struct pl_element *e = &trial->elements[k];
 
-  if (!trial->reached[e->node_a] || !trial->reached[e->node_b]) return 0;
-  if (trial->mode[k] == PL_MODE_CONDUCTS) return 1 / e->ohms;
-  return trial->mode[k] == PL_MODE_STEADY && e->watts > 0 ? -e->watts / (trial->tangent[k] * trial->tangent[k]) : 0;
+  if (!trial->reached[e->node_a] || !trial->reached[e->node_b])
+    return 0;
+  if (trial->mode[k] == PL_MODE_CONDUCTS)
+    return 1 / e->ohms;
+  return trial->mode[k] == PL_MODE_STEADY && e->watts > 0
+             ? -e->watts / (trial->tangent[k] * trial->tangent[k])
+             : 0;
 }
 
 /* ---- the linear solve ---- */
@@ -133,11 +167,14 @@ static void make_sparse(struct pl_network *network) {
   struct pl_stamp *stamps = PL_NEW_ARRAY(network->arena, struct pl_stamp, network->elements.n);
 
   for (uint32_t k = 0; k < network->elements.n; k++)
-    stamps[k] = (struct pl_stamp){row_of(network, network->elements.at[k].node_a), row_of(network, network->elements.at[k].node_b)};
-  network->sparse = pl_sparse_new(network->arena, network->node_count - 1, stamps, network->elements.n);
+    stamps[k] = (struct pl_stamp){row_of(network, network->elements.at[k].node_a),
+                                  row_of(network, network->elements.at[k].node_b)};
+  network->sparse =
+      pl_sparse_new(network->arena, network->node_count - 1, stamps, network->elements.n);
 }
 
-/* What flows, as one law for every kind and mode: amps = siemens * (volts across - offset) + fixed. */
+/* What flows, as one law for every kind and mode: amps = siemens * (volts across - offset) + fixed.
+ */
 static struct pl_branch branch_of(const struct pl_trial *trial, uint32_t k) {
   const struct pl_element *e = &trial->elements[k];
   struct pl_branch branch = {.element = k, .a = e->node_a, .b = e->node_b};
@@ -145,7 +182,7 @@ static struct pl_branch branch_of(const struct pl_trial *trial, uint32_t k) {
   if (trial->mode[k] == PL_MODE_CONDUCTS) {
     branch.siemens = 1 / e->ohms;
     branch.offset = is_offset(e) ? e->volts : 0;
-  } else if (e->watts > 0) {  /* its tangent, as in pl_trial_amps */
+  } else if (e->watts > 0) { /* its tangent, as in pl_trial_amps */
     branch.fixed = e->watts / trial->tangent[k];
     branch.siemens = -branch.fixed / trial->tangent[k];
     branch.offset = trial->tangent[k];
@@ -160,8 +197,10 @@ static void list_branches(struct pl_trial *trial) {
 
   for (uint32_t k = 0; k < trial->network->elements.n; k++) {
     const struct pl_element *e = &trial->elements[k];
-    if (trial->mode[k] != PL_MODE_CONDUCTS && trial->mode[k] != PL_MODE_STEADY) continue;
-    if (trial->reached[e->node_a] && trial->reached[e->node_b]) trial->branches[n++] = branch_of(trial, k);
+    if (trial->mode[k] != PL_MODE_CONDUCTS && trial->mode[k] != PL_MODE_STEADY)
+      continue;
+    if (trial->reached[e->node_a] && trial->reached[e->node_b])
+      trial->branches[n++] = branch_of(trial, k);
   }
   trial->branch_count = n;
 }
@@ -171,44 +210,56 @@ static enum pl_step factor(struct pl_trial *trial) {
   struct pl_network *network = trial->network;
   uint32_t row;
 
-  if (network->sparse == NULL) make_sparse(network);
+  if (network->sparse == NULL)
+    make_sparse(network);
   pl_sparse_clear(network->sparse);
   for (uint32_t i = 0; i < trial->branch_count; i++)
-    if (trial->branches[i].siemens != 0) pl_sparse_add(network->sparse, trial->branches[i].element, trial->branches[i].siemens);
+    if (trial->branches[i].siemens != 0)
+      pl_sparse_add(network->sparse, trial->branches[i].element, trial->branches[i].siemens);
   for (uint32_t n = 0; n < network->node_count; n++)
-    if (!trial->reached[n]) pl_sparse_pin(network->sparse, row_of(network, n));
+    if (!trial->reached[n])
+      pl_sparse_pin(network->sparse, row_of(network, n));
   enum pl_sparse_status status = pl_sparse_factor(network->sparse, &row);
-  if (status == PL_SPARSE_GOOD) return PL_STEP_GOOD;
-  if (status == PL_SPARSE_NO_MEMORY) return PL_STEP_NO_MEMORY;
-  if (row != PL_NO_ROW) trial->worst_node = row + (row >= network->reference);
+  if (status == PL_SPARSE_GOOD)
+    return PL_STEP_GOOD;
+  if (status == PL_SPARSE_NO_MEMORY)
+    return PL_STEP_NO_MEMORY;
+  if (row != PL_NO_ROW)
+    trial->worst_node = row + (row >= network->reference);
   return PL_STEP_SINGULAR;
 }
 
-/* Amps left over at every node, and the worst of them against the largest current through its node. */
+/* Amps left over at every node, and the worst of them against the largest current through its node.
+ */
 static bool balance(struct pl_trial *trial) {
   const struct pl_network *network = trial->network;
   size_t size = network->node_count * sizeof(double);
-  double *left = trial->balance, *largest = trial->largest;
+  double *left = trial->balance;
+  double *largest = trial->largest;
 
   memset(left, 0, size);
   memset(largest, 0, size);
   for (uint32_t i = 0; i < trial->branch_count; i++) {
     const struct pl_branch *f = &trial->branches[i];
-    double amps = f->siemens * across(trial, f->a, f->b, f->offset) + f->fixed, size_of = fabs(amps);
+    double amps = f->siemens * across(trial, f->a, f->b, f->offset) + f->fixed;
+    double size_of = fabs(amps);
     if (!isfinite(amps)) {
       trial->worst_node = f->a;
       return false;
     }
     left[f->a] -= amps;
     left[f->b] += amps;
-    if (size_of > largest[f->a]) largest[f->a] = size_of;
-    if (size_of > largest[f->b]) largest[f->b] = size_of;
+    if (size_of > largest[f->a])
+      largest[f->a] = size_of;
+    if (size_of > largest[f->b])
+      largest[f->b] = size_of;
   }
-  left[network->reference] = 0;  /* it takes what the others leave */
+  left[network->reference] = 0; /* it takes what the others leave */
   trial->worst = 0;
   for (uint32_t n = 0; n < network->node_count; n++) {
     double most = largest[n] > no_current ? largest[n] : no_current;
-    if (!(fabs(left[n]) > trial->worst * most)) continue;
+    if (!(fabs(left[n]) > trial->worst * most))
+      continue;
     trial->worst = fabs(left[n]) / most;
     trial->worst_node = n;
   }
@@ -217,10 +268,12 @@ static bool balance(struct pl_trial *trial) {
 
 /* Adds a correction to the volts of nodes from..to. */
 static bool add(struct pl_trial *trial, uint32_t from, uint32_t to, const double *correction) {
-  double *high = trial->high, *low = trial->low;
+  double *high = trial->high;
+  double *low = trial->low;
 
   for (uint32_t n = from; n < to; n++) {
-    double more = low[n] + correction[n - from], sum = high[n] + more;
+    double more = low[n] + correction[n - from];
+    double sum = high[n] + more;
     low[n] = more - (sum - high[n]);
     high[n] = sum;
     if (!isfinite(sum)) {
@@ -231,32 +284,42 @@ static bool add(struct pl_trial *trial, uint32_t from, uint32_t to, const double
   return true;
 }
 
-/* Adds to the volts what the amps left over ask for.  Nothing flows at nodes that are not reached: they have none left. */
+/* Adds to the volts what the amps left over ask for.  Nothing flows at nodes that are not reached:
+ * they have none left. */
 static bool correct(struct pl_trial *trial) {
-  uint32_t reference = trial->network->reference, nodes = trial->network->node_count;
+  uint32_t reference = trial->network->reference;
+  uint32_t nodes = trial->network->node_count;
   double *unknown = trial->unknown;
 
   memcpy(unknown, trial->balance, reference * sizeof *unknown);
-  memcpy(unknown + reference, trial->balance + reference + 1, (nodes - reference - 1) * sizeof *unknown);
+  memcpy(unknown + reference,
+         trial->balance + reference + 1,
+         (nodes - reference - 1) * sizeof *unknown);
   return pl_sparse_solve(trial->network->sparse, unknown) && add(trial, 0, reference, unknown) &&
          add(trial, reference + 1, nodes, unknown + reference);
 }
 
-/* Corrects the volts until the currents close.  Factors of other figures do while they get on fast; else they are made afresh. */
+/* Corrects the volts until the currents close.  Factors of other figures do while they get on fast;
+ * else they are made afresh. */
 static enum pl_step refine(struct pl_trial *trial, bool other_factors) {
   double before = INFINITY;
 
   for (int round = 0;; round++) {
-    if (!balance(trial)) return PL_STEP_OPEN_SUM;
-    if (trial->worst <= closes * 1e-3 || (trial->worst <= closes && trial->worst > before / 2)) return PL_STEP_GOOD;
-    if (round == REFINEMENTS) return trial->worst <= closes ? PL_STEP_GOOD : PL_STEP_OPEN_SUM;
+    if (!balance(trial))
+      return PL_STEP_OPEN_SUM;
+    if (trial->worst <= closes * 1e-3 || (trial->worst <= closes && trial->worst > before / 2))
+      return PL_STEP_GOOD;
+    if (round == REFINEMENTS)
+      return trial->worst <= closes ? PL_STEP_GOOD : PL_STEP_OPEN_SUM;
     if (other_factors && trial->worst > before * fast) {
       enum pl_step step = factor(trial);
-      if (step != PL_STEP_GOOD) return step;
+      if (step != PL_STEP_GOOD)
+        return step;
       other_factors = false;
     }
     before = trial->worst;
-    if (!correct(trial)) return PL_STEP_OPEN_SUM;
+    if (!correct(trial))
+      return PL_STEP_OPEN_SUM;
   }
 }
 
@@ -269,10 +332,11 @@ enum pl_step pl_trial_solve(struct pl_trial *trial) {
   trial->worst_node = PL_NONE;
   list_branches(trial);
   enum pl_step step = factor(trial);
-  if (step != PL_STEP_GOOD) return step;
+  if (step != PL_STEP_GOOD)
+    return step;
   memset(trial->high, 0, trial->network->node_count * sizeof(double));
   memset(trial->low, 0, trial->network->node_count * sizeof(double));
-  return refine(trial, false);  /* its first round starts from 0 V everywhere: the solution itself */
+  return refine(trial, false); /* its first round starts from 0 V everywhere: the solution itself */
 }
 
 double pl_trial_tangents(struct pl_trial *trial) {
@@ -282,10 +346,13 @@ double pl_trial_tangents(struct pl_trial *trial) {
   for (uint32_t i = 0; i < network->powers.n; i++) {
     uint32_t k = network->powers.at[i];
     const struct pl_element *e = &trial->elements[k];
-    if (trial->mode[k] != PL_MODE_STEADY || !(e->watts > 0) || !trial->reached[e->node_a] || !trial->reached[e->node_b]) continue;
-    double volts = across(trial, e->node_a, e->node_b, 0), off = fabs(volts / trial->tangent[k] - 1);
-    most = fmax(most, off * off);  /* the tangent's own error: of second order */
-    trial->tangent[k] = volts;     /* not below its knee: that is another mode */
+    if (trial->mode[k] != PL_MODE_STEADY || !(e->watts > 0) || !trial->reached[e->node_a] ||
+        !trial->reached[e->node_b])
+      continue;
+    double volts = across(trial, e->node_a, e->node_b, 0);
+    double off = fabs(volts / trial->tangent[k] - 1);
+    most = fmax(most, off * off); /* the tangent's own error: of second order */
+    trial->tangent[k] = volts;    /* not below its knee: that is another mode */
   }
   return most;
 }
@@ -295,28 +362,36 @@ double pl_trial_tangents(struct pl_trial *trial) {
 static enum pl_mode mode_wanted(const struct pl_trial *trial, uint32_t k) {
   const struct pl_element *e = &trial->elements[k];
   enum pl_mode mode = (enum pl_mode)trial->mode[k];
-  double volts = across(trial, e->node_a, e->node_b, 0), amps = pl_trial_amps(trial, k);
+  double volts = across(trial, e->node_a, e->node_b, 0);
+  double amps = pl_trial_amps(trial, k);
 
   if (e->kind == PL_ELEMENT_CURRENT) {
-    if (mode == PL_MODE_STEADY) return volts < e->volts - slack ? PL_MODE_CONDUCTS : mode;
+    if (mode == PL_MODE_STEADY)
+      return volts < e->volts - slack ? PL_MODE_CONDUCTS : mode;
     return volts > e->volts + slack ? PL_MODE_STEADY : mode;
   }
   if (e->kind == PL_ELEMENT_DIODE) {
-    if (mode == PL_MODE_BLOCKS) return volts > e->volts + slack ? PL_MODE_CONDUCTS : mode;
+    if (mode == PL_MODE_BLOCKS)
+      return volts > e->volts + slack ? PL_MODE_CONDUCTS : mode;
     return volts < e->volts - slack ? PL_MODE_BLOCKS : mode;
   }
-  if (mode == PL_MODE_STEADY) return volts > e->volts - e->limit * e->ohms + slack ? PL_MODE_CONDUCTS : mode;
-  if (mode == PL_MODE_BLOCKS) return volts < e->volts - slack ? PL_MODE_CONDUCTS : mode;
-  if (-amps > e->limit * (1 + slack) && volts < e->volts - e->limit * e->ohms - slack) return PL_MODE_STEADY;
+  if (mode == PL_MODE_STEADY)
+    return volts > e->volts - e->limit * e->ohms + slack ? PL_MODE_CONDUCTS : mode;
+  if (mode == PL_MODE_BLOCKS)
+    return volts < e->volts - slack ? PL_MODE_CONDUCTS : mode;
+  if (-amps > e->limit * (1 + slack) && volts < e->volts - e->limit * e->ohms - slack)
+    return PL_MODE_STEADY;
   return trial->network->drives.at[k].blocks && volts > e->volts + slack ? PL_MODE_BLOCKS : mode;
 }
 
 static bool has_modes(const struct pl_trial *trial, uint32_t k) {
   const struct pl_element *e = &trial->elements[k];
 
-  if (trial->mode[k] == PL_MODE_OPEN || !trial->reached[e->node_a] || !trial->reached[e->node_b]) return false;
+  if (trial->mode[k] == PL_MODE_OPEN || !trial->reached[e->node_a] || !trial->reached[e->node_b])
+    return false;
   return e->kind == PL_ELEMENT_CURRENT || e->kind == PL_ELEMENT_DIODE ||
-         (e->kind == PL_ELEMENT_SOURCE && (isfinite(e->limit) || trial->network->drives.at[k].blocks));
+         (e->kind == PL_ELEMENT_SOURCE &&
+          (isfinite(e->limit) || trial->network->drives.at[k].blocks));
 }
 
 enum pl_mode pl_trial_wanted(const struct pl_trial *trial, uint32_t k) {
@@ -327,36 +402,44 @@ static void change_mode(struct pl_trial *trial, uint32_t k, enum pl_mode wanted)
   const struct pl_element *e = &trial->elements[k];
 
   trial->mode[k] = (uint8_t)wanted;
-  if (e->watts > 0)  /* steady power again: its line is laid from above, so that the next steps come down on the upper answer */
-    trial->tangent[k] = fmax(trial->network->drives.at[k].awake, across(trial, e->node_a, e->node_b, 0));
+  if (e->watts > 0) /* steady power again: its line is laid from above, so that the next steps come
+                       down on the upper answer */
+    trial->tangent[k] =
+        fmax(trial->network->drives.at[k].awake, across(trial, e->node_a, e->node_b, 0));
 }
 
-/* A steady power whose line gives amps backwards at the volts it has found: the line is laid there instead. */
+/* A steady power whose line gives amps backwards at the volts it has found: the line is laid there
+ * instead. */
 static bool lay_again(struct pl_trial *trial, uint32_t k) {
   const struct pl_element *e = &trial->elements[k];
   double volts = across(trial, e->node_a, e->node_b, 0);
 
-  if (!(e->watts > 0) || trial->mode[k] != PL_MODE_STEADY || !(volts > 2 * trial->tangent[k])) return false;
+  if (!(e->watts > 0) || trial->mode[k] != PL_MODE_STEADY || !(volts > 2 * trial->tangent[k]))
+    return false;
   trial->tangent[k] = volts;
   return true;
 }
 
 bool pl_trial_flip(struct pl_trial *trial, bool all) {
-  uint32_t first = PL_NONE;  /* what the search forces comes last: it would be forced again, and what is really wrong would never have its turn */
+  uint32_t first = PL_NONE; /* what the search forces comes last: it would be forced again, and what
+                               is really wrong would never have its turn */
   bool any = false;
 
   for (uint32_t i = 0; i < trial->moded_count; i++) {
     uint32_t k = trial->moded[i];
-    if (!has_modes(trial, k)) continue;
+    if (!has_modes(trial, k))
+      continue;
     enum pl_mode wanted = mode_wanted(trial, k);
     any = lay_again(trial, k) || any;
-    if (wanted == (enum pl_mode)trial->mode[k]) continue;
+    if (wanted == (enum pl_mode)trial->mode[k])
+      continue;
     any = true;
     if (all)
       change_mode(trial, k, wanted);
     else if (first == PL_NONE || (trial->forced[first] && !trial->forced[k]))
       first = k;
   }
-  if (first != PL_NONE) change_mode(trial, first, mode_wanted(trial, first));
+  if (first != PL_NONE)
+    change_mode(trial, first, mode_wanted(trial, first));
   return any;
 }

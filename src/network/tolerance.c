@@ -1,42 +1,74 @@
-/* Which parts of a solved state may differ from their figures, and by how much: rows for band.c.  Defaults: standard/defaults.h, printed in
- * docs/electrical.md.  It solves nothing. */
+/* Which parts of a solved state may differ from their figures, and by how much: rows for band.c.
+ * Defaults: standard/defaults.h, printed in docs/electrical.md.  It solves nothing. */
 #include <math.h>
 #include <string.h>
 
 #include "network/tolerance.h"
 
-static const double no_current = 1e-12;  /* amps: a part without current moves nothing */
+static const double no_current = 1e-12; /* amps: a part without current moves nothing */
 
-struct range { double down, up; };  /* shares of the figure: -0.1, 0.1 */
+struct range {
+  double down, up;
+}; /* shares of the figure: -0.1, 0.1 */
 
-static struct range even(double share) { return (struct range){-share, share}; }
-static struct range contact(void) { return (struct range){PL_DEFAULT(CONTACT_NEW) - 1, PL_DEFAULT(CONTACT_WORN) - 1}; }
+static struct range even(double share) {
+  return (struct range){-share, share};
+}
+static struct range contact(void) {
+  return (struct range){PL_DEFAULT(CONTACT_NEW) - 1, PL_DEFAULT(CONTACT_WORN) - 1};
+}
 
-static void add(struct pl_arena *arena, pl_sways *sways, uint32_t element, enum pl_sway_of of, double figure, struct range range) {
-  struct pl_sway sway = {.element = {element, PL_NONE}, .of = of, .down = {figure * range.down, 0}, .up = {figure * range.up, 0}};
+static void add(struct pl_arena *arena,
+                pl_sways *sways,
+                uint32_t element,
+                enum pl_sway_of of,
+                double figure,
+                struct range range) {
+  struct pl_sway sway = {.element = {element, PL_NONE},
+                         .of = of,
+                         .down = {figure * range.down, 0},
+                         .up = {figure * range.up, 0}};
 
-  if (figure != 0 && (range.down != 0 || range.up != 0)) PL_PUSH(arena, sways, sway);
+  if (figure != 0 && (range.down != 0 || range.up != 0))
+    PL_PUSH(arena, sways, sway);
 }
 
 /* ---- by kind of element ---- */
 
-static void add_wire(const struct pl_network *network, const struct pl_element *e, uint32_t k, pl_sways *sways) {
-  double length = PL_DEFAULT(LENGTH_SPREAD), copper = fmax(e->ohms - e->contact_ohms, 0);
-  struct range worn = contact(), all = {-length * copper + worn.down * e->contact_ohms, length * copper + worn.up * e->contact_ohms};
+static void add_wire(const struct pl_network *network,
+                     const struct pl_element *e,
+                     uint32_t k,
+                     pl_sways *sways) {
+  double length = PL_DEFAULT(LENGTH_SPREAD);
+  double copper = fmax(e->ohms - e->contact_ohms, 0);
+  struct range worn = contact();
+  struct range all = {-length * copper + worn.down * e->contact_ohms,
+                      length * copper + worn.up * e->contact_ohms};
 
   add(network->arena, sways, k, PL_SWAY_OHMS, 1, all);
 }
 
-static void add_battery(const struct pl_network *network, const struct pl_state *state, const struct pl_element *e, uint32_t k, pl_sways *sways) {
+static void add_battery(const struct pl_network *network,
+                        const struct pl_state *state,
+                        const struct pl_element *e,
+                        uint32_t k,
+                        pl_sways *sways) {
   const struct pl_device *d = &network->harness->devices.at[e->device];
   struct range ohms = {PL_DEFAULT(BATTERY_GOOD) - 1, PL_DEFAULT(BATTERY_POOR) - 1};
 
-  if (isfinite(d->tolerance)) ohms = even(d->tolerance);
-  if (isnan(state->battery_worn)) add(network->arena, sways, k, PL_SWAY_OHMS, e->ohms, ohms);
-  if (isnan(state->battery_volts)) add(network->arena, sways, k, PL_SWAY_VOLTS, e->volts, even(PL_DEFAULT(EMF_SPREAD)));
+  if (isfinite(d->tolerance))
+    ohms = even(d->tolerance);
+  if (isnan(state->battery_worn))
+    add(network->arena, sways, k, PL_SWAY_OHMS, e->ohms, ohms);
+  if (isnan(state->battery_volts))
+    add(network->arena, sways, k, PL_SWAY_VOLTS, e->volts, even(PL_DEFAULT(EMF_SPREAD)));
 }
 
-static void add_source(const struct pl_network *network, const struct pl_state *state, const struct pl_element *e, uint32_t k, pl_sways *sways) {
+static void add_source(const struct pl_network *network,
+                       const struct pl_state *state,
+                       const struct pl_element *e,
+                       uint32_t k,
+                       pl_sways *sways) {
   const struct pl_device *d = &network->harness->devices.at[e->device];
   struct pl_arena *arena = network->arena;
 
@@ -48,57 +80,109 @@ static void add_source(const struct pl_network *network, const struct pl_state *
     add(arena, sways, k, PL_SWAY_AMPS, 1, even(pl_device_tolerance(d)));
     return;
   }
-  double ohms = d->kind == PL_KIND_MODULE && network->drives.at[k].kind == PL_DRIVE_PULL ? PL_DEFAULT(TOLERANCE_RESISTOR) : pl_device_tolerance(d);
+  double ohms = d->kind == PL_KIND_MODULE && network->drives.at[k].kind == PL_DRIVE_PULL
+                    ? PL_DEFAULT(TOLERANCE_RESISTOR)
+                    : pl_device_tolerance(d);
   add(arena, sways, k, PL_SWAY_OHMS, e->ohms, even(ohms));
-  add(arena, sways, k, PL_SWAY_VOLTS, e->volts, even(d->kind == PL_KIND_MODULE ? PL_DEFAULT(REGULATED_SPREAD) : PL_DEFAULT(ALTERNATOR_SPREAD)));
+  add(arena,
+      sways,
+      k,
+      PL_SWAY_VOLTS,
+      e->volts,
+      even(d->kind == PL_KIND_MODULE ? PL_DEFAULT(REGULATED_SPREAD)
+                                     : PL_DEFAULT(ALTERNATOR_SPREAD)));
 }
 
-/* The two parts of a three-wire sensor: their sum by its tolerance, the tap by the spread of its share. */
-static void add_tapped(const struct pl_network *network, const struct pl_solution *solution, uint32_t k, pl_sways *sways) {
+/* The two parts of a three-wire sensor: their sum by its tolerance, the tap by the spread of its
+ * share. */
+static void add_tapped(const struct pl_network *network,
+                       const struct pl_solution *solution,
+                       uint32_t k,
+                       pl_sways *sways) {
   uint32_t lower = k + 1;
   const struct pl_element *e = &solution->elements[k];
-  double tolerance = pl_device_tolerance(&network->harness->devices.at[e->device]), share;
+  double tolerance = pl_device_tolerance(&network->harness->devices.at[e->device]);
+  double share;
 
-  if (lower >= network->elements.n || network->drives.at[lower].kind != PL_DRIVE_LOWER || solution->elements[lower].device != e->device) {
+  if (lower >= network->elements.n || network->drives.at[lower].kind != PL_DRIVE_LOWER ||
+      solution->elements[lower].device != e->device) {
     add(network->arena, sways, k, PL_SWAY_OHMS, e->ohms, even(tolerance));
     return;
   }
-  double below = solution->elements[lower].ohms, whole = e->ohms + below;
-  struct pl_sway sum = {.element = {k, lower}, .of = PL_SWAY_OHMS, .down = {-tolerance * e->ohms, -tolerance * below},
+  double below = solution->elements[lower].ohms;
+  double whole = e->ohms + below;
+  struct pl_sway sum = {.element = {k, lower},
+                        .of = PL_SWAY_OHMS,
+                        .down = {-tolerance * e->ohms, -tolerance * below},
                         .up = {tolerance * e->ohms, tolerance * below}};
   PL_PUSH(network->arena, sways, sum);
   share = PL_DEFAULT(SHARE_SPREAD);
-  double down = fmin(share * whole, below), up = fmin(share * whole, e->ohms);  /* a tap goes no further than its ends */
-  struct pl_sway tap = {.element = {k, lower}, .of = PL_SWAY_OHMS, .down = {down, -down}, .up = {-up, up}};
+  double down = fmin(share * whole, below);
+  double up = fmin(share * whole, e->ohms); /* a tap goes no further than its ends */
+  struct pl_sway tap = {.element = {k, lower},
+                        .of = PL_SWAY_OHMS,
+                        .down = {down, -down},
+                        .up = {-up, up}};
   PL_PUSH(network->arena, sways, tap);
 }
 
-static void add_resistance(const struct pl_network *network, const struct pl_solution *solution, uint32_t k, pl_sways *sways) {
+static void add_resistance(const struct pl_network *network,
+                           const struct pl_solution *solution,
+                           uint32_t k,
+                           pl_sways *sways) {
   const struct pl_element *e = &solution->elements[k];
   const struct pl_device *d = &network->harness->devices.at[e->device];
   bool pull = d->kind == PL_KIND_MODULE && strncmp(e->what, "pull", 4) == 0;
 
   switch (network->drives.at[k].kind) {
-    case PL_DRIVE_UPPER: add_tapped(network, solution, k, sways); return;
-    case PL_DRIVE_LOWER: return;  /* with its upper part */
-    default: add(network->arena, sways, k, PL_SWAY_OHMS, e->ohms, even(pull ? PL_DEFAULT(TOLERANCE_RESISTOR) : pl_device_tolerance(d)));
+    case PL_DRIVE_UPPER:
+      add_tapped(network, solution, k, sways);
+      return;
+    case PL_DRIVE_LOWER:
+      return; /* with its upper part */
+    default:
+      add(network->arena,
+          sways,
+          k,
+          PL_SWAY_OHMS,
+          e->ohms,
+          even(pull ? PL_DEFAULT(TOLERANCE_RESISTOR) : pl_device_tolerance(d)));
   }
 }
 
-static void add_element(const struct pl_network *network, const struct pl_state *state, const struct pl_solution *solution, uint32_t k, pl_sways *sways) {
+static void add_element(const struct pl_network *network,
+                        const struct pl_state *state,
+                        const struct pl_solution *solution,
+                        uint32_t k,
+                        pl_sways *sways) {
   const struct pl_element *e = &solution->elements[k];
-  const struct pl_device *d = e->device != PL_NONE ? &network->harness->devices.at[e->device] : NULL;
+  const struct pl_device *d =
+      e->device != PL_NONE ? &network->harness->devices.at[e->device] : NULL;
   struct pl_arena *arena = network->arena;
 
   switch (e->kind) {
-    case PL_ELEMENT_WIRE: add_wire(network, e, k, sways); break;
-    case PL_ELEMENT_CONTACT:
-      add(arena, sways, k, PL_SWAY_OHMS, e->ohms,
-          pl_kind_is_protection(d->kind) || network->drives.at[k].kind == PL_DRIVE_OUTPUT ? even(pl_device_tolerance(d)) : contact());
+    case PL_ELEMENT_WIRE:
+      add_wire(network, e, k, sways);
       break;
-    case PL_ELEMENT_RESISTANCE: add_resistance(network, solution, k, sways); break;
-    case PL_ELEMENT_CURRENT: add(arena, sways, k, PL_SWAY_AMPS, 1, even(pl_device_tolerance(d))); break;
-    case PL_ELEMENT_SOURCE: add_source(network, state, e, k, sways); break;
+    case PL_ELEMENT_CONTACT:
+      add(arena,
+          sways,
+          k,
+          PL_SWAY_OHMS,
+          e->ohms,
+          pl_kind_is_protection(d->kind) || network->drives.at[k].kind == PL_DRIVE_OUTPUT
+              ? even(pl_device_tolerance(d))
+              : contact());
+      break;
+    case PL_ELEMENT_RESISTANCE:
+      add_resistance(network, solution, k, sways);
+      break;
+    case PL_ELEMENT_CURRENT:
+      add(arena, sways, k, PL_SWAY_AMPS, 1, even(pl_device_tolerance(d)));
+      break;
+    case PL_ELEMENT_SOURCE:
+      add_source(network, state, e, k, sways);
+      break;
     case PL_ELEMENT_DIODE:
       add(arena, sways, k, PL_SWAY_OHMS, e->ohms, even(pl_device_tolerance(d)));
       add(arena, sways, k, PL_SWAY_VOLTS, e->volts, even(PL_DEFAULT(DIODE_SPREAD)));
@@ -106,12 +190,18 @@ static void add_element(const struct pl_network *network, const struct pl_state 
   }
 }
 
-void pl_sways_list(const struct pl_network *network, const struct pl_state *state, const struct pl_solution *solution, bool all, pl_sways *sways) {
+void pl_sways_list(const struct pl_network *network,
+                   const struct pl_state *state,
+                   const struct pl_solution *solution,
+                   bool all,
+                   pl_sways *sways) {
   sways->n = 0;
   for (uint32_t k = 0; k < network->elements.n; k++) {
     const struct pl_element *e = &solution->elements[k];
-    bool drives = e->kind == PL_ELEMENT_SOURCE && !e->limited;  /* its volts matter without current too */
-    if (!all && (e->open || (!drives && !(fabs(e->amps) > no_current)))) continue;
+    bool drives =
+        e->kind == PL_ELEMENT_SOURCE && !e->limited; /* its volts matter without current too */
+    if (!all && (e->open || (!drives && !(fabs(e->amps) > no_current))))
+      continue;
     add_element(network, state, solution, k, sways);
   }
 }

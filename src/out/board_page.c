@@ -1,16 +1,20 @@
-/* board.html: the assembly board's map and tiles, each on paper of its own size without margins, so that a browser
- * prints them 1:1 in one go. */
+/* board.html: the assembly board's map and tiles, each on paper of its own size without margins, so
+ * that a browser prints them 1:1 in one go. */
 #include <string.h>
 
 #include "out/svg.h"
 #include "out/xhtml.h"
 
-static bool is_board(const struct pl_scene *scene) { return strncmp(scene->file, "board", 5) == 0; }
+static bool is_board(const struct pl_scene *scene) {
+  return strncmp(scene->file, "board", 5) == 0;
+}
 
 static void put_head(struct pl_xml *xml, const struct pl_scene *first) {
   static const char *const metas[][3] = {
       {"name", "viewport", "width=device-width, initial-scale=1"},
-      {"http-equiv", "Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; img-src 'self' data:"},
+      {"http-equiv",
+       "Content-Security-Policy",
+       "default-src 'none'; style-src 'unsafe-inline'; img-src 'self' data:"},
       {"name", "generator", "pinloom"}};
   bool us = first->width < 290; /* Letter is 279.4 mm wide on its side, A4 297 mm */
   pl_xml_start(xml, "head");
@@ -42,8 +46,10 @@ static void put_head(struct pl_xml *xml, const struct pl_scene *first) {
 bool pl_xhtml_board(struct pl_buffer *out, const pl_scenes *drawings, struct pl_arena *arena) {
   struct pl_xml xml;
   uint32_t first = 0;
-  while (first < drawings->n && !is_board(&drawings->at[first])) first++;
-  if (first == drawings->n) return false;
+  while (first < drawings->n && !is_board(&drawings->at[first]))
+    first++;
+  if (first == drawings->n)
+    return false;
   pl_xml_begin(&xml, out, PL_XML_XHTML);
   pl_xml_start(&xml, "html");
   pl_xml_attribute(&xml, "xmlns", "http://www.w3.org/1999/xhtml");
@@ -53,7 +59,8 @@ bool pl_xhtml_board(struct pl_buffer *out, const pl_scenes *drawings, struct pl_
   pl_xml_start(&xml, "body");
   pl_xml_element(&xml, "h1", "Assembly board: print at 100 %, without margins");
   for (uint32_t i = first; i < drawings->n; i++)
-    if (is_board(&drawings->at[i])) pl_svg_element(&xml, &drawings->at[i], pl_arena_printf(arena, "b%u-", i));
+    if (is_board(&drawings->at[i]))
+      pl_svg_element(&xml, &drawings->at[i], pl_arena_printf(arena, "b%u-", i));
   pl_xml_end(&xml);
   pl_xml_end(&xml);
   return pl_xml_finish(&xml);

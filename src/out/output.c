@@ -9,12 +9,15 @@
 #include "out/svg.h"
 #include "out/xhtml.h"
 
-static void add(pl_outputs *outputs, struct pl_arena *arena, const char *name, const struct pl_buffer *bytes) {
+static void
+add(pl_outputs *outputs, struct pl_arena *arena, const char *name, const struct pl_buffer *bytes) {
   struct pl_output output = {.name = name, .bytes = bytes->at, .size = bytes->n};
   PL_PUSH(arena, outputs, output);
 }
 
-void pl_output_sheets(const struct pl_output_inputs *in, struct pl_arena *arena, pl_sheets *sheets) {
+void pl_output_sheets(const struct pl_output_inputs *in,
+                      struct pl_arena *arena,
+                      pl_sheets *sheets) {
   struct pl_sheet_inputs from = {.harness = in->harness,
                                  .network = in->network,
                                  .solutions = in->solutions,
@@ -27,13 +30,16 @@ void pl_output_sheets(const struct pl_output_inputs *in, struct pl_arena *arena,
   pl_sheets_make(&from, arena, sheets);
   for (uint32_t i = 0; i < sheets->n; i++) {
     struct pl_sheet *sheet = &sheets->at[i];
-    if (sheet->connector == PL_NONE) continue;
+    if (sheet->connector == PL_NONE)
+      continue;
     sheet->drawing = pl_connector_file(arena, in->harness, sheet->connector);
     sheet->file = pl_arena_strndup(arena, sheet->drawing, strlen(sheet->drawing) - strlen(".svg"));
   }
 }
 
-void pl_output_scenes(const struct pl_output_inputs *in, struct pl_arena *arena, pl_scenes *scenes) {
+void pl_output_scenes(const struct pl_output_inputs *in,
+                      struct pl_arena *arena,
+                      pl_scenes *scenes) {
   pl_draw_power(in->harness, in->network, in->solutions, arena, scenes);
   pl_draw_panels(in->harness, arena, scenes);
   pl_draw_plan(in->harness, arena, scenes);
@@ -50,7 +56,8 @@ static void add_drawings(const pl_scenes *scenes, struct pl_arena *arena, pl_out
   }
   struct pl_buffer board;
   pl_buffer_init(&board, arena);
-  if (pl_xhtml_board(&board, scenes, arena)) add(outputs, arena, "board.html", &board);
+  if (pl_xhtml_board(&board, scenes, arena))
+    add(outputs, arena, "board.html", &board);
 }
 
 static void add_book(const struct pl_book *book, struct pl_arena *arena, pl_outputs *outputs) {
@@ -66,7 +73,8 @@ static void add_book(const struct pl_book *book, struct pl_arena *arena, pl_outp
   }
 }
 
-static struct pl_book book_of(const struct pl_output_inputs *in, const pl_sheets *sheets, const pl_scenes *drawings) {
+static struct pl_book
+book_of(const struct pl_output_inputs *in, const pl_sheets *sheets, const pl_scenes *drawings) {
   return (struct pl_book){.harness = in->harness,
                           .findings = in->findings,
                           .sheets = sheets,
@@ -74,13 +82,17 @@ static struct pl_book book_of(const struct pl_output_inputs *in, const pl_sheets
                           .chosen = in->sections};
 }
 
-void pl_output_drawings(const struct pl_output_inputs *in, struct pl_arena *arena, pl_outputs *outputs) {
+void pl_output_drawings(const struct pl_output_inputs *in,
+                        struct pl_arena *arena,
+                        pl_outputs *outputs) {
   pl_scenes scenes = {0};
   pl_output_scenes(in, arena, &scenes);
   add_drawings(&scenes, arena, outputs);
 }
 
-void pl_output_tables(const struct pl_output_inputs *in, struct pl_arena *arena, pl_outputs *outputs) {
+void pl_output_tables(const struct pl_output_inputs *in,
+                      struct pl_arena *arena,
+                      pl_outputs *outputs) {
   pl_sheets sheets = {0};
   pl_scenes none = {0};
   struct pl_book book = book_of(in, &sheets, &none);
@@ -93,11 +105,14 @@ void pl_output_tables(const struct pl_output_inputs *in, struct pl_arena *arena,
 static pl_scenes circuits_of(const pl_scenes *scenes, struct pl_arena *arena) {
   pl_scenes circuits = {0};
   for (uint32_t i = 0; i < scenes->n; i++)
-    if (strncmp(scenes->at[i].file, "circuit-", 8) == 0) PL_PUSH(arena, &circuits, scenes->at[i]);
+    if (strncmp(scenes->at[i].file, "circuit-", 8) == 0)
+      PL_PUSH(arena, &circuits, scenes->at[i]);
   return circuits;
 }
 
-void pl_output_book(const struct pl_output_inputs *in, struct pl_arena *arena, pl_outputs *outputs) {
+void pl_output_book(const struct pl_output_inputs *in,
+                    struct pl_arena *arena,
+                    pl_outputs *outputs) {
   pl_sheets sheets = {0};
   pl_scenes scenes = {0};
   struct pl_book book = book_of(in, &sheets, &scenes);

@@ -8,15 +8,18 @@
 
 #define MARGIN_TEXT 3.0 /* mm: 8.5 pt */
 
-/* Screen: light or dark by the system's wish; drawings and colour samples stay on paper white.  Paper: nothing hangs on
- * colour or backgrounds, heads repeat, rows stay whole. */
+/* Screen: light or dark by the system's wish; drawings and colour samples stay on paper white.
+ * Paper: nothing hangs on colour or backgrounds, heads repeat, rows stay whole. */
 static const char style[] =
-    ":root{color-scheme:light dark;--ink:#1b1d1f;--paper:#fff;--soft:#5a6066;--line:#b9bfc5;--band:#f2f4f5;"
+    ":root{color-scheme:light "
+    "dark;--ink:#1b1d1f;--paper:#fff;--soft:#5a6066;--line:#b9bfc5;--band:#f2f4f5;"
     "--link:#0b4f8a;--warn:#9c2a10}\n"
-    "@media (prefers-color-scheme:dark){:root{--ink:#e6e8ea;--paper:#16181a;--soft:#a4abb2;--line:#4a5158;"
+    "@media "
+    "(prefers-color-scheme:dark){:root{--ink:#e6e8ea;--paper:#16181a;--soft:#a4abb2;--line:#4a5158;"
     "--band:#202428;--link:#8fc3f2;--warn:#ffb199}}\n"
     "*{box-sizing:border-box}\n"
-    "body{margin:0 auto;padding:1rem clamp(.7rem,2vw,2rem) 4rem;max-width:80rem;background:var(--paper);"
+    "body{margin:0 auto;padding:1rem clamp(.7rem,2vw,2rem) "
+    "4rem;max-width:80rem;background:var(--paper);"
     "color:var(--ink);"
     "font:16px/1.45 \"Liberation Sans\",Arial,Helvetica,sans-serif;overflow-wrap:anywhere}\n"
     "a{color:var(--link);text-underline-offset:.15em}\n"
@@ -24,7 +27,8 @@ static const char style[] =
     "h2{font-size:1.3rem;margin:2.4rem 0 .6rem;padding-top:.5rem;border-top:3px solid var(--ink)}\n"
     "h3{font-size:1.08rem;margin:1.6rem 0 .3rem}\n"
     "p{margin:.3rem 0 .6rem}\n"
-    "dl.block{display:grid;grid-template-columns:repeat(auto-fit,minmax(11rem,1fr));margin:0 0 1rem;border:1px "
+    "dl.block{display:grid;grid-template-columns:repeat(auto-fit,minmax(11rem,1fr));margin:0 0 "
+    "1rem;border:1px "
     "solid var(--line);border-width:1px 0 0 1px}\n"
     "dl.block div{padding:.3rem .6rem;border:1px solid var(--line);border-width:0 1px 1px 0}\n"
     "dt{font-size:.8rem;color:var(--soft)}\n"
@@ -44,14 +48,18 @@ static const char style[] =
     ".s{white-space:nowrap}\n"
     ".l{overflow-wrap:anywhere;min-width:6rem}\n"
     ".m{min-width:4.5rem}\n"
-    ".v span{display:inline-block;writing-mode:vertical-rl;transform:rotate(180deg);max-height:8rem;line-height:1.1;"
+    ".v "
+    "span{display:inline-block;writing-mode:vertical-rl;transform:rotate(180deg);max-height:8rem;"
+    "line-height:1.1;"
     "vertical-align:bottom;padding:.25em 0}\n"
     ".again{display:none}\n"
     ".k{width:32px;height:13px;padding:1px;background:#fff;vertical-align:-1px;"
     "margin-right:.35em;forced-color-adjust:none;"
     "-webkit-print-color-adjust:exact;print-color-adjust:exact}\n"
-    ".u{display:inline-block;font-size:.85em;border:1px solid currentColor;padding:0 .2em;margin-left:.35em;white-space:nowrap}\n"
-    ".b{display:inline-block;width:.9em;height:.9em;border:1.3px solid currentColor;vertical-align:-.1em}\n"
+    ".u{display:inline-block;font-size:.85em;border:1px solid currentColor;padding:0 "
+    ".2em;margin-left:.35em;white-space:nowrap}\n"
+    ".b{display:inline-block;width:.9em;height:.9em;border:1.3px solid "
+    "currentColor;vertical-align:-.1em}\n"
     "tr.over th{background:var(--band);padding-top:.5rem}\n"
     "tr.over b{font-size:1.08em}\n"
     "tr.over span{display:block;font-weight:normal}\n"
@@ -85,7 +93,8 @@ static const char style[] =
     "nav,.screen{display:none}\n"
     "nav.contents{display:block}\n"
     ".contents li{margin:.6mm 0;break-inside:avoid}\n"
-    ".contents ul{columns:3;column-gap:4mm;list-style:none;padding:0;margin:.5mm 0 2mm;font-size:9pt;line-height:1.2}\n"
+    ".contents ul{columns:3;column-gap:4mm;list-style:none;padding:0;margin:.5mm 0 "
+    "2mm;font-size:9pt;line-height:1.2}\n"
     ".contents ul li{margin:0;break-inside:avoid}\n"
     ".contents span{display:none}\n"
     ".plate{break-inside:avoid}\n"
@@ -107,7 +116,9 @@ static const char style[] =
     "thead+tbody.under tr:first-child{break-before:avoid}\n"
     "tbody.whole:last-child{break-before:avoid}\n"
     ".folded{columns:2;column-gap:6mm}\n"
-    ".roomy{padding-bottom:80mm;margin-bottom:-80mm}\n" /* a browser that begins a folded table in a low rest of a page does not repeat its heads */
+    ".roomy{padding-bottom:80mm;margin-bottom:-80mm}\n" /* a browser that begins a folded table in a
+                                                           low rest of a page does not repeat its
+                                                           heads */
     ".folded tbody,.folded tr{break-before:auto!important;break-after:auto!important}\n"
     ".folded tr.over{break-after:avoid!important}\n"
     "tr.over th{padding-top:2mm;border-top:.6mm solid #000}\n"
@@ -130,7 +141,8 @@ static const char style[] =
 
 void pl_page_start(struct pl_page *page, const char *name, const char *class) {
   pl_xml_start(&page->xml, name);
-  if (class[0] != '\0') pl_xml_attribute(&page->xml, "class", class);
+  if (class[0] != '\0')
+    pl_xml_attribute(&page->xml, "class", class);
 }
 
 void pl_page_line(struct pl_page *page, const char *name, const char *text) {
@@ -147,8 +159,9 @@ void pl_page_link(struct pl_page *page, const char *href, const char *text) {
 
 /* Marks that turn the direction of text, and controls: they have no business in a page's margin. */
 static bool plain(uint32_t code) {
-  return code >= 0x20 && !(code >= 0x7F && code < 0xA0) && code != 0x61C && !(code >= 0x200B && code <= 0x200F) &&
-         !(code >= 0x2028 && code <= 0x202E) && !(code >= 0x2066 && code <= 0x2069);
+  return code >= 0x20 && !(code >= 0x7F && code < 0xA0) && code != 0x61C &&
+         !(code >= 0x200B && code <= 0x200F) && !(code >= 0x2028 && code <= 0x202E) &&
+         !(code >= 0x2066 && code <= 0x2069);
 }
 
 /* A string of CSS: letters, digits and blanks as they are, all else as a number. */
@@ -158,8 +171,10 @@ static void put_css_string(struct pl_buffer *css, const char *text) {
   while (left > 0) {
     uint32_t code = 0;
     size_t took = pl_utf8_decode(text, left, &code);
-    if (took == 0 || !plain(code)) code = 0xFFFD;
-    if ((code >= '0' && code <= '9') || (code >= 'A' && code <= 'Z') || (code >= 'a' && code <= 'z') || code == ' ')
+    if (took == 0 || !plain(code))
+      code = 0xFFFD;
+    if ((code >= '0' && code <= '9') || (code >= 'A' && code <= 'Z') ||
+        (code >= 'a' && code <= 'z') || code == ' ')
       pl_buffer_printf(css, "%c", (char)code);
     else
       pl_buffer_printf(css, "\\%X ", (unsigned)code);
@@ -187,52 +202,74 @@ static void put_top_left(struct pl_page *page, struct pl_buffer *css, const char
   pl_buffer_puts(css, "}");
 }
 
-/* Margins that leave 190 x 259 mm and more on A4 and Letter.  Margin boxes: what an old print is recognised by. */
+/* Margins that leave 190 x 259 mm and more on A4 and Letter.  Margin boxes: what an old print is
+ * recognised by. */
 static void put_paper(struct pl_page *page, struct pl_buffer *css, const char *what) {
   struct pl_title_block block = pl_title_block_of(page->harness);
   pl_buffer_puts(css, "@page{size:portrait;margin:14mm 10mm 12mm;");
   put_top_left(page, css, what);
   pl_buffer_printf(css, "@top-right{%scontent:", margin_font);
-  const char *revision =
-      block.revision[0] == '\0' ? "No revision said" : pl_arena_printf(page->arena, "Revision %s", block.revision);
+  const char *revision = block.revision[0] == '\0'
+                             ? "No revision said"
+                             : pl_arena_printf(page->arena, "Revision %s", block.revision);
   put_css_string(css, pl_text_fit(page->arena, revision, MARGIN_TEXT, false, 50));
   pl_buffer_printf(css, "}@bottom-left{%scontent:", margin_font);
   if (block.digest[0] != '\0')
     put_css_string(css, pl_arena_printf(page->arena, "Text %s", short_digest(page, block.digest)));
   else
     put_css_string(css, "");
-  pl_buffer_printf(css, "}@bottom-right{%scontent:\"Page \"counter(page)\" of \"counter(pages)}}\n", margin_font);
+  pl_buffer_printf(css,
+                   "}@bottom-right{%scontent:\"Page \"counter(page)\" of \"counter(pages)}}\n",
+                   margin_font);
   pl_buffer_puts(css, "@page lying{size:landscape}\n");
 }
 
 /* Paper of a part: upright, and on its side. */
-static void put_part_paper(struct pl_page *page, struct pl_buffer *css, uint32_t number, const char *title) {
+static void
+put_part_paper(struct pl_page *page, struct pl_buffer *css, uint32_t number, const char *title) {
   const char *what = pl_arena_printf(page->arena, "%u %s", number, title);
   for (int lying = 0; lying < 2; lying++) {
-    pl_buffer_printf(css, "@page p%u%s{%s", number, lying == 1 ? "l" : "", lying == 1 ? "size:landscape;" : "");
+    pl_buffer_printf(css,
+                     "@page p%u%s{%s",
+                     number,
+                     lying == 1 ? "l" : "",
+                     lying == 1 ? "size:landscape;" : "");
     put_top_left(page, css, what);
     pl_buffer_puts(css, "}\n");
   }
-  pl_buffer_printf(css, "@media print{.p%u{page:p%u}.p%u .lying{page:p%ul}}\n", number, number, number, number);
+  pl_buffer_printf(css,
+                   "@media print{.p%u{page:p%u}.p%u .lying{page:p%ul}}\n",
+                   number,
+                   number,
+                   number,
+                   number);
 }
 
 /* Paper of a drawing that takes a page. */
-static void put_plate_paper(struct pl_page *page, struct pl_buffer *css, uint32_t number, const char *title) {
+static void
+put_plate_paper(struct pl_page *page, struct pl_buffer *css, uint32_t number, const char *title) {
   pl_buffer_printf(css, "@page g%u{size:landscape;margin:12mm 9mm 10mm;", number);
   put_top_left(page, css, title);
   pl_buffer_printf(css, "}\n@media print{.part .g%u{page:g%u}}\n", number, number);
 }
 
-static void put_head(struct pl_page *page, const char *title, const char *what, const struct pl_page_parts *parts) {
+static void put_head(struct pl_page *page,
+                     const char *title,
+                     const char *what,
+                     const struct pl_page_parts *parts) {
   static const char *const metas[][3] = {
       {"name", "viewport", "width=device-width, initial-scale=1"},
-      {"http-equiv", "Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; img-src 'self' data:"},
+      {"http-equiv",
+       "Content-Security-Policy",
+       "default-src 'none'; style-src 'unsafe-inline'; img-src 'self' data:"},
       {"name", "generator", "pinloom"}};
   struct pl_buffer css;
   pl_buffer_init(&css, page->arena);
   put_paper(page, &css, what);
-  for (uint32_t i = 0; parts != NULL && i < parts->n; i++) put_part_paper(page, &css, i + 1, parts->titles[i]);
-  for (uint32_t i = 0; parts != NULL && i < parts->plate_count; i++) put_plate_paper(page, &css, i, parts->plates[i]);
+  for (uint32_t i = 0; parts != NULL && i < parts->n; i++)
+    put_part_paper(page, &css, i + 1, parts->titles[i]);
+  for (uint32_t i = 0; parts != NULL && i < parts->plate_count; i++)
+    put_plate_paper(page, &css, i, parts->plates[i]);
   pl_xml_start(&page->xml, "head");
   pl_xml_break(&page->xml);
   pl_xml_start(&page->xml, "meta");
@@ -260,9 +297,14 @@ static void put_head(struct pl_page *page, const char *title, const char *what, 
   pl_xml_break(&page->xml);
 }
 
-void pl_page_begin(struct pl_page *page, struct pl_buffer *out, const struct pl_harness *harness,
-                   struct pl_arena *arena, const char *what, const struct pl_page_parts *parts) {
-  const char *machine = harness->machine.title[0] != '\0' ? harness->machine.title : "Machine without a name";
+void pl_page_begin(struct pl_page *page,
+                   struct pl_buffer *out,
+                   const struct pl_harness *harness,
+                   struct pl_arena *arena,
+                   const char *what,
+                   const struct pl_page_parts *parts) {
+  const char *machine =
+      harness->machine.title[0] != '\0' ? harness->machine.title : "Machine without a name";
   *page = (struct pl_page){.arena = arena, .harness = harness};
   page->rows[PL_LINK_PIN] = PL_NEW_ARRAY(arena, uint8_t, harness->pins.n);
   page->rows[PL_LINK_WIRE] = PL_NEW_ARRAY(arena, uint8_t, harness->wires.n);
@@ -290,7 +332,9 @@ void pl_page_part(struct pl_page *page, uint32_t number, const char *id) {
   pl_xml_break(&page->xml);
 }
 
-bool pl_page_end(struct pl_page *page) { return pl_xml_finish(&page->xml); }
+bool pl_page_end(struct pl_page *page) {
+  return pl_xml_finish(&page->xml);
+}
 
 void pl_page_title_block(struct pl_page *page) {
   struct pl_title_block block = pl_title_block_of(page->harness);
@@ -315,26 +359,35 @@ void pl_page_title_block(struct pl_page *page) {
 /* Customary in this work. */
 void pl_page_cautions(struct pl_page *page) {
   static const char *const lines[] = {
-      "Machine on level ground, wheels or tracks blocked, attachments down, hydraulic pressure released, "
+      "Machine on level ground, wheels or tracks blocked, attachments down, hydraulic pressure "
+      "released, "
       "before anyone crawls under it.",
-      "Key off, wait for the controllers to shut down, then battery off: the earthed pole comes off first and "
+      "Key off, wait for the controllers to shut down, then battery off: the earthed pole comes "
+      "off first and "
       "goes on last. Rings and watch off; no sparks near a battery.",
-      "Put the fuse close to the battery and never fit a larger one. Protect heavy feeders where they can chafe.",
-      "Before first power: every wire rung out, controllers unplugged, fuses out; then one fuse at a time with "
+      "Put the fuse close to the battery and never fit a larger one. Protect heavy feeders where "
+      "they can chafe.",
+      "Before first power: every wire rung out, controllers unplugged, fuses out; then one fuse at "
+      "a time with "
       "a lamp in series. Extinguisher within reach.",
-      "Start from the seat, in neutral, brake on. Never jump across the starter, and never bypass an interlock,"
+      "Start from the seat, in neutral, brake on. Never jump across the starter, and never bypass "
+      "an interlock,"
       " not even to test.",
-      "Stay away from belts, fan, exhaust, high-pressure fuel lines and injector wiring while the engine runs: "
+      "Stay away from belts, fan, exhaust, high-pressure fuel lines and injector wiring while the "
+      "engine runs: "
       "they can kill.",
-      "Before welding take both battery cables off, unplug the controllers, and clamp close to the weld.",
-      "Colour never proves function, and a drawing is not a proof: measure before trusting. Pins marked web or "
+      "Before welding take both battery cables off, unplug the controllers, and clamp close to the "
+      "weld.",
+      "Colour never proves function, and a drawing is not a proof: measure before trusting. Pins "
+      "marked web or "
       "guess are claims.",
       "Local codes, the makers' manuals and licensed practice come first."};
   pl_page_start(page, "section", "care");
   pl_page_line(page, "h2", "Take care");
   pl_xml_start(&page->xml, "ul");
   pl_xml_break(&page->xml);
-  for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) pl_page_line(page, "li", lines[i]);
+  for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++)
+    pl_page_line(page, "li", lines[i]);
   pl_xml_end(&page->xml);
   pl_xml_end(&page->xml);
   pl_xml_break(&page->xml);

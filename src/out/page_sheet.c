@@ -1,5 +1,5 @@
-/* A sheet as tables of a page: the wiring, then the readings, state by state.  Rows that say what they are about can
- * be pointed at. */
+/* A sheet as tables of a page: the wiring, then the readings, state by state.  Rows that say what
+ * they are about can be pointed at. */
 #include "out/page.h"
 
 #include <math.h>
@@ -42,22 +42,27 @@ static const char *row_id(struct pl_page *page, struct pl_link link) {
   const char *name = link.kind == PL_LINK_PIN    ? harness->pins.at[link.id].full
                      : link.kind == PL_LINK_WIRE ? harness->wires.at[link.id].number
                                                  : harness->devices.at[link.id].name;
-  return pl_arena_printf(page->arena, "%c-%s",
+  return pl_arena_printf(page->arena,
+                         "%c-%s",
                          link.kind == PL_LINK_PIN    ? 'p'
                          : link.kind == PL_LINK_WIRE ? 'w'
                                                      : 'd',
                          pl_safe_name(page->arena, name));
 }
 
-/* NULL when the page has no row about it, or when it is the row itself: a device's own row points at its first pin. */
+/* NULL when the page has no row about it, or when it is the row itself: a device's own row points
+ * at its first pin. */
 static const char *target_of(struct pl_page *page, struct pl_link link, struct pl_link subject) {
   if (link.kind == PL_LINK_DEVICE && subject.kind == PL_LINK_DEVICE && link.id == subject.id) {
     const struct pl_device *device = &page->harness->devices.at[link.id];
-    if (device->pin_count == 0) return NULL;
+    if (device->pin_count == 0)
+      return NULL;
     link = (struct pl_link){PL_LINK_PIN, device->first_pin};
   }
-  if (!is_row_kind(link.kind) || link.id == PL_NONE || page->rows[link.kind][link.id] == 0) return NULL;
-  if (link.kind == subject.kind && link.id == subject.id) return NULL;
+  if (!is_row_kind(link.kind) || link.id == PL_NONE || page->rows[link.kind][link.id] == 0)
+    return NULL;
+  if (link.kind == subject.kind && link.id == subject.id)
+    return NULL;
   return row_id(page, link);
 }
 
@@ -68,7 +73,12 @@ static const char *rgb_of(const char *letters) {
   return row == UINT32_MAX ? NULL : pl_colours[row].rgb;
 }
 
-static void put_rect(struct pl_page *page, double x, double y, double width, double height, const char *fill,
+static void put_rect(struct pl_page *page,
+                     double x,
+                     double y,
+                     double width,
+                     double height,
+                     const char *fill,
                      const char *stroke) {
   struct pl_xml *xml = &page->xml;
   pl_xml_start(xml, "rect");
@@ -82,11 +92,14 @@ static void put_rect(struct pl_page *page, double x, double y, double width, dou
   pl_xml_end(xml);
 }
 
-/* Base with the stripes as dashes along its middle: told apart in grey print too.  The letters stand beside it. */
+/* Base with the stripes as dashes along its middle: told apart in grey print too.  The letters
+ * stand beside it. */
 static void put_sample(struct pl_page *page, const struct pl_colour *colour) {
-  const char *base = rgb_of(colour->base), *stripes[2] = {rgb_of(colour->stripe), rgb_of(colour->stripe2)};
+  const char *base = rgb_of(colour->base);
+  const char *stripes[2] = {rgb_of(colour->stripe), rgb_of(colour->stripe2)};
   struct pl_xml *xml = &page->xml;
-  if (base == NULL) return;
+  if (base == NULL)
+    return;
   pl_page_start(page, "svg", "k");
   pl_xml_attribute(xml, "xmlns", "http://www.w3.org/2000/svg");
   pl_xml_attribute(xml, "viewBox", "0 0 30 11");
@@ -94,7 +107,8 @@ static void put_sample(struct pl_page *page, const struct pl_colour *colour) {
   put_rect(page, 0.5, 0.5, 29, 10, base, "#333");
   for (int i = 0; i < 4; i++) {
     const char *stripe = stripes[stripes[1] != NULL ? i % 2 : 0];
-    if (stripe != NULL) put_rect(page, 2.2 + 7 * i, 3.4, 4.6, 4.2, stripe, "#333");
+    if (stripe != NULL)
+      put_rect(page, 2.2 + 7 * i, 3.4, 4.6, 4.2, stripe, "#333");
   }
   pl_xml_end(xml);
 }
@@ -103,7 +117,8 @@ static void put_sample(struct pl_page *page, const struct pl_colour *colour) {
 
 /* Characters of the longest word, so that only such a word is broken anywhere. */
 static int longest_word(const char *text) {
-  int longest = 0, run = 0;
+  int longest = 0;
+  int run = 0;
   size_t left = strlen(text);
   while (left > 0) {
     uint32_t code = 0;
@@ -118,21 +133,31 @@ static int longest_word(const char *text) {
 }
 
 static const char *cell_class(const struct pl_column *column, const char *text) {
-  if (longest_word(text) > PL_PAGE_LONG_WORD) return "l";
-  if (column->number) return strlen(text) <= PL_PAGE_NARROW ? "n s" : "n";
+  if (longest_word(text) > PL_PAGE_LONG_WORD)
+    return "l";
+  if (column->number)
+    return strlen(text) <= PL_PAGE_NARROW ? "n s" : "n";
   return column->narrow && strlen(text) <= PL_PAGE_NARROW ? "s" : "";
 }
 
-static void put_cell(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_row *row, uint32_t column,
+static void put_cell(struct pl_page *page,
+                     const struct pl_sheet *sheet,
+                     const struct pl_row *row,
+                     uint32_t column,
                      bool first) {
   struct pl_link link = row->links[column];
-  const char *target = target_of(page, link, row->subject), *text = row->cells[column];
+  const char *target = target_of(page, link, row->subject);
+  const char *text = row->cells[column];
   struct pl_xml *xml = &page->xml;
-  enum pl_sure sure = link.kind == PL_LINK_PIN && link.id != PL_NONE ? page->harness->pins.at[link.id].sure : PL_SURE_NOT_SAID;
+  enum pl_sure sure = link.kind == PL_LINK_PIN && link.id != PL_NONE
+                          ? page->harness->pins.at[link.id].sure
+                          : PL_SURE_NOT_SAID;
   bool unsure = sure == PL_SURE_WEB || sure == PL_SURE_GUESS;
   pl_page_start(page, first ? "th" : "td", unsure ? "" : cell_class(&sheet->columns[column], text));
-  if (first) pl_xml_attribute(xml, "scope", "row");
-  if (link.kind == PL_LINK_COLOUR) put_sample(page, &page->harness->wires.at[link.id].colour);
+  if (first)
+    pl_xml_attribute(xml, "scope", "row");
+  if (link.kind == PL_LINK_COLOUR)
+    put_sample(page, &page->harness->wires.at[link.id].colour);
   if (target != NULL && text[0] != '\0')
     pl_page_link(page, pl_arena_printf(page->arena, "#%s", target), text);
   else
@@ -171,21 +196,39 @@ static const struct look looks[] = {
     {(PAPER - GUTTER) / 2, 1, 2 * 245, "", "head roomy", "", "scroll folded", 0, false},
     {LYING, SMALL, 180, "lying", "head", "fine", "scroll", 0.7, true}};
 #define LOW 1.3 /* lines of a row, on average, in a table that is worth folding */
-enum { LOOKS = sizeof looks / sizeof looks[0], FOLDED = 10, /* rows of a table that is worth folding */ FOLDED_LONG = 40 /* that may run over a page */ };
+enum {
+  LOOKS = sizeof looks / sizeof looks[0],
+  FOLDED = 10,     /* rows of a table that is worth folding */
+  FOLDED_LONG = 40 /* that may run over a page */
+};
 
-static double box_of(const struct pl_sheet *sheet, bool meter) { return sheet->tick || meter ? BOX : 0; }
+static double box_of(const struct pl_sheet *sheet, bool meter) {
+  return sheet->tick || meter ? BOX : 0;
+}
 
 /* The look that takes the least paper. */
-static const struct look *look_of(struct pl_page *page, const struct pl_sheet *sheet, const uint32_t *columns, uint32_t count,
-                                  bool turned, bool meter) {
+static const struct look *look_of(struct pl_page *page,
+                                  const struct pl_sheet *sheet,
+                                  const uint32_t *columns,
+                                  uint32_t count,
+                                  bool turned,
+                                  bool meter) {
   const struct look *best = NULL;
   double pages = INFINITY;
   for (int i = 0; i < LOOKS; i++) {
     const struct look *look = &looks[i];
-    if ((look->wide && !sheet->wide) || (look->paper < PAPER && sheet->rows.n < FOLDED)) continue;
-    struct pl_page_fit fit = pl_page_fit_of(page->arena, sheet, columns, count, turned, look->paper - look->scale * box_of(sheet, meter), look->scale);
+    if ((look->wide && !sheet->wide) || (look->paper < PAPER && sheet->rows.n < FOLDED))
+      continue;
+    struct pl_page_fit fit = pl_page_fit_of(page->arena,
+                                            sheet,
+                                            columns,
+                                            count,
+                                            turned,
+                                            look->paper - look->scale * box_of(sheet, meter),
+                                            look->scale);
     double takes = fit.height / look->page + look->cost;
-    if (!fit.fits || takes >= pages || (look->paper < PAPER && fit.low > LOW)) continue;
+    if (!fit.fits || takes >= pages || (look->paper < PAPER && fit.low > LOW))
+      continue;
     best = look;
     pages = takes;
   }
@@ -195,39 +238,58 @@ static const struct look *look_of(struct pl_page *page, const struct pl_sheet *s
 /* "cranking V" without its unit, which stands in the caption. */
 static const char *without_volts(struct pl_page *page, const char *head) {
   size_t n = strlen(head);
-  return n > 2 && strcmp(head + n - 2, " V") == 0 ? pl_arena_strndup(page->arena, head, n - 2) : head;
+  return n > 2 && strcmp(head + n - 2, " V") == 0 ? pl_arena_strndup(page->arena, head, n - 2)
+                                                  : head;
 }
 
-static void put_head_cell(struct pl_page *page, const struct pl_column *column, const struct piece *piece) {
-  const char *head = column->reading && piece->meter ? without_volts(page, column->head) : column->head;
+static void
+put_head_cell(struct pl_page *page, const struct pl_column *column, const struct piece *piece) {
+  const char *head =
+      column->reading && piece->meter ? without_volts(page, column->head) : column->head;
   bool turned = column->reading && piece->turned;
-  pl_page_start(page, "th", turned ? "v l" : longest_word(head) > PL_PAGE_LONG_WORD ? "l" : column->number ? "n" : "");
+  pl_page_start(page,
+                "th",
+                turned                                   ? "v l"
+                : longest_word(head) > PL_PAGE_LONG_WORD ? "l"
+                : column->number                         ? "n"
+                                                         : "");
   pl_xml_attribute(&page->xml, "scope", "col");
-  if (turned) pl_xml_start(&page->xml, "span");
+  if (turned)
+    pl_xml_start(&page->xml, "span");
   pl_xml_text(&page->xml, head);
-  if (turned) pl_xml_end(&page->xml);
+  if (turned)
+    pl_xml_end(&page->xml);
   pl_xml_end(&page->xml);
 }
 
 static void put_column(struct pl_page *page, double share) {
   char number[PL_NUMBER_SIZE];
   pl_xml_start(&page->xml, "col");
-  pl_xml_attribute(&page->xml, "style", pl_arena_printf(page->arena, "width:%s%%", pl_number_fixed(number, 100 * share, 2)));
+  pl_xml_attribute(
+      &page->xml,
+      "style",
+      pl_arena_printf(page->arena, "width:%s%%", pl_number_fixed(number, 100 * share, 2)));
   pl_xml_end(&page->xml);
 }
 
-static void put_columns(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece) {
-  double box = piece->look->scale * box_of(sheet, piece->meter), total = box;
+static void
+put_columns(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece) {
+  double box = piece->look->scale * box_of(sheet, piece->meter);
+  double total = box;
   const double *width = piece->widths;
-  for (uint32_t c = 0; c < piece->count; c++) total += width[c];
+  for (uint32_t c = 0; c < piece->count; c++)
+    total += width[c];
   pl_xml_start(&page->xml, "colgroup");
-  for (uint32_t c = 0; c < piece->count; c++) put_column(page, width[c] / total);
-  if (box > 0) put_column(page, box / total);
+  for (uint32_t c = 0; c < piece->count; c++)
+    put_column(page, width[c] / total);
+  if (box > 0)
+    put_column(page, box / total);
   pl_xml_end(&page->xml);
   pl_xml_break(&page->xml);
 }
 
-static void put_head(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece) {
+static void
+put_head(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece) {
   struct pl_xml *xml = &page->xml;
   bool tick = sheet->tick && !piece->meter;
   pl_xml_start(xml, "thead");
@@ -241,7 +303,8 @@ static void put_head(struct pl_page *page, const struct pl_sheet *sheet, const s
     pl_xml_break(xml);
   }
   pl_xml_start(xml, "tr");
-  for (uint32_t c = 0; c < piece->count; c++) put_head_cell(page, &sheet->columns[piece->columns[c]], piece);
+  for (uint32_t c = 0; c < piece->count; c++)
+    put_head_cell(page, &sheet->columns[piece->columns[c]], piece);
   if (tick || piece->meter) {
     pl_page_start(page, "th", piece->meter ? "m" : "");
     pl_xml_attribute(xml, "scope", "col");
@@ -253,31 +316,48 @@ static void put_head(struct pl_page *page, const struct pl_sheet *sheet, const s
   pl_xml_break(xml);
 }
 
-static uint32_t lines_of(const struct pl_sheet *sheet, const struct piece *piece, uint32_t from, uint32_t to) {
-  return pl_page_lines(sheet, piece->columns, piece->count, piece->widths, piece->look->scale, from, to);
+static uint32_t
+lines_of(const struct pl_sheet *sheet, const struct piece *piece, uint32_t from, uint32_t to) {
+  return pl_page_lines(sheet,
+                       piece->columns,
+                       piece->count,
+                       piece->widths,
+                       piece->look->scale,
+                       from,
+                       to);
 }
 
 /* "3. Crimp and load", with its note: a part of the table that stays whole when it is short. */
-static void put_heading(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece, uint32_t row) {
+static void put_heading(struct pl_page *page,
+                        const struct pl_sheet *sheet,
+                        const struct piece *piece,
+                        uint32_t row) {
   struct pl_xml *xml = &page->xml;
   const struct pl_row *head = &sheet->rows.at[row];
   uint32_t n = 1;
-  while (row + n < sheet->rows.n && sheet->rows.at[row + n].heading == NULL) n++;
-  if (row > 0) pl_xml_end(xml);
-  pl_page_start(page, "tbody", lines_of(sheet, piece, row, row + n) <= WHOLE ? "under whole" : "under");
+  while (row + n < sheet->rows.n && sheet->rows.at[row + n].heading == NULL)
+    n++;
+  if (row > 0)
+    pl_xml_end(xml);
+  pl_page_start(page,
+                "tbody",
+                lines_of(sheet, piece, row, row + n) <= WHOLE ? "under whole" : "under");
   pl_xml_break(xml);
   pl_page_start(page, "tr", "over");
   pl_xml_start(xml, "th");
   pl_xml_attribute(xml, "scope", "rowgroup");
   pl_xml_number(xml, "colspan", piece->count + (sheet->tick || piece->meter));
   pl_xml_element(xml, "b", head->heading);
-  if (head->note[0] != '\0') pl_xml_element(xml, "span", head->note);
+  if (head->note[0] != '\0')
+    pl_xml_element(xml, "span", head->note);
   pl_xml_end(xml);
   pl_xml_end(xml);
   pl_xml_break(xml);
 }
 
-static void put_row(struct pl_page *page, const struct pl_sheet *sheet, const struct piece *piece,
+static void put_row(struct pl_page *page,
+                    const struct pl_sheet *sheet,
+                    const struct piece *piece,
                     const struct pl_row *row) {
   struct pl_xml *xml = &page->xml;
   struct pl_link subject = row->subject;
@@ -286,7 +366,8 @@ static void put_row(struct pl_page *page, const struct pl_sheet *sheet, const st
     page->rows[subject.kind][subject.id] = 2;
     pl_xml_attribute(xml, "id", row_id(page, subject));
   }
-  for (uint32_t c = 0; c < piece->count; c++) put_cell(page, sheet, row, piece->columns[c], c == 0);
+  for (uint32_t c = 0; c < piece->count; c++)
+    put_cell(page, sheet, row, piece->columns[c], c == 0);
   if (piece->meter) {
     pl_xml_element(xml, "td", "");
   } else if (sheet->tick) {
@@ -302,8 +383,10 @@ static void put_row(struct pl_page *page, const struct pl_sheet *sheet, const st
 /* A pin is read once, whatever its wires; an empty cavity is not. */
 static bool is_read(const struct pl_page *page, const struct pl_sheet *sheet, uint32_t row) {
   struct pl_link pin = sheet->rows.at[row].subject;
-  if (pin.kind != PL_LINK_PIN) return true;
-  if (page->harness->pins.at[pin.id].wires.n == 0) return false;
+  if (pin.kind != PL_LINK_PIN)
+    return true;
+  if (page->harness->pins.at[pin.id].wires.n == 0)
+    return false;
   return row == 0 || sheet->rows.at[row - 1].subject.kind != PL_LINK_PIN ||
          sheet->rows.at[row - 1].subject.id != pin.id;
 }
@@ -311,10 +394,21 @@ static bool is_read(const struct pl_page *page, const struct pl_sheet *sheet, ui
 static void put_table(struct pl_page *page, const struct pl_sheet *sheet, struct piece *piece) {
   struct pl_xml *xml = &page->xml;
   const struct look *look = piece->look;
-  piece->widths = pl_page_fit_of(page->arena, sheet, piece->columns, piece->count, piece->turned, look->paper - look->scale * box_of(sheet, piece->meter),
-                                 look->scale).widths;
-  bool whole = lines_of(sheet, piece, 0, sheet->rows.n) <= (look->paper < PAPER ? 2 * WHOLE : WHOLE), parts = sheet->rows.n > 0 && sheet->rows.at[0].heading != NULL;
-  pl_page_start(page, "div", whole ? pl_arena_printf(page->arena, "%s whole", piece->look->box) : piece->look->box);
+  piece->widths = pl_page_fit_of(page->arena,
+                                 sheet,
+                                 piece->columns,
+                                 piece->count,
+                                 piece->turned,
+                                 look->paper - look->scale * box_of(sheet, piece->meter),
+                                 look->scale)
+                      .widths;
+  bool whole =
+           lines_of(sheet, piece, 0, sheet->rows.n) <= (look->paper < PAPER ? 2 * WHOLE : WHOLE),
+       parts = sheet->rows.n > 0 && sheet->rows.at[0].heading != NULL;
+  pl_page_start(page,
+                "div",
+                whole ? pl_arena_printf(page->arena, "%s whole", piece->look->box)
+                      : piece->look->box);
   pl_page_start(page, "table", piece->look->table);
   pl_xml_break(xml);
   pl_page_start(page, "caption", piece->caption[0] == '\0' ? "hid" : "");
@@ -328,8 +422,10 @@ static void put_table(struct pl_page *page, const struct pl_sheet *sheet, struct
     pl_xml_break(xml);
   }
   for (uint32_t r = 0; r < sheet->rows.n; r++) {
-    if (sheet->rows.at[r].heading != NULL) put_heading(page, sheet, piece, r);
-    if (!piece->meter || is_read(page, sheet, r)) put_row(page, sheet, piece, &sheet->rows.at[r]);
+    if (sheet->rows.at[r].heading != NULL)
+      put_heading(page, sheet, piece, r);
+    if (!piece->meter || is_read(page, sheet, r))
+      put_row(page, sheet, piece, &sheet->rows.at[r]);
   }
   pl_xml_end(xml);
   pl_xml_end(xml);
@@ -339,35 +435,54 @@ static void put_table(struct pl_page *page, const struct pl_sheet *sheet, struct
 
 static bool has_text(const struct pl_sheet *sheet, uint32_t column) {
   for (uint32_t r = 0; r < sheet->rows.n; r++)
-    if (sheet->rows.at[r].cells[column][0] != '\0') return true;
+    if (sheet->rows.at[r].cells[column][0] != '\0')
+      return true;
   return false;
 }
 
 /* The readings, at most READINGS states beside each other, in pieces of about the same size. */
 static void put_readings(struct pl_page *page, const struct pl_sheet *sheet, uint32_t readings) {
-  uint32_t pieces = (readings + READINGS - 1) / READINGS, done = 0, n;
+  uint32_t pieces = (readings + READINGS - 1) / READINGS;
+  uint32_t done = 0;
+  uint32_t n;
   uint32_t *columns = PL_NEW_ARRAY(page->arena, uint32_t, sheet->column_count);
   const char *caption = pl_arena_printf(
-      page->arena, "%s: volts to expect, black lead on the battery's earthed post, everything plugged in",
+      page->arena,
+      "%s: volts to expect, black lead on the battery's earthed post, everything plugged in",
       sheet->title);
   for (uint32_t p = 0; p < pieces; p++) {
-    uint32_t from = done, to = readings * (p + 1) / pieces, seen = 0;
+    uint32_t from = done;
+    uint32_t to = readings * (p + 1) / pieces;
+    uint32_t seen = 0;
     n = 0;
     for (uint32_t c = 0; c < sheet->column_count; c++) {
       const struct pl_column *column = &sheet->columns[c];
-      if (column->key && !column->reading && (c == 0 || has_text(sheet, c))) columns[n++] = c;
-      if (!column->reading) continue;
-      if (seen >= from && seen < to) columns[n++] = c;
+      if (column->key && !column->reading && (c == 0 || has_text(sheet, c)))
+        columns[n++] = c;
+      if (!column->reading)
+        continue;
+      if (seen >= from && seen < to)
+        columns[n++] = c;
       seen++;
     }
     done = to;
-    put_table(page, sheet, &(struct piece){columns, n, caption, false, true, false, look_of(page, sheet, columns, n, false, true), NULL});
+    put_table(page,
+              sheet,
+              &(struct piece){columns,
+                              n,
+                              caption,
+                              false,
+                              true,
+                              false,
+                              look_of(page, sheet, columns, n, false, true),
+                              NULL});
   }
 }
 
 static bool has_readings(const struct pl_page *page, const struct pl_sheet *sheet) {
   for (uint32_t r = 0; r < sheet->rows.n; r++)
-    if (is_read(page, sheet, r)) return true;
+    if (is_read(page, sheet, r))
+      return true;
   return false;
 }
 
@@ -386,15 +501,20 @@ static bool is_shown(const struct pl_sheet *sheet, uint32_t column) {
 
 /* A book that tells all readings in a section of its own shows one beside the wiring. */
 static bool is_left_out(const struct pl_page *page, const struct pl_sheet *sheet, uint32_t column) {
-  if (!page->brief || sheet->columns[column].chief) return false;
+  if (!page->brief || sheet->columns[column].chief)
+    return false;
   for (uint32_t c = 0; c < sheet->column_count; c++)
-    if (sheet->columns[c].chief) return true;
+    if (sheet->columns[c].chief)
+      return true;
   return false;
 }
 
 static struct plan plan_of(struct pl_page *page, const struct pl_sheet *sheet) {
   struct plan plan = {.columns = PL_NEW_ARRAY(page->arena, uint32_t, sheet->column_count)};
-  double width = box_of(sheet, false), readings = 0, turned = 0, paper = (sheet->wide ? LYING : PAPER) / SMALL;
+  double width = box_of(sheet, false);
+  double readings = 0;
+  double turned = 0;
+  double paper = (sheet->wide ? LYING : PAPER) / SMALL;
   for (uint32_t c = 0; c < sheet->column_count; c++) {
     const struct pl_column *column = &sheet->columns[c];
     if (!column->reading && is_shown(sheet, c)) {
@@ -410,24 +530,36 @@ static struct plan plan_of(struct pl_page *page, const struct pl_sheet *sheet) {
   plan.turned = plan.readings > 1 && width + readings > paper;
   plan.apart = plan.readings > 1 && width + turned > paper && has_readings(page, sheet);
   for (uint32_t c = 0; !plan.apart && c < sheet->column_count; c++)
-    if (sheet->columns[c].reading && !is_left_out(page, sheet, c)) plan.columns[plan.count++] = c;
+    if (sheet->columns[c].reading && !is_left_out(page, sheet, c))
+      plan.columns[plan.count++] = c;
   plan.look = look_of(page, sheet, plan.columns, plan.count, plan.turned, false);
   return plan;
 }
 
-bool pl_page_lies(struct pl_page *page, const struct pl_sheet *sheet) { return sheet->wide && plan_of(page, sheet).look->section[0] != '\0'; }
+bool pl_page_lies(struct pl_page *page, const struct pl_sheet *sheet) {
+  return sheet->wide && plan_of(page, sheet).look->section[0] != '\0';
+}
 
 #define BESIDE 140.0 /* mm: a wider drawing leaves no room for the note */
 #define CLOSE 150.0  /* mm: a drawing with its table that is kept on one page */
 
-static bool is_beside(const struct pl_scene *scene) { return scene != NULL && scene->width <= BESIDE; }
+static bool is_beside(const struct pl_scene *scene) {
+  return scene != NULL && scene->width <= BESIDE;
+}
 
 /* Title, and a drawing with the note beside it. */
-static void put_sheet_head(struct pl_page *page, const struct pl_sheet *sheet, const struct look *look, const struct pl_scene *scene,
-                           const char *heading, const char *number) {
+static void put_sheet_head(struct pl_page *page,
+                           const struct pl_sheet *sheet,
+                           const struct look *look,
+                           const struct pl_scene *scene,
+                           const char *heading,
+                           const char *number) {
   struct pl_xml *xml = &page->xml;
   pl_page_start(page, "div", sheet->rows.n > FOLDED_LONG ? look->head : "head");
-  pl_page_line(page, heading, number[0] == '\0' ? sheet->title : pl_arena_printf(page->arena, "%s %s", number, sheet->title));
+  pl_page_line(page,
+               heading,
+               number[0] == '\0' ? sheet->title
+                                 : pl_arena_printf(page->arena, "%s %s", number, sheet->title));
   if (scene != NULL) {
     pl_page_start(page, "figure", "face");
     pl_svg_element(xml, scene, pl_arena_printf(page->arena, "f-%s-", sheet->file));
@@ -437,7 +569,11 @@ static void put_sheet_head(struct pl_page *page, const struct pl_sheet *sheet, c
   if (is_beside(scene)) {
     char number_text[PL_NUMBER_SIZE];
     pl_page_start(page, "p", "by");
-    pl_xml_attribute(xml, "style", pl_arena_printf(page->arena, "width:calc(100%% - %smm)", pl_number_print(number_text, scene->width + GUTTER, 4)));
+    pl_xml_attribute(xml,
+                     "style",
+                     pl_arena_printf(page->arena,
+                                     "width:calc(100%% - %smm)",
+                                     pl_number_print(number_text, scene->width + GUTTER, 4)));
     pl_xml_text(xml, sheet->note);
     pl_xml_end(xml);
     pl_xml_break(xml);
@@ -445,12 +581,16 @@ static void put_sheet_head(struct pl_page *page, const struct pl_sheet *sheet, c
   pl_xml_end(xml);
 }
 
-static bool is_close(const struct pl_sheet *sheet, const struct plan *plan, const struct pl_scene *scene) {
+static bool
+is_close(const struct pl_sheet *sheet, const struct plan *plan, const struct pl_scene *scene) {
   const double row = 7.5; /* mm, some of two lines */
   return scene != NULL && !plan->apart && scene->height + row * (sheet->rows.n + 2) < CLOSE;
 }
 
-void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const struct pl_scene *scene, const char *heading,
+void pl_page_sheet(struct pl_page *page,
+                   const struct pl_sheet *sheet,
+                   const struct pl_scene *scene,
+                   const char *heading,
                    const char *number) {
   struct pl_xml *xml = &page->xml;
   struct plan plan = plan_of(page, sheet);
@@ -460,8 +600,18 @@ void pl_page_sheet(struct pl_page *page, const struct pl_sheet *sheet, const str
   pl_xml_break(xml);
   put_sheet_head(page, sheet, plan.look, scene, heading, number);
   if (!plan.apart || plan.wiring)
-    put_table(page, sheet, &(struct piece){plan.columns, plan.count, caption, true, false, plan.turned, plan.look, NULL});
-  if (plan.apart && (!page->brief || !plan.wiring)) put_readings(page, sheet, plan.readings);
+    put_table(page,
+              sheet,
+              &(struct piece){plan.columns,
+                              plan.count,
+                              caption,
+                              true,
+                              false,
+                              plan.turned,
+                              plan.look,
+                              NULL});
+  if (plan.apart && (!page->brief || !plan.wiring))
+    put_readings(page, sheet, plan.readings);
   pl_xml_end(xml);
   pl_xml_break(xml);
 }

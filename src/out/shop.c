@@ -1,5 +1,6 @@
-/* The shop page's frame: head with its content security policy, the parts that stand still, the drawings, the data, the script.  The policy names the
- * script and the styles by their SHA-256, so nothing else that may have crept in runs (Content Security Policy Level 3, W3C). */
+/* The shop page's frame: head with its content security policy, the parts that stand still, the
+ * drawings, the data, the script.  The policy names the script and the styles by their SHA-256, so
+ * nothing else that may have crept in runs (Content Security Policy Level 3, W3C). */
 #include "out/shop.h"
 
 #include <string.h>
@@ -12,7 +13,9 @@
 
 /* ---- the policy ---- */
 
-static unsigned hex_digit(char c) { return (unsigned)(c <= '9' ? c - '0' : c - 'a' + 10); }
+static unsigned hex_digit(char c) {
+  return (unsigned)(c <= '9' ? c - '0' : c - 'a' + 10);
+}
 
 /* Of what a browser takes for the element's text. */
 static const char *hash_of(struct pl_arena *arena, const char *code) {
@@ -25,23 +28,30 @@ static const char *hash_of(struct pl_arena *arena, const char *code) {
   pl_digest_add(&digest, code, strlen(code));
   pl_digest_add(&digest, PL_XML_CODE_AFTER, strlen(PL_XML_CODE_AFTER));
   pl_digest_finish(&digest, hex);
-  for (size_t i = 0; i < sizeof bytes; i++) bytes[i] = (unsigned char)(hex_digit(hex[2 * i]) << 4 | hex_digit(hex[2 * i + 1]));
+  for (size_t i = 0; i < sizeof bytes; i++)
+    bytes[i] = (unsigned char)(hex_digit(hex[2 * i]) << 4 | hex_digit(hex[2 * i + 1]));
   pl_buffer_init(&letters, arena);
   pl_base64(&letters, bytes, sizeof bytes);
   return pl_arena_printf(arena, "'sha256-%s'", letters.at);
 }
 
 static const char *policy(struct pl_arena *arena, const char *style) {
-  return pl_arena_printf(arena, "default-src 'none'; script-src %s; style-src %s %s; base-uri 'none'; form-action 'none'",
-                         hash_of(arena, (const char *)pl_shop_script), hash_of(arena, style), hash_of(arena, pl_svg_style));
+  return pl_arena_printf(
+      arena,
+      "default-src 'none'; script-src %s; style-src %s %s; base-uri 'none'; form-action 'none'",
+      hash_of(arena, (const char *)pl_shop_script),
+      hash_of(arena, style),
+      hash_of(arena, pl_svg_style));
 }
 
 /* ---- pieces ---- */
 
-static void put_meta(struct pl_page *page, const char *attribute, const char *name, const char *content) {
+static void
+put_meta(struct pl_page *page, const char *attribute, const char *name, const char *content) {
   pl_xml_start(&page->xml, "meta");
   pl_xml_attribute(&page->xml, attribute, name);
-  if (content != NULL) pl_xml_attribute(&page->xml, "content", content);
+  if (content != NULL)
+    pl_xml_attribute(&page->xml, "content", content);
   pl_xml_end(&page->xml);
   pl_xml_break(&page->xml);
 }
@@ -81,7 +91,10 @@ static void put_button(struct pl_page *page, const char *id, const char *words) 
 }
 
 static void put_header(struct pl_page *page, const char *title) {
-  static const char *const links[][2] = {{"#", "Find"}, {"#trouble", "Fault?"}, {"#connectors", "Connectors"}, {"#drawings", "Drawings"}};
+  static const char *const links[][2] = {{"#", "Find"},
+                                         {"#trouble", "Fault?"},
+                                         {"#connectors", "Connectors"},
+                                         {"#drawings", "Drawings"}};
   struct pl_xml *xml = &page->xml;
   pl_xml_start(xml, "header");
   pl_page_start(page, "div", "top");
@@ -93,7 +106,8 @@ static void put_header(struct pl_page *page, const char *title) {
   pl_xml_end(xml);
   pl_xml_start(xml, "nav");
   pl_xml_attribute(xml, "aria-label", "Parts of this page");
-  for (size_t i = 0; i < sizeof links / sizeof links[0]; i++) pl_page_link(page, links[i][0], links[i][1]);
+  for (size_t i = 0; i < sizeof links / sizeof links[0]; i++)
+    pl_page_link(page, links[i][0], links[i][1]);
   pl_xml_end(xml);
   pl_xml_end(xml);
   pl_xml_break(xml);
@@ -108,8 +122,12 @@ static void put_find(struct pl_page *page) {
   pl_xml_text(xml, "Pin, wire, colour, connector or what it does");
   pl_xml_end(xml);
   start_with_id(page, "input", "find");
-  static const char *const settings[][2] = {{"type", "search"}, {"autocomplete", "off"}, {"autocapitalize", "off"}, {"spellcheck", "false"}};
-  for (size_t i = 0; i < sizeof settings / sizeof settings[0]; i++) pl_xml_attribute(xml, settings[i][0], settings[i][1]);
+  static const char *const settings[][2] = {{"type", "search"},
+                                            {"autocomplete", "off"},
+                                            {"autocapitalize", "off"},
+                                            {"spellcheck", "false"}};
+  for (size_t i = 0; i < sizeof settings / sizeof settings[0]; i++)
+    pl_xml_attribute(xml, settings[i][0], settings[i][1]);
   pl_xml_end(xml);
   pl_xml_end(xml);
   pl_xml_break(xml);
@@ -128,7 +146,9 @@ static void put_drawings(struct pl_page *page) {
   start_with_id(page, "section", "drawings");
   pl_xml_attribute(xml, "aria-label", "On the circuit drawings");
   pl_page_start(page, "p", "screen");
-  pl_xml_text(xml, "On the drawings the way stands out and the rest is dimmed. Tap a wire or a device. ");
+  pl_xml_text(
+      xml,
+      "On the drawings the way stands out and the rest is dimmed. Tap a wire or a device. ");
   put_button(page, "larger", "Larger");
   pl_xml_text(xml, " ");
   put_button(page, "smaller", "Smaller");
@@ -140,12 +160,17 @@ static void put_drawings(struct pl_page *page) {
 static void put_foot(struct pl_page *page) {
   struct pl_title_block block = pl_title_block_of(page->harness);
   pl_page_start(page, "footer", "foot");
-  pl_xml_text(&page->xml, pl_arena_printf(page->arena, "Revision %s. Text %.12s.", block.revision[0] != '\0' ? block.revision : "not said", block.digest));
+  pl_xml_text(&page->xml,
+              pl_arena_printf(page->arena,
+                              "Revision %s. Text %.12s.",
+                              block.revision[0] != '\0' ? block.revision : "not said",
+                              block.digest));
   pl_xml_end(&page->xml);
   pl_xml_break(&page->xml);
 }
 
-/* JSON, packed (RFC 1950) and in base 64 (RFC 4648): a third of the size, and nothing in it that HTML or XML could take for an end. */
+/* JSON, packed (RFC 1950) and in base 64 (RFC 4648): a third of the size, and nothing in it that
+ * HTML or XML could take for an end. */
 static void put_data(struct pl_page *page, const char *id, const struct pl_buffer *json) {
   struct pl_buffer packed, letters;
   pl_buffer_init(&packed, page->arena);
@@ -187,13 +212,18 @@ static void put_figures(struct pl_page *page, const pl_scenes *circuits) {
 static void put_faults(struct pl_page *page, const struct pl_suspects *suspects) {
   struct pl_buffer json;
   pl_buffer_init(&json, page->arena);
-  if (suspects != NULL) pl_suspects_write_json(&json, suspects);
+  if (suspects != NULL)
+    pl_suspects_write_json(&json, suspects);
   put_data(page, "faults", &json);
 }
 
-bool pl_shop_write(struct pl_buffer *out, const struct pl_output_inputs *in, const pl_scenes *circuits, struct pl_arena *arena) {
+bool pl_shop_write(struct pl_buffer *out,
+                   const struct pl_output_inputs *in,
+                   const pl_scenes *circuits,
+                   struct pl_arena *arena) {
   struct pl_page page = {.arena = arena, .harness = in->harness};
-  const char *machine = in->harness->machine.title[0] != '\0' ? in->harness->machine.title : "Machine without a name";
+  const char *machine =
+      in->harness->machine.title[0] != '\0' ? in->harness->machine.title : "Machine without a name";
   struct pl_buffer data;
   pl_buffer_init(&data, arena);
   pl_shop_data(&data, in, arena);

@@ -19,7 +19,8 @@ struct writer {
 /* ---- small pieces ---- */
 
 static void comma(struct writer *w) {
-  if (!w->first) pl_buffer_puts(w->out, ",");
+  if (!w->first)
+    pl_buffer_puts(w->out, ",");
   w->first = false;
 }
 
@@ -30,7 +31,8 @@ static void key(struct writer *w, const char *name) {
 
 /* Nothing is written of an empty text: the script takes what is missing for "". */
 static void text(struct writer *w, const char *name, const char *value) {
-  if (value == NULL || value[0] == '\0') return;
+  if (value == NULL || value[0] == '\0')
+    return;
   key(w, name);
   pl_json_string(w->out, value);
 }
@@ -42,7 +44,8 @@ static void number(struct writer *w, const char *name, double value) {
 }
 
 static void id(struct writer *w, const char *name, pl_id value) {
-  if (value != PL_NONE) number(w, name, value);
+  if (value != PL_NONE)
+    number(w, name, value);
 }
 
 static void start(struct writer *w, char bracket) {
@@ -77,9 +80,11 @@ static void item_id(struct writer *w, pl_id value) {
 }
 
 static void ids(struct writer *w, const char *name, const pl_ids *list) {
-  if (list->n == 0) return;
+  if (list->n == 0)
+    return;
   start_named(w, name, '[');
-  for (uint32_t i = 0; i < list->n; i++) item_id(w, list->at[i]);
+  for (uint32_t i = 0; i < list->n; i++)
+    item_id(w, list->at[i]);
   end(w, ']');
 }
 
@@ -131,7 +136,8 @@ static void put_devices(struct writer *w) {
     id(w, "place", device->place);
     number(w, "firstPin", device->first_pin);
     number(w, "pinCount", device->pin_count);
-    if (pl_kind_is_protection(device->kind) && isfinite(device->rating)) number(w, "rating", device->rating);
+    if (pl_kind_is_protection(device->kind) && isfinite(device->rating))
+      number(w, "rating", device->rating);
     end(w, '}');
   }
   end(w, ']');
@@ -146,7 +152,8 @@ static void put_connectors(struct writer *w) {
     text(w, "name", connector->name);
     number(w, "rows", connector->rows);
     number(w, "columns", connector->columns);
-    if (connector->shape == PL_SHAPE_ROUND) number(w, "round", 1);
+    if (connector->shape == PL_SHAPE_ROUND)
+      number(w, "round", 1);
     number(w, "firstPin", connector->first_pin);
     number(w, "pinCount", connector->pin_count);
     text(w, "colour", connector->colour);
@@ -159,7 +166,8 @@ static void put_connectors(struct writer *w) {
 static void put_hops(struct writer *w, pl_id pin) {
   pl_hops hops = {0};
   pl_probe_trace(w->harness, pin, w->arena, &hops);
-  if (hops.n == 0) return;
+  if (hops.n == 0)
+    return;
   start_named(w, "hops", '[');
   for (uint32_t i = 0; i < hops.n; i++) {
     item_id(w, hops.at[i].wire);
@@ -173,21 +181,30 @@ static void put_hops(struct writer *w, pl_id pin) {
 
 static void take_bands(struct writer *w) {
   const struct pl_output_inputs *in = w->in;
-  if (in->network == NULL || in->solutions == NULL) return;
-  w->bands = PL_NEW_ARRAY(w->arena, struct pl_band, (size_t)w->harness->states.n * w->harness->pins.n);
+  if (in->network == NULL || in->solutions == NULL)
+    return;
+  w->bands =
+      PL_NEW_ARRAY(w->arena, struct pl_band, (size_t)w->harness->states.n * w->harness->pins.n);
   for (uint32_t i = 0; i < w->harness->states.n; i++)
     if (in->solutions[i].status == PL_SOLVED)
-      pl_band_pins(pl_bands_take(in->network, &in->solutions[i]), &w->bands[(size_t)i * w->harness->pins.n]);
+      pl_band_pins(pl_bands_take(in->network, &in->solutions[i]),
+                   &w->bands[(size_t)i * w->harness->pins.n]);
 }
 
 static void put_volts(struct writer *w, pl_id pin) {
-  if (w->bands == NULL) return;
+  if (w->bands == NULL)
+    return;
   start_named(w, "volts", '[');
   for (uint32_t i = 0; i < w->harness->states.n; i++) {
     const struct pl_solution *solution = &w->in->solutions[i];
     bool solved = solution->status == PL_SOLVED;
-    item_text(w, solved ? pl_probe_reading_band(w->harness, solution, pin, w->bands[(size_t)i * w->harness->pins.n + pin], w->arena)
-                        : pl_probe_reading(solution, pin, w->arena));
+    item_text(w,
+              solved ? pl_probe_reading_band(w->harness,
+                                             solution,
+                                             pin,
+                                             w->bands[(size_t)i * w->harness->pins.n + pin],
+                                             w->arena)
+                     : pl_probe_reading(solution, pin, w->arena));
   }
   end(w, ']');
 }
@@ -207,7 +224,8 @@ static void put_pins(struct writer *w) {
       number(w, "row", pin->row);
       number(w, "column", pin->column);
     }
-    if (pin->plugged) number(w, "plugged", 1);
+    if (pin->plugged)
+      number(w, "plugged", 1);
     text(w, "known", pl_sure_name(pin->sure));
     text(w, "source", pin->sure_text);
     ids(w, "wires", &pin->wires);
@@ -222,12 +240,17 @@ static void put_pins(struct writer *w) {
 
 static void put_amps(struct writer *w, pl_id wire) {
   char digits[PL_NUMBER_SIZE];
-  if (w->in->solutions == NULL) return;
+  if (w->in->solutions == NULL)
+    return;
   start_named(w, "amps", '[');
   for (uint32_t i = 0; i < w->harness->states.n; i++) {
     const struct pl_solution *solution = &w->in->solutions[i];
     bool solved = solution->status == PL_SOLVED;
-    item_text(w, solved ? pl_arena_printf(w->arena, "%s A", pl_number_print(digits, fabs(solution->wire_amps[wire]), 3)) : "not known");
+    item_text(w,
+              solved ? pl_arena_printf(w->arena,
+                                       "%s A",
+                                       pl_number_print(digits, fabs(solution->wire_amps[wire]), 3))
+                     : "not known");
   }
   end(w, ']');
 }
@@ -245,7 +268,8 @@ static void put_wires(struct writer *w) {
     id(w, "from", wire->end[0]);
     id(w, "to", wire->end[1]);
     id(w, "circuit", wire->circuit);
-    if (wire->status != PL_WIRE_NEW) text(w, "status", pl_wire_status_name(wire->status));
+    if (wire->status != PL_WIRE_NEW)
+      text(w, "status", pl_wire_status_name(wire->status));
     text(w, "twist", wire->twist);
     text(w, "note", wire->note);
     put_amps(w, i);
@@ -275,7 +299,9 @@ static void put_colours(struct writer *w) {
   end(w, '}');
 }
 
-void pl_shop_data(struct pl_buffer *out, const struct pl_output_inputs *in, struct pl_arena *arena) {
+void pl_shop_data(struct pl_buffer *out,
+                  const struct pl_output_inputs *in,
+                  struct pl_arena *arena) {
   struct writer w = {.out = out, .in = in, .harness = in->harness, .arena = arena, .first = true};
   take_bands(&w);
   start(&w, '{');

@@ -24,7 +24,8 @@ static void put_standard(struct pl_buffer *out) {
     for (int word = 0; word < 3; word++) {
       pl_buffer_puts(out, word == 0 ? is > 0 ? ",[" : "[" : ",");
       put_value(out, pl_standard_words[is][word]);
-      if (word == 2) pl_buffer_puts(out, "]");
+      if (word == 2)
+        pl_buffer_puts(out, "]");
     }
   pl_buffer_puts(out, "],\n\"seen\":[");
   for (int i = 0; i < 3; i++) {
@@ -39,28 +40,37 @@ static void put_standard(struct pl_buffer *out) {
     for (int word = 0; word < 4; word++) {
       pl_buffer_puts(out, word == 0 ? is > 0 ? ",[" : "[" : ",");
       put_value(out, pl_standard_needle[is][word]);
-      if (word == 3) pl_buffer_puts(out, "]");
+      if (word == 3)
+        pl_buffer_puts(out, "]");
     }
   pl_buffer_puts(out, "],\n");
 }
 
-/* [device, unit, 1 when more ohms show more, the figures of its scale, what they are as answers]: enough of them to go straight between */
-enum { SCALE = 24 };
+/* [device, unit, 1 when more ohms show more, the figures of its scale, what they are as answers]:
+ * enough of them to go straight between */
+enum {
+  SCALE = 24
+};
 
 static void put_gauge(struct pl_buffer *out, const struct pl_harness *h, pl_id id) {
   const struct pl_device *d = &h->devices.at[id];
-  double low = d->points.at[0].x, high = d->points.at[d->points.n - 1].x;
+  double low = d->points.at[0].x;
+  double high = d->points.at[d->points.n - 1].x;
   const char *unit;
 
   pl_measure_shown(d->measure, 0, &unit);
   pl_buffer_printf(out, "[%u,", id);
   pl_json_string(out, unit);
-  pl_buffer_printf(out, ",%d", pl_device_reading(d, fmax(low, high)) > pl_device_reading(d, fmin(low, high)));
+  pl_buffer_printf(out,
+                   ",%d",
+                   pl_device_reading(d, fmax(low, high)) > pl_device_reading(d, fmin(low, high)));
   for (int what = 0; what < 2; what++) {
     for (int i = 0; i <= SCALE; i++) {
       double x = low + (high - low) * i / SCALE;
       pl_buffer_puts(out, i == 0 ? ",[" : ",");
-      put_value(out, what == 0 ? pl_measure_shown(d->measure, x, &unit) : pl_suspects_ohms(pl_device_reading(d, x)));
+      put_value(out,
+                what == 0 ? pl_measure_shown(d->measure, x, &unit)
+                          : pl_suspects_ohms(pl_device_reading(d, x)));
     }
     pl_buffer_puts(out, "]");
   }
@@ -72,7 +82,8 @@ static void put_gauges(struct pl_buffer *out, const struct pl_harness *h) {
 
   pl_buffer_puts(out, "\"gauges\":[");
   for (pl_id id = 0; id < h->devices.n; id++) {
-    if (h->devices.at[id].kind != PL_KIND_GAUGE || h->devices.at[id].points.n < 2) continue;
+    if (h->devices.at[id].kind != PL_KIND_GAUGE || h->devices.at[id].points.n < 2)
+      continue;
     pl_buffer_puts(out, any ? ",\n" : "");
     put_gauge(out, h, id);
     any = true;
@@ -85,8 +96,14 @@ static void put_questions(struct pl_buffer *out, const struct pl_suspects *table
   pl_buffer_puts(out, "\"questions\":[");
   for (uint32_t q = 0; q < table->questions.n;) {
     const struct pl_question *first = &table->questions.at[q];
-    pl_buffer_printf(out, "%s[%d,%ld,[", q > 0 ? ",\n" : "", (int)first->ask, first->state == PL_NONE ? -1L : (long)first->state);
-    for (uint32_t i = q; q < table->questions.n && table->questions.at[q].ask == first->ask && table->questions.at[q].state == first->state; q++)
+    pl_buffer_printf(out,
+                     "%s[%d,%ld,[",
+                     q > 0 ? ",\n" : "",
+                     (int)first->ask,
+                     first->state == PL_NONE ? -1L : (long)first->state);
+    for (uint32_t i = q; q < table->questions.n && table->questions.at[q].ask == first->ask &&
+                         table->questions.at[q].state == first->state;
+         q++)
       pl_buffer_printf(out, "%s%u", q > i ? "," : "", table->questions.at[q].id);
     pl_buffer_puts(out, "]]");
   }

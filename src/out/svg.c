@@ -35,8 +35,10 @@ const char pl_svg_style[] =
 static void trimmed(char text[PL_NUMBER_SIZE], double value) {
   pl_number_fixed(text, value, 2);
   size_t n = strlen(text);
-  while (n > 0 && text[n - 1] == '0') n--;
-  if (n > 0 && text[n - 1] == '.') n--;
+  while (n > 0 && text[n - 1] == '0')
+    n--;
+  if (n > 0 && text[n - 1] == '.')
+    n--;
   text[n] = '\0';
 }
 
@@ -53,13 +55,15 @@ static void attribute(struct pl_xml *xml, const char *name, double value) {
 }
 
 static const char *rgb_of(const char *letters) {
-  uint32_t row = letters[0] == '\0' ? UINT32_MAX : pl_colour_find(letters, (uint32_t)strlen(letters));
+  uint32_t row =
+      letters[0] == '\0' ? UINT32_MAX : pl_colour_find(letters, (uint32_t)strlen(letters));
   return row == UINT32_MAX ? NO_COLOUR : pl_colours[row].rgb;
 }
 
 static void shape_class(struct pl_xml *xml, const struct pl_item *item) {
   static const char *const strokes[] = {"pl-k pl-t", "pl-k pl-n", "pl-k pl-o", "pl-k pl-d", "pl-x"};
-  static const char *const fills[] = {" pl-f", " pl-p", " pl-i", " pl-g", " pl-l", " pl-a", " pl-r"};
+  static const char *const fills[] =
+      {" pl-f", " pl-p", " pl-i", " pl-g", " pl-l", " pl-a", " pl-r"};
   char text[32];
   size_t n = strlen(strokes[item->stroke]);
   memcpy(text, strokes[item->stroke], n);
@@ -77,7 +81,8 @@ static void write_text(struct pl_xml *xml, const struct pl_item *item, struct pl
   attribute(xml, "x", item->x);
   attribute(xml, "y", item->y);
   attribute(xml, "font-size", item->size);
-  if (name[0] != '\0') pl_xml_attribute(xml, "class", name);
+  if (name[0] != '\0')
+    pl_xml_attribute(xml, "class", name);
   if (item->angle < 0 || item->angle > 0) {
     struct pl_buffer turn;
     pl_buffer_init(&turn, arena);
@@ -99,7 +104,8 @@ struct layer {
   double width, on, off, shift;
 };
 
-static void write_layer(struct pl_xml *xml, const char *data, struct layer layer, struct pl_arena *arena) {
+static void
+write_layer(struct pl_xml *xml, const char *data, struct layer layer, struct pl_arena *arena) {
   pl_xml_start(xml, "path");
   pl_xml_attribute(xml, "d", data);
   pl_xml_attribute(xml, "stroke", layer.colour);
@@ -111,13 +117,14 @@ static void write_layer(struct pl_xml *xml, const char *data, struct layer layer
     pl_buffer_puts(&dashes, " ");
     number(&dashes, layer.off);
     pl_xml_attribute(xml, "stroke-dasharray", dashes.at);
-    if (layer.shift > 0) attribute(xml, "stroke-dashoffset", -layer.shift);
+    if (layer.shift > 0)
+      attribute(xml, "stroke-dashoffset", -layer.shift);
   }
   pl_xml_end(xml);
 }
 
-/* Dark casing, base, and the stripe as dashes with a thin dark edge, so that base and stripe are told apart in grey
- * print too. */
+/* Dark casing, base, and the stripe as dashes with a thin dark edge, so that base and stripe are
+ * told apart in grey print too. */
 static void write_wire(struct pl_xml *xml, const struct pl_item *item, struct pl_arena *arena) {
   struct pl_buffer data;
   pl_buffer_init(&data, arena);
@@ -127,7 +134,8 @@ static void write_wire(struct pl_xml *xml, const struct pl_item *item, struct pl
     pl_buffer_puts(&data, " ");
     number(&data, item->points[i].y);
   }
-  double width = item->size, dash = 2;
+  double width = item->size;
+  double dash = 2;
   bool two = item->colour.stripe2[0] != '\0';
   pl_xml_start(xml, "g");
   pl_xml_attribute(xml, "class", "pl-w");
@@ -135,10 +143,18 @@ static void write_wire(struct pl_xml *xml, const struct pl_item *item, struct pl
   write_layer(xml, data.at, (struct layer){rgb_of(item->colour.base), width, 0, 0, 0}, arena);
   const char *stripes[] = {item->colour.stripe, item->colour.stripe2};
   for (int i = 0; i < 2; i++) {
-    if (stripes[i][0] == '\0') continue;
-    double off = two ? 3 * dash : dash, shift = dash / 2 + i * 2 * dash;
-    write_layer(xml, data.at, (struct layer){CASING, width * 0.36 + 0.3, dash + 0.24, off - 0.24, shift - 0.12}, arena);
-    write_layer(xml, data.at, (struct layer){rgb_of(stripes[i]), width * 0.36 + 0.1, dash, off, shift}, arena);
+    if (stripes[i][0] == '\0')
+      continue;
+    double off = two ? 3 * dash : dash;
+    double shift = dash / 2 + i * 2 * dash;
+    write_layer(xml,
+                data.at,
+                (struct layer){CASING, width * 0.36 + 0.3, dash + 0.24, off - 0.24, shift - 0.12},
+                arena);
+    write_layer(xml,
+                data.at,
+                (struct layer){rgb_of(stripes[i]), width * 0.36 + 0.1, dash, off, shift},
+                arena);
   }
   pl_xml_end(xml);
 }
@@ -187,19 +203,32 @@ static void write_shape(struct pl_xml *xml, const struct pl_item *item, struct p
       shape_class(xml, item);
       pl_xml_end(xml);
       break;
-    case PL_SHAPE_BOX: write_box(xml, item); break;
-    case PL_SHAPE_PATH: write_path(xml, item, arena); break;
-    case PL_SHAPE_TEXT: write_text(xml, item, arena); break;
-    case PL_SHAPE_WIRE: write_wire(xml, item, arena); break;
+    case PL_SHAPE_BOX:
+      write_box(xml, item);
+      break;
+    case PL_SHAPE_PATH:
+      write_path(xml, item, arena);
+      break;
+    case PL_SHAPE_TEXT:
+      write_text(xml, item, arena);
+      break;
+    case PL_SHAPE_WIRE:
+      write_wire(xml, item, arena);
+      break;
     case PL_SHAPE_OPEN:
-    case PL_SHAPE_CLOSE: break;
+    case PL_SHAPE_CLOSE:
+      break;
   }
   pl_xml_break(xml);
 }
 
-static void write_open(struct pl_xml *xml, const struct pl_item *item, const char *prefix, struct pl_arena *arena) {
+static void write_open(struct pl_xml *xml,
+                       const struct pl_item *item,
+                       const char *prefix,
+                       struct pl_arena *arena) {
   pl_xml_start(xml, "g");
-  if (item->id[0] != '\0') pl_xml_attribute(xml, "id", pl_arena_printf(arena, "%s%s", prefix, item->id));
+  if (item->id[0] != '\0')
+    pl_xml_attribute(xml, "id", pl_arena_printf(arena, "%s%s", prefix, item->id));
   if (item->text[0] != '\0') {
     pl_xml_attribute(xml, "role", "graphics-symbol img");
     pl_xml_attribute(xml, "aria-label", item->text);
@@ -215,7 +244,8 @@ static void write_open(struct pl_xml *xml, const struct pl_item *item, const cha
   }
 }
 
-static void write_svg(struct pl_xml *xml, const struct pl_scene *scene, const char *prefix, bool style) {
+static void
+write_svg(struct pl_xml *xml, const struct pl_scene *scene, const char *prefix, bool style) {
   struct pl_arena *arena = scene->arena;
   char width[PL_NUMBER_SIZE], height[PL_NUMBER_SIZE];
   trimmed(width, scene->width);
@@ -231,7 +261,8 @@ static void write_svg(struct pl_xml *xml, const struct pl_scene *scene, const ch
   pl_xml_attribute(xml, "aria-labelledby", pl_arena_printf(arena, "%st %sd", prefix, prefix));
   pl_xml_attribute(xml, "class", "pl-s");
   pl_xml_break(xml);
-  const char *names[] = {"title", "desc"}, *texts[] = {scene->title, scene->description};
+  const char *names[] = {"title", "desc"};
+  const char *texts[] = {scene->title, scene->description};
   for (int i = 0; i < 2; i++) {
     pl_xml_start(xml, names[i]);
     pl_xml_attribute(xml, "id", pl_arena_printf(arena, "%s%c", prefix, names[i][0]));
@@ -255,12 +286,15 @@ static void write_svg(struct pl_xml *xml, const struct pl_scene *scene, const ch
     const struct pl_item *item = &scene->items.at[i];
     if (item->kind == PL_SHAPE_OPEN) {
       write_open(xml, item, prefix, arena);
-      if (depth < PL_XML_DEPTH) linked[depth] = item->link[0] != '\0';
+      if (depth < PL_XML_DEPTH)
+        linked[depth] = item->link[0] != '\0';
       depth++;
     } else if (item->kind == PL_SHAPE_CLOSE) {
-      if (depth == 0) continue;
+      if (depth == 0)
+        continue;
       depth--;
-      if (depth < PL_XML_DEPTH && linked[depth]) pl_xml_end(xml);
+      if (depth < PL_XML_DEPTH && linked[depth])
+        pl_xml_end(xml);
       pl_xml_end(xml);
       pl_xml_break(xml);
     } else {
@@ -268,7 +302,8 @@ static void write_svg(struct pl_xml *xml, const struct pl_scene *scene, const ch
     }
   }
   for (; depth > 0; depth--) {
-    if (depth <= PL_XML_DEPTH && linked[depth - 1]) pl_xml_end(xml);
+    if (depth <= PL_XML_DEPTH && linked[depth - 1])
+      pl_xml_end(xml);
     pl_xml_end(xml);
   }
   pl_xml_end(xml);

@@ -1,4 +1,5 @@
-/* Where a pin goes and what to read there.  The trace keeps its own stack, so that a long chain of splices cannot exhaust the machine's. */
+/* Where a pin goes and what to read there.  The trace keeps its own stack, so that a long chain of
+ * splices cannot exhaust the machine's. */
 #include "probe/probe.h"
 
 #include <math.h>
@@ -8,19 +9,22 @@
 
 /* ---- tracing ---- */
 
-enum { ANY_THROW = -1 };
+enum {
+  ANY_THROW = -1
+};
 
 struct step {
   struct pl_hop hop;
-  int64_t group;   /* which position's contacts brought us here; ANY_THROW = a wire did */
-  bool upward;     /* behind a fuse on its supply side: from here only towards the source, or the whole machine would be listed */
+  int64_t group; /* which position's contacts brought us here; ANY_THROW = a wire did */
+  bool upward; /* behind a fuse on its supply side: from here only towards the source, or the whole
+                  machine would be listed */
 };
 
 struct trace {
   const struct pl_harness *harness;
   struct pl_arena *arena;
   bool *wire_seen, *pin_seen;
-  uint32_t *far;   /* by pin: hops from the nearest battery's plus; FAR where none leads */
+  uint32_t *far; /* by pin: hops from the nearest battery's plus; FAR where none leads */
   PL_VEC(struct step) stack, onward;
 };
 
@@ -32,25 +36,38 @@ static void push_wires(struct trace *trace, pl_id pin) {
   for (uint32_t i = 0; i < p->wires.n; i++) {
     pl_id wire = p->wires.at[i];
     const struct pl_wire *w = &trace->harness->wires.at[wire];
-    if (trace->wire_seen[wire] || w->status == PL_WIRE_DONOR_REMOVED) continue;
-    struct step step = {{.wire = wire, .device = PL_NONE, .from = pin, .to = pl_wire_other_end(w, pin)}, ANY_THROW, false};
+    if (trace->wire_seen[wire] || w->status == PL_WIRE_DONOR_REMOVED)
+      continue;
+    struct step step = {
+        {.wire = wire, .device = PL_NONE, .from = pin, .to = pl_wire_other_end(w, pin)},
+        ANY_THROW,
+        false};
     PL_PUSH(trace->arena, &trace->onward, step);
   }
 }
 
 static bool is_planned(const struct trace *trace, pl_id to) {
   for (uint32_t i = 0; i < trace->onward.n; i++)
-    if (trace->onward.at[i].hop.wire == PL_NONE && trace->onward.at[i].hop.to == to) return true;
+    if (trace->onward.at[i].hop.wire == PL_NONE && trace->onward.at[i].hop.to == to)
+      return true;
   return false;
 }
 
 /* Contacts from `pin`; `came` says which position we are in already. */
-static void push_joins(struct trace *trace, pl_id pin, const pl_joins *joins, int64_t group, int64_t came) {
-  if (came != ANY_THROW && came != group) return;  /* A to B in one position, B to C in another: never A to C */
+static void
+push_joins(struct trace *trace, pl_id pin, const pl_joins *joins, int64_t group, int64_t came) {
+  if (came != ANY_THROW && came != group)
+    return; /* A to B in one position, B to C in another: never A to C */
   for (uint32_t j = 0; j < joins->n; j++) {
-    pl_id to = joins->at[j].a == pin ? joins->at[j].b : joins->at[j].b == pin ? joins->at[j].a : PL_NONE;
-    if (to == PL_NONE || trace->pin_seen[to] || is_planned(trace, to)) continue;
-    struct step step = {{.wire = PL_NONE, .device = trace->harness->pins.at[pin].device, .from = pin, .to = to}, group, false};
+    pl_id to = joins->at[j].a == pin   ? joins->at[j].b
+               : joins->at[j].b == pin ? joins->at[j].a
+                                       : PL_NONE;
+    if (to == PL_NONE || trace->pin_seen[to] || is_planned(trace, to))
+      continue;
+    struct step step = {
+        {.wire = PL_NONE, .device = trace->harness->pins.at[pin].device, .from = pin, .to = to},
+        group,
+        false};
     PL_PUSH(trace->arena, &trace->onward, step);
   }
 }
@@ -62,27 +79,35 @@ static void push_pair(struct trace *trace, pl_id pin, pl_id a, pl_id b) {
   push_joins(trace, pin, &joins, 0, ANY_THROW);
 }
 
-/* On through a device that only passes current on; sources, loads, modules and the like are where a trace ends. */
+/* On through a device that only passes current on; sources, loads, modules and the like are where a
+ * trace ends. */
 static void push_inside(struct trace *trace, pl_id pin, int64_t came) {
   const struct pl_device *d = &trace->harness->devices.at[trace->harness->pins.at[pin].device];
-  const struct pl_device *body = d->body < trace->harness->devices.n ? &trace->harness->devices.at[d->body] : NULL;
+  const struct pl_device *body =
+      d->body < trace->harness->devices.n ? &trace->harness->devices.at[d->body] : NULL;
 
   if (pl_kind_is_protection(d->kind) || d->kind == PL_KIND_DIODE || d->kind == PL_KIND_RESISTOR ||
       (d->kind == PL_KIND_DISCONNECT && d->throws.n == 0)) {
-    if (d->pin_count == 2) push_pair(trace, pin, d->first_pin, d->first_pin + 1);
+    if (d->pin_count == 2)
+      push_pair(trace, pin, d->first_pin, d->first_pin + 1);
   } else if (d->kind == PL_KIND_BOND && body != NULL && body->pin_count > 0) {
     push_pair(trace, pin, d->first_pin, body->first_pin);
   }
-  for (uint32_t t = 0; t < d->throws.n; t++) push_joins(trace, pin, &d->throws.at[t].joins, 1 + (int64_t)t, came);
+  for (uint32_t t = 0; t < d->throws.n; t++)
+    push_joins(trace, pin, &d->throws.at[t].joins, 1 + (int64_t)t, came);
   push_joins(trace, pin, &d->make, -2, came);
   push_joins(trace, pin, &d->brk, -3, came);
   push_joins(trace, pin, &d->fixed, -4, came);
 }
 
 /* Where the wires at a pin are not followed on: everything on the machine hangs there. */
-static bool is_common(enum pl_kind kind) { return kind == PL_KIND_BATTERY || kind == PL_KIND_CHASSIS || kind == PL_KIND_BOND; }
+static bool is_common(enum pl_kind kind) {
+  return kind == PL_KIND_BATTERY || kind == PL_KIND_CHASSIS || kind == PL_KIND_BOND;
+}
 
-static uint32_t far_of(const struct trace *trace, pl_id pin) { return pin < trace->harness->pins.n ? trace->far[pin] : FAR; }
+static uint32_t far_of(const struct trace *trace, pl_id pin) {
+  return pin < trace->harness->pins.n ? trace->far[pin] : FAR;
+}
 
 /* What leads on from a pin into `onward`, in the order of the text. */
 static void look_around(struct trace *trace, pl_id pin, int64_t came, bool start) {
@@ -90,8 +115,10 @@ static void look_around(struct trace *trace, pl_id pin, int64_t came, bool start
 
   trace->onward.n = 0;
   trace->pin_seen[pin] = true;
-  if (start || !is_common(kind)) push_wires(trace, pin);
-  if (start || kind != PL_KIND_CHASSIS) push_inside(trace, pin, came);
+  if (start || !is_common(kind))
+    push_wires(trace, pin);
+  if (start || kind != PL_KIND_CHASSIS)
+    push_inside(trace, pin, came);
 }
 
 static bool is_towards_source(const struct trace *trace, const struct pl_hop *hop) {
@@ -107,27 +134,32 @@ static void go_on(struct trace *trace, pl_id pin, const struct step *from) {
   if (upward) {
     uint32_t kept = 0;
     for (uint32_t i = 0; i < trace->onward.n; i++)
-      if (is_towards_source(trace, &trace->onward.at[i].hop)) trace->onward.at[kept++] = trace->onward.at[i];
+      if (is_towards_source(trace, &trace->onward.at[i].hop))
+        trace->onward.at[kept++] = trace->onward.at[i];
     trace->onward.n = kept;
   }
-  if (from != NULL && trace->onward.n > 1) depth++;
+  if (from != NULL && trace->onward.n > 1)
+    depth++;
   for (uint32_t i = trace->onward.n; i-- > 0;) {
     struct step step = trace->onward.at[i];
     pl_id device = step.hop.device;
     step.hop.depth = depth;
-    step.upward = upward || (device != PL_NONE && pl_kind_is_protection(trace->harness->devices.at[device].kind) &&
+    step.upward = upward || (device != PL_NONE &&
+                             pl_kind_is_protection(trace->harness->devices.at[device].kind) &&
                              is_towards_source(trace, &step.hop));
     PL_PUSH(trace->arena, &trace->stack, step);
   }
 }
 
-/* Hops from the batteries' plus posts to every pin, breadth first, through contacts in any position. */
+/* Hops from the batteries' plus posts to every pin, breadth first, through contacts in any
+ * position. */
 static void measure(struct trace *trace) {
   const struct pl_harness *h = trace->harness;
   PL_VEC(pl_id) queue = {0};
 
   trace->far = PL_NEW_ARRAY(trace->arena, uint32_t, h->pins.n);
-  for (pl_id i = 0; i < h->pins.n; i++) trace->far[i] = FAR;
+  for (pl_id i = 0; i < h->pins.n; i++)
+    trace->far[i] = FAR;
   for (pl_id i = 0; i < h->devices.n; i++)
     if (h->devices.at[i].kind == PL_KIND_BATTERY && h->devices.at[i].plus < h->pins.n) {
       trace->far[h->devices.at[i].plus] = 0;
@@ -138,7 +170,8 @@ static void measure(struct trace *trace) {
     look_around(trace, pin, ANY_THROW, trace->far[pin] == 0);
     for (uint32_t i = 0; i < trace->onward.n; i++) {
       pl_id to = trace->onward.at[i].hop.to;
-      if (to >= h->pins.n || trace->far[to] != FAR) continue;
+      if (to >= h->pins.n || trace->far[to] != FAR)
+        continue;
       trace->far[to] = trace->far[pin] + 1;
       PL_PUSH(trace->arena, &queue, to);
     }
@@ -146,51 +179,78 @@ static void measure(struct trace *trace) {
   memset(trace->pin_seen, 0, h->pins.n * sizeof *trace->pin_seen);
 }
 
-void pl_probe_trace(const struct pl_harness *harness, pl_id pin, struct pl_arena *arena, pl_hops *hops) {
+void pl_probe_trace(const struct pl_harness *harness,
+                    pl_id pin,
+                    struct pl_arena *arena,
+                    pl_hops *hops) {
   struct trace trace = {.harness = harness, .arena = arena};
 
-  if (pin >= harness->pins.n) return;
+  if (pin >= harness->pins.n)
+    return;
   trace.wire_seen = PL_NEW_ARRAY(arena, bool, harness->wires.n);
   trace.pin_seen = PL_NEW_ARRAY(arena, bool, harness->pins.n);
   measure(&trace);
   go_on(&trace, pin, NULL);
   while (trace.stack.n > 0) {
     struct step step = trace.stack.at[--trace.stack.n];
-    if (step.hop.wire != PL_NONE ? trace.wire_seen[step.hop.wire] : trace.pin_seen[step.hop.to]) continue;  /* reached another way meanwhile */
-    if (step.hop.wire != PL_NONE) trace.wire_seen[step.hop.wire] = true;
+    if (step.hop.wire != PL_NONE ? trace.wire_seen[step.hop.wire] : trace.pin_seen[step.hop.to])
+      continue; /* reached another way meanwhile */
+    if (step.hop.wire != PL_NONE)
+      trace.wire_seen[step.hop.wire] = true;
     PL_PUSH(arena, hops, step.hop);
-    if (step.hop.to < harness->pins.n && !trace.pin_seen[step.hop.to]) go_on(&trace, step.hop.to, &step);
+    if (step.hop.to < harness->pins.n && !trace.pin_seen[step.hop.to])
+      go_on(&trace, step.hop.to, &step);
   }
 }
 
 /* ---- readings and ends ---- */
 
-const char *pl_probe_reading(const struct pl_solution *solution, pl_id pin, struct pl_arena *arena) {
+const char *
+pl_probe_reading(const struct pl_solution *solution, pl_id pin, struct pl_arena *arena) {
   char text[PL_NUMBER_SIZE];
 
-  if (solution->status == PL_SOLVE_CYCLE || solution->status == PL_SOLVE_FAILED) return "not known";
+  if (solution->status == PL_SOLVE_CYCLE || solution->status == PL_SOLVE_FAILED)
+    return "not known";
   double volts = solution->pin_volts[pin];
-  if (isnan(volts)) return "open";
-  if (fabs(volts) < 0.005) return "0 V";
+  if (isnan(volts))
+    return "open";
+  if (fabs(volts) < 0.005)
+    return "0 V";
   return pl_arena_printf(arena, "%s V", pl_number_fixed(text, volts, fabs(volts) < 0.995 ? 2 : 1));
 }
 
-const char *pl_probe_reading_band(const struct pl_harness *harness, const struct pl_solution *solution, pl_id pin, struct pl_band band,
+const char *pl_probe_reading_band(const struct pl_harness *harness,
+                                  const struct pl_solution *solution,
+                                  pl_id pin,
+                                  struct pl_band band,
                                   struct pl_arena *arena) {
-  const char *figure = pl_probe_reading(solution, pin, arena), *moves = "";
+  const char *figure = pl_probe_reading(solution, pin, arena);
+  const char *moves = "";
   char low[PL_NUMBER_SIZE], high[PL_NUMBER_SIZE];
   int places = fabs(solution->pin_volts[pin]) < 0.995 ? 2 : 1;
 
-  if (band.moves != PL_NONE) moves = pl_arena_printf(arena, "; other volts if %s changes over", harness->devices.at[band.moves].name);
-  if (isnan(band.low) || isnan(band.high) || (fmax(fabs(band.low), fabs(band.high)) < 0.005 && moves[0] == '\0')) return figure;
-  return pl_arena_printf(arena, "%s (%s to %s V%s)", figure, pl_number_fixed(low, band.low, places), pl_number_fixed(high, band.high, places), moves);
+  if (band.moves != PL_NONE)
+    moves = pl_arena_printf(arena,
+                            "; other volts if %s changes over",
+                            harness->devices.at[band.moves].name);
+  if (isnan(band.low) || isnan(band.high) ||
+      (fmax(fabs(band.low), fabs(band.high)) < 0.005 && moves[0] == '\0'))
+    return figure;
+  return pl_arena_printf(arena,
+                         "%s (%s to %s V%s)",
+                         figure,
+                         pl_number_fixed(low, band.low, places),
+                         pl_number_fixed(high, band.high, places),
+                         moves);
 }
 
 const char *pl_probe_far_end(const struct pl_harness *harness, pl_id wire, pl_id pin) {
   const struct pl_wire *w = &harness->wires.at[wire];
   pl_id end = pl_wire_other_end(w, pin);
 
-  if (w->status == PL_WIRE_DONOR_REMOVED) return "removed";
-  if (end < harness->pins.n) return harness->pins.at[end].full;
+  if (w->status == PL_WIRE_DONOR_REMOVED)
+    return "removed";
+  if (end < harness->pins.n)
+    return harness->pins.at[end].full;
   return w->status == PL_WIRE_DONOR_CAPPED ? "capped" : "in the air";
 }

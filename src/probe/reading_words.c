@@ -3,6 +3,7 @@
 #include <string.h>
 #include <strings.h>
 
+/* clang-format off */
 const struct pl_reading_word pl_reading_words[] = {
     {"to", PL_WORD_FILLER}, {"and", PL_WORD_FILLER}, {"is", PL_WORD_FILLER}, {"are", PL_WORD_FILLER}, {"in", PL_WORD_FILLER}, {"the", PL_WORD_FILLER},
     {"at", PL_WORD_FILLER}, {"a", PL_WORD_FILLER}, {"when", PL_WORD_FILLER}, {"gauge", PL_WORD_FILLER}, {"needle", PL_WORD_FILLER}, {"data", PL_WORD_FILLER}, {"from", PL_WORD_FILLER}, {"state", PL_WORD_FILLER}, {"with", PL_WORD_FILLER},
@@ -32,28 +33,40 @@ const struct pl_reading_word pl_reading_words[] = {
     {"blown", PL_WORD_BLOWN}, {"blows", PL_WORD_BLOWN}, {"burnt", PL_WORD_BLOWN}, {"good", PL_WORD_GOOD}, {"whole", PL_WORD_GOOD},
     {"warm", PL_WORD_WARM}, {"hot", PL_WORD_WARM}, {"cold", PL_WORD_COLD}, {"holds", PL_WORD_HOLDS}, {"hold", PL_WORD_HOLDS},
 };
+/* clang-format on */
 const uint32_t pl_reading_word_count = sizeof pl_reading_words / sizeof pl_reading_words[0];
 
 const struct pl_reading_word *pl_reading_word_find(const char *word) {
   for (uint32_t i = 0; i < pl_reading_word_count; i++)
-    if (strcasecmp(pl_reading_words[i].word, word) == 0) return &pl_reading_words[i];
+    if (strcasecmp(pl_reading_words[i].word, word) == 0)
+      return &pl_reading_words[i];
   return NULL;
 }
 
 /* Letters of units keep their case where it matters: mohm is not Mohm. */
 bool pl_reading_unit(const char *word, enum pl_word_unit *unit, double *value) {
-  static const struct { const char *word; enum pl_word_unit unit; double times; bool any_case; } rows[] = {
-      {"V", PL_UNIT_VOLTS, 1, true},       {"volt", PL_UNIT_VOLTS, 1, true},   {"volts", PL_UNIT_VOLTS, 1, true}, {"mV", PL_UNIT_VOLTS, 1e-3, true},
-      {"ohm", PL_UNIT_OHMS, 1, true},      {"ohms", PL_UNIT_OHMS, 1, true},    {"\u03a9", PL_UNIT_OHMS, 1, false}, {"\u2126", PL_UNIT_OHMS, 1, false},
-      {"kohm", PL_UNIT_OHMS, 1e3, true},   {"k\u03a9", PL_UNIT_OHMS, 1e3, false}, {"k", PL_UNIT_OHMS, 1e3, true},
-      {"mohm", PL_UNIT_OHMS, 1e-3, false}, {"Mohm", PL_UNIT_OHMS, 1e6, false}, {"M", PL_UNIT_OHMS, 1e6, false},
-      {"degC", PL_UNIT_DEGREES, 1, true},  {"\u00b0C", PL_UNIT_DEGREES, 1, true}, {"C", PL_UNIT_DEGREES, 1, true},
-      {"kPa", PL_UNIT_PRESSURE, 1, true},  {"bar", PL_UNIT_PRESSURE, 100, true}, {"psi", PL_UNIT_PRESSURE, 6.894757, true},
-      {"%", PL_UNIT_SHARE, 0.01, true},    {"rpm", PL_UNIT_SPEED, 1, true}};
+  static const struct {
+    const char *word;
+    enum pl_word_unit unit;
+    double times;
+    bool any_case;
+  } rows[] = {{"V", PL_UNIT_VOLTS, 1, true},        {"volt", PL_UNIT_VOLTS, 1, true},
+              {"volts", PL_UNIT_VOLTS, 1, true},    {"mV", PL_UNIT_VOLTS, 1e-3, true},
+              {"ohm", PL_UNIT_OHMS, 1, true},       {"ohms", PL_UNIT_OHMS, 1, true},
+              {"\u03a9", PL_UNIT_OHMS, 1, false},   {"\u2126", PL_UNIT_OHMS, 1, false},
+              {"kohm", PL_UNIT_OHMS, 1e3, true},    {"k\u03a9", PL_UNIT_OHMS, 1e3, false},
+              {"k", PL_UNIT_OHMS, 1e3, true},       {"mohm", PL_UNIT_OHMS, 1e-3, false},
+              {"Mohm", PL_UNIT_OHMS, 1e6, false},   {"M", PL_UNIT_OHMS, 1e6, false},
+              {"degC", PL_UNIT_DEGREES, 1, true},   {"\u00b0C", PL_UNIT_DEGREES, 1, true},
+              {"C", PL_UNIT_DEGREES, 1, true},      {"kPa", PL_UNIT_PRESSURE, 1, true},
+              {"bar", PL_UNIT_PRESSURE, 100, true}, {"psi", PL_UNIT_PRESSURE, 6.894757, true},
+              {"%", PL_UNIT_SHARE, 0.01, true},     {"rpm", PL_UNIT_SPEED, 1, true}};
 
   for (uint32_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-    bool same = rows[i].any_case ? strcasecmp(rows[i].word, word) == 0 : strcmp(rows[i].word, word) == 0;
-    if (!same) continue;
+    bool same =
+        rows[i].any_case ? strcasecmp(rows[i].word, word) == 0 : strcmp(rows[i].word, word) == 0;
+    if (!same)
+      continue;
     *unit = rows[i].unit;
     *value *= rows[i].times;
     return true;

@@ -1,5 +1,6 @@
-/* Which combinations of a cone are tried, in which order: all of them where there are few; else every declared state, then every single, then
- * every pairwise departure from each of them, as many as the cap allows. */
+/* Which combinations of a cone are tried, in which order: all of them where there are few; else
+ * every declared state, then every single, then every pairwise departure from each of them, as many
+ * as the cap allows. */
 #include <string.h>
 
 #include "prove/inner.h"
@@ -7,9 +8,9 @@
 struct run {
   struct pl_proof *proof;
   const struct pl_cone *cone;
-  uint32_t *levels;          /* of the combination at hand */
-  uint32_t **declared;       /* by state: its levels */
-  uint32_t **seen;           /* hash table of levels tried; NULL when all are tried, each once */
+  uint32_t *levels;    /* of the combination at hand */
+  uint32_t **declared; /* by state: its levels */
+  uint32_t **seen;     /* hash table of levels tried; NULL when all are tried, each once */
   uint32_t seen_size, most, tried;
   pl_combo_fn each;
   void *context;
@@ -18,20 +19,25 @@ struct run {
 
 /* ---- levels and looks ---- */
 
-static uint32_t level_in(const struct pl_proof *proof, pl_id state, const struct pl_factor *factor) {
+static uint32_t
+level_in(const struct pl_proof *proof, pl_id state, const struct pl_factor *factor) {
   const struct pl_state *s = &proof->harness->states.at[state];
 
   switch (factor->kind) {
-    case PL_FACTOR_SWITCH: return pl_position_in(proof->harness, s, factor->id);  /* by its thresholds too */
+    case PL_FACTOR_SWITCH:
+      return pl_position_in(proof->harness, s, factor->id); /* by its thresholds too */
     case PL_FACTOR_OUTPUT:
       for (uint32_t i = 0; i < s->outputs_on.n; i++)
-        if (s->outputs_on.at[i] == factor->id) return 1;
+        if (s->outputs_on.at[i] == factor->id)
+          return 1;
       return 0;
     case PL_FACTOR_LATCH:
       for (uint32_t i = 0; i < s->set.n; i++)
-        if (s->set.at[i] == factor->id) return 1;
+        if (s->set.at[i] == factor->id)
+          return 1;
       return 0;
-    case PL_FACTOR_ENGINE: break;
+    case PL_FACTOR_ENGINE:
+      break;
   }
   return s->engine == PL_ENGINE_IDLE || s->engine == PL_ENGINE_SPEED;
 }
@@ -44,10 +50,18 @@ static void set_look(struct run *run) {
     const struct pl_factor *f = &run->cone->factors.at[i];
     look->departures += run->levels[i] != f->rest;
     switch (f->kind) {
-      case PL_FACTOR_SWITCH: look->position[f->id] = run->levels[i]; break;
-      case PL_FACTOR_OUTPUT: look->output_on[f->id] = run->levels[i] == 1; break;
-      case PL_FACTOR_LATCH: look->set[f->id] = run->levels[i] == 1; break;
-      case PL_FACTOR_ENGINE: look->turning = run->levels[i] == 1; break;
+      case PL_FACTOR_SWITCH:
+        look->position[f->id] = run->levels[i];
+        break;
+      case PL_FACTOR_OUTPUT:
+        look->output_on[f->id] = run->levels[i] == 1;
+        break;
+      case PL_FACTOR_LATCH:
+        look->set[f->id] = run->levels[i] == 1;
+        break;
+      case PL_FACTOR_ENGINE:
+        look->turning = run->levels[i] == 1;
+        break;
     }
   }
 }
@@ -55,7 +69,8 @@ static void set_look(struct run *run) {
 static void rest_look(struct pl_proof *proof) {
   struct pl_look *look = &proof->look;
 
-  for (pl_id d = 0; d < proof->harness->devices.n; d++) look->position[d] = proof->harness->devices.at[d].rest;
+  for (pl_id d = 0; d < proof->harness->devices.n; d++)
+    look->position[d] = proof->harness->devices.at[d].rest;
   memset(look->output_on, 0, proof->harness->pins.n * sizeof *look->output_on);
   memset(look->set, 0, proof->harness->devices.n * sizeof *look->set);
   memset(look->on, 0, proof->harness->devices.n * sizeof *look->on);
@@ -69,7 +84,8 @@ static bool same(const struct run *run, const uint32_t *a, const uint32_t *b) {
 /* The declared state with these levels; one that cranks only when no other fits. */
 static pl_id state_of(const struct run *run) {
   for (pl_id s = 0; s < run->proof->harness->states.n; s++)
-    if (same(run, run->declared[s], run->levels)) return s;
+    if (same(run, run->declared[s], run->levels))
+      return s;
   return PL_NONE;
 }
 
@@ -79,11 +95,14 @@ static pl_id state_of(const struct run *run) {
 static bool remember(struct run *run) {
   uint32_t hash = 2166136261u;
 
-  if (run->seen == NULL) return true;
-  for (uint32_t i = 0; i < run->cone->factors.n; i++) hash = (hash ^ run->levels[i]) * 16777619u;
+  if (run->seen == NULL)
+    return true;
+  for (uint32_t i = 0; i < run->cone->factors.n; i++)
+    hash = (hash ^ run->levels[i]) * 16777619u;
   uint32_t at = hash % run->seen_size;
   while (run->seen[at] != NULL) {
-    if (same(run, run->seen[at], run->levels)) return false;
+    if (same(run, run->seen[at], run->levels))
+      return false;
     at = (at + 1) % run->seen_size;
   }
   run->seen[at] = PL_NEW_ARRAY(run->proof->arena, uint32_t, run->cone->factors.n + 1);
@@ -92,7 +111,8 @@ static bool remember(struct run *run) {
 }
 
 static void try_levels(struct run *run) {
-  if (run->stopped || run->tried >= run->most || !remember(run)) return;
+  if (run->stopped || run->tried >= run->most || !remember(run))
+    return;
   run->tried++;
   set_look(run);
   pl_look(run->proof);
@@ -100,17 +120,21 @@ static void try_levels(struct run *run) {
 }
 
 static void try_all(struct run *run) {
-  uint32_t n = run->cone->factors.n, i;
+  uint32_t n = run->cone->factors.n;
+  uint32_t i;
 
-  for (i = 0; i < n; i++) run->levels[i] = run->cone->factors.at[i].rest;
-  for (;;) {  /* an odometer that starts and ends with everything at rest */
+  for (i = 0; i < n; i++)
+    run->levels[i] = run->cone->factors.at[i].rest;
+  for (;;) { /* an odometer that starts and ends with everything at rest */
     try_levels(run);
     for (i = n; i-- > 0;) {
       const struct pl_factor *f = &run->cone->factors.at[i];
       run->levels[i] = (run->levels[i] + 1) % f->levels;
-      if (run->levels[i] != f->rest) break;
+      if (run->levels[i] != f->rest)
+        break;
     }
-    if (i == UINT32_MAX || run->stopped) return;
+    if (i == UINT32_MAX || run->stopped)
+      return;
   }
 }
 
@@ -119,10 +143,12 @@ static void depart(struct run *run, uint32_t from, int depth) {
     try_levels(run);
     return;
   }
-  for (uint32_t i = from; i < run->cone->factors.n && !run->stopped && run->tried < run->most; i++) {
+  for (uint32_t i = from; i < run->cone->factors.n && !run->stopped && run->tried < run->most;
+       i++) {
     uint32_t home = run->levels[i];
     for (uint32_t level = 0; level < run->cone->factors.at[i].levels; level++) {
-      if (level == home) continue;
+      if (level == home)
+        continue;
       run->levels[i] = level;
       depart(run, i + 1, depth - 1);
     }
@@ -137,30 +163,40 @@ static void try_departures(struct run *run) {
 
   run->seen_size = 2 * run->most + 1;
   run->seen = PL_NEW_ARRAY(run->proof->arena, uint32_t *, run->seen_size);
-  for (uint32_t i = 0; i < n; i++) rest[i] = run->cone->factors.at[i].rest;
+  for (uint32_t i = 0; i < n; i++)
+    rest[i] = run->cone->factors.at[i].rest;
   for (int depth = 0; depth <= 2; depth++)
-    for (pl_id s = 0; s <= harness->states.n; s++) {  /* the last is everything at rest */
+    for (pl_id s = 0; s <= harness->states.n; s++) { /* the last is everything at rest */
       memcpy(run->levels, s < harness->states.n ? run->declared[s] : rest, n * sizeof *rest);
       depart(run, 0, depth);
     }
 }
 
-void pl_combos(struct pl_proof *proof, const struct pl_cone *cone, uint32_t most, struct pl_covered *covered, pl_combo_fn each, void *context) {
+void pl_combos(struct pl_proof *proof,
+               const struct pl_cone *cone,
+               uint32_t most,
+               struct pl_covered *covered,
+               pl_combo_fn each,
+               void *context) {
   struct run run = {.proof = proof, .cone = cone, .most = most, .each = each, .context = context};
-  uint32_t n = cone->factors.n, states = proof->harness->states.n;
+  uint32_t n = cone->factors.n;
+  uint32_t states = proof->harness->states.n;
 
   run.levels = PL_NEW_ARRAY(proof->arena, uint32_t, n + 1);
   run.declared = PL_NEW_ARRAY(proof->arena, uint32_t *, states + 1);
   for (pl_id s = 0; s < states; s++) {
     run.declared[s] = PL_NEW_ARRAY(proof->arena, uint32_t, n + 1);
-    for (uint32_t i = 0; i < n; i++) run.declared[s][i] = level_in(proof, s, &cone->factors.at[i]);
+    for (uint32_t i = 0; i < n; i++)
+      run.declared[s][i] = level_in(proof, s, &cone->factors.at[i]);
   }
   rest_look(proof);
-  for (uint32_t i = 0; i < cone->held.n; i++) proof->look.output_on[cone->held.at[i]] = true;
+  for (uint32_t i = 0; i < cone->held.n; i++)
+    proof->look.output_on[cone->held.at[i]] = true;
   proof->watch = cone->watch;
   proof->active = cone->active;
   covered->there_are = 1;
-  for (uint32_t i = 0; i < n; i++) covered->there_are *= cone->factors.at[i].levels;
+  for (uint32_t i = 0; i < n; i++)
+    covered->there_are *= cone->factors.at[i].levels;
   covered->all = covered->there_are <= most;
   if (covered->all)
     try_all(&run);
@@ -181,7 +217,11 @@ const char *pl_combo_text(const struct pl_proof *proof, const struct pl_cone *co
     const struct pl_factor *f = &cone->factors.at[i];
     const char *comma = out.n > 0 ? ", " : "";
     if (f->kind == PL_FACTOR_SWITCH && (f->tell || proof->look.position[f->id] != f->rest))
-      pl_buffer_printf(&out, "%s%s in %s", comma, h->devices.at[f->id].name, h->devices.at[f->id].throws.at[proof->look.position[f->id]].name);
+      pl_buffer_printf(&out,
+                       "%s%s in %s",
+                       comma,
+                       h->devices.at[f->id].name,
+                       h->devices.at[f->id].throws.at[proof->look.position[f->id]].name);
     else if (f->kind == PL_FACTOR_OUTPUT && proof->look.output_on[f->id])
       pl_buffer_printf(&out, "%s%s on", comma, h->pins.at[f->id].full);
     else if (f->kind == PL_FACTOR_LATCH && proof->look.set[f->id])

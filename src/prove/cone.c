@@ -1,9 +1,11 @@
-/* The cone of influence: from a subject outwards over everything that can carry current, in any position of any contact, up to the nets that a
- * pole reaches whatever the switches do; and from each relay contact, output and exciter on to what drives it. */
+/* The cone of influence: from a subject outwards over everything that can carry current, in any
+ * position of any contact, up to the nets that a pole reaches whatever the switches do; and from
+ * each relay contact, output and exciter on to what drives it. */
 #include "prove/inner.h"
 
 static void add_active(struct pl_proof *proof, struct pl_cone *cone, uint32_t element) {
-  if (proof->element_seen[element] == proof->cone_stamp) return;
+  if (proof->element_seen[element] == proof->cone_stamp)
+    return;
   proof->element_seen[element] = proof->cone_stamp;
   PL_PUSH(proof->arena, &cone->active, element);
 }
@@ -11,14 +13,22 @@ static void add_active(struct pl_proof *proof, struct pl_cone *cone, uint32_t el
 void pl_cone_init(struct pl_proof *proof, struct pl_cone *cone) {
   *cone = (struct pl_cone){0};
   proof->cone_stamp++;
-  for (uint32_t i = 0; i < proof->disconnects.n; i++) add_active(proof, cone, proof->disconnects.at[i]);
+  for (uint32_t i = 0; i < proof->disconnects.n; i++)
+    add_active(proof, cone, proof->disconnects.at[i]);
 }
 
-static void add_factor(struct pl_proof *proof, struct pl_cone *cone, enum pl_factor_kind kind, pl_id id, uint32_t levels, uint32_t rest) {
+static void add_factor(struct pl_proof *proof,
+                       struct pl_cone *cone,
+                       enum pl_factor_kind kind,
+                       pl_id id,
+                       uint32_t levels,
+                       uint32_t rest) {
   for (uint32_t i = 0; i < cone->factors.n; i++)
-    if (cone->factors.at[i].kind == kind && cone->factors.at[i].id == id) return;
+    if (cone->factors.at[i].kind == kind && cone->factors.at[i].id == id)
+      return;
   struct pl_factor factor = {kind, id, levels, rest, false};
-  if (levels > 1) PL_PUSH(proof->arena, &cone->factors, factor);
+  if (levels > 1)
+    PL_PUSH(proof->arena, &cone->factors, factor);
 }
 
 void pl_cone_add_switch(struct pl_proof *proof, struct pl_cone *cone, pl_id device) {
@@ -26,35 +36,47 @@ void pl_cone_add_switch(struct pl_proof *proof, struct pl_cone *cone, pl_id devi
   add_factor(proof, cone, PL_FACTOR_SWITCH, device, d->throws.n, d->rest);
 }
 
-struct nets { PL_VEC(uint32_t) list; };
+struct nets {
+  PL_VEC(uint32_t) list;
+};
 
 static void enter(struct pl_proof *proof, struct pl_cone *cone, struct nets *todo, uint32_t net) {
-  if (proof->net_seen[net] == proof->cone_stamp) return;
+  if (proof->net_seen[net] == proof->cone_stamp)
+    return;
   proof->net_seen[net] = proof->cone_stamp;
   PL_PUSH(proof->arena, &cone->nets, net);
-  if (!proof->live_rail[net] && !proof->earth_rail[net]) PL_PUSH(proof->arena, &todo->list, net);
+  if (!proof->live_rail[net] && !proof->earth_rail[net])
+    PL_PUSH(proof->arena, &todo->list, net);
 }
 
-static void enter_element(struct pl_proof *proof, struct pl_cone *cone, struct nets *todo, uint32_t k) {
+static void
+enter_element(struct pl_proof *proof, struct pl_cone *cone, struct nets *todo, uint32_t k) {
   enter(proof, cone, todo, proof->net[proof->elements[k].node_a]);
   enter(proof, cone, todo, proof->net[proof->elements[k].node_b]);
 }
 
 /* What drives a relay's contact or a module's output. */
-static void enter_driver(struct pl_proof *proof, struct pl_cone *cone, struct nets *todo, pl_id id) {
+static void
+enter_driver(struct pl_proof *proof, struct pl_cone *cone, struct nets *todo, pl_id id) {
   const struct pl_device *d = &proof->harness->devices.at[id];
 
-  if (proof->device_seen[id] == proof->cone_stamp) return;
+  if (proof->device_seen[id] == proof->cone_stamp)
+    return;
   proof->device_seen[id] = proof->cone_stamp;
   PL_PUSH(proof->arena, &cone->watch, id);
-  if (d->latching) add_factor(proof, cone, PL_FACTOR_LATCH, id, 2, 0);
-  if (proof->coil[id] != PL_NONE) enter_element(proof, cone, todo, proof->coil[id]);
+  if (d->latching)
+    add_factor(proof, cone, PL_FACTOR_LATCH, id, 2, 0);
+  if (proof->coil[id] != PL_NONE)
+    enter_element(proof, cone, todo, proof->coil[id]);
   pl_id resets[] = {d->reset_a, d->reset_b};
   for (int i = 0; i < 2; i++)
-    if (resets[i] != PL_NONE) enter(proof, cone, todo, proof->net[pl_network_pin_node(proof->network, resets[i])]);
-  if (d->kind != PL_KIND_MODULE) return;
+    if (resets[i] != PL_NONE)
+      enter(proof, cone, todo, proof->net[pl_network_pin_node(proof->network, resets[i])]);
+  if (d->kind != PL_KIND_MODULE)
+    return;
   for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++)
-    if (proof->harness->pins.at[pin].role == PL_ROLE_KEYED_INPUT || proof->harness->pins.at[pin].role == PL_ROLE_BATTERY_FEED)
+    if (proof->harness->pins.at[pin].role == PL_ROLE_KEYED_INPUT ||
+        proof->harness->pins.at[pin].role == PL_ROLE_BATTERY_FEED)
       enter(proof, cone, todo, proof->net[pl_network_pin_node(proof->network, pin)]);
 }
 
@@ -62,30 +84,42 @@ static void cross(struct pl_proof *proof, struct pl_cone *cone, struct nets *tod
   const struct pl_element *e = &proof->elements[k];
   enum pl_branch branch = (enum pl_branch)proof->branch[k];
 
-  if (branch == PL_BRANCH_THROW || branch == PL_BRANCH_MAKE || branch == PL_BRANCH_BREAK || branch == PL_BRANCH_OUTPUT)
+  if (branch == PL_BRANCH_THROW || branch == PL_BRANCH_MAKE || branch == PL_BRANCH_BREAK ||
+      branch == PL_BRANCH_OUTPUT)
     add_active(proof, cone, k);
   switch (branch) {
     case PL_BRANCH_THROW:
-      if (proof->harness->devices.at[e->device].kind != PL_KIND_DISCONNECT) pl_cone_add_switch(proof, cone, e->device);
+      if (proof->harness->devices.at[e->device].kind != PL_KIND_DISCONNECT)
+        pl_cone_add_switch(proof, cone, e->device);
       break;
-    case PL_BRANCH_OUTPUT: add_factor(proof, cone, PL_FACTOR_OUTPUT, e->pin_a, 2, 0); enter_driver(proof, cone, todo, e->device); break;
+    case PL_BRANCH_OUTPUT:
+      add_factor(proof, cone, PL_FACTOR_OUTPUT, e->pin_a, 2, 0);
+      enter_driver(proof, cone, todo, e->device);
+      break;
     case PL_BRANCH_MAKE:
     case PL_BRANCH_BREAK:
     case PL_BRANCH_MOTOR:
     case PL_BRANCH_SUPPLY:
-    case PL_BRANCH_PULL: enter_driver(proof, cone, todo, e->device); break;
+    case PL_BRANCH_PULL:
+      enter_driver(proof, cone, todo, e->device);
+      break;
     case PL_BRANCH_EXCITER:
     case PL_BRANCH_TURNING:
-    case PL_BRANCH_STANDING: add_factor(proof, cone, PL_FACTOR_ENGINE, PL_NONE, 2, 0); break;
-    default: break;
+    case PL_BRANCH_STANDING:
+      add_factor(proof, cone, PL_FACTOR_ENGINE, PL_NONE, 2, 0);
+      break;
+    default:
+      break;
   }
-  if (branch != PL_BRANCH_BATTERY && branch != PL_BRANCH_TURNING) enter_element(proof, cone, todo, k);
+  if (branch != PL_BRANCH_BATTERY && branch != PL_BRANCH_TURNING)
+    enter_element(proof, cone, todo, k);
 }
 
 static void walk(struct pl_proof *proof, struct pl_cone *cone, struct nets *todo) {
   for (uint32_t i = 0; i < todo->list.n; i++) {
     uint32_t net = todo->list.at[i];
-    for (uint32_t j = proof->start[net]; j < proof->start[net + 1]; j++) cross(proof, cone, todo, proof->around[j]);
+    for (uint32_t j = proof->start[net]; j < proof->start[net + 1]; j++)
+      cross(proof, cone, todo, proof->around[j]);
   }
 }
 
@@ -93,7 +127,8 @@ void pl_cone_add_element(struct pl_proof *proof, struct pl_cone *cone, uint32_t 
   struct nets todo = {0};
   enter_element(proof, cone, &todo, element);
   pl_id device = proof->elements[element].device;
-  if (device != PL_NONE && (proof->coil[device] == element || proof->harness->devices.at[device].kind == PL_KIND_MODULE))
+  if (device != PL_NONE &&
+      (proof->coil[device] == element || proof->harness->devices.at[device].kind == PL_KIND_MODULE))
     enter_driver(proof, cone, &todo, device);
   walk(proof, cone, &todo);
 }
@@ -105,17 +140,22 @@ void pl_cone_add_node(struct pl_proof *proof, struct pl_cone *cone, uint32_t nod
 }
 
 bool pl_cone_within(const struct pl_cone *part, const struct pl_cone *whole) {
-  if (part->factors.n > whole->factors.n || part->watch.n > whole->watch.n) return false;
+  if (part->factors.n > whole->factors.n || part->watch.n > whole->watch.n)
+    return false;
   for (uint32_t i = 0; i < part->factors.n; i++) {
     bool there = false;
     for (uint32_t j = 0; j < whole->factors.n && !there; j++)
-      there = part->factors.at[i].kind == whole->factors.at[j].kind && part->factors.at[i].id == whole->factors.at[j].id;
-    if (!there) return false;
+      there = part->factors.at[i].kind == whole->factors.at[j].kind &&
+              part->factors.at[i].id == whole->factors.at[j].id;
+    if (!there)
+      return false;
   }
   for (uint32_t i = 0; i < part->watch.n; i++) {
     bool there = false;
-    for (uint32_t j = 0; j < whole->watch.n && !there; j++) there = part->watch.at[i] == whole->watch.at[j];
-    if (!there) return false;
+    for (uint32_t j = 0; j < whole->watch.n && !there; j++)
+      there = part->watch.at[i] == whole->watch.at[j];
+    if (!there)
+      return false;
   }
   return true;
 }

@@ -1,11 +1,16 @@
-/* The quick look at one combination: joints and closed contacts make nets, nets hang on a pole or not, coils between both poles pull in, until
- * nothing changes.  What hangs on a pole only through other loads is in doubt: the network solves that combination. */
+/* The quick look at one combination: joints and closed contacts make nets, nets hang on a pole or
+ * not, coils between both poles pull in, until nothing changes.  What hangs on a pole only through
+ * other loads is in doubt: the network solves that combination. */
 #include <math.h>
 #include <string.h>
 
 #include "prove/inner.h"
 
-enum { LIVE = PL_POLE_LIVE, EARTH = PL_POLE_EARTH, ROUNDS = 12 };
+enum {
+  LIVE = PL_POLE_LIVE,
+  EARTH = PL_POLE_EARTH,
+  ROUNDS = 12
+};
 
 static uint32_t root_of(uint32_t *parent, uint32_t n) {
   while (parent[n] != n) {
@@ -15,38 +20,51 @@ static uint32_t root_of(uint32_t *parent, uint32_t n) {
   return n;
 }
 
-static uint32_t net_a(const struct pl_proof *proof, uint32_t k) { return proof->net_a[k]; }
-static uint32_t net_b(const struct pl_proof *proof, uint32_t k) { return proof->net_b[k]; }
+static uint32_t net_a(const struct pl_proof *proof, uint32_t k) {
+  return proof->net_a[k];
+}
+static uint32_t net_b(const struct pl_proof *proof, uint32_t k) {
+  return proof->net_b[k];
+}
 
 /* ---- what is closed ---- */
 
-static const struct pl_fault *fault_at(const struct pl_proof *proof, enum pl_fault_kind kind, pl_id device) {
+static const struct pl_fault *
+fault_at(const struct pl_proof *proof, enum pl_fault_kind kind, pl_id device) {
   const struct pl_fault *fault = proof->look.fault;
   return fault != NULL && fault->kind == kind && fault->device == device ? fault : NULL;
 }
 
 static bool output_conducts(const struct pl_proof *proof, const struct pl_element *e) {
   const struct pl_fault *fault = proof->look.fault;
-  bool mine = fault != NULL && (fault->pin_a == e->pin_a || (fault->pin_a == PL_NONE && fault->device == e->device));
+  bool mine = fault != NULL &&
+              (fault->pin_a == e->pin_a || (fault->pin_a == PL_NONE && fault->device == e->device));
 
-  if (mine && fault->kind == PL_FAULT_STUCK_ON) return true;
-  if (mine && fault->kind == PL_FAULT_STUCK_OFF) return false;
+  if (mine && fault->kind == PL_FAULT_STUCK_ON)
+    return true;
+  if (mine && fault->kind == PL_FAULT_STUCK_OFF)
+    return false;
   return proof->look.on[e->device] && proof->look.output_on[e->pin_a];
 }
 
 bool pl_look_closed(const struct pl_proof *proof, uint32_t k) {
   const struct pl_element *e = &proof->elements[k];
 
-  if (proof->broken[k]) return false;
+  if (proof->broken[k])
+    return false;
   switch ((enum pl_branch)proof->branch[k]) {
     case PL_BRANCH_THROW: {
       const struct pl_fault *held = fault_at(proof, PL_FAULT_STUCK_POSITION, e->device);
       return proof->closed_in[k][held != NULL ? held->position : proof->look.position[e->device]];
     }
-    case PL_BRANCH_MAKE: return proof->look.on[e->device];
-    case PL_BRANCH_BREAK: return !proof->look.on[e->device];
-    case PL_BRANCH_OUTPUT: return output_conducts(proof, e);
-    default: return true;
+    case PL_BRANCH_MAKE:
+      return proof->look.on[e->device];
+    case PL_BRANCH_BREAK:
+      return !proof->look.on[e->device];
+    case PL_BRANCH_OUTPUT:
+      return output_conducts(proof, e);
+    default:
+      return true;
   }
 }
 
@@ -62,8 +80,10 @@ static void unite(struct pl_proof *proof) {
   memcpy(proof->pole, proof->base[proof->look.turning], proof->net_count);
   for (uint32_t i = 0; i < proof->active.n; i++) {
     uint32_t k = proof->active.at[i];
-    if (!pl_look_closed(proof, k)) continue;
-    uint32_t a = root_of(proof->root, net_a(proof, k)), b = root_of(proof->root, net_b(proof, k));
+    if (!pl_look_closed(proof, k))
+      continue;
+    uint32_t a = root_of(proof->root, net_a(proof, k));
+    uint32_t b = root_of(proof->root, net_b(proof, k));
     if (a < b)
       proof->root[b] = a;
     else
@@ -76,7 +96,8 @@ static void unite(struct pl_proof *proof) {
 }
 
 bool pl_look_is_firm(const struct pl_proof *proof, uint32_t k) {
-  uint8_t a = proof->pole[proof->root[net_a(proof, k)]], b = proof->pole[proof->root[net_b(proof, k)]];
+  uint8_t a = proof->pole[proof->root[net_a(proof, k)]];
+  uint8_t b = proof->pole[proof->root[net_b(proof, k)]];
 
   return !proof->broken[k] && a != b && (a | b) == (LIVE | EARTH);
 }
@@ -85,30 +106,38 @@ bool pl_look_is_firm(const struct pl_proof *proof, uint32_t k) {
 static bool module_on(struct pl_proof *proof, pl_id id, bool *doubt) {
   const pl_ids *wakes = &proof->wakes[id];
   bool live = false, maybe = false;
-  bool grounded = proof->ground[id] != PL_NONE && proof->pole[proof->root[proof->net[proof->ground[id]]]] == EARTH;
+  bool grounded = proof->ground[id] != PL_NONE &&
+                  proof->pole[proof->root[proof->net[proof->ground[id]]]] == EARTH;
 
   for (uint32_t i = 0; i < wakes->n; i++) {
     uint32_t node = pl_network_pin_node(proof->network, wakes->at[i]);
     bool up = proof->pole[proof->root[proof->net[node]]] == LIVE;
     live = live || up;
-    if (doubt != NULL && !(up && grounded)) maybe = maybe || pl_look_may_be_live(proof, node);
+    if (doubt != NULL && !(up && grounded))
+      maybe = maybe || pl_look_may_be_live(proof, node);
   }
   bool on = (live && grounded) || wakes->n == 0;
-  if (doubt != NULL) *doubt = !on && maybe;
+  if (doubt != NULL)
+    *doubt = !on && maybe;
   return on;
 }
 
 static bool is_on(struct pl_proof *proof, pl_id id) {
-  if (fault_at(proof, PL_FAULT_STUCK_IN, id) != NULL) return true;
-  if (fault_at(proof, PL_FAULT_STUCK_OUT, id) != NULL) return false;
-  if (proof->harness->devices.at[id].kind == PL_KIND_MODULE) return module_on(proof, id, NULL);
-  return proof->look.set[id] || (proof->coil[id] != PL_NONE && pl_look_is_firm(proof, proof->coil[id]));
+  if (fault_at(proof, PL_FAULT_STUCK_IN, id) != NULL)
+    return true;
+  if (fault_at(proof, PL_FAULT_STUCK_OUT, id) != NULL)
+    return false;
+  if (proof->harness->devices.at[id].kind == PL_KIND_MODULE)
+    return module_on(proof, id, NULL);
+  return proof->look.set[id] ||
+         (proof->coil[id] != PL_NONE && pl_look_is_firm(proof, proof->coil[id]));
 }
 
 static bool is_doubtful(struct pl_proof *proof, pl_id id) {
   bool doubt = false;
 
-  if (proof->look.on[id] || fault_at(proof, PL_FAULT_STUCK_OUT, id) != NULL) return false;
+  if (proof->look.on[id] || fault_at(proof, PL_FAULT_STUCK_OUT, id) != NULL)
+    return false;
   if (proof->harness->devices.at[id].kind == PL_KIND_MODULE)
     module_on(proof, id, &doubt);
   else
@@ -121,7 +150,8 @@ void pl_look(struct pl_proof *proof) {
   bool moved = true;
 
   look->shorted = look->unsure = false;
-  for (uint32_t i = 0; i < proof->watch.n; i++) look->on[proof->watch.at[i]] = false;
+  for (uint32_t i = 0; i < proof->watch.n; i++)
+    look->on[proof->watch.at[i]] = false;
   for (int round = 0; moved && round < ROUNDS; round++) {
     moved = false;
     unite(proof);
@@ -139,59 +169,82 @@ void pl_look(struct pl_proof *proof) {
                     proof->pole[proof->root[net_b(proof, k)]] == (LIVE | EARTH);
   }
   for (uint32_t i = 0; i < proof->watch.n && !look->unsure; i++)
-    look->unsure = proof->harness->devices.at[proof->watch.at[i]].latching || is_doubtful(proof, proof->watch.at[i]);
+    look->unsure = proof->harness->devices.at[proof->watch.at[i]].latching ||
+                   is_doubtful(proof, proof->watch.at[i]);
 }
 
 /* ---- ways through other loads ---- */
 
-/* The net on the other side when current can pass k, seen from net n; PL_NONE.  `up`: the walk goes against the current. */
+/* The net on the other side when current can pass k, seen from net n; PL_NONE.  `up`: the walk goes
+ * against the current. */
 static uint32_t pass(const struct pl_proof *proof, uint32_t k, uint32_t n, bool up, bool *source) {
-  uint32_t a = net_a(proof, k), b = net_b(proof, k), other = a == n ? b : a;
+  uint32_t a = net_a(proof, k);
+  uint32_t b = net_b(proof, k);
+  uint32_t other = a == n ? b : a;
   const struct pl_element *e = &proof->elements[k];
 
-  if (proof->broken[k]) return PL_NONE;
+  if (proof->broken[k])
+    return PL_NONE;
   switch ((enum pl_branch)proof->branch[k]) {
     case PL_BRANCH_JOINT:
     case PL_BRANCH_LOAD:
-    case PL_BRANCH_STANDING: return other;  /* an alternator may turn without being excited */
+    case PL_BRANCH_STANDING:
+      return other; /* an alternator may turn without being excited */
     case PL_BRANCH_THROW:
     case PL_BRANCH_MAKE:
     case PL_BRANCH_BREAK:
-    case PL_BRANCH_OUTPUT: return pl_look_closed(proof, k) ? other : PL_NONE;
-    case PL_BRANCH_MOTOR: return proof->look.on[e->device] ? other : PL_NONE;
-    case PL_BRANCH_DIODE: return (b == n) == up ? other : PL_NONE;
-    case PL_BRANCH_EXCITER: *source = up && a == n && proof->look.turning; return PL_NONE;
-    case PL_BRANCH_SUPPLY: *source = up && a == n && proof->look.on[e->device]; return PL_NONE;
+    case PL_BRANCH_OUTPUT:
+      return pl_look_closed(proof, k) ? other : PL_NONE;
+    case PL_BRANCH_MOTOR:
+      return proof->look.on[e->device] ? other : PL_NONE;
+    case PL_BRANCH_DIODE:
+      return (b == n) == up ? other : PL_NONE;
+    case PL_BRANCH_EXCITER:
+      *source = up && a == n && proof->look.turning;
+      return PL_NONE;
+    case PL_BRANCH_SUPPLY:
+      *source = up && a == n && proof->look.on[e->device];
+      return PL_NONE;
     case PL_BRANCH_PULL:
       *source = up && a == n && proof->look.on[e->device];
       return other;
     case PL_BRANCH_BATTERY:
-    case PL_BRANCH_TURNING: break;
+    case PL_BRANCH_TURNING:
+      break;
   }
   return PL_NONE;
 }
 
-/* Is there a way from net n to the pole, not over element `but`, not through net `but_net` (its other end) and not through the other pole? */
-static bool leads_to(struct pl_proof *proof, uint32_t n, uint8_t pole, uint32_t but, uint32_t but_net) {
-  uint32_t head = 0, tail = 0;
+/* Is there a way from net n to the pole, not over element `but`, not through net `but_net` (its
+ * other end) and not through the other pole? */
+static bool
+leads_to(struct pl_proof *proof, uint32_t n, uint8_t pole, uint32_t but, uint32_t but_net) {
+  uint32_t head = 0;
+  uint32_t tail = 0;
   bool up = (pole == LIVE) != proof->harness->machine.positive_earth;
 
   proof->stamp++;
   proof->queue[tail++] = n;
   proof->mark[n] = proof->stamp;
-  if (but_net != PL_NONE) proof->mark[but_net] = proof->stamp;
+  if (but_net != PL_NONE)
+    proof->mark[but_net] = proof->stamp;
   while (head < tail) {
     n = proof->queue[head++];
     uint8_t here = proof->pole[proof->root[n]];
-    if (here & pole) return true;
-    if (here != 0) continue;
+    if (here & pole)
+      return true;
+    if (here != 0)
+      continue;
     for (uint32_t i = proof->start[n]; i < proof->start[n + 1]; i++) {
       uint32_t k = proof->around[i];
       bool source = false;
-      if (k == but) continue;
+      if (k == but)
+        continue;
       uint32_t other = pass(proof, k, n, up, &source);
-      if (source && pole == LIVE) return true;
-      if (other == PL_NONE || proof->mark[other] == proof->stamp) continue;
+      if (source && pole == LIVE)
+        return true;
+      if (other == PL_NONE || proof->mark[other] == proof->stamp)
+        continue;
       proof->mark[other] = proof->stamp;
       proof->queue[tail++] = other;
     }
@@ -200,17 +253,24 @@ static bool leads_to(struct pl_proof *proof, uint32_t n, uint8_t pole, uint32_t 
 }
 
 bool pl_look_may_carry(struct pl_proof *proof, uint32_t k) {
-  uint32_t a = net_a(proof, k), b = net_b(proof, k);
+  uint32_t a = net_a(proof, k);
+  uint32_t b = net_b(proof, k);
 
-  if (proof->broken[k] || a == b) return false;
-  if (pl_look_is_firm(proof, k)) return true;
+  if (proof->broken[k] || a == b)
+    return false;
+  if (pl_look_is_firm(proof, k))
+    return true;
   return (leads_to(proof, a, LIVE, k, b) && leads_to(proof, b, EARTH, k, a)) ||
          (leads_to(proof, b, LIVE, k, a) && leads_to(proof, a, EARTH, k, b));
 }
 
-bool pl_look_may_be_live(struct pl_proof *proof, uint32_t node) { return leads_to(proof, proof->net[node], LIVE, PL_NONE, PL_NONE); }
+bool pl_look_may_be_live(struct pl_proof *proof, uint32_t node) {
+  return leads_to(proof, proof->net[node], LIVE, PL_NONE, PL_NONE);
+}
 
-bool pl_look_may_be_earthed(struct pl_proof *proof, uint32_t node) { return leads_to(proof, proof->net[node], EARTH, PL_NONE, PL_NONE); }
+bool pl_look_may_be_earthed(struct pl_proof *proof, uint32_t node) {
+  return leads_to(proof, proof->net[node], EARTH, PL_NONE, PL_NONE);
+}
 
 /* ---- the network's answer ---- */
 
@@ -218,21 +278,27 @@ const struct pl_solution *pl_look_solve(struct pl_proof *proof) {
   const struct pl_harness *harness = proof->harness;
   struct pl_state state = pl_state_blank();
 
-  if (proof->solves >= PL_PROVE_SOLVES) return NULL;
+  if (proof->solves >= PL_PROVE_SOLVES)
+    return NULL;
   proof->solves++;
   state.name = state.title = "";
   state.lasts = INFINITY;
   state.engine = proof->look.turning ? PL_ENGINE_IDLE : PL_ENGINE_STOPPED;
   for (pl_id d = 0; d < harness->devices.n; d++) {
     if (harness->devices.at[d].throws.n > 0) {
-      struct pl_setting setting = {.device = d, .position = proof->look.position[d], .span = PL_NO_SPAN};
+      struct pl_setting setting = {.device = d,
+                                   .position = proof->look.position[d],
+                                   .span = PL_NO_SPAN};
       PL_PUSH(proof->arena, &state.settings, setting);
     }
-    bool excited = proof->look.turning && harness->devices.at[d].kind == PL_KIND_ALTERNATOR;  /* once it was, it stays */
-    if (proof->look.set[d] || excited) PL_PUSH(proof->arena, &state.set, d);
+    bool excited = proof->look.turning &&
+                   harness->devices.at[d].kind == PL_KIND_ALTERNATOR; /* once it was, it stays */
+    if (proof->look.set[d] || excited)
+      PL_PUSH(proof->arena, &state.set, d);
   }
   for (pl_id p = 0; p < harness->pins.n; p++)
-    if (proof->look.output_on[p]) PL_PUSH(proof->arena, &state.outputs_on, p);
+    if (proof->look.output_on[p])
+      PL_PUSH(proof->arena, &state.outputs_on, p);
   if (proof->look.fault != NULL)
     pl_network_ask_fault(proof->network, &state, proof->look.fault, &proof->faulty);
   else

@@ -1,41 +1,50 @@
-/* Proofs over combinations: every position of the switches and every output that can matter for a thing, engine stopped and running, with and
- * without a single fault.  A quick look at who is joined to whom decides most combinations; what it cannot decide the network solves.
- * It knows the model and the network, no rules and no syntax.  How it thinks and what it leaves out: docs/rules.md. */
+/* Proofs over combinations: every position of the switches and every output that can matter for a
+ * thing, engine stopped and running, with and without a single fault.  A quick look at who is
+ * joined to whom decides most combinations; what it cannot decide the network solves. It knows the
+ * model and the network, no rules and no syntax.  How it thinks and what it leaves out:
+ * docs/rules.md. */
 #ifndef PL_PROVE_PROVE_H
 #define PL_PROVE_PROVE_H
 
 #include "network/fault.h"
 
 enum {
-  PL_PROVE_MOST = 1024,       /* combinations of one cone that are all tried; above that declared states, single and pairwise departures from them */
-  PL_PROVE_FAULT_MOST = 96,   /* the same, for each single fault */
-  PL_PROVE_EXACT_MOST = 48    /* combinations under faults that are handed to the solver, for each requirement */
+  PL_PROVE_MOST = 1024, /* combinations of one cone that are all tried; above that declared states,
+                           single and pairwise departures from them */
+  PL_PROVE_FAULT_MOST = 96, /* the same, for each single fault */
+  PL_PROVE_EXACT_MOST =
+      48 /* combinations under faults that are handed to the solver, for each requirement */
 };
 
-struct pl_proof;              /* the harness prepared; one for a run, made once */
+struct pl_proof; /* the harness prepared; one for a run, made once */
 
-/* `solutions`: one for each declared state, in order.  All live in `arena`; the network is used to solve combinations. */
-struct pl_proof *pl_proof_new(const struct pl_harness *harness, struct pl_network *network, const struct pl_solution *solutions,
+/* `solutions`: one for each declared state, in order.  All live in `arena`; the network is used to
+ * solve combinations. */
+struct pl_proof *pl_proof_new(const struct pl_harness *harness,
+                              struct pl_network *network,
+                              const struct pl_solution *solutions,
                               struct pl_arena *arena);
 
 /* How far a proof went. */
 struct pl_covered {
-  uint32_t tried;             /* combinations looked at */
-  bool all;                   /* those were all there are; else declared states, their single and pairwise departures as far as `tried` goes */
-  double there_are;           /* how many there are */
+  uint32_t tried; /* combinations looked at */
+  bool all; /* those were all there are; else declared states, their single and pairwise departures
+               as far as `tried` goes */
+  double there_are; /* how many there are */
 };
 
 /* ---- current that nothing asks for ---- */
 
 struct pl_sneak {
-  pl_id device, pin;          /* a load, relay or starter (pin PL_NONE), or a module's keyed or switch input */
-  double figure;              /* amps of a load, volts across a coil or on an input */
-  double limit;               /* from which it counts as energised */
+  pl_id device,
+      pin;       /* a load, relay or starter (pin PL_NONE), or a module's keyed or switch input */
+  double figure; /* amps of a load, volts across a coil or on an input */
+  double limit;  /* from which it counts as energised */
   const char *unit;
-  const char *combination;    /* "KEY in off, engine running" */
-  const char *path;           /* "ALT.D+, wire 20, lamp H1 backwards, wire 18" */
-  pl_id via;                  /* the load on that way through which it comes; PL_NONE */
-  uint32_t others;            /* further combinations with the same */
+  const char *combination; /* "KEY in off, engine running" */
+  const char *path;        /* "ALT.D+, wire 20, lamp H1 backwards, wire 18" */
+  pl_id via;               /* the load on that way through which it comes; PL_NONE */
+  uint32_t others;         /* further combinations with the same */
   struct pl_covered covered;
 };
 typedef PL_VEC(struct pl_sneak) pl_sneaks;
@@ -43,7 +52,7 @@ void pl_prove_sneaks(struct pl_proof *proof, pl_sneaks *sneaks);
 
 /* A net that only a key feeds, live with that key at rest. */
 struct pl_keyed_live {
-  pl_id key, pin;             /* the switch; a keyed input on the net, else its first pin */
+  pl_id key, pin; /* the switch; a keyed input on the net, else its first pin */
   double volts;
   const char *combination, *path;
   uint32_t others;
@@ -56,25 +65,32 @@ void pl_prove_keyed(struct pl_proof *proof, pl_keyed_lives *found);
 
 struct pl_broken {
   bool broken;
-  pl_id state;                /* the declared state it is broken in, else PL_NONE */
-  bool by_output;             /* only outputs that no declared state has on so break it: a module's program may prevent it */
-  const char *combination, *path;  /* path "" when the subject is off */
+  pl_id state;    /* the declared state it is broken in, else PL_NONE */
+  bool by_output; /* only outputs that no declared state has on so break it: a module's program may
+                     prevent it */
+  const char *combination, *path; /* path "" when the subject is off */
   uint32_t others;
   struct pl_covered covered;
 };
 void pl_prove_require(struct pl_proof *proof, uint32_t require, struct pl_broken *broken);
 
 struct pl_defeat {
-  uint32_t require;           /* index in harness->requires */
+  uint32_t require; /* index in harness->requires */
   struct pl_fault fault;
   const char *fault_text, *combination;
 };
 typedef PL_VEC(struct pl_defeat) pl_defeats;
 
-/* Which single faults defeat a requirement.  Of one that something is on: only by what breaks a way in its cone, in any combination; what blows a fuse or
- * cuts a main feed is told for declared states by pl_prove_switches_off.  Faults of wires and devices of its cone; equal conditions are tried once.  `covered`: of the fault with the
- * most combinations.  `undecided`: conditions beyond PL_PROVE_EXACT_MOST. */
-void pl_prove_defeats(struct pl_proof *proof, uint32_t require, pl_defeats *defeats, struct pl_covered *covered, uint32_t *undecided);
+/* Which single faults defeat a requirement.  Of one that something is on: only by what breaks a way
+ * in its cone, in any combination; what blows a fuse or cuts a main feed is told for declared
+ * states by pl_prove_switches_off.  Faults of wires and devices of its cone; equal conditions are
+ * tried once.  `covered`: of the fault with the most combinations.  `undecided`: conditions beyond
+ * PL_PROVE_EXACT_MOST. */
+void pl_prove_defeats(struct pl_proof *proof,
+                      uint32_t require,
+                      pl_defeats *defeats,
+                      struct pl_covered *covered,
+                      uint32_t *undecided);
 
 /* ---- what each fault does ---- */
 
@@ -85,22 +101,28 @@ struct pl_effect {
   const char *stops, *starts; /* "E1, M2": loads, relays, modules, gauges that stop or start; "" */
   const char *opens;          /* fuses above their rating; "" */
   const char *warns;          /* warning lamps and buzzers that come on; "" */
-  const char *misreads;       /* "ECM.A7 sees 5 V for 2.31 V, P1 shows 100 % for 45 %": inputs and gauges more than 5 % of their volts or 10 % of
-                                 their dial off; "" */
-  pl_ids stopped;             /* the devices of `stops`, gauges left out */
-  bool solved;                /* false: it could not be solved, nothing else is said */
+  const char *misreads; /* "ECM.A7 sees 5 V for 2.31 V, P1 shows 100 % for 45 %": inputs and gauges
+                           more than 5 % of their volts or 10 % of their dial off; "" */
+  pl_ids stopped;       /* the devices of `stops`, gauges left out */
+  bool solved;          /* false: it could not be solved, nothing else is said */
 };
 typedef PL_VEC(struct pl_effect) pl_effects;
 
-/* One row for each fault and state that changes anything, faults in the order of the text, then states.  Of the harness's faults all but higher
- * resistances, and for a wire the end it starts from. */
+/* One row for each fault and state that changes anything, faults in the order of the text, then
+ * states.  Of the harness's faults all but higher resistances, and for a wire the end it starts
+ * from. */
 void pl_prove_effects(struct pl_proof *proof, pl_effects *effects);
 
-/* The same for some faults only: of a donor wire that may go, PL_FAULT_OPEN; they cost a sweep in each state, not the whole table. */
+/* The same for some faults only: of a donor wire that may go, PL_FAULT_OPEN; they cost a sweep in
+ * each state, not the whole table. */
 void pl_prove_effects_of(struct pl_proof *proof, const pl_faults *faults, pl_effects *effects);
 
-/* Which single faults switch off what a requirement wants on, in a declared state in which it must be on: rows of `effects`, each fault once. */
+/* Which single faults switch off what a requirement wants on, in a declared state in which it must
+ * be on: rows of `effects`, each fault once. */
 typedef PL_VEC(const struct pl_effect *) pl_effect_rows;
-void pl_prove_switches_off(const struct pl_proof *proof, uint32_t require, const pl_effects *effects, pl_effect_rows *rows);
+void pl_prove_switches_off(const struct pl_proof *proof,
+                           uint32_t require,
+                           const pl_effects *effects,
+                           pl_effect_rows *rows);
 
 #endif

@@ -1,5 +1,6 @@
-/* One mistake, one finding: what only follows from another finding, or cannot be judged while that stands, is folded into it.  A table says which
- * rule explains which; a finding is never folded into a milder one, a waived one neither folds nor is folded. */
+/* One mistake, one finding: what only follows from another finding, or cannot be judged while that
+ * stands, is folded into it.  A table says which rule explains which; a finding is never folded
+ * into a milder one, a waived one neither folds nor is folded. */
 #include <string.h>
 
 #include "rules/facts.h"
@@ -10,9 +11,9 @@ enum relation {
   IN_ITS_STATE, /* in a state that the short is in; without a state: when all are */
   OF_DEVICE,    /* about the device that the cause is about; of a battery: whatever it is about */
   SAME_PLACE,
-  BLAMES_IT,    /* the effect blames the cause's place, or its device */
-  BLAMED,       /* the cause blames the effect's place, or its device */
-  SAME_BLAME    /* both blame the same */
+  BLAMES_IT, /* the effect blames the cause's place, or its device */
+  BLAMED,    /* the cause blames the effect's place, or its device */
+  SAME_BLAME /* both blame the same */
 };
 
 static const struct {
@@ -23,7 +24,9 @@ static const struct {
     {"poles-swapped", "role-conflict", OF_DEVICE},
     {"poles-swapped", "load-without-feed", OF_DEVICE},
     {"poles-swapped", "load-without-return", OF_DEVICE},
-    {"dead-short", "role-conflict", SAME_PLACE}, /* the battery's own; at an output's pin that one tells more */
+    {"dead-short",
+     "role-conflict",
+     SAME_PLACE}, /* the battery's own; at an output's pin that one tells more */
     {"role-conflict", "dead-short", ALWAYS},
     {"dead-short", NULL, IN_ITS_STATE},
     {"load-without-feed", "cavity-unplugged", BLAMED},
@@ -39,15 +42,40 @@ static const struct {
 };
 
 /* These read the description alone: a short or a swapped battery does not touch them. */
-static const char *const on_paper[] = {
-    "required-pin-empty", "unused-pin-wired", "cavity-unplugged", "wire-end-in-air", "input-undriven", "same-colour-side-by-side", "guess",
-    "load-without-feed",  "load-without-return", "role-conflict", "twist-missing", "place-too-hot", "terminal-crimp", "seal-range", "terminal-wires",
-    "sensor-to-gauge", "gauge-mismatch", "data-link", "must-hear", "heavy-load", "tach-pulses", "switch-idle", "bundle-too-thick", "wire-too-small", "length-unknown", "dead-short",
-    "poles-swapped", "floating-source", "not-solved"};
+static const char *const on_paper[] = {"required-pin-empty",
+                                       "unused-pin-wired",
+                                       "cavity-unplugged",
+                                       "wire-end-in-air",
+                                       "input-undriven",
+                                       "same-colour-side-by-side",
+                                       "guess",
+                                       "load-without-feed",
+                                       "load-without-return",
+                                       "role-conflict",
+                                       "twist-missing",
+                                       "place-too-hot",
+                                       "terminal-crimp",
+                                       "seal-range",
+                                       "terminal-wires",
+                                       "sensor-to-gauge",
+                                       "gauge-mismatch",
+                                       "data-link",
+                                       "must-hear",
+                                       "heavy-load",
+                                       "tach-pulses",
+                                       "switch-idle",
+                                       "bundle-too-thick",
+                                       "wire-too-small",
+                                       "length-unknown",
+                                       "dead-short",
+                                       "poles-swapped",
+                                       "floating-source",
+                                       "not-solved"};
 
 static bool reads_paper(const char *rule) {
   for (uint32_t i = 0; i < sizeof on_paper / sizeof on_paper[0]; i++)
-    if (strcmp(on_paper[i], rule) == 0) return true;
+    if (strcmp(on_paper[i], rule) == 0)
+      return true;
   return false;
 }
 
@@ -57,17 +85,21 @@ static bool is_of(const char *place, const char *device) {
   return n > 0 && strncmp(place, device, n) == 0 && (place[n] == '\0' || place[n] == '.');
 }
 
-static bool meets(const char *a, const char *b) { return is_of(a, b) || is_of(b, a); }
+static bool meets(const char *a, const char *b) {
+  return is_of(a, b) || is_of(b, a);
+}
 
 static bool all_shorted(const struct pl_check *check) {
   for (pl_id s = 0; s < check->harness->states.n; s++)
-    if (!check->shorted[s]) return false;
+    if (!check->shorted[s])
+      return false;
   return true;
 }
 
 static bool in_shorted_state(const struct pl_check *check, const struct pl_finding *effect) {
   for (pl_id s = 0; s < check->harness->states.n; s++)
-    if (check->shorted[s] && strcmp(effect->state, check->harness->states.at[s].name) == 0) return true;
+    if (check->shorted[s] && strcmp(effect->state, check->harness->states.at[s].name) == 0)
+      return true;
   return all_shorted(check);
 }
 
@@ -76,24 +108,40 @@ static bool is_battery(const struct pl_check *check, const char *place) {
   return d != PL_NONE && check->harness->devices.at[d].kind == PL_KIND_BATTERY;
 }
 
-static bool applies(const struct pl_check *check, uint32_t link, const struct pl_finding *cause, const struct pl_finding *effect) {
-  if (links[link].effect == NULL && reads_paper(effect->rule)) return false;
+static bool applies(const struct pl_check *check,
+                    uint32_t link,
+                    const struct pl_finding *cause,
+                    const struct pl_finding *effect) {
+  if (links[link].effect == NULL && reads_paper(effect->rule))
+    return false;
   switch (links[link].relation) {
-    case ALWAYS: return true;
-    case IN_ITS_STATE: return in_shorted_state(check, effect);
-    case OF_DEVICE: return is_battery(check, cause->place) || meets(effect->place, cause->place);
-    case SAME_PLACE: return strcmp(effect->place, cause->place) == 0;
-    case BLAMES_IT: return meets(effect->blames, cause->place);
-    case BLAMED: return meets(cause->blames, effect->place);
-    case SAME_BLAME: break;
+    case ALWAYS:
+      return true;
+    case IN_ITS_STATE:
+      return in_shorted_state(check, effect);
+    case OF_DEVICE:
+      return is_battery(check, cause->place) || meets(effect->place, cause->place);
+    case SAME_PLACE:
+      return strcmp(effect->place, cause->place) == 0;
+    case BLAMES_IT:
+      return meets(effect->blames, cause->place);
+    case BLAMED:
+      return meets(cause->blames, effect->place);
+    case SAME_BLAME:
+      break;
   }
-  return effect->blames[0] != '\0' && strcmp(effect->blames, cause->blames) == 0 && strcmp(effect->state, cause->state) == 0;
+  return effect->blames[0] != '\0' && strcmp(effect->blames, cause->blames) == 0 &&
+         strcmp(effect->state, cause->state) == 0;
 }
 
 static bool explains(const struct pl_check *check, uint32_t link, uint32_t c, uint32_t e) {
-  const struct pl_finding *cause = &check->findings->list.at[c], *effect = &check->findings->list.at[e];
-  if (c == e || cause->waived != NULL || effect->waived != NULL || effect->severity == PL_ERROR || effect->severity > cause->severity) return false;
-  if (links[link].relation == SAME_BLAME && c > e) return false; /* the first of equals */
+  const struct pl_finding *cause = &check->findings->list.at[c];
+  const struct pl_finding *effect = &check->findings->list.at[e];
+  if (c == e || cause->waived != NULL || effect->waived != NULL || effect->severity == PL_ERROR ||
+      effect->severity > cause->severity)
+    return false;
+  if (links[link].relation == SAME_BLAME && c > e)
+    return false; /* the first of equals */
   return applies(check, link, cause, effect);
 }
 
@@ -101,8 +149,14 @@ static const char *say_follows(const struct pl_check *check, const uint32_t *roo
   const struct pl_finding *list = check->findings->list.at;
   PL_VEC(const char *) names = {0};
   for (uint32_t i = 0; i < check->findings->list.n; i++)
-    if (i != cause && root[i] == cause) PL_PUSH(check->arena, &names, pl_arena_printf(check->arena, "%s at %s", list[i].rule, list[i].place));
-  return pl_arena_printf(check->arena, "%u more finding%s, to be looked at again when this is mended: %s", names.n, names.n == 1 ? "" : "s",
+    if (i != cause && root[i] == cause)
+      PL_PUSH(check->arena,
+              &names,
+              pl_arena_printf(check->arena, "%s at %s", list[i].rule, list[i].place));
+  return pl_arena_printf(check->arena,
+                         "%u more finding%s, to be looked at again when this is mended: %s",
+                         names.n,
+                         names.n == 1 ? "" : "s",
                          pl_say_list(check->arena, names.at, names.n, 3));
 }
 
@@ -111,7 +165,8 @@ typedef PL_VEC(uint32_t) indices;
 static indices of_rule(const struct pl_check *check, const char *rule) {
   indices found = {0};
   for (uint32_t i = 0; i < check->findings->list.n; i++)
-    if (rule == NULL || strcmp(check->findings->list.at[i].rule, rule) == 0) PL_PUSH(check->arena, &found, i);
+    if (rule == NULL || strcmp(check->findings->list.at[i].rule, rule) == 0)
+      PL_PUSH(check->arena, &found, i);
   return found;
 }
 
@@ -119,32 +174,43 @@ static indices of_rule(const struct pl_check *check, const char *rule) {
 static uint32_t *find_roots(const struct pl_check *check) {
   uint32_t n = check->findings->list.n;
   uint32_t *root = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)n + 1);
-  for (uint32_t i = 0; i < n; i++) root[i] = i;
+  for (uint32_t i = 0; i < n; i++)
+    root[i] = i;
   for (uint32_t l = 0; l < sizeof links / sizeof links[0]; l++) {
-    indices causes = of_rule(check, links[l].cause), effects = {0};
-    if (causes.n > 0) effects = of_rule(check, links[l].effect);
+    indices causes = of_rule(check, links[l].cause);
+    indices effects = {0};
+    if (causes.n > 0)
+      effects = of_rule(check, links[l].effect);
     for (uint32_t e = 0; e < effects.n; e++)
       for (uint32_t c = 0, i = effects.at[e]; c < causes.n && root[i] == i; c++)
-        if (root[causes.at[c]] != i && explains(check, l, causes.at[c], i)) root[i] = causes.at[c];
+        if (root[causes.at[c]] != i && explains(check, l, causes.at[c], i))
+          root[i] = causes.at[c];
   }
   for (uint32_t i = 0; i < n; i++) {
-    for (uint32_t turn = 0; turn < n && root[root[i]] != root[i]; turn++) root[i] = root[root[i]];
-    if (root[root[i]] != root[i]) root[i] = i; /* they explain each other: both stay */
+    for (uint32_t turn = 0; turn < n && root[root[i]] != root[i]; turn++)
+      root[i] = root[root[i]];
+    if (root[root[i]] != root[i])
+      root[i] = i; /* they explain each other: both stay */
   }
   return root;
 }
 
 void pl_findings_fold(struct pl_check *check) {
   struct pl_finding *list = check->findings->list.at;
-  uint32_t n = check->findings->list.n, kept = 0;
-  uint32_t *root = find_roots(check), *count = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)n + 1);
-  for (uint32_t i = 0; i < n; i++) count[root[i]] += root[i] != i;
+  uint32_t n = check->findings->list.n;
+  uint32_t kept = 0;
+  uint32_t *root = find_roots(check);
+  uint32_t *count = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)n + 1);
+  for (uint32_t i = 0; i < n; i++)
+    count[root[i]] += root[i] != i;
   for (uint32_t i = 0; i < n; i++) {
-    if (count[i] == 0) continue;
+    if (count[i] == 0)
+      continue;
     list[i].follow_count = count[i];
     list[i].follows = say_follows(check, root, i);
   }
   for (uint32_t i = 0; i < n; i++)
-    if (root[i] == i) list[kept++] = list[i];
+    if (root[i] == i)
+      list[kept++] = list[i];
   check->findings->list.n = kept;
 }

@@ -1,4 +1,5 @@
-/* Volts: what is lost from the source to a load and back, and whether loads and modules get what they need. */
+/* Volts: what is lost from the source to a load and back, and whether loads and modules get what
+ * they need. */
 #include <math.h>
 #include <string.h>
 
@@ -20,10 +21,14 @@ static asks collect(const struct pl_check *check) {
     struct ask ask = {d, device->plus, device->minus, device->name};
     if (pl_kind_is_load(device->kind) && device->plus != PL_NONE && device->minus != PL_NONE)
       PL_PUSH(check->arena, &list, ask);
-    if (device->kind != PL_KIND_MODULE) continue;
+    if (device->kind != PL_KIND_MODULE)
+      continue;
     ask.minus = pl_device_return(h, d);
-    for (pl_id p = device->first_pin; ask.minus != PL_NONE && p < device->first_pin + device->pin_count; p++) {
-      if (h->pins.at[p].role != PL_ROLE_BATTERY_FEED || pl_pin_wires_there(h, p) == 0) continue;
+    for (pl_id p = device->first_pin;
+         ask.minus != PL_NONE && p < device->first_pin + device->pin_count;
+         p++) {
+      if (h->pins.at[p].role != PL_ROLE_BATTERY_FEED || pl_pin_wires_there(h, p) == 0)
+        continue;
       ask.plus = p;
       ask.place = h->pins.at[p].full;
       PL_PUSH(check->arena, &list, ask);
@@ -41,7 +46,8 @@ static double volts_across(const struct pl_solution *solution, const struct ask 
 }
 
 /* On as far as the harness is concerned: a tenth of its volts; NAN is no. */
-static bool energised(const struct pl_check *check, const struct pl_solution *solution, const struct ask *ask) {
+static bool
+energised(const struct pl_check *check, const struct pl_solution *solution, const struct ask *ask) {
   return fabs(volts_across(solution, ask)) >= 0.1 * nominal(check->harness, ask->device);
 }
 
@@ -53,8 +59,10 @@ static double limit_of(const struct pl_check *check, const struct ask *ask) {
   for (int i = 0; i < 2; i++)
     for (uint32_t k = 0; k < h->pins.at[pins[i]].wires.n; k++) {
       pl_id circuit = h->wires.at[h->pins.at[pins[i]].wires.at[k]].circuit;
-      if (circuit == PL_NONE) continue;
-      return isnan(h->circuits.at[circuit].drop_limit) ? h->machine.drop_limit : h->circuits.at[circuit].drop_limit;
+      if (circuit == PL_NONE)
+        continue;
+      return isnan(h->circuits.at[circuit].drop_limit) ? h->machine.drop_limit
+                                                       : h->circuits.at[circuit].drop_limit;
     }
   return h->machine.drop_limit;
 }
@@ -76,16 +84,26 @@ struct loss {
 typedef PL_VEC(struct loss) losses;
 
 /* False when the way passes through another load: then no limit of the wiring is meant. */
-static bool add_way(const struct pl_check *check, const struct pl_solution *solution, pl_id pin, bool minus,
+static bool add_way(const struct pl_check *check,
+                    const struct pl_solution *solution,
+                    pl_id pin,
+                    bool minus,
                     parts *list) {
-  uint32_t *path = NULL, n = pl_solution_path(check->network, solution, pin, minus, check->arena, &path);
+  uint32_t *path = NULL;
+  uint32_t n = pl_solution_path(check->network, solution, pin, minus, check->arena, &path);
   for (uint32_t i = 0; i < n; i++) {
     const struct pl_element *e = &solution->elements[path[i]];
-    if (e->kind == PL_ELEMENT_RESISTANCE || e->kind == PL_ELEMENT_CURRENT) return false;
-    if (e->kind == PL_ELEMENT_SOURCE) continue;
-    struct part part = {fabs(e->amps) * e->ohms, fabs(e->amps) * (e->ohms - e->contact_ohms), path[i]};
-    if (e->kind == PL_ELEMENT_DIODE) part.volts += e->volts;
-    if (e->kind != PL_ELEMENT_WIRE) part.copper = 0;
+    if (e->kind == PL_ELEMENT_RESISTANCE || e->kind == PL_ELEMENT_CURRENT)
+      return false;
+    if (e->kind == PL_ELEMENT_SOURCE)
+      continue;
+    struct part part = {fabs(e->amps) * e->ohms,
+                        fabs(e->amps) * (e->ohms - e->contact_ohms),
+                        path[i]};
+    if (e->kind == PL_ELEMENT_DIODE)
+      part.volts += e->volts;
+    if (e->kind != PL_ELEMENT_WIRE)
+      part.copper = 0;
     PL_PUSH(check->arena, list, part);
     for (uint32_t k = list->n - 1; k > 0 && list->at[k].volts > list->at[k - 1].volts; k--) {
       struct part swap = list->at[k];
@@ -97,16 +115,20 @@ static bool add_way(const struct pl_check *check, const struct pl_solution *solu
 }
 
 static const char *part_name(const struct pl_check *check, const struct pl_element *e) {
-  if (e->kind == PL_ELEMENT_WIRE) return pl_say_wire(check, e->wire);
+  if (e->kind == PL_ELEMENT_WIRE)
+    return pl_say_wire(check, e->wire);
   const struct pl_device *device = &check->harness->devices.at[e->device];
-  bool contact = pl_kind_is_protection(device->kind) || device->throws.n > 0 || device->kind == PL_KIND_RELAY ||
-                 device->kind == PL_KIND_DIODE || pl_kind_is_node(device->kind);
-  return pl_arena_printf(check->arena, "%s%s %s",
+  bool contact = pl_kind_is_protection(device->kind) || device->throws.n > 0 ||
+                 device->kind == PL_KIND_RELAY || device->kind == PL_KIND_DIODE ||
+                 pl_kind_is_node(device->kind);
+  return pl_arena_printf(check->arena,
+                         "%s%s %s",
                          contact                          ? ""
                          : device->kind == PL_KIND_MODULE ? "inside "
                          : strcmp(e->what, "case") == 0   ? "the case of "
                                                           : "",
-                         pl_kind_name(device->kind), device->name);
+                         pl_kind_name(device->kind),
+                         device->name);
 }
 
 static const char *shares(const struct pl_check *check, const struct loss *loss) {
@@ -115,29 +137,39 @@ static const char *shares(const struct pl_check *check, const struct loss *loss)
   const struct pl_element *elements = check->solutions[loss->state].elements;
   for (uint32_t i = 0; i < loss->parts.n && n < 4; i++) {
     const struct part *part = &loss->parts.at[i];
-    if (part->volts < 0.02 * loss->drop && n > 0) break;
+    if (part->volts < 0.02 * loss->drop && n > 0)
+      break;
     double contacts = part->copper > 0 ? part->volts - part->copper : 0;
-    const char *of = contacts > 0.3 * part->volts ? pl_arena_printf(check->arena, ", %s of it in its contacts",
-                                                                    pl_say(check->arena, contacts, "V"))
-                                                  : "";
-    texts[n++] = pl_arena_printf(check->arena, "%s (%s%s)", part_name(check, &elements[part->element]),
-                                 pl_say(check->arena, part->volts, "V"), of);
+    const char *of = contacts > 0.3 * part->volts
+                         ? pl_arena_printf(check->arena,
+                                           ", %s of it in its contacts",
+                                           pl_say(check->arena, contacts, "V"))
+                         : "";
+    texts[n++] = pl_arena_printf(check->arena,
+                                 "%s (%s%s)",
+                                 part_name(check, &elements[part->element]),
+                                 pl_say(check->arena, part->volts, "V"),
+                                 of);
   }
   return pl_say_list(check->arena, texts, n, 4);
 }
 
-/* What the drop would be with the copper of the parts that `chosen` picks made `step` sizes thicker; NAN when there is
- * no such size. */
-static double thicker_drop(const struct pl_check *check, const struct loss *loss, uint32_t only, int step) {
+/* What the drop would be with the copper of the parts that `chosen` picks made `step` sizes
+ * thicker; NAN when there is no such size. */
+static double
+thicker_drop(const struct pl_check *check, const struct loss *loss, uint32_t only, int step) {
   const struct pl_element *elements = check->solutions[loss->state].elements;
   double drop = loss->drop;
   for (uint32_t i = 0; i < loss->parts.n; i++) {
     const struct part *part = &loss->parts.at[i];
-    if (!(part->copper > 0) || (only != PL_NONE && i != only)) continue;
+    if (!(part->copper > 0) || (only != PL_NONE && i != only))
+      continue;
     const struct pl_wire *wire = &check->harness->wires.at[elements[part->element].wire];
     double area = pl_wire_next_area(wire->area, wire->metric, step);
-    if (!(area > 0)) return NAN;
-    drop -= part->copper * (1 - pl_wire_ohms_per_m(area, wire->metric) / pl_wire_ohms_per_m(wire->area, wire->metric));
+    if (!(area > 0))
+      return NAN;
+    drop -= part->copper * (1 - pl_wire_ohms_per_m(area, wire->metric) /
+                                    pl_wire_ohms_per_m(wire->area, wire->metric));
   }
   return drop;
 }
@@ -152,27 +184,39 @@ static const char *drop_remedy(const struct pl_check *check, const struct loss *
   uint32_t best = PL_NONE;
   pl_ids wires = {0};
   for (uint32_t i = 0; i < loss->parts.n; i++) {
-    if (!(loss->parts.at[i].copper > 0)) continue;
-    if (best == PL_NONE || loss->parts.at[i].copper > loss->parts.at[best].copper) best = i;
+    if (!(loss->parts.at[i].copper > 0))
+      continue;
+    if (best == PL_NONE || loss->parts.at[i].copper > loss->parts.at[best].copper)
+      best = i;
     PL_PUSH(check->arena, &wires, elements[loss->parts.at[i].element].wire);
   }
-  if (best == PL_NONE) return "look for the bad contact named first";
-  const struct pl_wire *wire = &check->harness->wires.at[elements[loss->parts.at[best].element].wire];
+  if (best == PL_NONE)
+    return "look for the bad contact named first";
+  const struct pl_wire *wire =
+      &check->harness->wires.at[elements[loss->parts.at[best].element].wire];
   for (int step = 1; step <= 5; step++) {
     double drop = thicker_drop(check, loss, best, step);
     char size[24];
     if (drop <= loss->limit)
-      return pl_arena_printf(check->arena, "%s on wire %s would drop %s",
-                             pl_wire_size_text(size, pl_wire_next_area(wire->area, wire->metric, step), wire->metric),
-                             wire->number, percent(check, drop / volts));
+      return pl_arena_printf(
+          check->arena,
+          "%s on wire %s would drop %s",
+          pl_wire_size_text(size, pl_wire_next_area(wire->area, wire->metric, step), wire->metric),
+          wire->number,
+          percent(check, drop / volts));
   }
   for (int step = 1; step <= 5; step++) {
     double drop = thicker_drop(check, loss, PL_NONE, step);
     if (drop <= loss->limit)
-      return pl_arena_printf(check->arena, "%d size%s more on %s would drop %s", step, step == 1 ? "" : "s",
-                             pl_say_wires(check, wires.at, wires.n), percent(check, drop / volts));
+      return pl_arena_printf(check->arena,
+                             "%d size%s more on %s would drop %s",
+                             step,
+                             step == 1 ? "" : "s",
+                             pl_say_wires(check, wires.at, wires.n),
+                             percent(check, drop / volts));
   }
-  return "thicker wire alone does not cure it: shorten the way, take a relay near the load, or mend what is named "
+  return "thicker wire alone does not cure it: shorten the way, take a relay near the load, or "
+         "mend what is named "
          "first";
 }
 
@@ -181,28 +225,45 @@ static void report_loss(struct pl_check *check, const struct loss *loss) {
   const struct pl_element *worst = &check->solutions[loss->state].elements[loss->worst];
   double volts = nominal(h, loss->ask->device);
   bool wire = worst->kind == PL_ELEMENT_WIRE;
-  struct pl_span span = wire ? h->wires.at[worst->wire].size_span : h->devices.at[worst->device].span;
-  if (wire && span.file == PL_NO_FILE) span = h->wires.at[worst->wire].span;
-  struct pl_finding f = pl_finding_new("wire-drop", PL_FAULT, span,
-                                       wire ? pl_say_wire(check, worst->wire) : h->devices.at[worst->device].name);
+  struct pl_span span =
+      wire ? h->wires.at[worst->wire].size_span : h->devices.at[worst->device].span;
+  if (wire && span.file == PL_NO_FILE)
+    span = h->wires.at[worst->wire].span;
+  struct pl_finding f =
+      pl_finding_new("wire-drop",
+                     PL_FAULT,
+                     span,
+                     wire ? pl_say_wire(check, worst->wire) : h->devices.at[worst->device].name);
   f.state = pl_state_name(check, loss->state);
   f.figure = 100 * loss->drop / volts;
   f.limit = 100 * loss->limit / volts;
   f.unit = "%";
-  struct pl_near near = {loss->state, {PL_READING_DROP, loss->ask->plus, loss->ask->minus, PL_NONE}, 100 / volts, f.limit, false};
+  struct pl_near near = {loss->state,
+                         {PL_READING_DROP, loss->ask->plus, loss->ask->minus, PL_NONE},
+                         100 / volts,
+                         f.limit,
+                         false};
   const char *others = loss->others == 0 ? ""
-                                         : pl_arena_printf(check->arena, " (%u more load%s too)", loss->others,
+                                         : pl_arena_printf(check->arena,
+                                                           " (%u more load%s too)",
+                                                           loss->others,
                                                            loss->others == 1 ? "" : "s");
-  f.text =
-      pl_arena_printf(check->arena, "%s%s loses %s of %s there and back (%s, limit %s), most in %s%s", loss->ask->place,
-                      others, pl_say(check->arena, loss->drop, "V"), pl_say(check->arena, volts, "V"),
-                      percent(check, loss->drop / volts), percent(check, loss->limit / volts), shares(check, loss),
-                      pl_say_good_end(check, near, "%"));
+  f.text = pl_arena_printf(check->arena,
+                           "%s%s loses %s of %s there and back (%s, limit %s), most in %s%s",
+                           loss->ask->place,
+                           others,
+                           pl_say(check->arena, loss->drop, "V"),
+                           pl_say(check->arena, volts, "V"),
+                           percent(check, loss->drop / volts),
+                           percent(check, loss->limit / volts),
+                           shares(check, loss),
+                           pl_say_good_end(check, near, "%"));
   f.remedy = drop_remedy(check, loss);
   pl_findings_add(check->findings, f);
 }
 
-/* What a module loses inside is not the harness's: something else is named when there is anything. */
+/* What a module loses inside is not the harness's: something else is named when there is anything.
+ */
 static uint32_t offender(const struct pl_check *check, const struct loss *loss) {
   const struct pl_element *elements = check->solutions[loss->state].elements;
   for (uint32_t i = 0; i < loss->parts.n; i++) {
@@ -213,12 +274,14 @@ static uint32_t offender(const struct pl_check *check, const struct loss *loss) 
   return loss->parts.at[0].element;
 }
 
-static void keep_loss(struct pl_check *check, losses *list, struct loss loss, uint32_t *by_element) {
+static void
+keep_loss(struct pl_check *check, losses *list, struct loss loss, uint32_t *by_element) {
   const struct pl_solution *solution = &check->solutions[loss.state];
   if (!add_way(check, solution, loss.ask->plus, false, &loss.parts) ||
       !add_way(check, solution, loss.ask->minus, true, &loss.parts))
     return;
-  if (loss.parts.n == 0) return;
+  if (loss.parts.n == 0)
+    return;
   loss.worst = offender(check, &loss);
   uint32_t *slot = &by_element[loss.worst];
   if (*slot == 0) {
@@ -229,7 +292,8 @@ static void keep_loss(struct pl_check *check, losses *list, struct loss loss, ui
   struct loss *other = &list->at[*slot - 1];
   loss.others = other->others + 1;
   other->others++;
-  if (loss.drop / loss.limit > other->drop / other->limit) *other = loss;
+  if (loss.drop / loss.limit > other->drop / other->limit)
+    *other = loss;
 }
 
 void pl_rule_wire_drop(struct pl_check *check) {
@@ -238,30 +302,37 @@ void pl_rule_wire_drop(struct pl_check *check) {
   losses found = {0};
   uint32_t *by_element = NULL;
   for (uint32_t i = 0; i < list.n; i++) {
-    struct loss worst = {
-        .ask = &list.at[i], .state = PL_NONE, .limit = limit_of(check, &list.at[i]) * nominal(h, list.at[i].device)};
+    struct loss worst = {.ask = &list.at[i],
+                         .state = PL_NONE,
+                         .limit = limit_of(check, &list.at[i]) * nominal(h, list.at[i].device)};
     for (pl_id s = 0; s < h->states.n; s++) {
       const struct pl_solution *solution = &check->solutions[s];
-      if (!check->facts->live[s] || !energised(check, solution, &list.at[i])) continue;
+      if (!check->facts->live[s] || !energised(check, solution, &list.at[i]))
+        continue;
       double drop = pl_solution_drop(check->network, solution, list.at[i].plus, list.at[i].minus);
-      if (!(drop > worst.limit) || !(drop > worst.drop)) continue;
+      if (!(drop > worst.limit) || !(drop > worst.drop))
+        continue;
       worst.drop = drop;
       worst.state = s;
     }
-    if (worst.state == PL_NONE) continue;
+    if (worst.state == PL_NONE)
+      continue;
     if (by_element == NULL)
-      by_element = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)check->solutions[worst.state].element_count + 1);
+      by_element = PL_NEW_ARRAY(check->arena,
+                                uint32_t,
+                                (size_t)check->solutions[worst.state].element_count + 1);
     keep_loss(check, &found, worst, by_element);
   }
-  for (uint32_t i = 0; i < found.n; i++) report_loss(check, &found.at[i]);
+  for (uint32_t i = 0; i < found.n; i++)
+    report_loss(check, &found.at[i]);
 }
 
 /* ---- volts needed ---- */
 
 /* What only dims or slows while the engine cranks. */
 static bool may_dim(enum pl_kind kind) {
-  return kind == PL_KIND_LAMP || kind == PL_KIND_HEATER || kind == PL_KIND_HORN || kind == PL_KIND_BUZZER ||
-         kind == PL_KIND_FAN;
+  return kind == PL_KIND_LAMP || kind == PL_KIND_HEATER || kind == PL_KIND_HORN ||
+         kind == PL_KIND_BUZZER || kind == PL_KIND_FAN;
 }
 
 struct lack {
@@ -276,14 +347,19 @@ static void judge_volts(const struct pl_check *check, const struct ask *ask, str
   const struct pl_harness *h = check->harness;
   const struct pl_device *device = &h->devices.at[ask->device];
   bool module = device->kind == PL_KIND_MODULE;
-  double least = module ? h->pins.at[ask->plus].volts_min : device->need_min,
-         most = module ? h->pins.at[ask->plus].volts_max : device->need_max;
-  if (isnan(least) && isnan(most)) return;
+  double least = module ? h->pins.at[ask->plus].volts_min : device->need_min;
+  double most = module ? h->pins.at[ask->plus].volts_max : device->need_max;
+  if (isnan(least) && isnan(most))
+    return;
   for (pl_id s = 0; s < h->states.n; s++) {
     const struct pl_solution *solution = &check->solutions[s];
-    if (solution->status != PL_SOLVED || !energised(check, solution, ask)) continue;
-    if (h->states.at[s].engine == PL_ENGINE_CRANKING && may_dim(device->kind)) continue;
-    double volts = fabs(volts_across(solution, ask)), low = least - volts, high = volts - most;
+    if (solution->status != PL_SOLVED || !energised(check, solution, ask))
+      continue;
+    if (h->states.at[s].engine == PL_ENGINE_CRANKING && may_dim(device->kind))
+      continue;
+    double volts = fabs(volts_across(solution, ask));
+    double low = least - volts;
+    double high = volts - most;
     if (low > 1e-6 && low > worst->by)
       *worst = (struct lack){.ask = ask, .state = s, .volts = volts, .limit = least, .by = low};
     if (high > 1e-6 && high > worst->by)
@@ -295,7 +371,9 @@ static double battery_volts(const struct pl_check *check, pl_id state) {
   double most = NAN;
   for (pl_id d = 0; d < check->harness->devices.n; d++) {
     double volts = fabs(check->solutions[state].device_volts[d]);
-    if (check->harness->devices.at[d].kind == PL_KIND_BATTERY && isfinite(volts) && !(most >= volts)) most = volts;
+    if (check->harness->devices.at[d].kind == PL_KIND_BATTERY && isfinite(volts) &&
+        !(most >= volts))
+      most = volts;
   }
   return most;
 }
@@ -308,54 +386,86 @@ static void report_lack(struct pl_check *check, const struct lack *lack) {
   const struct pl_harness *h = check->harness;
   const struct pl_device *device = &h->devices.at[lack->ask->device];
   bool low = lack->volts < lack->limit, module = device->kind == PL_KIND_MODULE;
-  struct pl_finding f = pl_finding_new("load-starved", PL_FAULT,
-                                       module ? h->pins.at[lack->ask->plus].span : device->span, lack->ask->place);
+  struct pl_finding f = pl_finding_new("load-starved",
+                                       PL_FAULT,
+                                       module ? h->pins.at[lack->ask->plus].span : device->span,
+                                       lack->ask->place);
   f.state = pl_state_name(check, lack->state);
   f.figure = lack->volts;
   f.limit = lack->limit;
   f.unit = "V";
   double battery = battery_volts(check, lack->state);
   const char *source = isnan(battery) ? ""
-                                      : pl_arena_printf(check->arena, "; the battery itself stands at %s",
+                                      : pl_arena_printf(check->arena,
+                                                        "; the battery itself stands at %s",
                                                         pl_say(check->arena, battery, "V"));
-  const char *others = lack->others.n == 0
-                           ? ""
-                           : pl_arena_printf(check->arena, " (too little for %s too)",
-                                             pl_say_list(check->arena, lack->others.at, lack->others.n, 4));
-  struct pl_near near = {lack->state, {PL_READING_VOLTS, lack->ask->plus, lack->ask->minus, PL_NONE}, 1, lack->limit, low};
-  f.text = pl_arena_printf(check->arena, "%s gets %s, it needs at %s %s%s%s%s", lack->ask->place,
-                           pl_say(check->arena, lack->volts, "V"), low ? "least" : "most",
-                           pl_say(check->arena, lack->limit, "V"), source, others, pl_say_good_end(check, near, "V"));
-  f.remedy = !low                ? "look for the wrong battery tap or regulator volts, or feed it through a converter"
-             : flat(check, lack) ? "a stronger battery, or less load in that state"
-                                 : "thicker or shorter wires on its feed and return (see `wire-drop`), or a feed "
-                                   "straight from the battery posts";
+  const char *others =
+      lack->others.n == 0
+          ? ""
+          : pl_arena_printf(check->arena,
+                            " (too little for %s too)",
+                            pl_say_list(check->arena, lack->others.at, lack->others.n, 4));
+  struct pl_near near = {lack->state,
+                         {PL_READING_VOLTS, lack->ask->plus, lack->ask->minus, PL_NONE},
+                         1,
+                         lack->limit,
+                         low};
+  f.text = pl_arena_printf(check->arena,
+                           "%s gets %s, it needs at %s %s%s%s%s",
+                           lack->ask->place,
+                           pl_say(check->arena, lack->volts, "V"),
+                           low ? "least" : "most",
+                           pl_say(check->arena, lack->limit, "V"),
+                           source,
+                           others,
+                           pl_say_good_end(check, near, "V"));
+  f.remedy =
+      !low ? "look for the wrong battery tap or regulator volts, or feed it through a converter"
+      : flat(check, lack)
+          ? "a stronger battery, or less load in that state"
+          : "thicker or shorter wires on its feed and return (see `wire-drop`), or a feed "
+            "straight from the battery posts";
   pl_findings_add(check->findings, f);
 }
 
-/* A controller that has what it needs as described, but not with every part at its worst: in the state where least is to spare.  While cranking:
- * `crank-volts`. */
+/* A controller that has what it needs as described, but not with every part at its worst: in the
+ * state where least is to spare.  While cranking: `crank-volts`. */
 static void doubt_module(struct pl_check *check, const struct ask *ask) {
   const struct pl_harness *h = check->harness;
-  struct pl_near near = {PL_NONE, {PL_READING_VOLTS, ask->plus, ask->minus, PL_NONE}, 1, h->pins.at[ask->plus].volts_min, true};
+  struct pl_near near = {PL_NONE,
+                         {PL_READING_VOLTS, ask->plus, ask->minus, PL_NONE},
+                         1,
+                         h->pins.at[ask->plus].volts_min,
+                         true};
   double volts = INFINITY;
   for (pl_id s = 0; s < h->states.n; s++) {
-    if (check->solutions[s].status != PL_SOLVED || h->states.at[s].engine == PL_ENGINE_CRANKING || !energised(check, &check->solutions[s], ask)) continue;
+    if (check->solutions[s].status != PL_SOLVED || h->states.at[s].engine == PL_ENGINE_CRANKING ||
+        !energised(check, &check->solutions[s], ask))
+      continue;
     double now = fabs(volts_across(&check->solutions[s], ask));
-    if (!(now < volts)) continue;
+    if (!(now < volts))
+      continue;
     volts = now;
     near.state = s;
   }
-  const char *end = near.state != PL_NONE && volts >= near.limit ? pl_say_bad_end(check, near, "V") : "";
-  if (end[0] == '\0') return;
-  struct pl_finding f = pl_finding_new("load-starved", PL_ADVICE, h->pins.at[ask->plus].span, ask->place);
+  const char *end =
+      near.state != PL_NONE && volts >= near.limit ? pl_say_bad_end(check, near, "V") : "";
+  if (end[0] == '\0')
+    return;
+  struct pl_finding f =
+      pl_finding_new("load-starved", PL_ADVICE, h->pins.at[ask->plus].span, ask->place);
   f.state = pl_state_name(check, near.state);
   f.figure = volts;
   f.limit = near.limit;
   f.unit = "V";
-  f.text = pl_arena_printf(check->arena, "%s gets %s, it needs at least %s%s", ask->place, pl_say(check->arena, volts, "V"),
-                           pl_say(check->arena, near.limit, "V"), end);
-  f.remedy = "thicker or shorter wires on its feed and return, or a feed straight from the battery posts, leave room for wear";
+  f.text = pl_arena_printf(check->arena,
+                           "%s gets %s, it needs at least %s%s",
+                           ask->place,
+                           pl_say(check->arena, volts, "V"),
+                           pl_say(check->arena, near.limit, "V"),
+                           end);
+  f.remedy = "thicker or shorter wires on its feed and return, or a feed straight from the battery "
+             "posts, leave room for wear";
   pl_findings_add(check->findings, f);
 }
 
@@ -366,15 +476,21 @@ void pl_rule_load_starved(struct pl_check *check) {
     struct lack worst = {.state = PL_NONE};
     pl_id device = list.at[i].device;
     const struct ask *first = &list.at[i];
-    for (; i < list.n && list.at[i].device == device; i++) judge_volts(check, &list.at[i], &worst);
-    if (worst.state == PL_NONE && check->harness->devices.at[device].kind == PL_KIND_MODULE) doubt_module(check, first);
-    if (worst.state == PL_NONE) continue;
+    for (; i < list.n && list.at[i].device == device; i++)
+      judge_volts(check, &list.at[i], &worst);
+    if (worst.state == PL_NONE && check->harness->devices.at[device].kind == PL_KIND_MODULE)
+      doubt_module(check, first);
+    if (worst.state == PL_NONE)
+      continue;
     bool same = false;
     for (uint32_t k = 0; k < found.n && !same && flat(check, &worst); k++) {
       same = found.at[k].state == worst.state && flat(check, &found.at[k]);
-      if (same) PL_PUSH(check->arena, &found.at[k].others, worst.ask->place);
+      if (same)
+        PL_PUSH(check->arena, &found.at[k].others, worst.ask->place);
     }
-    if (!same) PL_PUSH(check->arena, &found, worst);
+    if (!same)
+      PL_PUSH(check->arena, &found, worst);
   }
-  for (uint32_t i = 0; i < found.n; i++) report_lack(check, &found.at[i]);
+  for (uint32_t i = 0; i < found.n; i++)
+    report_lack(check, &found.at[i]);
 }

@@ -1,4 +1,5 @@
-/* Working out, once for all rules, who is joined to whom, what the poles of the sources reach and the worst currents.
+/* Working out, once for all rules, who is joined to whom, what the poles of the sources reach and
+ * the worst currents.
  */
 #include "rules/facts.h"
 
@@ -10,9 +11,16 @@
 
 typedef PL_VEC(struct pl_link) links;
 
-static void add(const struct pl_check *check, links *list, enum pl_tie tie, pl_id a, pl_id b, pl_id wire, pl_id device,
+static void add(const struct pl_check *check,
+                links *list,
+                enum pl_tie tie,
+                pl_id a,
+                pl_id b,
+                pl_id wire,
+                pl_id device,
                 uint32_t position) {
-  if (a == PL_NONE || b == PL_NONE || a == b) return;
+  if (a == PL_NONE || b == PL_NONE || a == b)
+    return;
   struct pl_link link = {tie, a, b, wire, device, position};
   PL_PUSH(check->arena, list, link);
 }
@@ -20,18 +28,22 @@ static void add(const struct pl_check *check, links *list, enum pl_tie tie, pl_i
 pl_id pl_pin_named(const struct pl_harness *harness, pl_id device, const char *name) {
   const struct pl_device *d = &harness->devices.at[device];
   for (pl_id p = d->first_pin; p < d->first_pin + d->pin_count; p++)
-    if (strcmp(harness->pins.at[p].name, name) == 0) return p;
+    if (strcmp(harness->pins.at[p].name, name) == 0)
+      return p;
   return PL_NONE;
 }
 
 pl_id pl_case_pin(const struct pl_harness *harness, pl_id device) {
   static const char *const names[] = {"31", "B-", "case", "-"};
   const struct pl_device *d = &harness->devices.at[device];
-  if (d->kind == PL_KIND_BOND) return d->first_pin;
-  if (d->minus != PL_NONE) return d->minus;
+  if (d->kind == PL_KIND_BOND)
+    return d->first_pin;
+  if (d->minus != PL_NONE)
+    return d->minus;
   for (uint32_t i = 0; i < sizeof names / sizeof names[0]; i++) {
     pl_id pin = pl_pin_named(harness, device, names[i]);
-    if (pin != PL_NONE) return pin;
+    if (pin != PL_NONE)
+      return pin;
   }
   return PL_NONE;
 }
@@ -40,10 +52,13 @@ static void add_module(const struct pl_check *check, links *list, pl_id device) 
   const struct pl_harness *h = check->harness;
   const struct pl_device *d = &h->devices.at[device];
   for (pl_id p = d->first_pin; p < d->first_pin + d->pin_count; p++) {
-    enum pl_role wanted = h->pins.at[p].role == PL_ROLE_HIGH_SIDE ? PL_ROLE_BATTERY_FEED : PL_ROLE_GROUND;
-    if (h->pins.at[p].role != PL_ROLE_HIGH_SIDE && h->pins.at[p].role != PL_ROLE_LOW_SIDE) continue;
+    enum pl_role wanted =
+        h->pins.at[p].role == PL_ROLE_HIGH_SIDE ? PL_ROLE_BATTERY_FEED : PL_ROLE_GROUND;
+    if (h->pins.at[p].role != PL_ROLE_HIGH_SIDE && h->pins.at[p].role != PL_ROLE_LOW_SIDE)
+      continue;
     for (pl_id q = d->first_pin; q < d->first_pin + d->pin_count; q++)
-      if (h->pins.at[q].role == wanted) add(check, list, PL_TIE_OUTPUT, p, q, PL_NONE, device, 1);
+      if (h->pins.at[q].role == wanted)
+        add(check, list, PL_TIE_OUTPUT, p, q, PL_NONE, device, 1);
     if (d->body != PL_NONE && wanted == PL_ROLE_GROUND) /* a case on a chassis is its ground */
       add(check, list, PL_TIE_OUTPUT, p, h->devices.at[d->body].first_pin, PL_NONE, device, 1);
   }
@@ -55,12 +70,32 @@ static void add_device(const struct pl_check *check, links *list, pl_id device) 
   for (uint32_t i = 0; i < d->fixed.n; i++)
     add(check, list, PL_TIE_FIXED, d->fixed.at[i].a, d->fixed.at[i].b, PL_NONE, device, 0);
   if (d->body != PL_NONE)
-    add(check, list, PL_TIE_FIXED, pl_case_pin(h, device), h->devices.at[d->body].first_pin, PL_NONE, device, 0);
+    add(check,
+        list,
+        PL_TIE_FIXED,
+        pl_case_pin(h, device),
+        h->devices.at[d->body].first_pin,
+        PL_NONE,
+        device,
+        0);
   if (pl_kind_is_protection(d->kind))
-    add(check, list, PL_TIE_FUSE, pl_pin_named(h, device, "in"), pl_pin_named(h, device, "out"), PL_NONE, device, 0);
+    add(check,
+        list,
+        PL_TIE_FUSE,
+        pl_pin_named(h, device, "in"),
+        pl_pin_named(h, device, "out"),
+        PL_NONE,
+        device,
+        0);
   for (uint32_t t = 0; t < d->throws.n; t++)
     for (uint32_t i = 0; i < d->throws.at[t].joins.n; i++)
-      add(check, list, PL_TIE_CONTACT, d->throws.at[t].joins.at[i].a, d->throws.at[t].joins.at[i].b, PL_NONE, device,
+      add(check,
+          list,
+          PL_TIE_CONTACT,
+          d->throws.at[t].joins.at[i].a,
+          d->throws.at[t].joins.at[i].b,
+          PL_NONE,
+          device,
           t);
   if (d->kind == PL_KIND_RELAY) {
     for (uint32_t i = 0; i < d->make.n; i++)
@@ -71,8 +106,16 @@ static void add_device(const struct pl_check *check, links *list, pl_id device) 
   if ((d->kind == PL_KIND_DIODE || d->kind == PL_KIND_RESISTOR) && d->pin_count >= 2)
     add(check, list, PL_TIE_SERIES, d->first_pin, d->first_pin + 1, PL_NONE, device, 0);
   if (d->kind == PL_KIND_ALTERNATOR)
-    add(check, list, PL_TIE_OUTPUT, pl_pin_named(h, device, "D+"), pl_case_pin(h, device), PL_NONE, device, 0);
-  if (d->kind == PL_KIND_MODULE) add_module(check, list, device);
+    add(check,
+        list,
+        PL_TIE_OUTPUT,
+        pl_pin_named(h, device, "D+"),
+        pl_case_pin(h, device),
+        PL_NONE,
+        device,
+        0);
+  if (d->kind == PL_KIND_MODULE)
+    add_module(check, list, device);
 }
 
 static void collect_links(const struct pl_check *check, struct pl_facts *facts) {
@@ -81,7 +124,8 @@ static void collect_links(const struct pl_check *check, struct pl_facts *facts) 
   for (pl_id w = 0; w < h->wires.n; w++)
     if (pl_wire_joins(&h->wires.at[w]))
       add(check, &list, PL_TIE_WIRE, h->wires.at[w].end[0], h->wires.at[w].end[1], w, PL_NONE, 0);
-  for (pl_id d = 0; d < h->devices.n; d++) add_device(check, &list, d);
+  for (pl_id d = 0; d < h->devices.n; d++)
+    add_device(check, &list, d);
   facts->links = list.at;
   facts->link_count = list.n;
   uint32_t *first = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->pins.n + 2);
@@ -90,7 +134,8 @@ static void collect_links(const struct pl_check *check, struct pl_facts *facts) 
     first[list.at[i].a + 2]++;
     first[list.at[i].b + 2]++;
   }
-  for (uint32_t p = 2; p < h->pins.n + 2; p++) first[p] += first[p - 1];
+  for (uint32_t p = 2; p < h->pins.n + 2; p++)
+    first[p] += first[p - 1];
   for (uint32_t i = 0; i < list.n; i++) {
     around[first[list.at[i].a + 1]++] = i;
     around[first[list.at[i].b + 1]++] = i;
@@ -102,17 +147,20 @@ static void collect_links(const struct pl_check *check, struct pl_facts *facts) 
 /* ---- nets and poles ---- */
 
 static bool is_hard(const struct pl_harness *h, const struct pl_link *link) {
-  if (link->tie == PL_TIE_CONTACT) return h->devices.at[link->device].kind == PL_KIND_DISCONNECT;
+  if (link->tie == PL_TIE_CONTACT)
+    return h->devices.at[link->device].kind == PL_KIND_DISCONNECT;
   return link->tie <= PL_TIE_FUSE;
 }
 
 static void find_nets(const struct pl_check *check, struct pl_facts *facts) {
   const struct pl_harness *h = check->harness;
-  pl_id *net = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1),
-        *stack = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
-  for (pl_id p = 0; p < h->pins.n; p++) net[p] = PL_NONE;
+  pl_id *net = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
+  pl_id *stack = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
+  for (pl_id p = 0; p < h->pins.n; p++)
+    net[p] = PL_NONE;
   for (pl_id root = 0; root < h->pins.n; root++) {
-    if (net[root] != PL_NONE) continue;
+    if (net[root] != PL_NONE)
+      continue;
     uint32_t n = 0;
     stack[n++] = root;
     net[root] = root;
@@ -121,7 +169,8 @@ static void find_nets(const struct pl_check *check, struct pl_facts *facts) {
       for (uint32_t i = facts->first[p]; i < facts->first[p + 1]; i++) {
         const struct pl_link *link = &facts->links[facts->around[i]];
         pl_id q = pl_link_other(link, p);
-        if (net[q] != PL_NONE || !is_hard(h, link)) continue;
+        if (net[q] != PL_NONE || !is_hard(h, link))
+          continue;
         net[q] = root;
         stack[n++] = q;
       }
@@ -136,29 +185,39 @@ static void find_poles(const struct pl_check *check, struct pl_facts *facts) {
   for (int pass = 0; pass < 2; pass++) /* an alternator's poles where no battery says otherwise */
     for (pl_id d = 0; d < h->devices.n; d++) {
       const struct pl_device *device = &h->devices.at[d];
-      if (device->kind != (pass == 0 ? PL_KIND_BATTERY : PL_KIND_ALTERNATOR)) continue;
+      if (device->kind != (pass == 0 ? PL_KIND_BATTERY : PL_KIND_ALTERNATOR))
+        continue;
       if (device->plus != PL_NONE && (pass == 0 || pole[facts->net[device->plus]] == 0))
         pole[facts->net[device->plus]] |= PL_POLE_PLUS;
       if (device->minus != PL_NONE && (pass == 0 || pole[facts->net[device->minus]] == 0))
         pole[facts->net[device->minus]] |= PL_POLE_MINUS;
     }
   for (pl_id p = 0; p < h->pins.n; p++)
-    if (facts->net[p] != p) pole[p] = pole[facts->net[p]];
+    if (facts->net[p] != p)
+      pole[p] = pole[facts->net[p]];
   for (pl_id p = 0; p < h->pins.n; p++)
-    if (pole[p] == (PL_POLE_PLUS | PL_POLE_MINUS)) pole[p] = 0;
+    if (pole[p] == (PL_POLE_PLUS | PL_POLE_MINUS))
+      pole[p] = 0;
   facts->pole = pole;
 }
 
-/* A changeover contact does not carry one pole through the other: pins of the other pole are left out. */
-static void spread(const struct pl_check *check, const struct pl_facts *facts, uint8_t *reach, uint8_t bit,
+/* A changeover contact does not carry one pole through the other: pins of the other pole are left
+ * out. */
+static void spread(const struct pl_check *check,
+                   const struct pl_facts *facts,
+                   uint8_t *reach,
+                   uint8_t bit,
                    pl_id *queue) {
   const struct pl_harness *h = check->harness;
   uint32_t n = 0;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (device->kind != PL_KIND_BATTERY && (device->kind != PL_KIND_ALTERNATOR || bit == PL_POLE_MINUS)) continue;
+    if (device->kind != PL_KIND_BATTERY &&
+        (device->kind != PL_KIND_ALTERNATOR || bit == PL_POLE_MINUS))
+      continue;
     pl_id start = bit == PL_POLE_PLUS ? device->plus : device->minus;
-    if (start == PL_NONE || (reach[start] & bit)) continue;
+    if (start == PL_NONE || (reach[start] & bit))
+      continue;
     reach[start] |= bit;
     queue[n++] = start;
   }
@@ -166,7 +225,8 @@ static void spread(const struct pl_check *check, const struct pl_facts *facts, u
     pl_id p = queue[i];
     for (uint32_t k = facts->first[p]; k < facts->first[p + 1]; k++) {
       pl_id q = pl_link_other(&facts->links[facts->around[k]], p);
-      if ((reach[q] & bit) || (facts->pole[q] != 0 && facts->pole[q] != bit)) continue;
+      if ((reach[q] & bit) || (facts->pole[q] != 0 && facts->pole[q] != bit))
+        continue;
       reach[q] |= bit;
       queue[n++] = q;
     }
@@ -188,12 +248,16 @@ static pl_id starter_stud(const struct pl_harness *h, pl_id d) {
   return h->devices.at[d].kind == PL_KIND_STARTER ? pl_pin_named(h, d, "30") : PL_NONE;
 }
 
-/* Marks the cables on the shortest way from one battery pole to every starter it reaches without protection, and their
- * doubles. */
-static void mark_starter_cables(const struct pl_check *check, struct pl_facts *facts, pl_id start, uint32_t *back,
+/* Marks the cables on the shortest way from one battery pole to every starter it reaches without
+ * protection, and their doubles. */
+static void mark_starter_cables(const struct pl_check *check,
+                                struct pl_facts *facts,
+                                pl_id start,
+                                uint32_t *back,
                                 pl_id *queue) {
   const struct pl_harness *h = check->harness;
-  for (pl_id p = 0; p < h->pins.n; p++) back[p] = UINT32_MAX;
+  for (pl_id p = 0; p < h->pins.n; p++)
+    back[p] = UINT32_MAX;
   uint32_t n = 0;
   queue[n++] = start;
   back[start] = UINT32_MAX - 1;
@@ -201,19 +265,22 @@ static void mark_starter_cables(const struct pl_check *check, struct pl_facts *f
     for (uint32_t k = facts->first[queue[i]]; k < facts->first[queue[i] + 1]; k++) {
       const struct pl_link *link = &facts->links[facts->around[k]];
       pl_id q = pl_link_other(link, queue[i]);
-      if (link->tie == PL_TIE_OUTPUT || link->tie == PL_TIE_SERIES || link->tie == PL_TIE_FUSE || back[q] != UINT32_MAX)
+      if (link->tie == PL_TIE_OUTPUT || link->tie == PL_TIE_SERIES || link->tie == PL_TIE_FUSE ||
+          back[q] != UINT32_MAX)
         continue;
       back[q] = facts->around[k];
       queue[n++] = q;
     }
   for (pl_id d = 0; d < h->devices.n; d++) {
     pl_id p = starter_stud(h, d);
-    if (p == PL_NONE || back[p] == UINT32_MAX) continue;
+    if (p == PL_NONE || back[p] == UINT32_MAX)
+      continue;
     while (back[p] < UINT32_MAX - 1) {
       pl_id q = pl_link_other(&facts->links[back[p]], p);
       for (uint32_t k = facts->first[p]; k < facts->first[p + 1]; k++) {
         const struct pl_link *link = &facts->links[facts->around[k]];
-        if (link->tie == PL_TIE_WIRE && pl_link_other(link, p) == q) facts->exempt[link->wire] = true;
+        if (link->tie == PL_TIE_WIRE && pl_link_other(link, p) == q)
+          facts->exempt[link->wire] = true;
       }
       p = q;
     }
@@ -225,19 +292,23 @@ static void find_starting(const struct pl_check *check, struct pl_facts *facts) 
   facts->exempt = PL_NEW_ARRAY(check->arena, bool, (size_t)h->wires.n + 1);
   for (pl_id w = 0; w < h->wires.n; w++) { /* links within a bank: common practice */
     const struct pl_wire *wire = &h->wires.at[w];
-    if (pl_wire_joins(wire) && h->devices.at[h->pins.at[wire->end[0]].device].kind == PL_KIND_BATTERY &&
+    if (pl_wire_joins(wire) &&
+        h->devices.at[h->pins.at[wire->end[0]].device].kind == PL_KIND_BATTERY &&
         h->devices.at[h->pins.at[wire->end[1]].device].kind == PL_KIND_BATTERY)
       facts->exempt[w] = true;
   }
   bool any = false;
-  for (pl_id d = 0; d < h->devices.n; d++) any = any || starter_stud(h, d) != PL_NONE;
-  if (!any) return;
+  for (pl_id d = 0; d < h->devices.n; d++)
+    any = any || starter_stud(h, d) != PL_NONE;
+  if (!any)
+    return;
   uint32_t *back = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->pins.n + 1);
   pl_id *queue = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
     pl_id live = h->machine.positive_earth ? device->minus : device->plus;
-    if (device->kind == PL_KIND_BATTERY && live != PL_NONE) mark_starter_cables(check, facts, live, back, queue);
+    if (device->kind == PL_KIND_BATTERY && live != PL_NONE)
+      mark_starter_cables(check, facts, live, back, queue);
   }
 }
 
@@ -245,18 +316,24 @@ static void find_starting(const struct pl_check *check, struct pl_facts *facts) 
 
 static bool device_works(const struct pl_harness *h, const struct pl_solution *solution, pl_id d) {
   const struct pl_device *device = &h->devices.at[d];
-  if (device->kind == PL_KIND_RELAY || device->kind == PL_KIND_STARTER || device->kind == PL_KIND_MODULE)
+  if (device->kind == PL_KIND_RELAY || device->kind == PL_KIND_STARTER ||
+      device->kind == PL_KIND_MODULE)
     return solution->device_on[d];
-  double volts = solution->device_volts[d], nominal = isnan(device->volts) ? h->machine.volts : device->volts;
+  double volts = solution->device_volts[d];
+  double nominal = isnan(device->volts) ? h->machine.volts : device->volts;
   return isfinite(volts) && fabs(volts) >= 0.5 * nominal;
 }
 
-static bool link_closed(const struct pl_harness *h, const struct pl_solution *solution, const struct pl_link *link) {
+static bool link_closed(const struct pl_harness *h,
+                        const struct pl_solution *solution,
+                        const struct pl_link *link) {
   const struct pl_device *device = link->device == PL_NONE ? NULL : &h->devices.at[link->device];
   if (link->tie == PL_TIE_CONTACT)
-    return device->kind == PL_KIND_RELAY ? solution->device_on[link->device] == (link->position == 1)
-                                         : pl_state_position(h, solution->state, link->device) == link->position;
-  if (link->tie == PL_TIE_OUTPUT && device->kind == PL_KIND_MODULE) return pl_output_is_on(h, solution->state, link->a);
+    return device->kind == PL_KIND_RELAY
+               ? solution->device_on[link->device] == (link->position == 1)
+               : pl_state_position(h, solution->state, link->device) == link->position;
+  if (link->tie == PL_TIE_OUTPUT && device->kind == PL_KIND_MODULE)
+    return pl_output_is_on(h, solution->state, link->a);
   return true;
 }
 
@@ -268,12 +345,15 @@ static void read_solutions(const struct pl_check *check, struct pl_facts *facts)
   facts->device_on = PL_NEW_ARRAY(check->arena, bool, (size_t)h->devices.n + 1);
   facts->device_most = PL_NEW_ARRAY(check->arena, double, (size_t)h->devices.n + 1);
   facts->closed = PL_NEW_ARRAY(check->arena, bool, (size_t)facts->link_count + 1);
-  for (pl_id w = 0; w < h->wires.n; w++) facts->wires[w].state = PL_NONE;
+  for (pl_id w = 0; w < h->wires.n; w++)
+    facts->wires[w].state = PL_NONE;
   for (pl_id s = 0; s < h->states.n; s++) {
     const struct pl_solution *solution = &check->solutions[s];
-    if (solution->status != PL_SOLVED) continue;
+    if (solution->status != PL_SOLVED)
+      continue;
     facts->any_solved = true;
-    live[s] = !(h->states.at[s].lasts < pl_limit_brief.value) && h->states.at[s].engine != PL_ENGINE_CRANKING;
+    live[s] = !(h->states.at[s].lasts < pl_limit_brief.value) &&
+              h->states.at[s].engine != PL_ENGINE_CRANKING;
     for (pl_id d = 0; d < h->devices.n; d++) {
       facts->device_on[d] = facts->device_on[d] || device_works(h, solution, d);
       facts->device_most[d] = fmax(facts->device_most[d], fabs(solution->device_amps[d]));
@@ -282,7 +362,8 @@ static void read_solutions(const struct pl_check *check, struct pl_facts *facts)
       facts->closed[i] = facts->closed[i] || link_closed(h, solution, &facts->links[i]);
     for (pl_id w = 0; live[s] && w < h->wires.n; w++) {
       double amps = fabs(solution->wire_amps[w]);
-      if (amps > facts->wires[w].amps) facts->wires[w] = (struct pl_worst){amps, s};
+      if (amps > facts->wires[w].amps)
+        facts->wires[w] = (struct pl_worst){amps, s};
     }
   }
 }
@@ -297,7 +378,9 @@ const struct pl_facts *pl_facts_new(const struct pl_check *check) {
   read_solutions(check, facts);
   struct pl_check with = *check; /* the ways look at the nets found above */
   with.facts = facts;
-  facts->ways = pl_ways_new(&with, facts->pole, check->harness->machine.positive_earth ? PL_POLE_MINUS : PL_POLE_PLUS);
+  facts->ways = pl_ways_new(&with,
+                            facts->pole,
+                            check->harness->machine.positive_earth ? PL_POLE_MINUS : PL_POLE_PLUS);
   return facts;
 }
 
@@ -310,30 +393,38 @@ uint32_t pl_state_position(const struct pl_harness *harness, pl_id state, pl_id 
 bool pl_output_is_on(const struct pl_harness *harness, pl_id state, pl_id pin) {
   const struct pl_state *s = &harness->states.at[state];
   for (uint32_t i = 0; i < s->outputs_on.n; i++)
-    if (s->outputs_on.at[i] == pin) return true;
+    if (s->outputs_on.at[i] == pin)
+      return true;
   return false;
 }
 
 uint32_t pl_pin_wires_there(const struct pl_harness *harness, pl_id pin) {
   const struct pl_pin *p = &harness->pins.at[pin];
   uint32_t n = 0;
-  for (uint32_t i = 0; i < p->wires.n; i++) n += harness->wires.at[p->wires.at[i]].status != PL_WIRE_DONOR_REMOVED;
+  for (uint32_t i = 0; i < p->wires.n; i++)
+    n += harness->wires.at[p->wires.at[i]].status != PL_WIRE_DONOR_REMOVED;
   return n;
 }
 
 bool pl_wire_is_sheathed(const struct pl_harness *harness, const struct pl_wire *wire) {
   for (uint32_t i = 0; i < wire->route.n; i++)
-    if (harness->runs.at[wire->route.at[i]].covering[0] == '\0') return false;
+    if (harness->runs.at[wire->route.at[i]].covering[0] == '\0')
+      return false;
   return wire->route.n > 0;
 }
 
 double pl_rule_wire_amps(const struct pl_wire *wire, uint32_t carrying, const char **source) {
-  struct pl_amperage allowed =
-      pl_wire_amperage(wire->area, wire->metric, wire->insulation, wire->engine_space || wire->hot >= 50, carrying);
-  if (source != NULL) *source = allowed.source;
+  struct pl_amperage allowed = pl_wire_amperage(wire->area,
+                                                wire->metric,
+                                                wire->insulation,
+                                                wire->engine_space || wire->hot >= 50,
+                                                carrying);
+  if (source != NULL)
+    *source = allowed.source;
   if (wire->hot > 50) {
-    double rated =
-        pl_insulations[wire->insulation < pl_insulation_count ? wire->insulation : PL_INSULATION_DEFAULT].hot;
+    double rated = pl_insulations[wire->insulation < pl_insulation_count ? wire->insulation
+                                                                         : PL_INSULATION_DEFAULT]
+                       .hot;
     allowed.amps *= wire->hot < rated ? sqrt((rated - wire->hot) / (rated - 50)) : 0;
   }
   return allowed.amps;

@@ -13,7 +13,8 @@
 /* Amps through a contact: what its wires bring in together. */
 double pl_rule_pin_amps(const struct pl_check *check, pl_id state, pl_id pin);
 
-/* A short tap from `start` to a protection of its own, as near as 33 CFR 183.455(b) wants it: that one protects it. */
+/* A short tap from `start` to a protection of its own, as near as 33 CFR 183.455(b) wants it: that
+ * one protects it. */
 bool pl_wire_is_tap(const struct pl_check *check, const struct pl_wire *wire, pl_id start);
 
 /* Folds findings into their causes: causes.c. */

@@ -1,5 +1,6 @@
-/* Feeds and returns: can current get from a source to everything that needs it and back, and is every load on in some
- * state. The first two look at what is joined, in any position of any switch; only the last needs solutions. */
+/* Feeds and returns: can current get from a source to everything that needs it and back, and is
+ * every load on in some state. The first two look at what is joined, in any position of any switch;
+ * only the last needs solutions. */
 #include <math.h>
 #include <string.h>
 
@@ -12,7 +13,11 @@ struct consumer {
 };
 typedef PL_VEC(struct consumer) consumers;
 
-static void push(const struct pl_check *check, consumers *list, pl_id device, pl_id plus, pl_id minus,
+static void push(const struct pl_check *check,
+                 consumers *list,
+                 pl_id device,
+                 pl_id plus,
+                 pl_id minus,
                  const char *what) {
   struct consumer consumer = {device, plus, minus, what};
   PL_PUSH(check->arena, list, consumer);
@@ -24,7 +29,8 @@ static bool joined(const struct pl_check *check, pl_id pin) {
 
 static bool device_wired(const struct pl_check *check, const struct pl_device *device) {
   for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++)
-    if (pl_pin_wires_there(check->harness, p) > 0) return true;
+    if (pl_pin_wires_there(check->harness, p) > 0)
+      return true;
   return false;
 }
 
@@ -32,9 +38,12 @@ static void push_module(const struct pl_check *check, consumers *list, pl_id d) 
   const struct pl_device *device = &check->harness->devices.at[d];
   for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) {
     enum pl_role role = check->harness->pins.at[p].role;
-    if (pl_pin_wires_there(check->harness, p) == 0) continue; /* required-pin-empty's business */
-    if (role == PL_ROLE_BATTERY_FEED || role == PL_ROLE_KEYED_INPUT) push(check, list, d, p, PL_NONE, "");
-    if (role == PL_ROLE_GROUND) push(check, list, d, PL_NONE, p, "");
+    if (pl_pin_wires_there(check->harness, p) == 0)
+      continue; /* required-pin-empty's business */
+    if (role == PL_ROLE_BATTERY_FEED || role == PL_ROLE_KEYED_INPUT)
+      push(check, list, d, p, PL_NONE, "");
+    if (role == PL_ROLE_GROUND)
+      push(check, list, d, PL_NONE, p, "");
   }
 }
 
@@ -46,13 +55,17 @@ static consumers collect(const struct pl_check *check) {
     bool load = pl_kind_is_load(device->kind) || device->kind == PL_KIND_GAUGE;
     if (load && device->plus != PL_NONE && device->minus != PL_NONE)
       push(check, &list, d, device->plus, device->minus, "");
-    if (device->kind == PL_KIND_MODULE) push_module(check, &list, d);
-    if (device->kind != PL_KIND_RELAY && device->kind != PL_KIND_STARTER) continue;
-    if (!device_wired(check, device)) continue; /* a spare */
+    if (device->kind == PL_KIND_MODULE)
+      push_module(check, &list, d);
+    if (device->kind != PL_KIND_RELAY && device->kind != PL_KIND_STARTER)
+      continue;
+    if (!device_wired(check, device))
+      continue; /* a spare */
     if (device->coil_a != PL_NONE && device->coil_b != PL_NONE)
       push(check, &list, d, device->coil_a, device->coil_b, "coil");
     pl_id stud = device->kind == PL_KIND_STARTER ? pl_pin_named(h, d, "30") : PL_NONE;
-    if (stud != PL_NONE && pl_case_pin(h, d) != PL_NONE) push(check, &list, d, stud, pl_case_pin(h, d), "motor");
+    if (stud != PL_NONE && pl_case_pin(h, d) != PL_NONE)
+      push(check, &list, d, stud, pl_case_pin(h, d), "motor");
   }
   return list;
 }
@@ -60,15 +73,23 @@ static consumers collect(const struct pl_check *check) {
 /* The end at which `pole` is lacking; PL_NONE when nothing lacks there. */
 static pl_id lacking_end(const struct pl_check *check, const struct consumer *c, uint8_t pole) {
   const uint8_t *reach = check->facts->reach;
-  if (c->minus == PL_NONE) return pole == PL_POLE_PLUS && !(reach[c->plus] & PL_POLE_PLUS) ? c->plus : PL_NONE;
-  if (c->plus == PL_NONE) return pole == PL_POLE_MINUS && !(reach[c->minus] & PL_POLE_MINUS) ? c->minus : PL_NONE;
-  uint8_t a = reach[c->plus], b = reach[c->minus];
-  if (((a & PL_POLE_PLUS) && (b & PL_POLE_MINUS)) || ((b & PL_POLE_PLUS) && (a & PL_POLE_MINUS))) return PL_NONE;
+  if (c->minus == PL_NONE)
+    return pole == PL_POLE_PLUS && !(reach[c->plus] & PL_POLE_PLUS) ? c->plus : PL_NONE;
+  if (c->plus == PL_NONE)
+    return pole == PL_POLE_MINUS && !(reach[c->minus] & PL_POLE_MINUS) ? c->minus : PL_NONE;
+  uint8_t a = reach[c->plus];
+  uint8_t b = reach[c->minus];
+  if (((a & PL_POLE_PLUS) && (b & PL_POLE_MINUS)) || ((b & PL_POLE_PLUS) && (a & PL_POLE_MINUS)))
+    return PL_NONE;
   if (check->facts->any_solved && check->facts->device_most[c->device] > 1e-4)
     return PL_NONE; /* in series with another load */
   bool feed = !((a | b) & PL_POLE_PLUS), back = !feed && !((a | b) & PL_POLE_MINUS);
-  if (!feed && !back) feed = a == 0;
-  if (feed) return pole != PL_POLE_PLUS ? PL_NONE : (a & PL_POLE_MINUS) && !(b & PL_POLE_MINUS) ? c->minus : c->plus;
+  if (!feed && !back)
+    feed = a == 0;
+  if (feed)
+    return pole != PL_POLE_PLUS                          ? PL_NONE
+           : (a & PL_POLE_MINUS) && !(b & PL_POLE_MINUS) ? c->minus
+                                                         : c->plus;
   return pole != PL_POLE_MINUS ? PL_NONE : (a & PL_POLE_PLUS) ? c->minus : c->plus;
 }
 
@@ -85,40 +106,51 @@ static uint32_t ways_at(const struct pl_check *check, pl_id pin) {
   return check->facts->first[pin + 1] - check->facts->first[pin];
 }
 
-/* Where a wire is missing in a stretch of wiring: the last pin that leads nowhere and is no load's own; without one, the stud or splice
- * that most wires meet at; else the last pin. */
+/* Where a wire is missing in a stretch of wiring: the last pin that leads nowhere and is no load's
+ * own; without one, the stud or splice that most wires meet at; else the last pin. */
 static pl_id gap_of(const struct pl_check *check, const pl_id *queue, uint32_t n) {
   const struct pl_harness *h = check->harness;
   pl_id common = PL_NONE;
   for (uint32_t i = n; i-- > 0;) {
     const struct pl_device *device = &h->devices.at[h->pins.at[queue[i]].device];
-    bool own = queue[i] == device->plus || queue[i] == device->minus || queue[i] == device->coil_a || queue[i] == device->coil_b;
-    if (!own && ways_at(check, queue[i]) == 1 && device->kind != PL_KIND_STUD && device->kind != PL_KIND_SPLICE) return queue[i];
-    if (device->kind != PL_KIND_STUD && device->kind != PL_KIND_SPLICE) continue;
-    if (common == PL_NONE || ways_at(check, queue[i]) > ways_at(check, common)) common = queue[i];
+    bool own = queue[i] == device->plus || queue[i] == device->minus ||
+               queue[i] == device->coil_a || queue[i] == device->coil_b;
+    if (!own && ways_at(check, queue[i]) == 1 && device->kind != PL_KIND_STUD &&
+        device->kind != PL_KIND_SPLICE)
+      return queue[i];
+    if (device->kind != PL_KIND_STUD && device->kind != PL_KIND_SPLICE)
+      continue;
+    if (common == PL_NONE || ways_at(check, queue[i]) > ways_at(check, common))
+      common = queue[i];
   }
   return common != PL_NONE ? common : queue[n - 1];
 }
 
-/* Walks what the end is joined to; silent when an empty required pin or a wire end in the air explains it. */
-static struct group explore(const struct pl_check *check, pl_id end, uint32_t id, uint32_t *group_of, pl_id *queue) {
+/* Walks what the end is joined to; silent when an empty required pin or a wire end in the air
+ * explains it. */
+static struct group
+explore(const struct pl_check *check, pl_id end, uint32_t id, uint32_t *group_of, pl_id *queue) {
   const struct pl_harness *h = check->harness;
   struct group group = {.count = 1, .end = end, .last = end};
   uint32_t n = 0;
   queue[n++] = end;
   group_of[end] = id;
-  if (check->facts->reach[end] != 0) return group; /* it reaches the other pole: nothing on the way is missing */
+  if (check->facts->reach[end] != 0)
+    return group; /* it reaches the other pole: nothing on the way is missing */
   for (uint32_t i = 0; i < n; i++) {
     const struct pl_pin *pin = &h->pins.at[queue[i]];
-    if (pin->need == PL_NEED_REQUIRED && pl_pin_wires_there(h, queue[i]) == 0) group.silent = true;
+    if (pin->need == PL_NEED_REQUIRED && pl_pin_wires_there(h, queue[i]) == 0)
+      group.silent = true;
     for (uint32_t k = 0; k < pin->wires.n; k++) {
       const struct pl_wire *wire = &h->wires.at[pin->wires.at[k]];
-      if (wire->status != PL_WIRE_DONOR_REMOVED && wire->status != PL_WIRE_DONOR_CAPPED && !pl_wire_joins(wire))
+      if (wire->status != PL_WIRE_DONOR_REMOVED && wire->status != PL_WIRE_DONOR_CAPPED &&
+          !pl_wire_joins(wire))
         group.silent = true;
     }
     for (uint32_t k = check->facts->first[queue[i]]; k < check->facts->first[queue[i] + 1]; k++) {
       pl_id q = pl_link_other(&check->facts->links[check->facts->around[k]], queue[i]);
-      if (group_of[q] != 0) continue;
+      if (group_of[q] != 0)
+        continue;
       group_of[q] = id;
       queue[n++] = q;
     }
@@ -130,51 +162,73 @@ static struct group explore(const struct pl_check *check, pl_id end, uint32_t id
 static const char *name_of(const struct pl_check *check, const struct consumer *c) {
   const struct pl_harness *h = check->harness;
   const char *device = h->devices.at[c->device].name;
-  if (c->minus == PL_NONE) return h->pins.at[c->plus].full;
-  if (c->plus == PL_NONE) return h->pins.at[c->minus].full;
+  if (c->minus == PL_NONE)
+    return h->pins.at[c->plus].full;
+  if (c->plus == PL_NONE)
+    return h->pins.at[c->minus].full;
   return c->what[0] == '\0' ? device : pl_arena_printf(check->arena, "%s (%s)", device, c->what);
 }
 
-static void report_lack(struct pl_check *check, const struct consumer *c, const struct group *g, bool feed) {
+static void
+report_lack(struct pl_check *check, const struct consumer *c, const struct group *g, bool feed) {
   const struct pl_harness *h = check->harness;
-  const struct pl_pin *end = &h->pins.at[g->end], *last = &h->pins.at[g->last];
+  const struct pl_pin *end = &h->pins.at[g->end];
+  const struct pl_pin *last = &h->pins.at[g->last];
   enum pl_kind kind = h->devices.at[last->device].kind;
   bool own_pin = kind == PL_KIND_STUD || kind == PL_KIND_SPLICE;
-  const char *place = c->minus == PL_NONE || c->plus == PL_NONE ? end->full : h->devices.at[c->device].name;
-  struct pl_finding f = pl_finding_new(feed ? "load-without-feed" : "load-without-return", PL_FAULT,
-                                       pl_pin_wiring_span(h, g->end), place);
+  const char *place =
+      c->minus == PL_NONE || c->plus == PL_NONE ? end->full : h->devices.at[c->device].name;
+  struct pl_finding f = pl_finding_new(feed ? "load-without-feed" : "load-without-return",
+                                       PL_FAULT,
+                                       pl_pin_wiring_span(h, g->end),
+                                       place);
   const char *pole = feed ? "plus" : "minus";
   const char *way =
-      check->facts->reach[g->end] != 0
-          ? pl_arena_printf(check->arena, "%s leads to a source's %s only", end->full, feed ? "minus" : "plus")
-      : !joined(check, g->end)
-          ? pl_arena_printf(check->arena, "nothing is wired to %s", end->full)
-          : pl_arena_printf(check->arena,
-                            "the way from %s ends at %s and reaches no source's %s in any position of any switch",
-                            end->full, last->full, pole);
-  const char *others = g->others.n == 0 ? ""
-                                        : pl_arena_printf(check->arena, " (%s too)",
-                                                          pl_say_list(check->arena, g->others.at, g->others.n, 4));
-  f.text =
-      pl_arena_printf(check->arena, "%s has no %s: %s%s", name_of(check, c), feed ? "feed" : "return", way, others);
-  f.remedy = pl_arena_printf(check->arena, "wire %s to %s", last->full,
-                             feed      ? "a fused feed, or to the switch or output that should feed it"
-                             : own_pin ? "the battery's minus, or to the block or frame that is its earth"
-                                       : "ground, or to the output that should sink it");
+      check->facts->reach[g->end] != 0 ? pl_arena_printf(check->arena,
+                                                         "%s leads to a source's %s only",
+                                                         end->full,
+                                                         feed ? "minus" : "plus")
+      : !joined(check, g->end) ? pl_arena_printf(check->arena, "nothing is wired to %s", end->full)
+                               : pl_arena_printf(check->arena,
+                                                 "the way from %s ends at %s and reaches no "
+                                                 "source's %s in any position of any switch",
+                                                 end->full,
+                                                 last->full,
+                                                 pole);
+  const char *others =
+      g->others.n == 0 ? ""
+                       : pl_arena_printf(check->arena,
+                                         " (%s too)",
+                                         pl_say_list(check->arena, g->others.at, g->others.n, 4));
+  f.text = pl_arena_printf(check->arena,
+                           "%s has no %s: %s%s",
+                           name_of(check, c),
+                           feed ? "feed" : "return",
+                           way,
+                           others);
+  f.remedy =
+      pl_arena_printf(check->arena,
+                      "wire %s to %s",
+                      last->full,
+                      feed      ? "a fused feed, or to the switch or output that should feed it"
+                      : own_pin ? "the battery's minus, or to the block or frame that is its earth"
+                                : "ground, or to the output that should sink it");
   f.blames = last->full;
   pl_findings_add(check->findings, f);
 }
 
 static void check_pole(struct pl_check *check, uint8_t pole) {
   const struct pl_harness *h = check->harness;
-  if (!h->grounded) return; /* no battery at all: the solver says so */
+  if (!h->grounded)
+    return; /* no battery at all: the solver says so */
   consumers list = collect(check);
   groups found = {0};
   uint32_t *group_of = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->pins.n + 1);
   pl_id *queue = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
   for (uint32_t i = 0; i < list.n; i++) {
     pl_id end = lacking_end(check, &list.at[i], pole);
-    if (end == PL_NONE) continue;
+    if (end == PL_NONE)
+      continue;
     if (group_of[end] != 0) {
       struct group *g = &found.at[group_of[end] - 1];
       g->count++;
@@ -186,11 +240,16 @@ static void check_pole(struct pl_check *check, uint8_t pole) {
     PL_PUSH(check->arena, &found, g);
   }
   for (uint32_t i = 0; i < found.n; i++)
-    if (!found.at[i].silent) report_lack(check, &list.at[found.at[i].first], &found.at[i], pole == PL_POLE_PLUS);
+    if (!found.at[i].silent)
+      report_lack(check, &list.at[found.at[i].first], &found.at[i], pole == PL_POLE_PLUS);
 }
 
-void pl_rule_load_feed(struct pl_check *check) { check_pole(check, PL_POLE_PLUS); }
-void pl_rule_load_return(struct pl_check *check) { check_pole(check, PL_POLE_MINUS); }
+void pl_rule_load_feed(struct pl_check *check) {
+  check_pole(check, PL_POLE_PLUS);
+}
+void pl_rule_load_return(struct pl_check *check) {
+  check_pole(check, PL_POLE_MINUS);
+}
 
 /* ---- never on ---- */
 
@@ -199,13 +258,16 @@ static uint32_t *ways_to(const struct pl_check *check, uint8_t pole) {
   const struct pl_facts *facts = check->facts;
   uint32_t pins = check->harness->pins.n;
   uint32_t *back = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)pins + 1);
-  pl_id *now = PL_NEW_ARRAY(check->arena, pl_id, (size_t)pins + 1),
-        *later = PL_NEW_ARRAY(check->arena, pl_id, 2 * (size_t)facts->link_count + 1);
+  pl_id *now = PL_NEW_ARRAY(check->arena, pl_id, (size_t)pins + 1);
+  pl_id *later = PL_NEW_ARRAY(check->arena, pl_id, 2 * (size_t)facts->link_count + 1);
   uint32_t *later_by = PL_NEW_ARRAY(check->arena, uint32_t, 2 * (size_t)facts->link_count + 1);
-  uint32_t n = 0, waiting = 0, taken = 0;
+  uint32_t n = 0;
+  uint32_t waiting = 0;
+  uint32_t taken = 0;
   for (pl_id p = 0; p < pins; p++) {
     back[p] = UINT32_MAX;
-    if (facts->pole[p] != pole) continue;
+    if (facts->pole[p] != pole)
+      continue;
     back[p] = UINT32_MAX - 1;
     now[n++] = p;
   }
@@ -222,7 +284,8 @@ static uint32_t *ways_to(const struct pl_check *check, uint8_t pole) {
     for (uint32_t k = facts->first[p]; k < facts->first[p + 1]; k++) {
       uint32_t link = facts->around[k];
       pl_id q = pl_link_other(&facts->links[link], p);
-      if (back[q] != UINT32_MAX || (facts->pole[q] != 0 && facts->pole[q] != pole)) continue;
+      if (back[q] != UINT32_MAX || (facts->pole[q] != 0 && facts->pole[q] != pole))
+        continue;
       if (facts->closed[link]) {
         back[q] = link;
         now[n++] = q;
@@ -238,7 +301,8 @@ static uint32_t *ways_to(const struct pl_check *check, uint8_t pole) {
 /* The first contact on the way that never closes; PL_NONE. */
 static uint32_t blocking(const struct pl_facts *facts, const uint32_t *back, pl_id pin) {
   while (back[pin] < UINT32_MAX - 1) {
-    if (!facts->closed[back[pin]]) return back[pin];
+    if (!facts->closed[back[pin]])
+      return back[pin];
     pin = pl_link_other(&facts->links[back[pin]], pin);
   }
   return PL_NONE;
@@ -253,13 +317,18 @@ static const char *blocked_by(const struct pl_check *check, uint32_t link, const
     return pl_arena_printf(check->arena, "output %s is on in none", pin);
   }
   if (device->kind == PL_KIND_RELAY) {
-    *remedy = pl_arena_printf(check->arena, "declare a state in which %s %s", device->name,
+    *remedy = pl_arena_printf(check->arena,
+                              "declare a state in which %s %s",
+                              device->name,
                               l->position == 1 ? "pulls in" : "is at rest");
-    return pl_arena_printf(check->arena, "relay %s %s in none", device->name,
+    return pl_arena_printf(check->arena,
+                           "relay %s %s in none",
+                           device->name,
                            l->position == 1 ? "pulls in" : "drops out");
   }
   const char *position = device->throws.at[l->position].name;
-  *remedy = pl_arena_printf(check->arena, "declare a state with `%s in %s`", device->name, position);
+  *remedy =
+      pl_arena_printf(check->arena, "declare a state with `%s in %s`", device->name, position);
   return pl_arena_printf(check->arena, "%s stands in %s in none", device->name, position);
 }
 
@@ -276,39 +345,55 @@ static void report_idle(struct pl_check *check, const struct idle *idle) {
   const char *remedy = "declare a state in which it is on, so that its wires and fuse are checked";
   const char *why = idle->link == PL_NONE ? "the contacts on its way are never closed together"
                                           : blocked_by(check, idle->link, &remedy);
-  f.text = pl_arena_printf(check->arena, "%s%s%s is on in no declared state: %s", device->name,
+  f.text = pl_arena_printf(check->arena,
+                           "%s%s%s is on in no declared state: %s",
+                           device->name,
                            idle->others.n == 0 ? "" : " with ",
-                           pl_say_list(check->arena, idle->others.at, idle->others.n, 4), why);
+                           pl_say_list(check->arena, idle->others.at, idle->others.n, 4),
+                           why);
   f.remedy = remedy;
   pl_findings_add(check->findings, f);
 }
 
 static bool floats(const struct pl_check *check, pl_id pin) {
   for (pl_id s = 0; s < check->harness->states.n; s++)
-    if (!isnan(check->solutions[s].pin_volts[pin])) return false;
+    if (!isnan(check->solutions[s].pin_volts[pin]))
+      return false;
   return true;
 }
 
 void pl_rule_load_never_on(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   const struct pl_facts *facts = check->facts;
-  if (!facts->any_solved) return;
+  if (!facts->any_solved)
+    return;
   for (pl_id s = 0; s < h->states.n; s++)
-    if (check->solutions[s].status != PL_SOLVED) return; /* that state may be the one */
-  uint32_t *plus = ways_to(check, PL_POLE_PLUS), *minus = ways_to(check, PL_POLE_MINUS);
+    if (check->solutions[s].status != PL_SOLVED)
+      return; /* that state may be the one */
+  uint32_t *plus = ways_to(check, PL_POLE_PLUS);
+  uint32_t *minus = ways_to(check, PL_POLE_MINUS);
   idles found = {0};
   uint32_t *seen =
-      PL_NEW_ARRAY(check->arena, uint32_t, (size_t)facts->link_count + 1); /* by link, the last for none: idle + 1 */
+      PL_NEW_ARRAY(check->arena,
+                   uint32_t,
+                   (size_t)facts->link_count + 1); /* by link, the last for none: idle + 1 */
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (!pl_kind_is_load(device->kind) || device->plus == PL_NONE || device->minus == PL_NONE) continue;
-    uint8_t a = facts->reach[device->plus], b = facts->reach[device->minus];
-    bool forward = (a & PL_POLE_PLUS) && (b & PL_POLE_MINUS), backward = (b & PL_POLE_PLUS) && (a & PL_POLE_MINUS);
-    if ((!forward && !backward) || facts->device_on[d]) continue;
-    if (facts->device_most[d] > 0.1 * (isnan(device->load_amps) ? 0 : device->load_amps) + 1e-3) continue;
+    if (!pl_kind_is_load(device->kind) || device->plus == PL_NONE || device->minus == PL_NONE)
+      continue;
+    uint8_t a = facts->reach[device->plus];
+    uint8_t b = facts->reach[device->minus];
+    bool forward = (a & PL_POLE_PLUS) && (b & PL_POLE_MINUS),
+         backward = (b & PL_POLE_PLUS) && (a & PL_POLE_MINUS);
+    if ((!forward && !backward) || facts->device_on[d])
+      continue;
+    if (facts->device_most[d] > 0.1 * (isnan(device->load_amps) ? 0 : device->load_amps) + 1e-3)
+      continue;
     uint32_t link = blocking(facts, plus, forward ? device->plus : device->minus);
-    if (link == PL_NONE) link = blocking(facts, minus, forward ? device->minus : device->plus);
-    if (link == PL_NONE && floats(check, device->plus)) continue; /* floating-source says it */
+    if (link == PL_NONE)
+      link = blocking(facts, minus, forward ? device->minus : device->plus);
+    if (link == PL_NONE && floats(check, device->plus))
+      continue; /* floating-source says it */
     uint32_t *slot = &seen[link == PL_NONE ? facts->link_count : link];
     if (*slot == 0) {
       struct idle idle = {.device = d, .link = link};
@@ -318,5 +403,6 @@ void pl_rule_load_never_on(struct pl_check *check) {
       PL_PUSH(check->arena, &found.at[*slot - 1].others, device->name);
     }
   }
-  for (uint32_t i = 0; i < found.n; i++) report_idle(check, &found.at[i]);
+  for (uint32_t i = 0; i < found.n; i++)
+    report_idle(check, &found.at[i]);
 }

@@ -8,13 +8,13 @@
 #include "standard/limits_data.h"
 
 struct link {
-  pl_id high, low;       /* nets */
+  pl_id high, low; /* nets */
   uint32_t nodes, ends;
-  pl_id first, end;      /* a pin with the role; a terminator's pin on the high net */
+  pl_id first, end; /* a pin with the role; a terminator's pin on the high net */
   pl_id other_end;
   double siemens;
   const struct pl_data_link *kind;
-  const char *circuit;   /* that says its kind; "" */
+  const char *circuit; /* that says its kind; "" */
 };
 typedef PL_VEC(struct link) data_links;
 
@@ -25,30 +25,47 @@ static data_links find_links(const struct pl_check *check) {
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
     pl_id high = PL_NONE;
-    for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) { /* each high with the low that follows it */
-      if (h->pins.at[p].role == PL_ROLE_DATA_HIGH && pl_pin_wires_there(h, p) > 0) high = p;
-      if (h->pins.at[p].role != PL_ROLE_DATA_LOW || high == PL_NONE || pl_pin_wires_there(h, p) == 0) continue;
+    for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count;
+         p++) { /* each high with the low that follows it */
+      if (h->pins.at[p].role == PL_ROLE_DATA_HIGH && pl_pin_wires_there(h, p) > 0)
+        high = p;
+      if (h->pins.at[p].role != PL_ROLE_DATA_LOW || high == PL_NONE ||
+          pl_pin_wires_there(h, p) == 0)
+        continue;
       pl_id net = check->facts->net[high];
       if (slot[net] == 0) {
-        struct link link = {.high = net, .low = check->facts->net[p], .first = high, .end = PL_NONE, .other_end = PL_NONE};
+        struct link link = {.high = net,
+                            .low = check->facts->net[p],
+                            .first = high,
+                            .end = PL_NONE,
+                            .other_end = PL_NONE};
         PL_PUSH(check->arena, &list, link);
         slot[net] = list.n;
       }
       struct link *link = &list.at[slot[net] - 1];
       link->nodes += device->kind == PL_KIND_MODULE;
-      if (device->kind == PL_KIND_MODULE) link->siemens += 1 / (2 * PL_DEFAULT(DATA));
+      if (device->kind == PL_KIND_MODULE)
+        link->siemens += 1 / (2 * PL_DEFAULT(DATA));
       high = PL_NONE;
     }
   }
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if ((device->kind != PL_KIND_TERMINATOR && device->kind != PL_KIND_RESISTOR) || device->pin_count < 2) continue;
-    pl_id a = device->first_pin, b = a + 1;
+    if ((device->kind != PL_KIND_TERMINATOR && device->kind != PL_KIND_RESISTOR) ||
+        device->pin_count < 2)
+      continue;
+    pl_id a = device->first_pin;
+    pl_id b = a + 1;
     for (uint32_t i = 0; i < list.n; i++) {
-      bool forward = check->facts->net[a] == list.at[i].high && check->facts->net[b] == list.at[i].low;
-      bool turned = check->facts->net[b] == list.at[i].high && check->facts->net[a] == list.at[i].low;
-      if (!forward && !turned) continue;
-      double ohms = device->ohms > 0 ? device->ohms : device->kind == PL_KIND_TERMINATOR ? PL_DEFAULT(TERMINATOR) : INFINITY;
+      bool forward =
+          check->facts->net[a] == list.at[i].high && check->facts->net[b] == list.at[i].low;
+      bool turned =
+          check->facts->net[b] == list.at[i].high && check->facts->net[a] == list.at[i].low;
+      if (!forward && !turned)
+        continue;
+      double ohms = device->ohms > 0                     ? device->ohms
+                    : device->kind == PL_KIND_TERMINATOR ? PL_DEFAULT(TERMINATOR)
+                                                         : INFINITY;
       list.at[i].siemens += 1 / ohms;
       if (list.at[i].ends++ == 0)
         list.at[i].end = forward ? a : b;
@@ -59,10 +76,18 @@ static data_links find_links(const struct pl_check *check) {
   return list;
 }
 
-static void report_link(struct pl_check *check, pl_id pin, enum pl_severity severity, double figure, double limit, const char *unit, const char *source,
-                        const char *text, const char *remedy) {
+static void report_link(struct pl_check *check,
+                        pl_id pin,
+                        enum pl_severity severity,
+                        double figure,
+                        double limit,
+                        const char *unit,
+                        const char *source,
+                        const char *text,
+                        const char *remedy) {
   const struct pl_harness *h = check->harness;
-  struct pl_finding f = pl_finding_new("data-link", severity, pl_pin_wiring_span(h, pin), h->pins.at[pin].full);
+  struct pl_finding f =
+      pl_finding_new("data-link", severity, pl_pin_wiring_span(h, pin), h->pins.at[pin].full);
   f.figure = figure;
   f.limit = limit;
   f.unit = unit;
@@ -72,8 +97,10 @@ static void report_link(struct pl_check *check, pl_id pin, enum pl_severity seve
   pl_findings_add(check->findings, f);
 }
 
-static bool is_on(const struct pl_check *check, const struct link *link, const struct pl_wire *wire) {
-  if (!pl_wire_joins(wire)) return false;
+static bool
+is_on(const struct pl_check *check, const struct link *link, const struct pl_wire *wire) {
+  if (!pl_wire_joins(wire))
+    return false;
   pl_id net = check->facts->net[wire->end[0]];
   return net == link->high || net == link->low;
 }
@@ -85,33 +112,52 @@ static void find_kind(struct pl_check *check, struct link *link) {
   link->circuit = "";
   for (pl_id w = 0; w < h->wires.n; w++) {
     const struct pl_wire *wire = &h->wires.at[w];
-    const struct pl_circuit *circuit = wire->circuit == PL_NONE ? NULL : &h->circuits.at[wire->circuit];
-    if (circuit == NULL || circuit->link == PL_NONE || !is_on(check, link, wire)) continue;
+    const struct pl_circuit *circuit =
+        wire->circuit == PL_NONE ? NULL : &h->circuits.at[wire->circuit];
+    if (circuit == NULL || circuit->link == PL_NONE || !is_on(check, link, wire))
+      continue;
     const struct pl_data_link *kind = &pl_data_links[circuit->link];
     if (link->kind == &pl_data_link_unsaid) {
       link->kind = kind;
       link->circuit = circuit->name;
     } else if (kind != link->kind) {
-      report_link(check, link->first, PL_FAULT, kind->bits, link->kind->bits, "bit/s", kind->bits_source,
-                  pl_arena_printf(check->arena, "circuit %s calls this link %s, circuit %s calls it %s: all that hangs on one pair must talk alike", link->circuit,
-                                  link->kind->title, circuit->name, kind->title),
-                  "say it once, as the controllers' papers have it; what talks otherwise needs a pair of its own");
+      report_link(check,
+                  link->first,
+                  PL_FAULT,
+                  kind->bits,
+                  link->kind->bits,
+                  "bit/s",
+                  kind->bits_source,
+                  pl_arena_printf(check->arena,
+                                  "circuit %s calls this link %s, circuit %s calls it %s: all that "
+                                  "hangs on one pair must talk alike",
+                                  link->circuit,
+                                  link->kind->title,
+                                  circuit->name,
+                                  kind->title),
+                  "say it once, as the controllers' papers have it; what talks otherwise needs a "
+                  "pair of its own");
       return;
     }
   }
 }
 
 /* Metres along the wires of the high line from where `far` is 0; `back` gives the pin before. */
-static void measure(const struct pl_check *check, double *far, pl_id *back, pl_id *queue, uint32_t n) {
+static void
+measure(const struct pl_check *check, double *far, pl_id *back, pl_id *queue, uint32_t n) {
   const struct pl_facts *facts = check->facts;
   for (uint32_t i = 0; i < n && n < 4 * (check->harness->pins.n + 1); i++) {
     pl_id p = queue[i];
     for (uint32_t k = facts->first[p]; k < facts->first[p + 1]; k++) {
       const struct pl_link *link = &facts->links[facts->around[k]];
       pl_id q = pl_link_other(link, p);
-      if (link->tie > PL_TIE_FIXED) continue;
-      double metres = far[p] + (link->tie == PL_TIE_WIRE ? fmax(check->harness->wires.at[link->wire].length, 0) : 0);
-      if (!(metres < far[q])) continue;
+      if (link->tie > PL_TIE_FIXED)
+        continue;
+      double metres =
+          far[p] +
+          (link->tie == PL_TIE_WIRE ? fmax(check->harness->wires.at[link->wire].length, 0) : 0);
+      if (!(metres < far[q]))
+        continue;
       far[q] = metres;
       back[q] = p;
       queue[n++] = q;
@@ -122,8 +168,10 @@ static void measure(const struct pl_check *check, double *far, pl_id *back, pl_i
 static void check_lengths(struct pl_check *check, const struct link *link) {
   const struct pl_harness *h = check->harness;
   size_t room = (size_t)h->pins.n + 1;
-  double *far = PL_NEW_ARRAY(check->arena, double, room), *stub = PL_NEW_ARRAY(check->arena, double, room);
-  pl_id *back = PL_NEW_ARRAY(check->arena, pl_id, room), *queue = PL_NEW_ARRAY(check->arena, pl_id, 5 * room);
+  double *far = PL_NEW_ARRAY(check->arena, double, room);
+  double *stub = PL_NEW_ARRAY(check->arena, double, room);
+  pl_id *back = PL_NEW_ARRAY(check->arena, pl_id, room);
+  pl_id *queue = PL_NEW_ARRAY(check->arena, pl_id, 5 * room);
   for (size_t p = 0; p < room; p++) {
     far[p] = stub[p] = INFINITY;
     back[p] = PL_NONE;
@@ -131,22 +179,43 @@ static void check_lengths(struct pl_check *check, const struct link *link) {
   far[link->end] = 0;
   queue[0] = link->end;
   measure(check, far, back, queue, 1);
-  if (!isfinite(far[link->other_end])) return;
+  if (!isfinite(far[link->other_end]))
+    return;
   if (far[link->other_end] > link->kind->backbone)
-    report_link(check, link->end, PL_FAULT, far[link->other_end], link->kind->backbone, "m", link->kind->backbone_source,
-                pl_arena_printf(check->arena, "%s of data link lie between its two terminators", pl_say(check->arena, far[link->other_end], "m")),
+    report_link(check,
+                link->end,
+                PL_FAULT,
+                far[link->other_end],
+                link->kind->backbone,
+                "m",
+                link->kind->backbone_source,
+                pl_arena_printf(check->arena,
+                                "%s of data link lie between its two terminators",
+                                pl_say(check->arena, far[link->other_end], "m")),
                 "a shorter way, or a second link with a module between the two");
   uint32_t n = 0;
   for (pl_id p = link->other_end; p != PL_NONE; p = back[p]) {
     stub[p] = 0;
     queue[n++] = p;
   }
-  for (size_t p = 0; p < room; p++) back[p] = PL_NONE;
+  for (size_t p = 0; p < room; p++)
+    back[p] = PL_NONE;
   measure(check, stub, back, queue, n);
   for (pl_id p = 0; p < h->pins.n; p++) {
-    if (h->pins.at[p].role != PL_ROLE_DATA_HIGH || !isfinite(stub[p]) || !(stub[p] > link->kind->stub * (1 + 1e-9))) continue;
-    report_link(check, p, PL_FAULT, stub[p], link->kind->stub, "m", link->kind->stub_source,
-                pl_arena_printf(check->arena, "%s hangs %s off the line between the terminators", h->pins.at[p].full, pl_say(check->arena, stub[p], "m")),
+    if (h->pins.at[p].role != PL_ROLE_DATA_HIGH || !isfinite(stub[p]) ||
+        !(stub[p] > link->kind->stub * (1 + 1e-9)))
+      continue;
+    report_link(check,
+                p,
+                PL_FAULT,
+                stub[p],
+                link->kind->stub,
+                "m",
+                link->kind->stub_source,
+                pl_arena_printf(check->arena,
+                                "%s hangs %s off the line between the terminators",
+                                h->pins.at[p].full,
+                                pl_say(check->arena, stub[p], "m")),
                 "lead the pair past the module and tap it there, or move a terminator to this end");
   }
 }
@@ -155,46 +224,97 @@ static void check_ends(struct pl_check *check, const struct link *link) {
   double ohms = 1 / link->siemens;
   if (link->kind->terminators == 0) {
     if (link->ends > 0)
-      report_link(check, link->end, PL_FAULT, link->ends, 0, "terminators", link->kind->terminator_source,
-                  pl_arena_printf(check->arena, "%s has no terminators, this one has %u: it may fall silent", link->kind->title, link->ends),
+      report_link(check,
+                  link->end,
+                  PL_FAULT,
+                  link->ends,
+                  0,
+                  "terminators",
+                  link->kind->terminator_source,
+                  pl_arena_printf(check->arena,
+                                  "%s has no terminators, this one has %u: it may fall silent",
+                                  link->kind->title,
+                                  link->ends),
                   "take the resistor across the pair out");
     return;
   }
   if (ohms >= pl_limit_link_low.value && ohms <= pl_limit_link_high.value) {
-    if (link->ends == 2) check_lengths(check, link);
+    if (link->ends == 2)
+      check_lengths(check, link);
     return;
   }
-  report_link(check, link->first, PL_FAULT, ohms, 60, "ohm", pl_arena_printf(check->arena, "%s; common practice: 60 ohm, a tenth more or less", link->kind->terminator_source),
-              pl_arena_printf(check->arena, "between high and low of the data link a meter shows %s with the power off: %u terminator%s instead of two",
-                              pl_say(check->arena, ohms, "ohm"), link->ends, link->ends == 1 ? "" : "s"),
-              link->ends < 2 ? "a terminator of 120 ohm at each end of the line" : "leave the two at the far ends, take the others out");
+  report_link(check,
+              link->first,
+              PL_FAULT,
+              ohms,
+              60,
+              "ohm",
+              pl_arena_printf(check->arena,
+                              "%s; common practice: 60 ohm, a tenth more or less",
+                              link->kind->terminator_source),
+              pl_arena_printf(check->arena,
+                              "between high and low of the data link a meter shows %s with the "
+                              "power off: %u terminator%s instead of two",
+                              pl_say(check->arena, ohms, "ohm"),
+                              link->ends,
+                              link->ends == 1 ? "" : "s"),
+              link->ends < 2 ? "a terminator of 120 ohm at each end of the line"
+                             : "leave the two at the far ends, take the others out");
 }
 
 /* Wires of a shielded kind that have no shield, as one finding. */
 static void check_shield(struct pl_check *check, const struct link *link) {
   const struct pl_harness *h = check->harness;
   pl_ids bare = {0};
-  if (!link->kind->shield) return;
+  if (!link->kind->shield)
+    return;
   for (pl_id w = 0; w < h->wires.n; w++)
-    if (is_on(check, link, &h->wires.at[w]) && !h->wires.at[w].shield && h->wires.at[w].length > link->kind->stub) PL_PUSH(check->arena, &bare, w);
-  if (bare.n == 0) return;
-  report_link(check, link->first, PL_FAULT, bare.n, 0, "wires", link->kind->bits_source,
-              pl_arena_printf(check->arena, "%s runs in a shielded pair; %s %s no shield", link->kind->title, pl_say_wires(check, bare.at, bare.n), bare.n == 1 ? "has" : "have"),
-              "a shielded pair, its shield grounded at one place only, near the middle; or J1939-15, which needs none, where every controller's paper allows it");
+    if (is_on(check, link, &h->wires.at[w]) && !h->wires.at[w].shield &&
+        h->wires.at[w].length > link->kind->stub)
+      PL_PUSH(check->arena, &bare, w);
+  if (bare.n == 0)
+    return;
+  report_link(check,
+              link->first,
+              PL_FAULT,
+              bare.n,
+              0,
+              "wires",
+              link->kind->bits_source,
+              pl_arena_printf(check->arena,
+                              "%s runs in a shielded pair; %s %s no shield",
+                              link->kind->title,
+                              pl_say_wires(check, bare.at, bare.n),
+                              bare.n == 1 ? "has" : "have"),
+              "a shielded pair, its shield grounded at one place only, near the middle; or "
+              "J1939-15, which needs none, where every controller's paper allows it");
 }
 
 void pl_rule_data_link(struct pl_check *check) {
   data_links list = find_links(check);
   for (uint32_t i = 0; i < list.n; i++) {
     struct link *link = &list.at[i];
-    if (link->nodes < 2 && link->ends == 0) continue; /* one module alone: nothing to talk to, input-undriven and the like say more */
+    if (link->nodes < 2 && link->ends == 0)
+      continue; /* one module alone: nothing to talk to, input-undriven and the like say more */
     find_kind(check, link);
     check_ends(check, link);
     check_shield(check, link);
     if (link->nodes > link->kind->nodes)
-      report_link(check, link->first, link->circuit[0] == '\0' ? PL_ADVICE : PL_FAULT, link->nodes, link->kind->nodes, "", link->kind->nodes_source,
-                  pl_arena_printf(check->arena, "%u modules on one %s, it bears %u", link->nodes, link->kind->title, link->kind->nodes),
-                  link->circuit[0] != '\0' ? "split it in two with a module between them"
-                                           : "say its kind in its circuit, for example `data link J1939-11`; or split it in two with a module between them");
+      report_link(check,
+                  link->first,
+                  link->circuit[0] == '\0' ? PL_ADVICE : PL_FAULT,
+                  link->nodes,
+                  link->kind->nodes,
+                  "",
+                  link->kind->nodes_source,
+                  pl_arena_printf(check->arena,
+                                  "%u modules on one %s, it bears %u",
+                                  link->nodes,
+                                  link->kind->title,
+                                  link->kind->nodes),
+                  link->circuit[0] != '\0'
+                      ? "split it in two with a module between them"
+                      : "say its kind in its circuit, for example `data link J1939-11`; or split "
+                        "it in two with a module between them");
   }
 }

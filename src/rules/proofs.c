@@ -1,5 +1,5 @@
-/* Rules proved over combinations: sneak paths, keyed nets, requirements healthy and under single faults.  The proving is src/prove's; here it
- * gets its words. */
+/* Rules proved over combinations: sneak paths, keyed nets, requirements healthy and under single
+ * faults.  The proving is src/prove's; here it gets its words. */
 #include <math.h>
 
 #include "base/number.h"
@@ -11,46 +11,67 @@
 static const char *coverage(const struct pl_check *check, const struct pl_covered *covered) {
   char number[PL_NUMBER_SIZE];
 
-  if (covered->all) return "";
-  return pl_arena_printf(check->arena, " (%u of %s combinations tried: declared states, single and pairwise departures)", covered->tried,
-                         pl_number_print(number, covered->there_are, 3));
+  if (covered->all)
+    return "";
+  return pl_arena_printf(
+      check->arena,
+      " (%u of %s combinations tried: declared states, single and pairwise departures)",
+      covered->tried,
+      pl_number_print(number, covered->there_are, 3));
 }
 
 static struct pl_proof *proof_of(struct pl_check *check) {
-  if (check->proof == NULL) check->proof = pl_proof_new(check->harness, check->network, check->solutions, check->arena);
+  if (check->proof == NULL)
+    check->proof = pl_proof_new(check->harness, check->network, check->solutions, check->arena);
   return check->proof;
 }
 
 static bool any_solved(const struct pl_check *check) {
   for (pl_id s = 0; s < check->harness->states.n; s++)
-    if (check->solutions[s].status == PL_SOLVED) return true;
+    if (check->solutions[s].status == PL_SOLVED)
+      return true;
   return false;
 }
 
 static const char *others_text(const struct pl_check *check, uint32_t others) {
-  if (others == 0) return "";
-  return pl_arena_printf(check->arena, ", and in %u other combination%s", others, others == 1 ? "" : "s");
+  if (others == 0)
+    return "";
+  return pl_arena_printf(check->arena,
+                         ", and in %u other combination%s",
+                         others,
+                         others == 1 ? "" : "s");
 }
 
 void pl_rule_sneak_path(struct pl_check *check) {
   pl_sneaks sneaks = {0};
 
-  if (!any_solved(check)) return;
+  if (!any_solved(check))
+    return;
   pl_prove_sneaks(proof_of(check), &sneaks);
   for (uint32_t i = 0; i < sneaks.n; i++) {
     const struct pl_sneak *s = &sneaks.at[i];
     const struct pl_device *device = &check->harness->devices.at[s->device];
     const char *place = s->pin != PL_NONE ? check->harness->pins.at[s->pin].full : device->name;
-    struct pl_finding f = pl_finding_new("sneak-path", device->kind == PL_KIND_STARTER ? PL_DANGER : PL_FAULT,
-                                         s->pin != PL_NONE ? pl_pin_wiring_span(check->harness, s->pin) : device->span, place);
+    struct pl_finding f = pl_finding_new(
+        "sneak-path",
+        device->kind == PL_KIND_STARTER ? PL_DANGER : PL_FAULT,
+        s->pin != PL_NONE ? pl_pin_wiring_span(check->harness, s->pin) : device->span,
+        place);
     f.figure = s->figure;
     f.limit = s->limit;
     f.unit = s->unit;
     f.blames = s->via == PL_NONE ? "" : check->harness->devices.at[s->via].name;
-    f.text = pl_arena_printf(check->arena, "%s gets %s though nothing asks for it, with %s%s: the current comes by %s%s", place,
-                             pl_say(check->arena, s->figure, s->unit), s->combination, others_text(check, s->others), s->path,
-                             coverage(check, &s->covered));
-    f.remedy = "part the two circuits where the way crosses from one to the other: a diode, a contact of its own, a feed of its own";
+    f.text = pl_arena_printf(
+        check->arena,
+        "%s gets %s though nothing asks for it, with %s%s: the current comes by %s%s",
+        place,
+        pl_say(check->arena, s->figure, s->unit),
+        s->combination,
+        others_text(check, s->others),
+        s->path,
+        coverage(check, &s->covered));
+    f.remedy = "part the two circuits where the way crosses from one to the other: a diode, a "
+               "contact of its own, a feed of its own";
     pl_findings_add(check->findings, f);
   }
 }
@@ -58,19 +79,31 @@ void pl_rule_sneak_path(struct pl_check *check) {
 void pl_rule_keyed_node_live(struct pl_check *check) {
   pl_keyed_lives lives = {0};
 
-  if (!any_solved(check)) return;
+  if (!any_solved(check))
+    return;
   pl_prove_keyed(proof_of(check), &lives);
   for (uint32_t i = 0; i < lives.n; i++) {
     const struct pl_keyed_live *l = &lives.at[i];
     const struct pl_pin *pin = &check->harness->pins.at[l->pin];
-    struct pl_finding f = pl_finding_new("keyed-node-live", PL_DANGER, pl_pin_wiring_span(check->harness, l->pin), pin->full);
+    struct pl_finding f = pl_finding_new("keyed-node-live",
+                                         PL_DANGER,
+                                         pl_pin_wiring_span(check->harness, l->pin),
+                                         pin->full);
     f.figure = l->volts;
     f.limit = 1;
     f.unit = "V";
-    f.text = pl_arena_printf(check->arena, "%s has %s with %s%s, though only %s should feed it: the current comes by %s%s",
-                             pl_say_place(check, l->pin), pl_say(check->arena, l->volts, "V"), l->combination, others_text(check, l->others),
-                             check->harness->devices.at[l->key].name, l->path[0] != '\0' ? l->path : "another way", coverage(check, &l->covered));
-    f.remedy = "put a diode into that way so that nothing comes back, or feed its end from somewhere else: what hangs on the key must die with it";
+    f.text = pl_arena_printf(
+        check->arena,
+        "%s has %s with %s%s, though only %s should feed it: the current comes by %s%s",
+        pl_say_place(check, l->pin),
+        pl_say(check->arena, l->volts, "V"),
+        l->combination,
+        others_text(check, l->others),
+        check->harness->devices.at[l->key].name,
+        l->path[0] != '\0' ? l->path : "another way",
+        coverage(check, &l->covered));
+    f.remedy = "put a diode into that way so that nothing comes back, or feed its end from "
+               "somewhere else: what hangs on the key must die with it";
     pl_findings_add(check->findings, f);
   }
 }
@@ -88,78 +121,119 @@ static const char *clause_text(const struct pl_check *check, const struct pl_req
   return pl_say_list(check->arena, texts.at, texts.n, 8);
 }
 
-static void report_broken(struct pl_check *check, const struct pl_require *require, const struct pl_broken *b) {
+static void
+report_broken(struct pl_check *check, const struct pl_require *require, const struct pl_broken *b) {
   const char *subject = check->harness->devices.at[require->subject].name;
-  struct pl_finding f = pl_finding_new("require-broken", b->by_output ? PL_FAULT : PL_DANGER, require->span, subject);
+  struct pl_finding f =
+      pl_finding_new("require-broken", b->by_output ? PL_FAULT : PL_DANGER, require->span, subject);
 
   f.state = pl_state_name(check, b->state);
-  if (require->clauses.n > 0) f.blames = check->harness->devices.at[require->clauses.at[0].device].name;
-  const char *where = b->state != PL_NONE ? pl_arena_printf(check->arena, "in state %s", f.state)
-                                          : pl_arena_printf(check->arena, "with %s", b->combination);
-  const char *path = b->path[0] != '\0' ? pl_arena_printf(check->arena, ": the current comes by %s", b->path) : "";
-  f.text = pl_arena_printf(check->arena, "%s must be %s %s %s, but is %s %s%s%s%s", subject, require->on ? "on" : "off",
-                           require->unless ? "unless" : "when", clause_text(check, require), require->on ? "off" : "on", where,
-                           others_text(check, b->others), path, coverage(check, &b->covered));
-  f.remedy = require->on     ? "follow its feed and return in that position: something on the way is open"
-             : b->by_output ? "only the module's program prevents this: put a contact of that switch in series, or say who vouches for the program"
-                            : "put a contact of that switch in series with its feed or coil, so that nothing goes round it";
+  if (require->clauses.n > 0)
+    f.blames = check->harness->devices.at[require->clauses.at[0].device].name;
+  const char *where = b->state != PL_NONE
+                          ? pl_arena_printf(check->arena, "in state %s", f.state)
+                          : pl_arena_printf(check->arena, "with %s", b->combination);
+  const char *path =
+      b->path[0] != '\0' ? pl_arena_printf(check->arena, ": the current comes by %s", b->path) : "";
+  f.text = pl_arena_printf(check->arena,
+                           "%s must be %s %s %s, but is %s %s%s%s%s",
+                           subject,
+                           require->on ? "on" : "off",
+                           require->unless ? "unless" : "when",
+                           clause_text(check, require),
+                           require->on ? "off" : "on",
+                           where,
+                           others_text(check, b->others),
+                           path,
+                           coverage(check, &b->covered));
+  f.remedy = require->on
+                 ? "follow its feed and return in that position: something on the way is open"
+             : b->by_output ? "only the module's program prevents this: put a contact of that "
+                              "switch in series, or say who vouches for the program"
+                            : "put a contact of that switch in series with its feed or coil, so "
+                              "that nothing goes round it";
   pl_findings_add(check->findings, f);
 }
 
 void pl_rule_require_broken(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
 
-  if (!any_solved(check)) return;
+  if (!any_solved(check))
+    return;
   for (uint32_t i = 0; i < h->requires.n; i++) {
     struct pl_broken broken;
     pl_prove_require(proof_of(check), i, &broken);
-    if (broken.broken) report_broken(check, &h->requires.at[i], &broken);
+    if (broken.broken)
+      report_broken(check, &h->requires.at[i], &broken);
   }
 }
 
 /* What hurts somebody when it starts by itself; a lamp does not. */
 static bool can_hurt(enum pl_kind kind) {
-  return kind != PL_KIND_LAMP && kind != PL_KIND_BUZZER && kind != PL_KIND_HORN && kind != PL_KIND_GAUGE;
+  return kind != PL_KIND_LAMP && kind != PL_KIND_BUZZER && kind != PL_KIND_HORN &&
+         kind != PL_KIND_GAUGE;
 }
 
 static const char *starts_text(const struct pl_check *check, pl_id subject) {
   const struct pl_device *device = &check->harness->devices.at[subject];
-  if (device->kind == PL_KIND_STARTER) return "cranks the engine";
+  if (device->kind == PL_KIND_STARTER)
+    return "cranks the engine";
   return pl_arena_printf(check->arena, "switches %s on", device->name);
 }
 
 /* The fault to tell first: a chafed wire is what happens, and what the reader can follow. */
 static uint32_t example(const pl_defeats *defeats) {
   for (uint32_t i = 0; i < defeats->n; i++)
-    if (defeats->at[i].fault.kind == PL_FAULT_TO_BATTERY) return i;
+    if (defeats->at[i].fault.kind == PL_FAULT_TO_BATTERY)
+      return i;
   return 0;
 }
 
 void pl_rule_require_defeated(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
 
-  if (!any_solved(check)) return;
+  if (!any_solved(check))
+    return;
   for (uint32_t i = 0; i < h->requires.n; i++) {
     const struct pl_require *require = &h->requires.at[i];
     pl_defeats defeats = {0};
     struct pl_broken broken;
     struct pl_covered covered;
     uint32_t undecided;
-    if (require->on || !can_hurt(h->devices.at[require->subject].kind)) continue;
+    if (require->on || !can_hurt(h->devices.at[require->subject].kind))
+      continue;
     pl_prove_require(proof_of(check), i, &broken);
-    if (broken.broken) continue;
+    if (broken.broken)
+      continue;
     pl_prove_defeats(proof_of(check), i, &defeats, &covered, &undecided);
-    if (defeats.n == 0) continue;
+    if (defeats.n == 0)
+      continue;
     const struct pl_defeat *first = &defeats.at[example(&defeats)];
     const char *subject = h->devices.at[require->subject].name;
-    struct pl_finding f = pl_finding_new("require-defeated",
-                                         h->devices.at[require->subject].kind == PL_KIND_STARTER ? PL_DANGER : PL_FAULT, require->span, subject);
-    const char *more = defeats.n == 1 ? "" : defeats.n == 2 ? "; 1 other single fault does too"
-                                           : pl_arena_printf(check->arena, "; %u other single faults do too", defeats.n - 1);
-    f.text = pl_arena_printf(check->arena, "%s must be off %s %s, but %s %s with %s%s%s", subject, require->unless ? "unless" : "when",
-                             clause_text(check, require), first->fault_text, starts_text(check, require->subject), first->combination, more,
-                             undecided > 0 ? pl_arena_printf(check->arena, " (%u more could not be decided)", undecided) : "");
-    f.remedy = "keep the wires behind the interlock short, sleeved and apart from live ones, or switch its other side too by a second contact";
+    struct pl_finding f = pl_finding_new(
+        "require-defeated",
+        h->devices.at[require->subject].kind == PL_KIND_STARTER ? PL_DANGER : PL_FAULT,
+        require->span,
+        subject);
+    const char *more =
+        defeats.n == 1 ? ""
+        : defeats.n == 2
+            ? "; 1 other single fault does too"
+            : pl_arena_printf(check->arena, "; %u other single faults do too", defeats.n - 1);
+    f.text = pl_arena_printf(
+        check->arena,
+        "%s must be off %s %s, but %s %s with %s%s%s",
+        subject,
+        require->unless ? "unless" : "when",
+        clause_text(check, require),
+        first->fault_text,
+        starts_text(check, require->subject),
+        first->combination,
+        more,
+        undecided > 0 ? pl_arena_printf(check->arena, " (%u more could not be decided)", undecided)
+                      : "");
+    f.remedy = "keep the wires behind the interlock short, sleeved and apart from live ones, or "
+               "switch its other side too by a second contact";
     pl_findings_add(check->findings, f);
   }
 }

@@ -18,7 +18,8 @@ const uint32_t pl_rule_count = sizeof pl_rules / sizeof pl_rules[0];
 
 const struct pl_rule *pl_rule_find(const char *name) {
   for (uint32_t i = 0; i < pl_rule_count; i++)
-    if (strcmp(pl_rules[i].name, name) == 0) return &pl_rules[i];
+    if (strcmp(pl_rules[i].name, name) == 0)
+      return &pl_rules[i];
   return NULL;
 }
 
@@ -37,15 +38,23 @@ static void report_idle(struct pl_check *check, const struct pl_waiver *waiver, 
   if (pl_rule_find(waiver->rule) == NULL) {
     struct pl_nearest nearest;
     pl_nearest_init(&nearest, waiver->rule);
-    for (uint32_t i = 0; i < pl_rule_count; i++) pl_nearest_offer(&nearest, pl_rules[i].name);
+    for (uint32_t i = 0; i < pl_rule_count; i++)
+      pl_nearest_offer(&nearest, pl_rules[i].name);
     f.text = pl_arena_printf(check->arena, "no rule is called `%s`", waiver->rule);
-    if (nearest.best != NULL) f.remedy = pl_arena_printf(check->arena, "did you mean %s?", nearest.best);
+    if (nearest.best != NULL)
+      f.remedy = pl_arena_printf(check->arena, "did you mean %s?", nearest.best);
   } else {
     const char *places = places_of(check, waiver->rule, n);
-    f.text = pl_arena_printf(check->arena, "accepts nothing: %s finds nothing at %s", waiver->rule, waiver->place);
+    f.text = pl_arena_printf(check->arena,
+                             "accepts nothing: %s finds nothing at %s",
+                             waiver->rule,
+                             waiver->place);
     if (places[0] != '\0')
-      f.remedy = pl_arena_printf(check->arena, "%s finds something at %s: write the place so, or take the waiver out",
-                                 waiver->rule, places);
+      f.remedy =
+          pl_arena_printf(check->arena,
+                          "%s finds something at %s: write the place so, or take the waiver out",
+                          waiver->rule,
+                          places);
   }
   pl_findings_add(check->findings, f);
 }
@@ -57,12 +66,15 @@ static void apply_waivers(struct pl_check *check) {
     bool used = false;
     for (uint32_t i = 0; i < n; i++) {
       struct pl_finding *f = &check->findings->list.at[i];
-      if (f->severity == PL_ERROR || strcmp(f->rule, waiver->rule) != 0 || strcmp(f->place, waiver->place) != 0)
+      if (f->severity == PL_ERROR || strcmp(f->rule, waiver->rule) != 0 ||
+          strcmp(f->place, waiver->place) != 0)
         continue;
-      if (f->waived == NULL) f->waived = waiver->reason;
+      if (f->waived == NULL)
+        f->waived = waiver->reason;
       used = true;
     }
-    if (!used) report_idle(check, waiver, n);
+    if (!used)
+      report_idle(check, waiver, n);
   }
 }
 
@@ -70,7 +82,8 @@ void pl_rules_run(struct pl_check *check) {
   check->facts = pl_facts_new(check);
   check->shorted = PL_NEW_ARRAY(check->arena, bool, (size_t)check->harness->states.n + 1);
   for (uint32_t i = 0; i < pl_rule_count; i++)
-    if (pl_rules[i].run != NULL) pl_rules[i].run(check);
+    if (pl_rules[i].run != NULL)
+      pl_rules[i].run(check);
   apply_waivers(check);
   pl_findings_fold(check);
 }

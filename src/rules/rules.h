@@ -1,6 +1,7 @@
-/* Rules: each is one row of rules.def (name, question, source, function), one function in a file of its family, one
- * paragraph in docs/rules.md, one file harnesses/mistakes/<name>.loom that breaks it and one <name>.ok.loom that just
- * keeps it.  Rules see the model and its solutions, never syntax. */
+/* Rules: each is one row of rules.def (name, question, source, function), one function in a file of
+ * its family, one paragraph in docs/rules.md, one file harnesses/mistakes/<name>.loom that breaks
+ * it and one <name>.ok.loom that just keeps it.  Rules see the model and its solutions, never
+ * syntax. */
 #ifndef PL_RULES_RULES_H
 #define PL_RULES_RULES_H
 
@@ -9,35 +10,39 @@
 struct pl_facts;
 struct pl_proof;
 
-struct pl_check {                      /* what a rule may look at */
+struct pl_check { /* what a rule may look at */
   const struct pl_harness *harness;
-  struct pl_network *network;          /* rules may solve states of their own in it; the solutions below stay */
+  struct pl_network
+      *network; /* rules may solve states of their own in it; the solutions below stay */
   const struct pl_solution *solutions; /* one for each state, in order */
   struct pl_arena *arena;
   struct pl_findings *findings;
-  const struct pl_facts *facts;        /* set by pl_rules_run; leave it NULL */
-  struct pl_proof *proof;              /* made by the first rule that proves something; leave it NULL */
-  bool *shorted;                       /* by state: a source is shorted in it; leave it NULL */
+  const struct pl_facts *facts; /* set by pl_rules_run; leave it NULL */
+  struct pl_proof *proof;       /* made by the first rule that proves something; leave it NULL */
+  bool *shorted;                /* by state: a source is shorted in it; leave it NULL */
 };
 
 struct pl_rule {
-  const char *name;                    /* trade words: "wire-current" */
-  const char *question;                /* one line */
+  const char *name;     /* trade words: "wire-current" */
+  const char *question; /* one line */
   const char *source;
-  void (*run)(struct pl_check *check); /* NULL: found while building, solving or matching waivers, reported there */
+  void (*run)(struct pl_check *check); /* NULL: found while building, solving or matching waivers,
+                                          reported there */
 };
 
 extern const struct pl_rule pl_rules[];
 extern const uint32_t pl_rule_count;
-const struct pl_rule *pl_rule_find(const char *name);  /* NULL when unknown */
+const struct pl_rule *pl_rule_find(const char *name); /* NULL when unknown */
 
-/* Runs every rule, then marks what waivers accept (rule and place equal) and reports waivers that match nothing (rule
- * "idle-waiver"), then folds what only follows from another finding into that one. */
+/* Runs every rule, then marks what waivers accept (rule and place equal) and reports waivers that
+ * match nothing (rule "idle-waiver"), then folds what only follows from another finding into that
+ * one. */
 void pl_rules_run(struct pl_check *check);
 
-/* What a wire may carry where it lies, `carrying` loaded wires in its fullest run: pl_wire_amperage, cut again where it
- * is hotter than the 50 degC of an engine space by sqrt((rated - hot)/(rated - 50)), the law that the published factors
- * follow themselves.  `source` may be NULL. */
+/* What a wire may carry where it lies, `carrying` loaded wires in its fullest run:
+ * pl_wire_amperage, cut again where it is hotter than the 50 degC of an engine space by sqrt((rated
+ * - hot)/(rated - 50)), the law that the published factors follow themselves.  `source` may be
+ * NULL. */
 double pl_rule_wire_amps(const struct pl_wire *wire, uint32_t carrying, const char **source);
 
 #endif

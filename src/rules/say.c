@@ -4,7 +4,10 @@
 #include "base/number.h"
 #include "rules/facts.h"
 
-struct pl_finding pl_finding_new(const char *rule, enum pl_severity severity, struct pl_span span, const char *place) {
+struct pl_finding pl_finding_new(const char *rule,
+                                 enum pl_severity severity,
+                                 struct pl_span span,
+                                 const char *place) {
   const struct pl_rule *row = pl_rule_find(rule);
   return (struct pl_finding){.rule = rule,
                              .severity = severity,
@@ -21,34 +24,48 @@ struct pl_finding pl_finding_new(const char *rule, enum pl_severity severity, st
 
 const char *pl_say(struct pl_arena *arena, double value, const char *unit) {
   char number[PL_NUMBER_SIZE];
-  return pl_arena_printf(arena, "%s%s%s", pl_number_print(number, value, 3), unit[0] == '\0' ? "" : " ", unit);
+  return pl_arena_printf(arena,
+                         "%s%s%s",
+                         pl_number_print(number, value, 3),
+                         unit[0] == '\0' ? "" : " ",
+                         unit);
 }
 
 const char *pl_say_wire(const struct pl_check *check, pl_id wire) {
   return pl_arena_printf(check->arena, "wire %s", check->harness->wires.at[wire].number);
 }
 
-const char *pl_say_list(struct pl_arena *arena, const char *const *texts, uint32_t n, uint32_t most) {
+const char *
+pl_say_list(struct pl_arena *arena, const char *const *texts, uint32_t n, uint32_t most) {
   struct pl_buffer out;
   pl_buffer_init(&out, arena);
   uint32_t shown = n > most ? most : n;
   for (uint32_t i = 0; i < shown; i++)
     pl_buffer_printf(&out, "%s%s", i == 0 ? "" : i + 1 == n ? " and " : ", ", texts[i]);
-  if (n > shown) pl_buffer_printf(&out, " and %u more", n - shown);
+  if (n > shown)
+    pl_buffer_printf(&out, " and %u more", n - shown);
   return out.at == NULL ? "" : out.at;
 }
 
 const char *pl_say_wires(const struct pl_check *check, const pl_id *wires, uint32_t n) {
-  enum { MOST = 6 };
+  enum {
+    MOST = 6
+  };
   const char *numbers[MOST] = {0};
-  for (uint32_t i = 0; i < n && i < MOST; i++) numbers[i] = check->harness->wires.at[wires[i]].number;
-  return pl_arena_printf(check->arena, "%s %s", n == 1 ? "wire" : "wires", pl_say_list(check->arena, numbers, n, MOST));
+  for (uint32_t i = 0; i < n && i < MOST; i++)
+    numbers[i] = check->harness->wires.at[wires[i]].number;
+  return pl_arena_printf(check->arena,
+                         "%s %s",
+                         n == 1 ? "wire" : "wires",
+                         pl_say_list(check->arena, numbers, n, MOST));
 }
 
 const char *pl_say_place(const struct pl_check *check, pl_id pin) {
   const struct pl_pin *p = &check->harness->pins.at[pin];
-  if (p->text[0] != '\0') return pl_arena_printf(check->arena, "%s (%s)", p->full, p->text);
-  if (p->role == PL_ROLE_PASSIVE || p->role == PL_ROLE_PLUS || p->role == PL_ROLE_MINUS) return p->full;
+  if (p->text[0] != '\0')
+    return pl_arena_printf(check->arena, "%s (%s)", p->full, p->text);
+  if (p->role == PL_ROLE_PASSIVE || p->role == PL_ROLE_PLUS || p->role == PL_ROLE_MINUS)
+    return p->full;
   return pl_arena_printf(check->arena, "%s (%s)", p->full, pl_role_name(p->role));
 }
 
@@ -66,10 +83,13 @@ struct pl_span pl_pin_wiring_span(const struct pl_harness *harness, pl_id pin) {
   const struct pl_pin *p = &harness->pins.at[pin];
   for (uint32_t i = 0; i < p->wires.n; i++) {
     const struct pl_wire *wire = &harness->wires.at[p->wires.at[i]];
-    if (wire->status == PL_WIRE_DONOR_REMOVED) continue;
+    if (wire->status == PL_WIRE_DONOR_REMOVED)
+      continue;
     struct pl_span span = wire->end_span[wire->end[0] == pin ? 0 : 1];
-    if (span.file != PL_NO_FILE) return span;
-    if (wire->span.file != PL_NO_FILE) return wire->span;
+    if (span.file != PL_NO_FILE)
+      return span;
+    if (wire->span.file != PL_NO_FILE)
+      return wire->span;
   }
   return p->span.file != PL_NO_FILE ? p->span : harness->devices.at[p->device].span;
 }

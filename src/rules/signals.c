@@ -1,4 +1,5 @@
-/* Signals: grounds of sensors that are lifted by other currents, sensors shared with gauges, gauges with the wrong sender, the data link. */
+/* Signals: grounds of sensors that are lifted by other currents, sensors shared with gauges, gauges
+ * with the wrong sender, the data link. */
 #include <math.h>
 #include <string.h>
 
@@ -14,8 +15,10 @@
 static pl_id return_of(const struct pl_harness *h, const struct pl_device *module) {
   pl_id ground = PL_NONE;
   for (pl_id p = module->first_pin; p < module->first_pin + module->pin_count; p++) {
-    if (h->pins.at[p].role == PL_ROLE_SENSOR_RETURN && pl_pin_wires_there(h, p) > 0) return p;
-    if (h->pins.at[p].role == PL_ROLE_GROUND && pl_pin_wires_there(h, p) > 0 && ground == PL_NONE) ground = p;
+    if (h->pins.at[p].role == PL_ROLE_SENSOR_RETURN && pl_pin_wires_there(h, p) > 0)
+      return p;
+    if (h->pins.at[p].role == PL_ROLE_GROUND && pl_pin_wires_there(h, p) > 0 && ground == PL_NONE)
+      ground = p;
   }
   return ground;
 }
@@ -24,33 +27,45 @@ static pl_id return_of(const struct pl_harness *h, const struct pl_device *modul
 static pl_id *listeners(const struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   pl_id *by = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
-  for (pl_id p = 0; p <= h->pins.n; p++) by[p] = PL_NONE;
+  for (pl_id p = 0; p <= h->pins.n; p++)
+    by[p] = PL_NONE;
   for (pl_id p = 0; p < h->pins.n; p++)
-    if (h->pins.at[p].role == PL_ROLE_SIGNAL_INPUT && by[check->facts->net[p]] == PL_NONE) by[check->facts->net[p]] = p;
+    if (h->pins.at[p].role == PL_ROLE_SIGNAL_INPUT && by[check->facts->net[p]] == PL_NONE)
+      by[check->facts->net[p]] = p;
   return by;
 }
 
 /* The wire on the sensor's return that another current fills most. */
-static pl_id fullest_wire(const struct pl_check *check, const struct pl_solution *solution, pl_id pin) {
-  uint32_t *path = NULL, n = pl_solution_path(check->network, solution, pin, true, check->arena, &path);
+static pl_id
+fullest_wire(const struct pl_check *check, const struct pl_solution *solution, pl_id pin) {
+  uint32_t *path = NULL;
+  uint32_t n = pl_solution_path(check->network, solution, pin, true, check->arena, &path);
   pl_id wire = PL_NONE;
   double most = 0;
   for (uint32_t i = 0; i < n; i++) {
     const struct pl_element *e = &solution->elements[path[i]];
-    if (e->wire == PL_NONE || !(fabs(e->amps) * e->ohms > most)) continue;
+    if (e->wire == PL_NONE || !(fabs(e->amps) * e->ohms > most))
+      continue;
     most = fabs(e->amps) * e->ohms;
     wire = e->wire;
   }
   return wire;
 }
 
-/* The least by which the sensor's ground moves between the two states, millivolts, with every part at its best for that; shown when it keeps the limit. */
-static const char *good_lift(const struct pl_check *check, pl_id minus, pl_id back, pl_id high, pl_id low) {
+/* The least by which the sensor's ground moves between the two states, millivolts, with every part
+ * at its best for that; shown when it keeps the limit. */
+static const char *
+good_lift(const struct pl_check *check, pl_id minus, pl_id back, pl_id high, pl_id low) {
   struct pl_reading lift = {PL_READING_VOLTS, minus, back, PL_NONE};
   double most = pl_band_solved(pl_bands_take(check->network, &check->solutions[high]), lift).low;
-  double least = pl_band_solved(pl_bands_take(check->network, &check->solutions[low]), lift).high, shift = 1000 * fmax(most - least, 0);
-  if (!(shift <= pl_limit_sensor_lift.value)) return "";
-  return pl_arena_printf(check->arena, "; with short wires, new contacts and good parts it would move by %s, within the limit", pl_say(check->arena, shift, "mV"));
+  double least = pl_band_solved(pl_bands_take(check->network, &check->solutions[low]), lift).high;
+  double shift = 1000 * fmax(most - least, 0);
+  if (!(shift <= pl_limit_sensor_lift.value))
+    return "";
+  return pl_arena_printf(
+      check->arena,
+      "; with short wires, new contacts and good parts it would move by %s, within the limit",
+      pl_say(check->arena, shift, "mV"));
 }
 
 void pl_rule_sensor_ground_lifted(struct pl_check *check) {
@@ -58,17 +73,27 @@ void pl_rule_sensor_ground_lifted(struct pl_check *check) {
   const pl_id *by = listeners(check);
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *sensor = &h->devices.at[d];
-    if ((sensor->kind != PL_KIND_SENSOR && sensor->kind != PL_KIND_SENDER) || sensor->signal == PL_NONE || sensor->minus == PL_NONE) continue;
+    if ((sensor->kind != PL_KIND_SENSOR && sensor->kind != PL_KIND_SENDER) ||
+        sensor->signal == PL_NONE || sensor->minus == PL_NONE)
+      continue;
     pl_id input = by[check->facts->net[sensor->signal]];
-    if (input == PL_NONE) continue;
-    pl_id module = h->pins.at[input].device, back = return_of(h, &h->devices.at[module]), high = PL_NONE, low = PL_NONE;
-    if (back == PL_NONE) continue;
-    double most = -INFINITY, least = INFINITY;
+    if (input == PL_NONE)
+      continue;
+    pl_id module = h->pins.at[input].device;
+    pl_id back = return_of(h, &h->devices.at[module]);
+    pl_id high = PL_NONE;
+    pl_id low = PL_NONE;
+    if (back == PL_NONE)
+      continue;
+    double most = -INFINITY;
+    double least = INFINITY;
     for (pl_id s = 0; s < h->states.n; s++) {
       const struct pl_solution *solution = &check->solutions[s];
-      if (solution->status != PL_SOLVED || !solution->device_on[module]) continue;
+      if (solution->status != PL_SOLVED || !solution->device_on[module])
+        continue;
       double lift = solution->pin_volts[sensor->minus] - solution->pin_volts[back];
-      if (isnan(lift)) continue;
+      if (isnan(lift))
+        continue;
       if (lift > most) {
         most = lift;
         high = s;
@@ -78,20 +103,41 @@ void pl_rule_sensor_ground_lifted(struct pl_check *check) {
         low = s;
       }
     }
-    double shift = 1000 * (most - least), worst = fmax(fabs(most), fabs(least));
-    if (high == PL_NONE || !(shift > pl_limit_sensor_lift.value)) continue;
-    pl_id state = fabs(most) >= fabs(least) ? high : low, wire = fullest_wire(check, &check->solutions[state], sensor->minus);
-    struct pl_finding f = pl_finding_new("sensor-ground-lifted", PL_FAULT, pl_pin_wiring_span(h, sensor->minus), sensor->name);
+    double shift = 1000 * (most - least);
+    double worst = fmax(fabs(most), fabs(least));
+    if (high == PL_NONE || !(shift > pl_limit_sensor_lift.value))
+      continue;
+    pl_id state = fabs(most) >= fabs(least) ? high : low;
+    pl_id wire = fullest_wire(check, &check->solutions[state], sensor->minus);
+    struct pl_finding f = pl_finding_new("sensor-ground-lifted",
+                                         PL_FAULT,
+                                         pl_pin_wiring_span(h, sensor->minus),
+                                         sensor->name);
     f.state = pl_state_name(check, state);
     f.figure = shift;
     f.limit = pl_limit_sensor_lift.value;
     f.unit = "mV";
-    f.text = pl_arena_printf(check->arena, "the ground of %s stands %s off the return of %s, and moves by %s from state to state: other currents share it%s%s, so %s reads wrong%s",
-                             sensor->name, pl_say(check->arena, 1000 * worst, "mV"), h->devices.at[module].name, pl_say(check->arena, shift, "mV"),
-                             wire == PL_NONE ? "" : ", most in ", wire == PL_NONE ? "" : pl_say_wire(check, wire), h->pins.at[input].full, good_lift(check, sensor->minus, back, high, low));
-    for (pl_id p = h->devices.at[module].first_pin; p < h->devices.at[module].first_pin + h->devices.at[module].pin_count; p++)
-      if (h->pins.at[p].role == PL_ROLE_SENSOR_RETURN && h->pins.at[back].role != PL_ROLE_SENSOR_RETURN) back = p;
-    f.remedy = pl_arena_printf(check->arena, "run the sensor's return to %s alone", pl_say_place(check, back));
+    f.text =
+        pl_arena_printf(check->arena,
+                        "the ground of %s stands %s off the return of %s, and moves by %s from "
+                        "state to state: other currents share it%s%s, so %s reads wrong%s",
+                        sensor->name,
+                        pl_say(check->arena, 1000 * worst, "mV"),
+                        h->devices.at[module].name,
+                        pl_say(check->arena, shift, "mV"),
+                        wire == PL_NONE ? "" : ", most in ",
+                        wire == PL_NONE ? "" : pl_say_wire(check, wire),
+                        h->pins.at[input].full,
+                        good_lift(check, sensor->minus, back, high, low));
+    for (pl_id p = h->devices.at[module].first_pin;
+         p < h->devices.at[module].first_pin + h->devices.at[module].pin_count;
+         p++)
+      if (h->pins.at[p].role == PL_ROLE_SENSOR_RETURN &&
+          h->pins.at[back].role != PL_ROLE_SENSOR_RETURN)
+        back = p;
+    f.remedy = pl_arena_printf(check->arena,
+                               "run the sensor's return to %s alone",
+                               pl_say_place(check, back));
     pl_findings_add(check->findings, f);
   }
 }
@@ -105,11 +151,19 @@ void pl_rule_sensor_to_gauge(struct pl_check *check) {
     const struct pl_device *gauge = &h->devices.at[d];
     pl_id signal = gauge->kind == PL_KIND_GAUGE ? pl_pin_named(h, d, "S") : PL_NONE;
     pl_id input = signal == PL_NONE ? PL_NONE : by[check->facts->net[signal]];
-    if (input == PL_NONE) continue;
-    struct pl_finding f = pl_finding_new("sensor-to-gauge", PL_FAULT, pl_pin_wiring_span(h, signal), h->pins.at[signal].full);
-    f.text = pl_arena_printf(check->arena, "gauge %s and controller input %s share one sensor: the gauge's current moves what the controller reads", gauge->name,
+    if (input == PL_NONE)
+      continue;
+    struct pl_finding f = pl_finding_new("sensor-to-gauge",
+                                         PL_FAULT,
+                                         pl_pin_wiring_span(h, signal),
+                                         h->pins.at[signal].full);
+    f.text = pl_arena_printf(check->arena,
+                             "gauge %s and controller input %s share one sensor: the gauge's "
+                             "current moves what the controller reads",
+                             gauge->name,
                              h->pins.at[input].full);
-    f.remedy = "a sender of its own for the gauge, or a gauge that takes its figure from the data link";
+    f.remedy =
+        "a sender of its own for the gauge, or a gauge that takes its figure from the data link";
     pl_findings_add(check->findings, f);
   }
 }
@@ -122,69 +176,107 @@ static const char *fitting_part(const struct pl_check *check, const struct pl_de
   uint32_t count;
   char first[PL_NUMBER_SIZE], last[PL_NUMBER_SIZE];
   const struct pl_point *p = gauge->points.at;
-  const char *range = pl_arena_printf(check->arena, "%s-%s", pl_number_print(first, p[0].ohms, 4), pl_number_print(last, p[gauge->points.n - 1].ohms, 4));
+  const char *range = pl_arena_printf(check->arena,
+                                      "%s-%s",
+                                      pl_number_print(first, p[0].ohms, 4),
+                                      pl_number_print(last, p[gauge->points.n - 1].ohms, 4));
   pl_build_list_parts(check->arena, &parts, &count);
   for (uint32_t i = 0; i < count; i++)
-    if (parts[i].kind == PL_KIND_SENDER && strstr(parts[i].name, range) != NULL) return pl_arena_printf(check->arena, " (part %s)", parts[i].name);
+    if (parts[i].kind == PL_KIND_SENDER && strstr(parts[i].name, range) != NULL)
+      return pl_arena_printf(check->arena, " (part %s)", parts[i].name);
   return "";
 }
 
-static const char *say_quantity(const struct pl_check *check, const struct pl_device *gauge, double value) {
+static const char *
+say_quantity(const struct pl_check *check, const struct pl_device *gauge, double value) {
   const char *unit;
   double shown = pl_measure_shown(gauge->measure, value, &unit);
   return pl_say(check->arena, shown, unit);
 }
 
-struct needle { double off, at, shown; };  /* where it is furthest from the truth */
+struct needle {
+  double off, at, shown;
+}; /* where it is furthest from the truth */
 
 /* With every ohm of the sender `times` what its table says. */
-static struct needle furthest(const struct pl_device *gauge, const struct pl_device *sender, double times) {
+static struct needle
+furthest(const struct pl_device *gauge, const struct pl_device *sender, double times) {
   struct needle worst = {0, 0, 0};
   for (uint32_t i = 0; i + 1 < sender->points.n; i++)
     for (int k = 0; k <= 8; k++) {
-      const struct pl_point *a = &sender->points.at[i], *b = a + 1;
-      double x = a->x + (b->x - a->x) * k / 8.0, needle = pl_device_quantity_at(gauge, times * pl_device_reading(sender, x));
-      if (fabs(needle - x) > worst.off) worst = (struct needle){fabs(needle - x), x, needle};
+      const struct pl_point *a = &sender->points.at[i];
+      const struct pl_point *b = a + 1;
+      double x = a->x + (b->x - a->x) * k / 8.0;
+      double needle = pl_device_quantity_at(gauge, times * pl_device_reading(sender, x));
+      if (fabs(needle - x) > worst.off)
+        worst = (struct needle){fabs(needle - x), x, needle};
     }
   return worst;
 }
 
 /* Does a sender that is good within its tolerance keep the needle within the limit? */
-static const char *good_sender(const struct pl_check *check, const struct pl_device *gauge, const struct pl_device *sender, double dial) {
-  double tolerance = pl_device_tolerance(sender), least = INFINITY;
-  for (int k = -4; k <= 4; k++) least = fmin(least, furthest(gauge, sender, 1 + tolerance * k / 4).off);
-  if (100 * least / dial > pl_limit_needle.value) return "";
-  return pl_arena_printf(check->arena, "; with a sender at the good end of its tolerance (%s) it would be %s off, within the limit", pl_say(check->arena, 100 * tolerance, "%"),
-                         pl_say(check->arena, 100 * least / dial, "%"));
+static const char *good_sender(const struct pl_check *check,
+                               const struct pl_device *gauge,
+                               const struct pl_device *sender,
+                               double dial) {
+  double tolerance = pl_device_tolerance(sender);
+  double least = INFINITY;
+  for (int k = -4; k <= 4; k++)
+    least = fmin(least, furthest(gauge, sender, 1 + tolerance * k / 4).off);
+  if (100 * least / dial > pl_limit_needle.value)
+    return "";
+  return pl_arena_printf(
+      check->arena,
+      "; with a sender at the good end of its tolerance (%s) it would be %s off, within the limit",
+      pl_say(check->arena, 100 * tolerance, "%"),
+      pl_say(check->arena, 100 * least / dial, "%"));
 }
 
 static void judge_pair(struct pl_check *check, pl_id g, pl_id s) {
-  const struct pl_device *gauge = &check->harness->devices.at[g], *sender = &check->harness->devices.at[s];
+  const struct pl_device *gauge = &check->harness->devices.at[g];
+  const struct pl_device *sender = &check->harness->devices.at[s];
   double dial = fabs(gauge->points.at[gauge->points.n - 1].x - gauge->points.at[0].x);
-  if (!(dial > 0) || gauge->measure != sender->measure) return;
+  if (!(dial > 0) || gauge->measure != sender->measure)
+    return;
   struct needle worst = furthest(gauge, sender, 1);
-  if (!(100 * worst.off / dial > pl_limit_needle.value)) return;
+  if (!(100 * worst.off / dial > pl_limit_needle.value))
+    return;
   struct pl_finding f = pl_finding_new("gauge-mismatch", PL_FAULT, gauge->span, gauge->name);
   f.figure = 100 * worst.off / dial;
   f.limit = pl_limit_needle.value;
   f.unit = "%";
-  f.text = pl_arena_printf(check->arena, "%s shows %s where sender %s stands at %s: their ranges differ%s", gauge->name, say_quantity(check, gauge, worst.shown), sender->name,
-                           say_quantity(check, gauge, worst.at), good_sender(check, gauge, sender, dial));
-  f.remedy = pl_arena_printf(check->arena, "a sender of %s at %s and %s at %s%s", pl_say(check->arena, gauge->points.at[0].ohms, "ohm"),
-                             say_quantity(check, gauge, gauge->points.at[0].x), pl_say(check->arena, gauge->points.at[gauge->points.n - 1].ohms, "ohm"),
-                             say_quantity(check, gauge, gauge->points.at[gauge->points.n - 1].x), fitting_part(check, gauge));
+  f.text = pl_arena_printf(check->arena,
+                           "%s shows %s where sender %s stands at %s: their ranges differ%s",
+                           gauge->name,
+                           say_quantity(check, gauge, worst.shown),
+                           sender->name,
+                           say_quantity(check, gauge, worst.at),
+                           good_sender(check, gauge, sender, dial));
+  f.remedy =
+      pl_arena_printf(check->arena,
+                      "a sender of %s at %s and %s at %s%s",
+                      pl_say(check->arena, gauge->points.at[0].ohms, "ohm"),
+                      say_quantity(check, gauge, gauge->points.at[0].x),
+                      pl_say(check->arena, gauge->points.at[gauge->points.n - 1].ohms, "ohm"),
+                      say_quantity(check, gauge, gauge->points.at[gauge->points.n - 1].x),
+                      fitting_part(check, gauge));
   pl_findings_add(check->findings, f);
 }
 
 void pl_rule_gauge_mismatch(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   pl_id *sender = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
-  for (pl_id p = 0; p <= h->pins.n; p++) sender[p] = PL_NONE;
+  for (pl_id p = 0; p <= h->pins.n; p++)
+    sender[p] = PL_NONE;
   for (pl_id d = 0; d < h->devices.n; d++)
-    if (h->devices.at[d].kind == PL_KIND_SENDER && h->devices.at[d].signal != PL_NONE && h->devices.at[d].points.n > 1)
+    if (h->devices.at[d].kind == PL_KIND_SENDER && h->devices.at[d].signal != PL_NONE &&
+        h->devices.at[d].points.n > 1)
       sender[check->facts->net[h->devices.at[d].signal]] = d;
   for (pl_id d = 0; d < h->devices.n; d++) {
-    pl_id signal = h->devices.at[d].kind == PL_KIND_GAUGE && h->devices.at[d].points.n > 1 ? pl_pin_named(h, d, "S") : PL_NONE;
-    if (signal != PL_NONE && sender[check->facts->net[signal]] != PL_NONE) judge_pair(check, d, sender[check->facts->net[signal]]);
+    pl_id signal = h->devices.at[d].kind == PL_KIND_GAUGE && h->devices.at[d].points.n > 1
+                       ? pl_pin_named(h, d, "S")
+                       : PL_NONE;
+    if (signal != PL_NONE && sender[check->facts->net[signal]] != PL_NONE)
+      judge_pair(check, d, sender[check->facts->net[signal]]);
   }
 }

@@ -1,21 +1,25 @@
-/* The ways of least resistance: from the live post of a battery to every node, and from every node to the earthed post, through wires and contacts in
- * whatever position they carry; which fuse and which contact lie last on each.  Parallel ways are left out: what has no other way beside it is told,
- * the rest is solved (prospective.h).  Private to this room. */
+/* The ways of least resistance: from the live post of a battery to every node, and from every node
+ * to the earthed post, through wires and contacts in whatever position they carry; which fuse and
+ * which contact lie last on each.  Parallel ways are left out: what has no other way beside it is
+ * told, the rest is solved (prospective.h).  Private to this room. */
 #ifndef PL_RULES_WAYS_H
 #define PL_RULES_WAYS_H
 
 #include "rules/rules.h"
 
 struct pl_ways {
-  const struct pl_element *elements;  /* of one solution: ohms, kinds and nodes are the same in all */
+  const struct pl_element
+      *elements; /* of one solution: ohms, kinds and nodes are the same in all */
   uint32_t element_count, node_count;
-  double *feed, *back;                /* by node: ohms; INFINITY where no way leads */
-  uint32_t *feed_by, *back_by;        /* by node: the element through which it is reached; UINT32_MAX at a post or where no way leads */
-  pl_id *fuse;                        /* by node: the last protection on its feed; PL_NONE */
-  pl_id *gate;                        /* by node: the last switch, disconnect or relay on its feed; PL_NONE */
-  bool *lone;                         /* by node: its feed is the only one; never with several batteries */
-  bool *sole;                         /* by element: all that is fed through it has no other feed; so too */
-  double volts, ohms;                 /* of the battery: open-circuit volts, inner ohms; of several side by side together */
+  double *feed, *back;         /* by node: ohms; INFINITY where no way leads */
+  uint32_t *feed_by, *back_by; /* by node: the element through which it is reached; UINT32_MAX at a
+                                  post or where no way leads */
+  pl_id *fuse;                 /* by node: the last protection on its feed; PL_NONE */
+  pl_id *gate; /* by node: the last switch, disconnect or relay on its feed; PL_NONE */
+  bool *lone;  /* by node: its feed is the only one; never with several batteries */
+  bool *sole;  /* by element: all that is fed through it has no other feed; so too */
+  double volts,
+      ohms; /* of the battery: open-circuit volts, inner ohms; of several side by side together */
 };
 
 /* `pole` by pin and `live` its bit, as struct pl_facts has them. */
@@ -26,9 +30,11 @@ double pl_ways_back(const struct pl_check *check, pl_id pin);
 pl_id pl_ways_fuse(const struct pl_check *check, pl_id pin);
 /* The pin has one feed and no other: the current of a short there is told by its ohms alone. */
 bool pl_ways_lone(const struct pl_check *check, pl_id pin);
-/* Whatever feeds the pin goes through its fuse: other ways beside only add to the fuse's current (Rayleigh's monotonicity law). */
+/* Whatever feeds the pin goes through its fuse: other ways beside only add to the fuse's current
+ * (Rayleigh's monotonicity law). */
 bool pl_ways_sole(const struct pl_check *check, pl_id pin);
-/* Amps of a dead short between two pins; the pin alone (`minus` PL_NONE): to the earthed post with nothing between.  0 where no way leads. */
+/* Amps of a dead short between two pins; the pin alone (`minus` PL_NONE): to the earthed post with
+ * nothing between.  0 where no way leads. */
 double pl_ways_short(const struct pl_check *check, pl_id plus, pl_id minus);
 
 #endif

@@ -1,5 +1,5 @@
-/* Wires: current against what the wire may carry where it lies, brief heavy currents, and places hotter than the
- * insulation. */
+/* Wires: current against what the wire may carry where it lies, brief heavy currents, and places
+ * hotter than the insulation. */
 #include <math.h>
 #include <string.h>
 
@@ -8,8 +8,8 @@
 #include "standard/limits_data.h"
 #include "standard/wire.h"
 
-/* No bundle factor of 33 CFR 183.435(b) is below this: a wire under that share of its free amperage needs no second
- * look. */
+/* No bundle factor of 33 CFR 183.435(b) is below this: a wire under that share of its free amperage
+ * needs no second look. */
 #define LEAST_BUNDLE_FACTOR 0.4
 
 struct over {
@@ -18,17 +18,24 @@ struct over {
   uint32_t carrying;
 };
 
-static void count_loaded(const struct pl_check *check, const struct pl_solution *solution, const double *table,
+static void count_loaded(const struct pl_check *check,
+                         const struct pl_solution *solution,
+                         const double *table,
                          uint32_t *carrying) {
   const struct pl_harness *h = check->harness;
   memset(carrying, 0, h->runs.n * sizeof *carrying);
   for (pl_id w = 0; w < h->wires.n; w++) {
-    if (!(fabs(solution->wire_amps[w]) > pl_limit_loaded.value / 100 * table[w])) continue;
-    for (uint32_t i = 0; i < h->wires.at[w].route.n; i++) carrying[h->wires.at[w].route.at[i]]++;
+    if (!(fabs(solution->wire_amps[w]) > pl_limit_loaded.value / 100 * table[w]))
+      continue;
+    for (uint32_t i = 0; i < h->wires.at[w].route.n; i++)
+      carrying[h->wires.at[w].route.at[i]]++;
   }
 }
 
-static void judge_wire(const struct pl_wire *wire, double amps, pl_id state, const uint32_t *carrying,
+static void judge_wire(const struct pl_wire *wire,
+                       double amps,
+                       pl_id state,
+                       const uint32_t *carrying,
                        struct over *worst) {
   uint32_t fullest = 1;
   pl_id run = PL_NONE;
@@ -38,50 +45,74 @@ static void judge_wire(const struct pl_wire *wire, double amps, pl_id state, con
       fullest = carrying[run];
     }
   double allowed = pl_rule_wire_amps(wire, fullest, NULL);
-  if (!(amps > allowed) || !(amps / fmax(allowed, 1e-9) > worst->ratio)) return;
+  if (!(amps > allowed) || !(amps / fmax(allowed, 1e-9) > worst->ratio))
+    return;
   *worst = (struct over){amps / fmax(allowed, 1e-9), amps, allowed, state, run, fullest};
 }
 
 static const char *run_name(const struct pl_check *check, pl_id run) {
   const struct pl_run *r = &check->harness->runs.at[run];
-  return pl_arena_printf(check->arena, "run %s to %s", check->harness->places.at[r->a].name,
+  return pl_arena_printf(check->arena,
+                         "run %s to %s",
+                         check->harness->places.at[r->a].name,
                          check->harness->places.at[r->b].name);
 }
 
 /* The next size that carries `amps`: "12 AWG, which may carry 22.1 A here". */
-static const char *thicker(const struct pl_check *check, const struct pl_wire *wire, double amps, uint32_t carrying) {
+static const char *
+thicker(const struct pl_check *check, const struct pl_wire *wire, double amps, uint32_t carrying) {
   for (int step = 1; step < 24; step++) {
     struct pl_wire other = *wire;
     char size[24];
     other.area = pl_wire_next_area(wire->area, wire->metric, step);
-    if (!(other.area > 0)) break;
+    if (!(other.area > 0))
+      break;
     double allowed = pl_rule_wire_amps(&other, carrying, NULL);
     if (allowed >= amps)
-      return pl_arena_printf(check->arena, "use %s, which may carry %s here",
-                             pl_wire_size_text(size, other.area, other.metric), pl_say(check->arena, allowed, "A"));
+      return pl_arena_printf(check->arena,
+                             "use %s, which may carry %s here",
+                             pl_wire_size_text(size, other.area, other.metric),
+                             pl_say(check->arena, allowed, "A"));
   }
-  return "no size does: split the load over several wires, or take the wire out of the heat or the bundle";
+  return "no size does: split the load over several wires, or take the wire out of the heat or the "
+         "bundle";
 }
 
 static void report_over(struct pl_check *check, pl_id w, const struct over *over) {
   const struct pl_wire *wire = &check->harness->wires.at[w];
-  bool bundle_only = over->amps <= pl_rule_wire_amps(wire, 1, NULL); /* law from 50 V up, a cautious choice below */
-  struct pl_finding f =
-      pl_finding_new("wire-current", bundle_only ? PL_FAULT : PL_DANGER, wire->size_span, pl_say_wire(check, w));
-  if (f.span.file == PL_NO_FILE) f.span = wire->span;
+  bool bundle_only =
+      over->amps <=
+      pl_rule_wire_amps(wire, 1, NULL); /* law from 50 V up, a cautious choice below */
+  struct pl_finding f = pl_finding_new("wire-current",
+                                       bundle_only ? PL_FAULT : PL_DANGER,
+                                       wire->size_span,
+                                       pl_say_wire(check, w));
+  if (f.span.file == PL_NO_FILE)
+    f.span = wire->span;
   f.state = pl_state_name(check, over->state);
   f.figure = over->amps;
   f.limit = over->allowed;
   f.unit = "A";
   const char *where =
-      pl_arena_printf(check->arena, "%s%s%s", wire->engine_space ? " in the engine space" : "",
-                      wire->hot >= 50 ? " at " : "", wire->hot >= 50 ? pl_say(check->arena, wire->hot, "degC") : "");
+      pl_arena_printf(check->arena,
+                      "%s%s%s",
+                      wire->engine_space ? " in the engine space" : "",
+                      wire->hot >= 50 ? " at " : "",
+                      wire->hot >= 50 ? pl_say(check->arena, wire->hot, "degC") : "");
   const char *bundle = over->run == PL_NONE ? ""
-                                            : pl_arena_printf(check->arena, " with %u loaded wires in %s",
-                                                              over->carrying, run_name(check, over->run));
-  f.text = pl_arena_printf(check->arena, "wire %s carries %s, allowed is %s for %s %s%s%s", wire->number,
-                           pl_say(check->arena, over->amps, "A"), pl_say(check->arena, over->allowed, "A"), wire->size,
-                           pl_wire_insulation(wire)->name, where, bundle);
+                                            : pl_arena_printf(check->arena,
+                                                              " with %u loaded wires in %s",
+                                                              over->carrying,
+                                                              run_name(check, over->run));
+  f.text = pl_arena_printf(check->arena,
+                           "wire %s carries %s, allowed is %s for %s %s%s%s",
+                           wire->number,
+                           pl_say(check->arena, over->amps, "A"),
+                           pl_say(check->arena, over->allowed, "A"),
+                           wire->size,
+                           pl_wire_insulation(wire)->name,
+                           where,
+                           bundle);
   f.remedy = thicker(check, wire, over->amps, over->carrying);
   pl_rule_wire_amps(wire, over->carrying, &f.source);
   pl_findings_add(check->findings, f);
@@ -89,8 +120,8 @@ static void report_over(struct pl_check *check, pl_id w, const struct over *over
 
 void pl_rule_wire_current(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
-  double *table = PL_NEW_ARRAY(check->arena, double, (size_t)h->wires.n + 1),
-         *alone = PL_NEW_ARRAY(check->arena, double, (size_t)h->wires.n + 1);
+  double *table = PL_NEW_ARRAY(check->arena, double, (size_t)h->wires.n + 1);
+  double *alone = PL_NEW_ARRAY(check->arena, double, (size_t)h->wires.n + 1);
   uint32_t *carrying = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->runs.n + 1);
   struct over *worst = PL_NEW_ARRAY(check->arena, struct over, (size_t)h->wires.n + 1);
   for (pl_id w = 0; w < h->wires.n; w++) {
@@ -99,56 +130,89 @@ void pl_rule_wire_current(struct pl_check *check) {
     alone[w] = pl_rule_wire_amps(wire, 1, NULL);
   }
   for (pl_id s = 0; s < h->states.n; s++) {
-    if (!check->facts->live[s]) continue;
+    if (!check->facts->live[s])
+      continue;
     bool counted = false;
     for (pl_id w = 0; w < h->wires.n; w++) {
       double amps = fabs(check->solutions[s].wire_amps[w]);
       if (!(amps > LEAST_BUNDLE_FACTOR * alone[w]) || !(alone[w] > 0))
         continue; /* none allowed: place-too-hot says it */
-      if (!counted) count_loaded(check, &check->solutions[s], table, carrying);
+      if (!counted)
+        count_loaded(check, &check->solutions[s], table, carrying);
       counted = true;
       judge_wire(&h->wires.at[w], amps, s, carrying, &worst[w]);
     }
   }
   for (pl_id w = 0; w < h->wires.n; w++)
-    if (worst[w].ratio > 0) report_over(check, w, &worst[w]);
+    if (worst[w].ratio > 0)
+      report_over(check, w, &worst[w]);
 }
 
 /* ---- heat by its own current ---- */
 
-struct hot_wire { double heat, amps; pl_id state; uint32_t carrying; };
+struct hot_wire {
+  double heat, amps;
+  pl_id state;
+  uint32_t carrying;
+};
 
-/* Solved warmth counts the wire alone; in a bundle the same rise takes `factor` of the amps, so the same amps make 1 / factor^2 of the rise. */
+/* Solved warmth counts the wire alone; in a bundle the same rise takes `factor` of the amps, so the
+ * same amps make 1 / factor^2 of the rise. */
 static double bundled_heat(const struct pl_check *check, pl_id state, pl_id w, uint32_t carrying) {
   const struct pl_wire *wire = &check->harness->wires.at[w];
-  double around = check->harness->states.at[state].ambient, factor;
-  if (isnan(around)) around = wire->hot;
-  factor = pl_wire_amperage(wire->area, wire->metric, wire->insulation, wire->engine_space || wire->hot >= 50, carrying).bundle_factor;
+  double around = check->harness->states.at[state].ambient;
+  double factor;
+  if (isnan(around))
+    around = wire->hot;
+  factor = pl_wire_amperage(wire->area,
+                            wire->metric,
+                            wire->insulation,
+                            wire->engine_space || wire->hot >= 50,
+                            carrying)
+               .bundle_factor;
   return around + (check->solutions[state].wire_temperature[w] - around) / (factor * factor);
 }
 
 static void report_hot(struct pl_check *check, pl_id w, const struct hot_wire *hot) {
   const struct pl_wire *wire = &check->harness->wires.at[w];
   double rated = pl_wire_insulation(wire)->hot;
-  struct pl_finding f = pl_finding_new("wire-hot", hot->carrying > 1 ? PL_FAULT : PL_DANGER, wire->size_span.file == PL_NO_FILE ? wire->span : wire->size_span, pl_say_wire(check, w));
+  struct pl_finding f =
+      pl_finding_new("wire-hot",
+                     hot->carrying > 1 ? PL_FAULT : PL_DANGER,
+                     wire->size_span.file == PL_NO_FILE ? wire->span : wire->size_span,
+                     pl_say_wire(check, w));
   f.state = pl_state_name(check, hot->state);
   f.figure = hot->heat;
   f.limit = rated;
   f.unit = "degC";
-  f.text = pl_arena_printf(check->arena, "wire %s, %s, gets %s at %s%s, %s insulation bears %s", wire->number, wire->size,
-                           hot->heat > 1083 ? "to the melting point of copper" : pl_say(check->arena, hot->heat, "degC"), pl_say(check->arena, hot->amps, "A"),
-                           hot->carrying > 1 ? pl_arena_printf(check->arena, " among %u loaded wires", hot->carrying) : "", pl_wire_insulation(wire)->name,
-                           pl_say(check->arena, rated, "degC"));
+  f.text = pl_arena_printf(
+      check->arena,
+      "wire %s, %s, gets %s at %s%s, %s insulation bears %s",
+      wire->number,
+      wire->size,
+      hot->heat > 1083 ? "to the melting point of copper" : pl_say(check->arena, hot->heat, "degC"),
+      pl_say(check->arena, hot->amps, "A"),
+      hot->carrying > 1 ? pl_arena_printf(check->arena, " among %u loaded wires", hot->carrying)
+                        : "",
+      pl_wire_insulation(wire)->name,
+      pl_say(check->arena, rated, "degC"));
   char size[24];
   struct pl_wire other = *wire;
   for (int step = 1; step < 24 && other.area > 0; step++) {
     other.area = pl_wire_next_area(wire->area, wire->metric, step);
-    double now = pl_wire_amperage(wire->area, wire->metric, wire->insulation, false, 1).table, then = other.area > 0 ? pl_wire_amperage(other.area, wire->metric, wire->insulation, false, 1).table : 0;
-    if (!(then > 0) || wire->hot + (hot->heat - wire->hot) * (now / then) * (now / then) > rated) continue;
-    f.remedy = pl_arena_printf(check->arena, "use %s, or take the wire out of the heat or the bundle", pl_wire_size_text(size, other.area, wire->metric));
+    double now = pl_wire_amperage(wire->area, wire->metric, wire->insulation, false, 1).table;
+    double then = other.area > 0
+                      ? pl_wire_amperage(other.area, wire->metric, wire->insulation, false, 1).table
+                      : 0;
+    if (!(then > 0) || wire->hot + (hot->heat - wire->hot) * (now / then) * (now / then) > rated)
+      continue;
+    f.remedy = pl_arena_printf(check->arena,
+                               "use %s, or take the wire out of the heat or the bundle",
+                               pl_wire_size_text(size, other.area, wire->metric));
     break;
   }
-  if (f.remedy[0] == '\0') f.remedy = "split the load over several wires, or take the wire out of the heat or the bundle";
+  if (f.remedy[0] == '\0')
+    f.remedy = "split the load over several wires, or take the wire out of the heat or the bundle";
   pl_findings_add(check->findings, f);
 }
 
@@ -157,26 +221,41 @@ void pl_rule_wire_hot(struct pl_check *check) {
   uint32_t *carrying = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->runs.n + 1);
   double *table = PL_NEW_ARRAY(check->arena, double, (size_t)h->wires.n + 1);
   struct hot_wire *worst = PL_NEW_ARRAY(check->arena, struct hot_wire, (size_t)h->wires.n + 1);
-  for (pl_id w = 0; w < h->wires.n; w++) table[w] = pl_wire_amperage(h->wires.at[w].area, h->wires.at[w].metric, h->wires.at[w].insulation, false, 1).table;
+  for (pl_id w = 0; w < h->wires.n; w++)
+    table[w] = pl_wire_amperage(h->wires.at[w].area,
+                                h->wires.at[w].metric,
+                                h->wires.at[w].insulation,
+                                false,
+                                1)
+                   .table;
   for (pl_id s = 0; s < h->states.n; s++) {
     bool counted = false;
-    if (!check->facts->live[s]) continue;
+    if (!check->facts->live[s])
+      continue;
     for (pl_id w = 0; w < h->wires.n; w++) {
       const struct pl_wire *wire = &h->wires.at[w];
-      double rated = pl_wire_insulation(wire)->hot, rise = check->solutions[s].wire_temperature[w] - wire->hot;
-      if (!(rise > 0) || wire->hot >= rated || !(wire->hot + rise / (LEAST_BUNDLE_FACTOR * LEAST_BUNDLE_FACTOR) > rated)) continue;
-      if (!counted) count_loaded(check, &check->solutions[s], table, carrying);
+      double rated = pl_wire_insulation(wire)->hot;
+      double rise = check->solutions[s].wire_temperature[w] - wire->hot;
+      if (!(rise > 0) || wire->hot >= rated ||
+          !(wire->hot + rise / (LEAST_BUNDLE_FACTOR * LEAST_BUNDLE_FACTOR) > rated))
+        continue;
+      if (!counted)
+        count_loaded(check, &check->solutions[s], table, carrying);
       counted = true;
       uint32_t fullest = 1;
       for (uint32_t i = 0; i < wire->route.n; i++)
-        if (carrying[wire->route.at[i]] > fullest) fullest = carrying[wire->route.at[i]];
-      if (bundled_heat(check, s, w, 1) > rated) fullest = 1;
+        if (carrying[wire->route.at[i]] > fullest)
+          fullest = carrying[wire->route.at[i]];
+      if (bundled_heat(check, s, w, 1) > rated)
+        fullest = 1;
       double heat = bundled_heat(check, s, w, fullest);
-      if (heat > rated && heat > worst[w].heat) worst[w] = (struct hot_wire){heat, fabs(check->solutions[s].wire_amps[w]), s, fullest};
+      if (heat > rated && heat > worst[w].heat)
+        worst[w] = (struct hot_wire){heat, fabs(check->solutions[s].wire_amps[w]), s, fullest};
     }
   }
   for (pl_id w = 0; w < h->wires.n; w++)
-    if (worst[w].heat > 0) report_hot(check, w, &worst[w]);
+    if (worst[w].heat > 0)
+      report_hot(check, w, &worst[w]);
 }
 
 /* ---- brief currents ---- */
@@ -186,29 +265,44 @@ static double brief_area(const struct pl_wire *wire, double amps, double seconds
   double area = wire->area;
   for (int step = 0; step < 40 && pl_copper_heat(area, amps, seconds, wire->hot) > rated; step++) {
     area = pl_wire_next_area(area, wire->metric, 1);
-    if (!(area > 0)) return NAN;
+    if (!(area > 0))
+      return NAN;
   }
   return area;
 }
 
-static void report_brief(struct pl_check *check, pl_id w, double heat, double amps, double seconds, pl_id state) {
+static void report_brief(struct pl_check *check,
+                         pl_id w,
+                         double heat,
+                         double amps,
+                         double seconds,
+                         pl_id state) {
   const struct pl_wire *wire = &check->harness->wires.at[w];
-  double rated = pl_wire_insulation(wire)->hot, least = brief_area(wire, amps, seconds, rated);
-  struct pl_finding f = pl_finding_new("wire-brief-current", PL_DANGER, wire->size_span, pl_say_wire(check, w));
-  if (f.span.file == PL_NO_FILE) f.span = wire->span;
+  double rated = pl_wire_insulation(wire)->hot;
+  double least = brief_area(wire, amps, seconds, rated);
+  struct pl_finding f =
+      pl_finding_new("wire-brief-current", PL_DANGER, wire->size_span, pl_say_wire(check, w));
+  if (f.span.file == PL_NO_FILE)
+    f.span = wire->span;
   f.state = pl_state_name(check, state);
   f.figure = heat;
   f.limit = rated;
   f.unit = "degC";
-  f.text = pl_arena_printf(check->arena, "%s for %s heat wire %s, %s, to %s, %s insulation bears %s",
-                           pl_say(check->arena, amps, "A"), pl_say(check->arena, seconds, "s"), wire->number,
-                           wire->size, heat > 1083 ? "its melting point" : pl_say(check->arena, heat, "degC"),
-                           pl_wire_insulation(wire)->name, pl_say(check->arena, rated, "degC"));
+  f.text = pl_arena_printf(check->arena,
+                           "%s for %s heat wire %s, %s, to %s, %s insulation bears %s",
+                           pl_say(check->arena, amps, "A"),
+                           pl_say(check->arena, seconds, "s"),
+                           wire->number,
+                           wire->size,
+                           heat > 1083 ? "its melting point" : pl_say(check->arena, heat, "degC"),
+                           pl_wire_insulation(wire)->name,
+                           pl_say(check->arena, rated, "degC"));
   char size[24];
-  f.remedy = least > 0
-                 ? pl_arena_printf(check->arena, "use %s, or keep this current off it by a heavier path beside it",
-                                   pl_wire_size_text(size, least, wire->metric))
-                 : "this wire is not meant to carry such a current: give it a heavier path";
+  f.remedy =
+      least > 0 ? pl_arena_printf(check->arena,
+                                  "use %s, or keep this current off it by a heavier path beside it",
+                                  pl_wire_size_text(size, least, wire->metric))
+                : "this wire is not meant to carry such a current: give it a heavier path";
   pl_findings_add(check->findings, f);
 }
 
@@ -216,20 +310,28 @@ void pl_rule_wire_brief(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id w = 0; w < h->wires.n; w++) {
     const struct pl_wire *wire = &h->wires.at[w];
-    double worst = -INFINITY, amps = 0, seconds = 0;
+    double worst = -INFINITY;
+    double amps = 0;
+    double seconds = 0;
     pl_id state = PL_NONE;
-    if (!(wire->area > 0)) continue;
+    if (!(wire->area > 0))
+      continue;
     for (pl_id s = 0; s < h->states.n; s++) {
-      if (check->solutions[s].status != PL_SOLVED || check->facts->live[s]) continue;
-      double now = fabs(check->solutions[s].wire_amps[w]), lasts = h->states.at[s].lasts;
-      if (h->states.at[s].engine == PL_ENGINE_CRANKING) lasts = fmin(lasts, pl_limit_crank.value);
-      if (now * now * lasts <= amps * amps * seconds) continue;
+      if (check->solutions[s].status != PL_SOLVED || check->facts->live[s])
+        continue;
+      double now = fabs(check->solutions[s].wire_amps[w]);
+      double lasts = h->states.at[s].lasts;
+      if (h->states.at[s].engine == PL_ENGINE_CRANKING)
+        lasts = fmin(lasts, pl_limit_crank.value);
+      if (now * now * lasts <= amps * amps * seconds)
+        continue;
       amps = now;
       seconds = lasts;
       state = s;
       worst = pl_copper_heat(wire->area, now, lasts, wire->hot);
     }
-    if (!(amps > pl_rule_wire_amps(wire, 1, NULL))) continue; /* it may do so for ever */
+    if (!(amps > pl_rule_wire_amps(wire, 1, NULL)))
+      continue; /* it may do so for ever */
     if (worst > pl_wire_insulation(wire)->hot &&
         pl_wire_insulation(wire)->hot > wire->hot) /* else place-too-hot says it */
       report_brief(check, w, worst, amps, seconds, state);
@@ -248,7 +350,8 @@ typedef PL_VEC(struct hot_group) hot_groups;
 static void add_hot(const struct pl_check *check, hot_groups *groups, pl_id w) {
   const struct pl_wire *wire = &check->harness->wires.at[w];
   for (uint32_t i = 0; i < groups->n; i++)
-    if (groups->at[i].insulation == wire->insulation && fabs(groups->at[i].hot - wire->hot) < 0.05) {
+    if (groups->at[i].insulation == wire->insulation &&
+        fabs(groups->at[i].hot - wire->hot) < 0.05) {
       groups->at[i].count++;
       return;
     }
@@ -261,31 +364,43 @@ void pl_rule_place_too_hot(struct pl_check *check) {
   hot_groups groups = {0};
   for (pl_id w = 0; w < h->wires.n; w++) {
     const struct pl_wire *wire = &h->wires.at[w];
-    if (wire->status != PL_WIRE_DONOR_REMOVED && wire->hot > pl_wire_insulation(wire)->hot) add_hot(check, &groups, w);
+    if (wire->status != PL_WIRE_DONOR_REMOVED && wire->hot > pl_wire_insulation(wire)->hot)
+      add_hot(check, &groups, w);
   }
   for (uint32_t i = 0; i < groups.n; i++) {
     const struct pl_wire *wire = &h->wires.at[groups.at[i].first];
     const struct pl_insulation *insulation = pl_wire_insulation(wire);
-    struct pl_finding f =
-        pl_finding_new("place-too-hot", PL_DANGER, wire->span, pl_say_wire(check, groups.at[i].first));
+    struct pl_finding f = pl_finding_new("place-too-hot",
+                                         PL_DANGER,
+                                         wire->span,
+                                         pl_say_wire(check, groups.at[i].first));
     f.figure = wire->hot;
     f.limit = insulation->hot;
     f.unit = "degC";
     f.source = insulation->source;
     const char *others = groups.at[i].count == 1
                              ? ""
-                             : pl_arena_printf(check->arena, " (%u other%s too)", groups.at[i].count - 1,
+                             : pl_arena_printf(check->arena,
+                                               " (%u other%s too)",
+                                               groups.at[i].count - 1,
                                                groups.at[i].count == 2 ? "" : "s");
-    f.text = pl_arena_printf(check->arena, "wire %s passes a place of %s, %s insulation bears %s%s", wire->number,
-                             pl_say(check->arena, wire->hot, "degC"), insulation->name,
-                             pl_say(check->arena, insulation->hot, "degC"), others);
+    f.text = pl_arena_printf(check->arena,
+                             "wire %s passes a place of %s, %s insulation bears %s%s",
+                             wire->number,
+                             pl_say(check->arena, wire->hot, "degC"),
+                             insulation->name,
+                             pl_say(check->arena, insulation->hot, "degC"),
+                             others);
     const struct pl_insulation *better = NULL;
     for (uint32_t k = 0; k < pl_insulation_count; k++)
-      if (pl_insulations[k].hot > wire->hot && (better == NULL || pl_insulations[k].hot < better->hot))
+      if (pl_insulations[k].hot > wire->hot &&
+          (better == NULL || pl_insulations[k].hot < better->hot))
         better = &pl_insulations[k];
     f.remedy = better == NULL ? "take the harness another way, or shield it from the heat"
-                              : pl_arena_printf(check->arena, "use %s (%s), or take the harness another way",
-                                                better->name, pl_say(check->arena, better->hot, "degC"));
+                              : pl_arena_printf(check->arena,
+                                                "use %s (%s), or take the harness another way",
+                                                better->name,
+                                                pl_say(check->arena, better->hot, "degC"));
     pl_findings_add(check->findings, f);
   }
 }

@@ -1,5 +1,6 @@
-/* Checks before power: what must conduct, what must not, what is plugged in and what is not, and the poles of every
- * supply pin.  All ohms are solved with the power off, the way a meter would see them. */
+/* Checks before power: what must conduct, what must not, what is plugged in and what is not, and
+ * the poles of every supply pin.  All ohms are solved with the power off, the way a meter would see
+ * them. */
 #include <math.h>
 
 #include "base/number.h"
@@ -12,7 +13,9 @@ static void pin_link(struct pl_sheet_maker *maker, pl_id pin) {
 }
 
 /* A reading that is written down is a row that is done. */
-static void read_column(struct pl_sheet_maker *maker) { pl_sheet_column(maker, "read")->blank = true; }
+static void read_column(struct pl_sheet_maker *maker) {
+  pl_sheet_column(maker, "read")->blank = true;
+}
 
 /* ---- what must conduct ---- */
 
@@ -23,24 +26,32 @@ static const char *accept_text(struct pl_sheet_maker *maker, struct pl_ohms ohms
   return pl_probe_ohms_band(ohms, maker->arena);
 }
 
-static void pair_row(struct pl_sheet_maker *maker, struct pl_meter *meter, const struct pl_pair *pair) {
+static void
+pair_row(struct pl_sheet_maker *maker, struct pl_meter *meter, const struct pl_pair *pair) {
   bool alone = pair->lift != PL_NONE;
-  struct pl_ohms ohms = alone ? (struct pl_ohms){0, NAN, 0} : pl_meter_ohms(meter, pair->a, pair->b);
+  struct pl_ohms ohms =
+      alone ? (struct pl_ohms){0, NAN, 0} : pl_meter_ohms(meter, pair->a, pair->b);
   pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
   pin_link(maker, pair->a);
   pin_link(maker, pair->b);
   pl_sheet_text(maker, pl_work_wires(maker, &pair->wires));
-  pl_sheet_text(maker, alone ? "lift one end: it runs beside others, or nothing else tells of it" : "");
+  pl_sheet_text(maker,
+                alone ? "lift one end: it runs beside others, or nothing else tells of it" : "");
   pl_sheet_text(maker, alone ? "" : pl_probe_ohms(ohms.ohms, maker->arena));
   pl_sheet_text(maker, accept_text(maker, ohms));
 }
 
-static void continuity(struct pl_sheet_maker *maker, const struct pl_nets *nets, struct pl_meter *meter) {
+static void
+continuity(struct pl_sheet_maker *maker, const struct pl_nets *nets, struct pl_meter *meter) {
   pl_pairs pairs = {0};
   pl_nets_pairs(maker, nets, &pairs);
-  pl_sheet_begin(maker, "check-continuity", "Must conduct",
-                 "On the bench, every plug, fuse, relay and battery cable off, rings of one stud held together with a screw. Black lead on the first pin, red on "
-                 "each of the others; leads' own ohms taken off. Move the wire while you read: the figure stays still.");
+  pl_sheet_begin(maker,
+                 "check-continuity",
+                 "Must conduct",
+                 "On the bench, every plug, fuse, relay and battery cable off, rings of one stud "
+                 "held together with a screw. Black lead on the first pin, red on "
+                 "each of the others; leads' own ohms taken off. Move the wire while you read: the "
+                 "figure stays still.");
   struct pl_column *from = pl_sheet_column(maker, "from");
   from->narrow = from->key = true;
   pl_sheet_narrow(maker, "to");
@@ -49,8 +60,12 @@ static void continuity(struct pl_sheet_maker *maker, const struct pl_nets *nets,
   pl_sheet_narrow(maker, "solved");
   pl_sheet_column(maker, "good");
   read_column(maker);
-  for (uint32_t i = 0; i < pairs.n; i++) pair_row(maker, meter, &pairs.at[i]);
-  maker->sheet.note = pl_arena_printf(maker->arena, "%s%s", maker->sheet.note, pl_sheet_say_once(maker, "good", "Good"));
+  for (uint32_t i = 0; i < pairs.n; i++)
+    pair_row(maker, meter, &pairs.at[i]);
+  maker->sheet.note = pl_arena_printf(maker->arena,
+                                      "%s%s",
+                                      maker->sheet.note,
+                                      pl_sheet_say_once(maker, "good", "Good"));
   pl_sheet_end(maker);
 }
 
@@ -58,13 +73,20 @@ static void continuity(struct pl_sheet_maker *maker, const struct pl_nets *nets,
 
 static const char *least_open(struct pl_sheet_maker *maker) {
   char number[PL_NUMBER_SIZE];
-  return pl_arena_printf(maker->arena, "%s %s", pl_number_print(number, pl_limit_insulation.value, 3), pl_limit_insulation.unit);
+  return pl_arena_printf(maker->arena,
+                         "%s %s",
+                         pl_number_print(number, pl_limit_insulation.value, 3),
+                         pl_limit_insulation.unit);
 }
 
 static void neighbours(struct pl_sheet_maker *maker, const struct pl_nets *nets) {
   const struct pl_harness *harness = maker->harness;
-  pl_sheet_begin(maker, "check-neighbours", "Must not conduct: neighbours in a plug",
-                 pl_arena_printf(maker->arena, "The same, on the bench: from the first cavity to each of the others %s or more. Each pair stands here once.",
+  pl_sheet_begin(maker,
+                 "check-neighbours",
+                 "Must not conduct: neighbours in a plug",
+                 pl_arena_printf(maker->arena,
+                                 "The same, on the bench: from the first cavity to each of the "
+                                 "others %s or more. Each pair stands here once.",
                                  least_open(maker)));
   pl_sheet_column(maker, "plug")->csv_only = true;
   struct pl_column *from = pl_sheet_column(maker, "from");
@@ -75,11 +97,17 @@ static void neighbours(struct pl_sheet_maker *maker, const struct pl_nets *nets)
     pl_ids others = {0};
     struct pl_buffer names;
     pl_nets_neighbours(maker, nets, p, &others);
-    if (others.n == 0) continue;
+    if (others.n == 0)
+      continue;
     const struct pl_connector *c = &harness->connectors.at[harness->pins.at[p].connector];
-    const char *plug = pl_arena_printf(maker->arena, "%s%s%s", harness->devices.at[c->device].name, c->name[0] != '\0' ? ", connector " : "", c->name);
+    const char *plug = pl_arena_printf(maker->arena,
+                                       "%s%s%s",
+                                       harness->devices.at[c->device].name,
+                                       c->name[0] != '\0' ? ", connector " : "",
+                                       c->name);
     pl_buffer_init(&names, maker->arena);
-    for (uint32_t i = 0; i < others.n; i++) pl_buffer_printf(&names, "%s%s", i > 0 ? ", " : "", harness->pins.at[others.at[i]].full);
+    for (uint32_t i = 0; i < others.n; i++)
+      pl_buffer_printf(&names, "%s%s", i > 0 ? ", " : "", harness->pins.at[others.at[i]].full);
     pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
     pl_sheet_text(maker, plug);
     pin_link(maker, p);
@@ -90,20 +118,31 @@ static void neighbours(struct pl_sheet_maker *maker, const struct pl_nets *nets)
 
 static void chassis(struct pl_sheet_maker *maker, const struct pl_nets *nets) {
   const struct pl_harness *harness = maker->harness;
-  pl_sheet_begin(maker, "check-chassis", "Must not conduct: to chassis",
-                 pl_arena_printf(maker->arena, "Fitted in the machine, everything still unplugged and both battery cables off: from bare metal of the frame to each pin %s or "
-                                               "more. A lower reading is a chafed wire: find it before anything is plugged in.", least_open(maker)));
+  pl_sheet_begin(
+      maker,
+      "check-chassis",
+      "Must not conduct: to chassis",
+      pl_arena_printf(
+          maker->arena,
+          "Fitted in the machine, everything still unplugged and both battery cables off: from "
+          "bare metal of the frame to each pin %s or "
+          "more. A lower reading is a chafed wire: find it before anything is plugged in.",
+          least_open(maker)));
   struct pl_column *pin = pl_sheet_column(maker, "pin");
   pin->narrow = pin->key = true;
   pl_sheet_column(maker, "function");
   pl_sheet_column(maker, "wires")->csv_only = true;
   read_column(maker);
   for (uint32_t n = 0; n < nets->count; n++) {
-    if (nets->ground[n] || nets->pins[n].n == 0) continue;
+    if (nets->ground[n] || nets->pins[n].n == 0)
+      continue;
     pl_id first = nets->pins[n].at[0];
     pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
     pin_link(maker, first);
-    pl_sheet_text(maker, harness->pins.at[first].text[0] != '\0' ? harness->pins.at[first].text : harness->devices.at[harness->pins.at[first].device].text);
+    pl_sheet_text(maker,
+                  harness->pins.at[first].text[0] != '\0'
+                      ? harness->pins.at[first].text
+                      : harness->devices.at[harness->pins.at[first].device].text);
     pl_sheet_text(maker, pl_work_wires(maker, &harness->pins.at[first].wires));
   }
   pl_sheet_end(maker);
@@ -111,7 +150,8 @@ static void chassis(struct pl_sheet_maker *maker, const struct pl_nets *nets) {
 
 /* ---- plugs, fuses, positions ---- */
 
-static void position_row(struct pl_sheet_maker *maker, pl_id device, const char *what, const char *must) {
+static void
+position_row(struct pl_sheet_maker *maker, pl_id device, const char *what, const char *must) {
   pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
   pl_sheet_link(maker, maker->harness->devices.at[device].name, PL_LINK_DEVICE, device);
   pl_sheet_text(maker, what);
@@ -122,23 +162,39 @@ static void position_row(struct pl_sheet_maker *maker, pl_id device, const char 
 static const char *must_be(struct pl_sheet_maker *maker, const struct pl_device *device) {
   char rating[PL_NUMBER_SIZE];
   switch (device->kind) {
-    case PL_KIND_BATTERY: return "both cables off and insulated; charged";
-    case PL_KIND_DISCONNECT: return "open and locked";
-    case PL_KIND_MODULE: return "every plug off";
+    case PL_KIND_BATTERY:
+      return "both cables off and insulated; charged";
+    case PL_KIND_DISCONNECT:
+      return "open and locked";
+    case PL_KIND_MODULE:
+      return "every plug off";
     case PL_KIND_FUSE:
-      return isfinite(device->rating) ? pl_arena_printf(maker->arena, "out; a %s A %s lies ready", pl_number_print(rating, device->rating, 3),
-                                                        device->family[0] != '\0' ? device->family : "fuse")
-                                      : "out";
-    case PL_KIND_BREAKER: return "open, or out";
-    case PL_KIND_FUSIBLE_LINK: return "one end off and insulated";
-    case PL_KIND_SWITCH: return device->rest < device->throws.n ? pl_arena_printf(maker->arena, "in position %s", device->throws.at[device->rest].name) : "at rest";
-    default: return NULL;
+      return isfinite(device->rating)
+                 ? pl_arena_printf(maker->arena,
+                                   "out; a %s A %s lies ready",
+                                   pl_number_print(rating, device->rating, 3),
+                                   device->family[0] != '\0' ? device->family : "fuse")
+                 : "out";
+    case PL_KIND_BREAKER:
+      return "open, or out";
+    case PL_KIND_FUSIBLE_LINK:
+      return "one end off and insulated";
+    case PL_KIND_SWITCH:
+      return device->rest < device->throws.n ? pl_arena_printf(maker->arena,
+                                                               "in position %s",
+                                                               device->throws.at[device->rest].name)
+                                             : "at rest";
+    default:
+      return NULL;
   }
 }
 
 static void positions(struct pl_sheet_maker *maker) {
-  pl_sheet_begin(maker, "check-positions", "How everything stands before power",
-                 "All other plugs are in and latched, relays in their sockets. Nothing is changed after this sheet is signed except by the first power-up.");
+  pl_sheet_begin(maker,
+                 "check-positions",
+                 "How everything stands before power",
+                 "All other plugs are in and latched, relays in their sockets. Nothing is changed "
+                 "after this sheet is signed except by the first power-up.");
   maker->sheet.tick = true;
   struct pl_column *name = pl_sheet_column(maker, "device");
   name->narrow = name->key = true;
@@ -148,7 +204,11 @@ static void positions(struct pl_sheet_maker *maker) {
   for (pl_id d = 0; d < maker->harness->devices.n; d++) {
     const struct pl_device *device = &maker->harness->devices.at[d];
     const char *must = must_be(maker, device);
-    if (must != NULL) position_row(maker, d, device->text[0] != '\0' ? device->text : pl_kind_name(device->kind), must);
+    if (must != NULL)
+      position_row(maker,
+                   d,
+                   device->text[0] != '\0' ? device->text : pl_kind_name(device->kind),
+                   must);
   }
   pl_sheet_end(maker);
 }
@@ -160,22 +220,27 @@ static struct pl_meter *fed_meter(struct pl_sheet_maker *maker, const struct pl_
   const struct pl_harness *harness = maker->harness;
   bool *off = PL_NEW_ARRAY(maker->arena, bool, harness->pins.n);
   for (pl_id d = 0; d < harness->devices.n; d++)
-    if (harness->devices.at[d].kind == PL_KIND_MODULE) pl_meter_unplug_device(harness, d, off);
+    if (harness->devices.at[d].kind == PL_KIND_MODULE)
+      pl_meter_unplug_device(harness, d, off);
   return pl_meter_new(maker->network, state, off, maker->arena);
 }
 
-/* The battery post that the pin reaches with the fewest ohms, and the one with the next; PL_NONE: it reaches none. */
-static pl_id nearest_post(struct pl_sheet_maker *maker, struct pl_meter *meter, pl_id pin, pl_id *other) {
+/* The battery post that the pin reaches with the fewest ohms, and the one with the next; PL_NONE:
+ * it reaches none. */
+static pl_id
+nearest_post(struct pl_sheet_maker *maker, struct pl_meter *meter, pl_id pin, pl_id *other) {
   const struct pl_harness *harness = maker->harness;
   double best = INFINITY;
   pl_id post = PL_NONE;
   *other = PL_NONE;
   for (pl_id d = 0; d < harness->devices.n; d++) {
     const struct pl_device *device = &harness->devices.at[d];
-    if (device->kind != PL_KIND_BATTERY || device->pin_count < 2) continue;
+    if (device->kind != PL_KIND_BATTERY || device->pin_count < 2)
+      continue;
     for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) {
       double ohms = pl_meter_ohms(meter, pin, p).ohms;
-      if (!(ohms < best)) continue;
+      if (!(ohms < best))
+        continue;
       best = ohms;
       post = p;
       *other = p == device->first_pin ? device->first_pin + 1 : device->first_pin;
@@ -184,21 +249,28 @@ static pl_id nearest_post(struct pl_sheet_maker *maker, struct pl_meter *meter, 
   return post;
 }
 
-/* The first state in which the pin has most of the supply, so that the way to it is closed; PL_NONE: none. */
+/* The first state in which the pin has most of the supply, so that the way to it is closed;
+ * PL_NONE: none. */
 static pl_id state_with_power(const struct pl_sheet_maker *maker, pl_id pin) {
   const double most = 0.5; /* of the supply */
   for (pl_id s = 0; s < maker->harness->states.n; s++)
-    if (maker->solutions[s].status == PL_SOLVED && fabs(maker->solutions[s].pin_volts[pin]) > most * maker->harness->machine.volts) return s;
+    if (maker->solutions[s].status == PL_SOLVED &&
+        fabs(maker->solutions[s].pin_volts[pin]) > most * maker->harness->machine.volts)
+      return s;
   return PL_NONE;
 }
 
 static void pole_row(struct pl_sheet_maker *maker, struct pl_meter *meter, pl_id pin, pl_id state) {
   const struct pl_pin *p = &maker->harness->pins.at[pin];
-  pl_id other, post = nearest_post(maker, meter, pin, &other);
+  pl_id other;
+  pl_id post = nearest_post(maker, meter, pin, &other);
   pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
   pin_link(maker, pin);
   pl_sheet_text(maker, pl_role_name(p->role));
-  pl_sheet_text(maker, p->role == PL_ROLE_KEYED_INPUT && state != PL_NONE ? maker->harness->states.at[state].name : "at rest");
+  pl_sheet_text(maker,
+                p->role == PL_ROLE_KEYED_INPUT && state != PL_NONE
+                    ? maker->harness->states.at[state].name
+                    : "at rest");
   if (post == PL_NONE) {
     pl_sheet_text(maker, "no battery post");
     return;
@@ -207,19 +279,26 @@ static void pole_row(struct pl_sheet_maker *maker, struct pl_meter *meter, pl_id
   pl_sheet_text(maker, accept_text(maker, pl_meter_ohms(meter, pin, post)));
   struct pl_ohms wrong = pl_meter_ohms(meter, pin, other);
   pin_link(maker, other);
-  pl_sheet_text(maker, wrong.least > pl_limit_continuity.value ? pl_probe_ohms_band(wrong, maker->arena) : "more than at the first");
+  pl_sheet_text(maker,
+                wrong.least > pl_limit_continuity.value ? pl_probe_ohms_band(wrong, maker->arena)
+                                                        : "more than at the first");
 }
 
 static bool has_pole(const struct pl_pin *pin) {
-  return pin->wires.n > 0 && (pin->role == PL_ROLE_BATTERY_FEED || pin->role == PL_ROLE_GROUND || pin->role == PL_ROLE_KEYED_INPUT);
+  return pin->wires.n > 0 && (pin->role == PL_ROLE_BATTERY_FEED || pin->role == PL_ROLE_GROUND ||
+                              pin->role == PL_ROLE_KEYED_INPUT);
 }
 
 static void poles(struct pl_sheet_maker *maker) {
   const struct pl_harness *harness = maker->harness;
   struct pl_meter **meters = PL_NEW_ARRAY(maker->arena, struct pl_meter *, harness->states.n + 1);
-  pl_sheet_begin(maker, "check-poles", "Poles of supply pins",
-                 "Connected, controllers unplugged, all fuses in for this sheet alone and both battery cables off, disconnect closed: the lug of each cable stands for its post. Switches as the "
-                 "state says. Reversed poles kill a controller at once. Fuses out again afterwards.");
+  pl_sheet_begin(
+      maker,
+      "check-poles",
+      "Poles of supply pins",
+      "Connected, controllers unplugged, all fuses in for this sheet alone and both battery cables "
+      "off, disconnect closed: the lug of each cable stands for its post. Switches as the "
+      "state says. Reversed poles kill a controller at once. Fuses out again afterwards.");
   struct pl_column *name = pl_sheet_column(maker, "pin");
   name->narrow = name->key = true;
   pl_sheet_column(maker, "role");
@@ -231,19 +310,23 @@ static void poles(struct pl_sheet_maker *maker) {
   read_column(maker);
   for (pl_id p = 0; p < harness->pins.n; p++) {
     const struct pl_pin *pin = &harness->pins.at[p];
-    if (harness->devices.at[pin->device].kind != PL_KIND_MODULE || !has_pole(pin)) continue;
+    if (harness->devices.at[pin->device].kind != PL_KIND_MODULE || !has_pole(pin))
+      continue;
     pl_id state = pin->role == PL_ROLE_KEYED_INPUT ? state_with_power(maker, p) : PL_NONE;
     uint32_t slot = state == PL_NONE ? harness->states.n : state;
-    if (meters[slot] == NULL) meters[slot] = fed_meter(maker, state == PL_NONE ? NULL : &harness->states.at[state]);
+    if (meters[slot] == NULL)
+      meters[slot] = fed_meter(maker, state == PL_NONE ? NULL : &harness->states.at[state]);
     pole_row(maker, meters[slot], p, state);
   }
-  for (uint32_t i = 0; i <= harness->states.n; i++) pl_meter_release(meters[i]);
+  for (uint32_t i = 0; i <= harness->states.n; i++)
+    pl_meter_release(meters[i]);
   pl_sheet_end(maker);
 }
 
 void pl_sheet_checks(struct pl_sheet_maker *maker) {
   struct pl_nets nets;
-  if (maker->network == NULL || maker->solutions == NULL) return;
+  if (maker->network == NULL || maker->solutions == NULL)
+    return;
   struct pl_meter *meter = pl_bench_meter(maker);
   pl_nets_make(maker, &nets);
   continuity(maker, &nets, meter);

@@ -17,14 +17,19 @@ static void length_cell(struct pl_sheet_maker *maker, double metres) {
   char text[PL_NUMBER_SIZE];
   bool inches = pl_sheet_in_feet(maker);
   double length = inches ? metres * 12 * PL_FEET_PER_METRE : metres * 1000;
-  pl_sheet_text(maker, isfinite(metres) ? pl_arena_strdup(maker->arena, pl_number_fixed(text, length, inches ? 1 : 0)) : "");
+  pl_sheet_text(maker,
+                isfinite(metres)
+                    ? pl_arena_strdup(maker->arena, pl_number_fixed(text, length, inches ? 1 : 0))
+                    : "");
 }
 
 /* What the length has on top of the way along the runs. */
 static double allowance_of(const struct pl_harness *harness, const struct pl_wire *wire) {
   double way = 0;
-  if (wire->length_written || wire->status != PL_WIRE_NEW) return NAN;
-  for (uint32_t i = 0; i < wire->route.n; i++) way += harness->runs.at[wire->route.at[i]].length;
+  if (wire->length_written || wire->status != PL_WIRE_NEW)
+    return NAN;
+  for (uint32_t i = 0; i < wire->route.n; i++)
+    way += harness->runs.at[wire->route.at[i]].length;
   return wire->length - way;
 }
 
@@ -48,14 +53,21 @@ static const char *cut_note(struct pl_sheet_maker *maker, const struct pl_wire *
   struct pl_buffer out;
   pl_buffer_init(&out, maker->arena);
   if (wire->status == PL_WIRE_DONOR_EXTENDED)
-    pl_buffer_puts(&out, isfinite(wire->extension) ? "spliced to the donor's wire" : "spliced to the donor's; measure first");
-  if (wire->twist[0] != '\0') pl_buffer_printf(&out, "%stwisted: %s", out.n > 0 ? "; " : "", wire->twist);
-  if (wire->shield) pl_buffer_printf(&out, "%sshielded", out.n > 0 ? "; " : "");
-  if (wire->note[0] != '\0') pl_buffer_printf(&out, "%s%s", out.n > 0 ? "; " : "", wire->note);
+    pl_buffer_puts(&out,
+                   isfinite(wire->extension) ? "spliced to the donor's wire"
+                                             : "spliced to the donor's; measure first");
+  if (wire->twist[0] != '\0')
+    pl_buffer_printf(&out, "%stwisted: %s", out.n > 0 ? "; " : "", wire->twist);
+  if (wire->shield)
+    pl_buffer_printf(&out, "%sshielded", out.n > 0 ? "; " : "");
+  if (wire->note[0] != '\0')
+    pl_buffer_printf(&out, "%s%s", out.n > 0 ? "; " : "", wire->note);
   return out.at;
 }
 
-bool pl_sheet_same_wire(const struct pl_wire *a, const struct pl_wire *b) { return a->insulation == b->insulation && strcmp(a->size, b->size) == 0; }
+bool pl_sheet_same_wire(const struct pl_wire *a, const struct pl_wire *b) {
+  return a->insulation == b->insulation && strcmp(a->size, b->size) == 0;
+}
 
 const char *pl_sheet_wire_kind(const struct pl_sheet_maker *maker, const struct pl_wire *wire) {
   return pl_arena_printf(maker->arena, "%s %s", wire->size, insulation_of(wire));
@@ -64,13 +76,18 @@ const char *pl_sheet_wire_kind(const struct pl_sheet_maker *maker, const struct 
 static void cut_list(struct pl_sheet_maker *maker, const pl_ids *wires) {
   const struct pl_harness *harness = maker->harness;
   bool inches = pl_sheet_in_feet(maker);
-  pl_sheet_begin(maker, "cutting", "Cut list",
-                 "Cut length has strip, slack and tails in it; slack: how much of it is slack and tails. Cut the longest of a colour first. Where no strip "
-                 "length is said: the terminal's barrel and 1 mm (common practice). Measure first: the whole way stands here, and the donor's wire is part of it.");
+  pl_sheet_begin(maker,
+                 "cutting",
+                 "Cut list",
+                 "Cut length has strip, slack and tails in it; slack: how much of it is slack and "
+                 "tails. Cut the longest of a colour first. Where no strip "
+                 "length is said: the terminal's barrel and 1 mm (common practice). Measure first: "
+                 "the whole way stands here, and the donor's wire is part of it.");
   maker->sheet.wide = maker->sheet.tick = true;
   pl_sheet_wire_columns(maker);
   pl_sheet_narrow(maker, "insulation");
-  maker->sheet.columns[maker->sheet.column_count - 1].csv_only = maker->sheet.columns[maker->sheet.column_count - 2].csv_only = true; /* the headings say it */
+  maker->sheet.columns[maker->sheet.column_count - 1].csv_only =
+      maker->sheet.columns[maker->sheet.column_count - 2].csv_only = true; /* the headings say it */
   pl_sheet_number(maker, inches ? "cut in" : "cut mm");
   pl_sheet_number(maker, inches ? "slack in" : "slack mm");
   pl_sheet_column(maker, "from");
@@ -84,7 +101,8 @@ static void cut_list(struct pl_sheet_maker *maker, const pl_ids *wires) {
   pl_sheet_column(maker, "note");
   for (uint32_t i = 0; i < wires->n; i++) {
     const struct pl_wire *wire = &harness->wires.at[wires->at[i]];
-    if (i == 0 || !pl_sheet_same_wire(wire, &harness->wires.at[wires->at[i - 1]])) pl_sheet_heading(maker, pl_sheet_wire_kind(maker, wire), "");
+    if (i == 0 || !pl_sheet_same_wire(wire, &harness->wires.at[wires->at[i - 1]]))
+      pl_sheet_heading(maker, pl_sheet_wire_kind(maker, wire), "");
     pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
     pl_sheet_wire_cells(maker, wires->at[i]);
     pl_sheet_text(maker, insulation_of(wire));
@@ -105,18 +123,23 @@ static bool same_spool(const struct pl_wire *a, const struct pl_wire *b) {
          strcmp(pl_colour_text(&a->colour, left), pl_colour_text(&b->colour, right)) == 0;
 }
 
-double pl_sheet_spool(const struct pl_harness *harness, const pl_ids *wires, uint32_t from, uint32_t *end) {
+double pl_sheet_spool(const struct pl_harness *harness,
+                      const pl_ids *wires,
+                      uint32_t from,
+                      uint32_t *end) {
   double metres = 0;
   for (*end = from; *end < wires->n; (*end)++) {
     const struct pl_wire *wire = &harness->wires.at[wires->at[*end]];
-    if (!same_spool(&harness->wires.at[wires->at[from]], wire)) break;
+    if (!same_spool(&harness->wires.at[wires->at[from]], wire))
+      break;
     metres += pl_sheet_cut_length(wire);
   }
   return metres;
 }
 
 double pl_sheet_to_buy(const struct pl_sheet_maker *maker, double metres) {
-  double units = (pl_sheet_in_feet(maker) ? PL_FEET_PER_METRE : 1) * metres * (1 + maker->harness->machine.spare);
+  double units = (pl_sheet_in_feet(maker) ? PL_FEET_PER_METRE : 1) * metres *
+                 (1 + maker->harness->machine.spare);
   return floor(units + ROUND_UP);
 }
 
@@ -124,8 +147,12 @@ static void spools(struct pl_sheet_maker *maker, const pl_ids *wires) {
   const struct pl_harness *harness = maker->harness;
   bool feet = pl_sheet_in_feet(maker);
   char spare[PL_NUMBER_SIZE], text[PL_NUMBER_SIZE];
-  pl_sheet_begin(maker, "spools", "Totals by spool",
-                 pl_arena_printf(maker->arena, "To buy: %s %% on top, whole %s.", pl_number_print(spare, 100 * harness->machine.spare, 3),
+  pl_sheet_begin(maker,
+                 "spools",
+                 "Totals by spool",
+                 pl_arena_printf(maker->arena,
+                                 "To buy: %s %% on top, whole %s.",
+                                 pl_number_print(spare, 100 * harness->machine.spare, 3),
                                  feet ? "feet" : "metres"));
   pl_sheet_column(maker, "insulation")->csv_only = true;
   pl_sheet_column(maker, "size")->csv_only = true;
@@ -138,14 +165,21 @@ static void spools(struct pl_sheet_maker *maker, const pl_ids *wires) {
   for (uint32_t i = 0, end; i < wires->n; i = end) {
     const struct pl_wire *first = &harness->wires.at[wires->at[i]];
     char colour[16];
-    double metres = pl_sheet_spool(harness, wires, i, &end), scale = feet ? PL_FEET_PER_METRE : 1;
-    if (i == 0 || !pl_sheet_same_wire(first, &harness->wires.at[wires->at[i - 1]])) pl_sheet_heading(maker, pl_sheet_wire_kind(maker, first), "");
+    double metres = pl_sheet_spool(harness, wires, i, &end);
+    double scale = feet ? PL_FEET_PER_METRE : 1;
+    if (i == 0 || !pl_sheet_same_wire(first, &harness->wires.at[wires->at[i - 1]]))
+      pl_sheet_heading(maker, pl_sheet_wire_kind(maker, first), "");
     pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
     pl_sheet_text(maker, insulation_of(first));
     pl_sheet_text(maker, first->size);
-    pl_sheet_link(maker, pl_arena_strdup(maker->arena, pl_colour_text(&first->colour, colour)), PL_LINK_COLOUR, wires->at[i]);
+    pl_sheet_link(maker,
+                  pl_arena_strdup(maker->arena, pl_colour_text(&first->colour, colour)),
+                  PL_LINK_COLOUR,
+                  wires->at[i]);
     pl_sheet_figure(maker, end - i, 6);
-    pl_sheet_text(maker, pl_arena_strdup(maker->arena, pl_number_fixed(text, scale * pl_sheet_cut_length(first), 2)));
+    pl_sheet_text(maker,
+                  pl_arena_strdup(maker->arena,
+                                  pl_number_fixed(text, scale * pl_sheet_cut_length(first), 2)));
     pl_sheet_text(maker, pl_arena_strdup(maker->arena, pl_number_fixed(text, scale * metres, 2)));
     pl_sheet_figure(maker, pl_sheet_to_buy(maker, metres), 6);
   }
@@ -166,11 +200,21 @@ static void twist_row(struct pl_sheet_maker *maker, pl_id first) {
   for (pl_id id = first; id < harness->wires.n; id++) {
     const struct pl_wire *wire = &harness->wires.at[id];
     char colour[16];
-    if (strcmp(wire->twist, twist) != 0) continue;
-    pl_buffer_printf(&numbers, "%s%s (%s)", numbers.n > 0 ? ", " : "", wire->number, pl_colour_text(&wire->colour, colour));
+    if (strcmp(wire->twist, twist) != 0)
+      continue;
+    pl_buffer_printf(&numbers,
+                     "%s%s (%s)",
+                     numbers.n > 0 ? ", " : "",
+                     wire->number,
+                     pl_colour_text(&wire->colour, colour));
     for (int end = 0; end < 2; end++)
       if (wire->end[end] < harness->pins.n)
-        pl_buffer_printf(&ends, "%s%s", ends.n == 0 ? "" : end == 0 ? ", " : " to ", harness->pins.at[wire->end[end]].full);
+        pl_buffer_printf(&ends,
+                         "%s%s",
+                         ends.n == 0 ? ""
+                         : end == 0  ? ", "
+                                     : " to ",
+                         harness->pins.at[wire->end[end]].full);
     longest = fmax(longest, isfinite(wire->length) ? wire->length : 0);
     shield = shield || wire->shield;
   }
@@ -178,7 +222,12 @@ static void twist_row(struct pl_sheet_maker *maker, pl_id first) {
   pl_sheet_text(maker, twist);
   pl_sheet_text(maker, numbers.at);
   pl_sheet_text(maker, ends.at);
-  pl_sheet_text(maker, pl_arena_strdup(maker->arena, pl_number_fixed(text, pl_sheet_in_feet(maker) ? longest * PL_FEET_PER_METRE : longest, 2)));
+  pl_sheet_text(maker,
+                pl_arena_strdup(
+                    maker->arena,
+                    pl_number_fixed(text,
+                                    pl_sheet_in_feet(maker) ? longest * PL_FEET_PER_METRE : longest,
+                                    2)));
   pl_sheet_text(maker, shield ? "shielded" : "");
 }
 
@@ -186,8 +235,11 @@ static void twists(struct pl_sheet_maker *maker) {
   const struct pl_harness *harness = maker->harness;
   struct pl_table seen;
   pl_table_init(&seen, maker->arena);
-  pl_sheet_begin(maker, "twists", "Twisted together",
-                 "Twist from end to end, no splice inside; a data pair stays twisted to within 50 mm of its pins (common practice).");
+  pl_sheet_begin(maker,
+                 "twists",
+                 "Twisted together",
+                 "Twist from end to end, no splice inside; a data pair stays twisted to within 50 "
+                 "mm of its pins (common practice).");
   maker->sheet.tick = true;
   pl_sheet_column(maker, "group")->key = true;
   pl_sheet_column(maker, "wires");
@@ -195,7 +247,9 @@ static void twists(struct pl_sheet_maker *maker) {
   pl_sheet_number(maker, pl_sheet_in_feet(maker) ? "longest ft" : "longest m");
   pl_sheet_column(maker, "shield");
   for (pl_id id = 0; id < harness->wires.n; id++)
-    if (harness->wires.at[id].twist[0] != '\0' && pl_table_add(&seen, harness->wires.at[id].twist, id)) twist_row(maker, id);
+    if (harness->wires.at[id].twist[0] != '\0' &&
+        pl_table_add(&seen, harness->wires.at[id].twist, id))
+      twist_row(maker, id);
   pl_sheet_end(maker);
 }
 

@@ -1,4 +1,5 @@
-/* The machine with some devices unplugged: the same harness, in which those devices join nothing. */
+/* The machine with some devices unplugged: the same harness, in which those devices join nothing.
+ */
 #include "sheet/live.h"
 
 #include <math.h>
@@ -9,10 +10,13 @@ struct pl_live pl_live_solve(const struct pl_sheet_maker *maker, const bool *out
   struct pl_live live = {.solution = PL_NEW(maker->arena, struct pl_solution)};
   *harness = *maker->harness;
   harness->devices.at = PL_NEW_ARRAY(maker->arena, struct pl_device, harness->devices.n);
-  memcpy(harness->devices.at, maker->harness->devices.at, harness->devices.n * sizeof *harness->devices.at);
+  memcpy(harness->devices.at,
+         maker->harness->devices.at,
+         harness->devices.n * sizeof *harness->devices.at);
   for (pl_id d = 0; d < harness->devices.n; d++) {
     struct pl_device *device = &harness->devices.at[d];
-    if (!out[d]) continue;
+    if (!out[d])
+      continue;
     device->kind = PL_KIND_CONNECTOR; /* cavities that nothing joins */
     device->fixed.n = 0;
     device->body = PL_NONE;
@@ -22,11 +26,14 @@ struct pl_live pl_live_solve(const struct pl_sheet_maker *maker, const bool *out
   return live;
 }
 
-void pl_live_release(struct pl_live *live) { pl_network_release(live->network); }
+void pl_live_release(struct pl_live *live) {
+  pl_network_release(live->network);
+}
 
 bool pl_live_has_power(const struct pl_sheet_maker *maker, const struct pl_live *live, pl_id pin) {
   const double most = 0.5; /* of the supply */
-  return live->solution->status == PL_SOLVED && fabs(live->solution->pin_volts[pin]) > most * maker->harness->machine.volts;
+  return live->solution->status == PL_SOLVED &&
+         fabs(live->solution->pin_volts[pin]) > most * maker->harness->machine.volts;
 }
 
 /* ---- fuses on the way ---- */
@@ -41,7 +48,9 @@ struct reach {
   uint32_t queued, waiting;
 };
 
-static bool leads_on(const struct pl_element *e) { return !e->open && (e->kind == PL_ELEMENT_WIRE || e->kind == PL_ELEMENT_CONTACT); }
+static bool leads_on(const struct pl_element *e) {
+  return !e->open && (e->kind == PL_ELEMENT_WIRE || e->kind == PL_ELEMENT_CONTACT);
+}
 
 static void list_touching(struct reach *reach, uint32_t nodes) {
   const struct pl_solution *solution = reach->live->solution;
@@ -51,7 +60,8 @@ static void list_touching(struct reach *reach, uint32_t nodes) {
     reach->start[solution->elements[k].node_a + 2]++;
     reach->start[solution->elements[k].node_b + 2]++;
   }
-  for (uint32_t n = 0; n < nodes; n++) reach->start[n + 2] += reach->start[n + 1];
+  for (uint32_t n = 0; n < nodes; n++)
+    reach->start[n + 2] += reach->start[n + 1];
   for (uint32_t k = 0; k < solution->element_count; k++) {
     reach->touch[reach->start[solution->elements[k].node_a + 1]++] = k;
     reach->touch[reach->start[solution->elements[k].node_b + 1]++] = k;
@@ -59,7 +69,8 @@ static void list_touching(struct reach *reach, uint32_t nodes) {
 }
 
 static void visit(struct reach *reach, uint32_t node, pl_id fuse) {
-  if (reach->seen[node]) return;
+  if (reach->seen[node])
+    return;
   reach->seen[node] = true;
   reach->fuse[node] = fuse;
   reach->queue[reach->queued++] = node;
@@ -72,7 +83,8 @@ static void flood(struct reach *reach, uint32_t from) {
     uint32_t node = reach->queue[head];
     for (uint32_t i = reach->start[node]; i < reach->start[node + 1]; i++) {
       const struct pl_element *e = &reach->live->solution->elements[reach->touch[i]];
-      if (!leads_on(e)) continue;
+      if (!leads_on(e))
+        continue;
       if (e->device != PL_NONE && pl_kind_is_protection(harness->devices.at[e->device].kind))
         reach->later[reach->waiting++] = reach->touch[i];
       else
@@ -81,32 +93,52 @@ static void flood(struct reach *reach, uint32_t from) {
   }
 }
 
-pl_id *pl_live_fuses(const struct pl_sheet_maker *maker, const struct pl_live *live, pl_ids *order) {
+pl_id *
+pl_live_fuses(const struct pl_sheet_maker *maker, const struct pl_live *live, pl_ids *order) {
   const struct pl_harness *harness = maker->harness;
-  uint32_t nodes = pl_network_node_count(live->network), done = 0, reference = pl_network_reference(live->network);
+  uint32_t nodes = pl_network_node_count(live->network);
+  uint32_t done = 0;
+  uint32_t reference = pl_network_reference(live->network);
   pl_id *by_pin = PL_NEW_ARRAY(maker->arena, pl_id, harness->pins.n);
-  struct reach reach = {.maker = maker, .live = live, .fuse = PL_NEW_ARRAY(maker->arena, pl_id, nodes), .seen = PL_NEW_ARRAY(maker->arena, bool, nodes),
-                        .queue = PL_NEW_ARRAY(maker->arena, uint32_t, nodes), .later = PL_NEW_ARRAY(maker->arena, uint32_t, 2 * (size_t)live->solution->element_count)};
+  struct reach reach = {
+      .maker = maker,
+      .live = live,
+      .fuse = PL_NEW_ARRAY(maker->arena, pl_id, nodes),
+      .seen = PL_NEW_ARRAY(maker->arena, bool, nodes),
+      .queue = PL_NEW_ARRAY(maker->arena, uint32_t, nodes),
+      .later = PL_NEW_ARRAY(maker->arena, uint32_t, 2 * (size_t)live->solution->element_count)};
   bool *taken = PL_NEW_ARRAY(maker->arena, bool, harness->devices.n);
-  for (uint32_t n = 0; n < nodes; n++) reach.fuse[n] = PL_NONE;
-  for (pl_id p = 0; p < harness->pins.n; p++) by_pin[p] = PL_NONE;
-  if (live->solution->status != PL_SOLVED) return by_pin;
+  for (uint32_t n = 0; n < nodes; n++)
+    reach.fuse[n] = PL_NONE;
+  for (pl_id p = 0; p < harness->pins.n; p++)
+    by_pin[p] = PL_NONE;
+  if (live->solution->status != PL_SOLVED)
+    return by_pin;
   list_touching(&reach, nodes);
-  if (reference != PL_NONE) reach.seen[reference] = true;
+  if (reference != PL_NONE)
+    reach.seen[reference] = true;
   for (pl_id d = 0; d < harness->devices.n; d++)
-    for (uint32_t i = 0; harness->devices.at[d].kind == PL_KIND_BATTERY && i < harness->devices.at[d].pin_count; i++)
-      visit(&reach, pl_network_pin_node(live->network, harness->devices.at[d].first_pin + i), PL_NONE);
+    for (uint32_t i = 0;
+         harness->devices.at[d].kind == PL_KIND_BATTERY && i < harness->devices.at[d].pin_count;
+         i++)
+      visit(&reach,
+            pl_network_pin_node(live->network, harness->devices.at[d].first_pin + i),
+            PL_NONE);
   flood(&reach, 0);
   for (; done < reach.waiting; done++) {
     const struct pl_element *e = &live->solution->elements[reach.later[done]];
-    uint32_t before = reach.queued, next = reach.seen[e->node_a] ? e->node_b : e->node_a;
-    if (reach.seen[next]) continue;
-    if (!taken[e->device]) PL_PUSH(maker->arena, order, e->device);
+    uint32_t before = reach.queued;
+    uint32_t next = reach.seen[e->node_a] ? e->node_b : e->node_a;
+    if (reach.seen[next])
+      continue;
+    if (!taken[e->device])
+      PL_PUSH(maker->arena, order, e->device);
     taken[e->device] = true;
     visit(&reach, next, e->device);
     flood(&reach, before);
   }
-  for (pl_id p = 0; p < harness->pins.n; p++) by_pin[p] = reach.fuse[pl_network_pin_node(live->network, p)];
+  for (pl_id p = 0; p < harness->pins.n; p++)
+    by_pin[p] = reach.fuse[pl_network_pin_node(live->network, p)];
   return by_pin;
 }
 
@@ -116,7 +148,8 @@ static uint32_t powered(const struct pl_sheet_maker *maker, const struct pl_solu
   const double most = 0.5; /* of the supply */
   uint32_t n = 0;
   for (pl_id p = 0; solution->status == PL_SOLVED && p < maker->harness->pins.n; p++)
-    n += maker->harness->devices.at[maker->harness->pins.at[p].device].kind == PL_KIND_MODULE && maker->harness->pins.at[p].wires.n > 0 &&
+    n += maker->harness->devices.at[maker->harness->pins.at[p].device].kind == PL_KIND_MODULE &&
+         maker->harness->pins.at[p].wires.n > 0 &&
          fabs(solution->pin_volts[p]) > most * maker->harness->machine.volts;
   return n;
 }
@@ -126,9 +159,11 @@ pl_id pl_live_key_on(const struct pl_sheet_maker *maker, const struct pl_live *r
   uint32_t most = powered(maker, rest->solution);
   pl_id best = PL_NONE;
   for (pl_id s = 0; s < maker->harness->states.n; s++) {
-    if (maker->harness->states.at[s].engine != PL_ENGINE_STOPPED) continue;
+    if (maker->harness->states.at[s].engine != PL_ENGINE_STOPPED)
+      continue;
     uint32_t n = powered(maker, &maker->solutions[s]);
-    if (n <= most) continue;
+    if (n <= most)
+      continue;
     most = n;
     best = s;
   }

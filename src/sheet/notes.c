@@ -6,9 +6,13 @@
 #include "sheet/rows.h"
 
 static const char *where(struct pl_sheet_maker *maker, struct pl_span span) {
-  if (maker->sources == NULL || span.file >= maker->sources->files.n) return "";
+  if (maker->sources == NULL || span.file >= maker->sources->files.n)
+    return "";
   struct pl_position position = pl_source_position(maker->sources, span);
-  return pl_arena_printf(maker->arena, "%s:%u:%u", maker->sources->files.at[span.file].path, position.line,
+  return pl_arena_printf(maker->arena,
+                         "%s:%u:%u",
+                         maker->sources->files.at[span.file].path,
+                         position.line,
                          position.column);
 }
 
@@ -16,7 +20,8 @@ static const char *where(struct pl_sheet_maker *maker, struct pl_span span) {
 static void place_cell(struct pl_sheet_maker *maker, const char *place) {
   struct pl_link link = {PL_LINK_NONE, PL_NONE};
   uint32_t wire;
-  if (strncmp(place, "wire ", 5) == 0 && pl_table_find(&maker->harness->wire_numbers, place + 5, &wire)) {
+  if (strncmp(place, "wire ", 5) == 0 &&
+      pl_table_find(&maker->harness->wire_numbers, place + 5, &wire)) {
     link = (struct pl_link){PL_LINK_WIRE, wire};
   } else if ((link.id = pl_harness_find_pin(maker->harness, place)) != PL_NONE) {
     link.kind = PL_LINK_PIN;
@@ -27,8 +32,11 @@ static void place_cell(struct pl_sheet_maker *maker, const char *place) {
 }
 
 void pl_sheet_findings(struct pl_sheet_maker *maker) {
-  pl_sheet_begin(maker, "findings", "Findings",
-                 "Worst first within a line of the text. Nothing is powered while a danger stands.");
+  pl_sheet_begin(
+      maker,
+      "findings",
+      "Findings",
+      "Worst first within a line of the text. Nothing is powered while a danger stands.");
   maker->sheet.wide = maker->sheet.tick = true;
   pl_sheet_column(maker, "severity")->narrow = true;
   pl_sheet_column(maker, "place")->key = true;
@@ -43,7 +51,8 @@ void pl_sheet_findings(struct pl_sheet_maker *maker) {
   pl_sheet_column(maker, "text");
   for (uint32_t i = 0; maker->findings != NULL && i < maker->findings->list.n; i++) {
     const struct pl_finding *finding = &maker->findings->list.at[i];
-    if (finding->waived != NULL) continue;
+    if (finding->waived != NULL)
+      continue;
     pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
     pl_sheet_text(maker, pl_severity_name(finding->severity));
     place_cell(maker, finding->place);
@@ -61,7 +70,9 @@ void pl_sheet_findings(struct pl_sheet_maker *maker) {
 }
 
 void pl_sheet_waivers(struct pl_sheet_maker *maker) {
-  pl_sheet_begin(maker, "waivers", "Accepted, with reasons",
+  pl_sheet_begin(maker,
+                 "waivers",
+                 "Accepted, with reasons",
                  "Findings that somebody looked at and wrote down why they may stand.");
   pl_sheet_column(maker, "severity")->narrow = true;
   pl_sheet_column(maker, "place")->key = true;
@@ -71,7 +82,8 @@ void pl_sheet_waivers(struct pl_sheet_maker *maker) {
   pl_sheet_column(maker, "rule");
   for (uint32_t i = 0; maker->findings != NULL && i < maker->findings->list.n; i++) {
     const struct pl_finding *finding = &maker->findings->list.at[i];
-    if (finding->waived == NULL) continue;
+    if (finding->waived == NULL)
+      continue;
     pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
     pl_sheet_text(maker, pl_severity_name(finding->severity));
     place_cell(maker, finding->place);
@@ -87,11 +99,19 @@ void pl_sheet_waivers(struct pl_sheet_maker *maker) {
 
 static void add_condition(struct pl_buffer *out, const char *what, double value, const char *unit) {
   char number[PL_NUMBER_SIZE];
-  if (isfinite(value)) pl_buffer_printf(out, ", %s %s%s%s", what, pl_number_print(number, value, 4), unit[0] == '\0' ? "" : " ", unit);
+  if (isfinite(value))
+    pl_buffer_printf(out,
+                     ", %s %s%s%s",
+                     what,
+                     pl_number_print(number, value, 4),
+                     unit[0] == '\0' ? "" : " ",
+                     unit);
 }
 
-/* What a state says beyond switches: quantities, battery, weather, what is held fast, set or excited. */
-static void add_conditions(struct pl_sheet_maker *maker, struct pl_buffer *out, const struct pl_state *state) {
+/* What a state says beyond switches: quantities, battery, weather, what is held fast, set or
+ * excited. */
+static void
+add_conditions(struct pl_sheet_maker *maker, struct pl_buffer *out, const struct pl_state *state) {
   const struct pl_harness *h = maker->harness;
   for (uint32_t i = 0; i < state->levels.n; i++) {
     const struct pl_quantity *quantity = &h->quantities.at[state->levels.at[i].quantity];
@@ -102,10 +122,14 @@ static void add_conditions(struct pl_sheet_maker *maker, struct pl_buffer *out, 
   add_condition(out, "battery", state->battery_volts, "V for each 12 V");
   add_condition(out, "battery worn", 100 * state->battery_worn, "%");
   add_condition(out, "ambient", state->ambient, "degC");
-  for (uint32_t i = 0; i < state->locked.n; i++) pl_buffer_printf(out, ", %s locked", h->devices.at[state->locked.at[i]].name);
+  for (uint32_t i = 0; i < state->locked.n; i++)
+    pl_buffer_printf(out, ", %s locked", h->devices.at[state->locked.at[i]].name);
   for (uint32_t i = 0; i < state->set.n; i++) {
     const struct pl_device *device = &h->devices.at[state->set.at[i]];
-    pl_buffer_printf(out, ", %s %s", device->name, device->kind == PL_KIND_ALTERNATOR ? "excited" : "set");
+    pl_buffer_printf(out,
+                     ", %s %s",
+                     device->name,
+                     device->kind == PL_KIND_ALTERNATOR ? "excited" : "set");
   }
 }
 
@@ -118,7 +142,8 @@ static const char *settings_text(struct pl_sheet_maker *maker, const struct pl_s
     const char *name = position < device->throws.n ? device->throws.at[position].name : "?";
     pl_buffer_printf(&out, "%s%s in %s", out.n > 0 ? ", " : "", device->name, name);
   }
-  if (out.n == 0) pl_buffer_puts(&out, "all at rest");
+  if (out.n == 0)
+    pl_buffer_puts(&out, "all at rest");
   add_conditions(maker, &out, state);
   return out.at;
 }
@@ -127,12 +152,18 @@ static const char *outputs_text(struct pl_sheet_maker *maker, const struct pl_st
   struct pl_buffer out;
   pl_buffer_init(&out, maker->arena);
   for (uint32_t i = 0; i < state->outputs_on.n; i++)
-    pl_buffer_printf(&out, "%s%s", out.n > 0 ? ", " : "", maker->harness->pins.at[state->outputs_on.at[i]].full);
+    pl_buffer_printf(&out,
+                     "%s%s",
+                     out.n > 0 ? ", " : "",
+                     maker->harness->pins.at[state->outputs_on.at[i]].full);
   return out.at;
 }
 
 void pl_sheet_states(struct pl_sheet_maker *maker) {
-  pl_sheet_begin(maker, "states", "States the readings are for", "Switches that are not named are at rest.");
+  pl_sheet_begin(maker,
+                 "states",
+                 "States the readings are for",
+                 "Switches that are not named are at rest.");
   pl_sheet_column(maker, "state")->key = true;
   pl_sheet_column(maker, "what it is");
   pl_sheet_narrow(maker, "engine");
@@ -156,7 +187,9 @@ void pl_sheet_states(struct pl_sheet_maker *maker) {
       pl_sheet_text(maker, "yes");
     else
       pl_sheet_text(maker,
-                    solution->failure == NULL ? "no" : pl_arena_printf(maker->arena, "no: %s", solution->failure));
+                    solution->failure == NULL
+                        ? "no"
+                        : pl_arena_printf(maker->arena, "no: %s", solution->failure));
   }
   pl_sheet_end(maker);
 }
@@ -165,7 +198,8 @@ void pl_sheet_states(struct pl_sheet_maker *maker) {
 
 static uint32_t wires_at(const struct pl_harness *harness, const struct pl_device *device) {
   uint32_t n = 0;
-  for (uint32_t i = 0; i < device->pin_count; i++) n += harness->pins.at[device->first_pin + i].wires.n;
+  for (uint32_t i = 0; i < device->pin_count; i++)
+    n += harness->pins.at[device->first_pin + i].wires.n;
   return n;
 }
 
@@ -175,21 +209,30 @@ static const char *figures_text(struct pl_sheet_maker *maker, const struct pl_de
     const char *before;
     double value;
     const char *after;
-  } figures[] = {{"rating ", device->rating, " A"},       {"draws ", device->load_amps, " A"},
-                 {"at ", device->load_volts, " V"},       {"coil ", device->coil_ohms, " ohm"},
-                 {"pulls in at ", device->pull_in, " V"}, {"cranks ", device->crank_amps, " A"},
-                 {"", device->cca, " A cold cranking"},   {"", device->amp_hours, " Ah"},
-                 {"set ", device->set_volts, " V"},       {"gives ", device->speed_amps, " A"}};
+  } figures[] = {{"rating ", device->rating, " A"},
+                 {"draws ", device->load_amps, " A"},
+                 {"at ", device->load_volts, " V"},
+                 {"coil ", device->coil_ohms, " ohm"},
+                 {"pulls in at ", device->pull_in, " V"},
+                 {"cranks ", device->crank_amps, " A"},
+                 {"", device->cca, " A cold cranking"},
+                 {"", device->amp_hours, " Ah"},
+                 {"set ", device->set_volts, " V"},
+                 {"gives ", device->speed_amps, " A"}};
   struct pl_buffer out;
   char number[PL_NUMBER_SIZE];
   pl_buffer_init(&out, maker->arena);
   for (size_t i = 0; i < sizeof figures / sizeof figures[0]; i++) {
-    if (!isfinite(figures[i].value) || (i == 2 && !isfinite(device->load_amps))) continue;
-    pl_buffer_printf(&out, "%s%s%s%s",
+    if (!isfinite(figures[i].value) || (i == 2 && !isfinite(device->load_amps)))
+      continue;
+    pl_buffer_printf(&out,
+                     "%s%s%s%s",
                      out.n == 0 ? ""
                      : i == 2   ? " "
                                 : ", ",
-                     figures[i].before, pl_number_print(number, figures[i].value, 3), figures[i].after);
+                     figures[i].before,
+                     pl_number_print(number, figures[i].value, 3),
+                     figures[i].after);
   }
   return out.at;
 }
@@ -222,8 +265,11 @@ void pl_sheet_device_list(struct pl_sheet_maker *maker) {
 }
 
 void pl_sheet_defaults(struct pl_sheet_maker *maker) {
-  pl_sheet_begin(maker, "defaults", "Figures the text does not say",
-                 "Taken because nothing was written. Where one matters, look at the part and write it down.");
+  pl_sheet_begin(
+      maker,
+      "defaults",
+      "Figures the text does not say",
+      "Taken because nothing was written. Where one matters, look at the part and write it down.");
   pl_sheet_column(maker, "what")->key = true;
   pl_sheet_column(maker, "taken as");
   pl_sheet_column(maker, "source");

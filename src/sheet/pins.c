@@ -1,5 +1,5 @@
-/* Tables of pins, with all it takes to build them: one for each plug; one each for blades and leads, splices, and studs,
- * place by place. */
+/* Tables of pins, with all it takes to build them: one for each plug; one each for blades and
+ * leads, splices, and studs, place by place. */
 #include <math.h>
 #include <string.h>
 
@@ -10,17 +10,21 @@ static bool has_readings(const struct pl_sheet_maker *maker) {
   return maker->solutions != NULL && maker->harness->states.n > 0;
 }
 
-/* The state whose readings are shown where there is room for one: the key on, engine stopped; else the first. */
+/* The state whose readings are shown where there is room for one: the key on, engine stopped; else
+ * the first. */
 static pl_id chief_state(const struct pl_sheet_maker *maker) {
   struct pl_solution none = {.status = PL_SOLVE_FAILED};
-  pl_id on = maker->network == NULL ? PL_NONE : pl_live_key_on(maker, &(struct pl_live){maker->network, &none});
+  pl_id on = maker->network == NULL
+                 ? PL_NONE
+                 : pl_live_key_on(maker, &(struct pl_live){maker->network, &none});
   return on == PL_NONE ? 0 : on;
 }
 
 static void pin_columns(struct pl_sheet_maker *maker, const char *first) {
   struct pl_column *name = pl_sheet_column(maker, first);
   name->narrow = name->key = true;
-  if (maker->sheet.connector != PL_NONE) pl_sheet_column(maker, "pin")->csv_only = true;
+  if (maker->sheet.connector != PL_NONE)
+    pl_sheet_column(maker, "pin")->csv_only = true;
   pl_sheet_wire_columns(maker);
   pl_sheet_column(maker, "goes to");
   pl_sheet_column(maker, "function")->key = true;
@@ -33,16 +37,20 @@ static void pin_columns(struct pl_sheet_maker *maker, const char *first) {
   pl_id chief = has_readings(maker) ? chief_state(maker) : PL_NONE;
   for (pl_id s = 0; has_readings(maker) && s < maker->harness->states.n; s++) {
     struct pl_column *column =
-        pl_sheet_column(maker, pl_arena_printf(maker->arena, "%s V", maker->harness->states.at[s].name));
+        pl_sheet_column(maker,
+                        pl_arena_printf(maker->arena, "%s V", maker->harness->states.at[s].name));
     column->number = column->narrow = column->reading = true;
     column->chief = s == chief;
   }
 }
 
 /* "pedal position (web)": a fact nobody vouches for says so wherever it stands. */
-static const char *marked(struct pl_sheet_maker *maker, const char *text, const struct pl_pin *pin) {
+static const char *
+marked(struct pl_sheet_maker *maker, const char *text, const struct pl_pin *pin) {
   const char *unsure = pl_pin_unsure(pin);
-  return unsure[0] == '\0' ? text : pl_arena_printf(maker->arena, "%s%s(%s)", text, text[0] != '\0' ? " " : "", unsure);
+  return unsure[0] == '\0'
+             ? text
+             : pl_arena_printf(maker->arena, "%s%s(%s)", text, text[0] != '\0' ? " " : "", unsure);
 }
 
 /* What the text says of it; else what its role says, unless that is nothing. */
@@ -52,23 +60,28 @@ static const char *function_of(const struct pl_pin *pin, const char *text) {
 
 static const char *known_from(struct pl_sheet_maker *maker, const struct pl_pin *pin) {
   const char *sure = pl_sure_name(pin->sure);
-  return pin->sure_text[0] == '\0' ? sure : pl_arena_printf(maker->arena, "%s: %s", sure, pin->sure_text);
+  return pin->sure_text[0] == '\0' ? sure
+                                   : pl_arena_printf(maker->arena, "%s: %s", sure, pin->sure_text);
 }
 
 /* The column's head has the unit. */
 static const char *reading(struct pl_sheet_maker *maker, pl_id state, pl_id pin) {
   const char *text = pl_probe_reading(&maker->solutions[state], pin, maker->arena);
   size_t n = strlen(text);
-  return n > 2 && strcmp(text + n - 2, " V") == 0 ? pl_arena_strndup(maker->arena, text, n - 2) : text;
+  return n > 2 && strcmp(text + n - 2, " V") == 0 ? pl_arena_strndup(maker->arena, text, n - 2)
+                                                  : text;
 }
 
 static const char *empty_cavity(const struct pl_sheet_maker *maker, const struct pl_pin *pin) {
-  if (pin->connector == PL_NONE) return "no wire";
-  if (pin->plugged) return "cavity plug";
+  if (pin->connector == PL_NONE)
+    return "no wire";
+  if (pin->plugged)
+    return "cavity plug";
   return maker->harness->connectors.at[pin->connector].sealed ? "empty, no plug" : "empty";
 }
 
-static void wire_end_cells(struct pl_sheet_maker *maker, pl_id id, uint32_t i, enum pl_block_kind kind) {
+static void
+wire_end_cells(struct pl_sheet_maker *maker, pl_id id, uint32_t i, enum pl_block_kind kind) {
   const struct pl_harness *harness = maker->harness;
   const struct pl_pin *pin = &harness->pins.at[id];
   const struct pl_wire *wire = i < pin->wires.n ? &harness->wires.at[pin->wires.at[i]] : NULL;
@@ -81,23 +94,27 @@ static void wire_end_cells(struct pl_sheet_maker *maker, pl_id id, uint32_t i, e
 }
 
 /* One row for each wire at the pin; one row when there is none. */
-static void pin_rows(struct pl_sheet_maker *maker, pl_id id, enum pl_block_kind kind, const char *function) {
+static void
+pin_rows(struct pl_sheet_maker *maker, pl_id id, enum pl_block_kind kind, const char *function) {
   const struct pl_pin *pin = &maker->harness->pins.at[id];
   bool plug = kind == PL_BLOCK_PLUG, node = kind == PL_BLOCK_SPLICES || kind == PL_BLOCK_STUDS;
   for (uint32_t i = 0; i == 0 || i < pin->wires.n; i++) {
     pl_sheet_row(maker, PL_LINK_PIN, id);
     pl_sheet_text(maker, plug ? pin->cavity : pin->full);
-    if (plug) pl_sheet_text(maker, pin->full);
+    if (plug)
+      pl_sheet_text(maker, pin->full);
     if (pin->wires.n > 0) {
       pl_sheet_wire_cells(maker, pin->wires.at[i]);
       pl_sheet_end_cell(maker, pin->wires.at[i], id);
     } else {
-      for (int blank = 0; blank < 3; blank++) pl_sheet_text(maker, "");
+      for (int blank = 0; blank < 3; blank++)
+        pl_sheet_text(maker, "");
       pl_sheet_text(maker, empty_cavity(maker, pin));
     }
     pl_sheet_text(maker, marked(maker, node ? function : function_of(pin, function), pin));
-    pl_sheet_text(maker, node ? pl_kind_name(maker->harness->devices.at[pin->device].kind)
-                              : marked(maker, pl_role_name(pin->role), pin));
+    pl_sheet_text(maker,
+                  node ? pl_kind_name(maker->harness->devices.at[pin->device].kind)
+                       : marked(maker, pl_role_name(pin->role), pin));
     wire_end_cells(maker, id, i, kind);
     pl_sheet_text(maker, known_from(maker, pin));
     for (pl_id s = 0; has_readings(maker) && s < maker->harness->states.n; s++)
@@ -108,13 +125,18 @@ static void pin_rows(struct pl_sheet_maker *maker, pl_id id, enum pl_block_kind 
 /* ---- plugs ---- */
 
 static void add_fact(struct pl_buffer *note, const char *fact) {
-  if (fact[0] == '\0') return;
+  if (fact[0] == '\0')
+    return;
   pl_buffer_puts(note, note->n > 0 ? ", " : "");
   pl_buffer_puts(note, fact);
 }
 
-static void add_named(struct pl_sheet_maker *maker, struct pl_buffer *note, const char *name, const char *fact) {
-  if (fact[0] != '\0') add_fact(note, pl_arena_printf(maker->arena, "%s %s", name, fact));
+static void add_named(struct pl_sheet_maker *maker,
+                      struct pl_buffer *note,
+                      const char *name,
+                      const char *fact) {
+  if (fact[0] != '\0')
+    add_fact(note, pl_arena_printf(maker->arena, "%s %s", name, fact));
 }
 
 /* "maker: sheet 3: 1 to 9, 23; web: 30": where what is said of its cavities is known from. */
@@ -125,28 +147,44 @@ static void add_sources(struct pl_sheet_maker *maker, struct pl_buffer *note, co
   for (uint32_t i = 0; i < pins->n; i++) {
     const char *source = known_from(maker, &harness->pins.at[pins->at[i]]);
     uint32_t n = 0;
-    if (told[i] || source[0] == '\0') continue;
+    if (told[i] || source[0] == '\0')
+      continue;
     pl_buffer_printf(note, "%s%s (", sources++ == 0 ? " Pins known from " : "; ", source);
     for (uint32_t k = i, last; k < pins->n; k = last + 1) {
       last = k;
-      if (strcmp(source, known_from(maker, &harness->pins.at[pins->at[k]])) != 0) continue;
-      while (last + 1 < pins->n && strcmp(source, known_from(maker, &harness->pins.at[pins->at[last + 1]])) == 0) last++;
+      if (strcmp(source, known_from(maker, &harness->pins.at[pins->at[k]])) != 0)
+        continue;
+      while (last + 1 < pins->n &&
+             strcmp(source, known_from(maker, &harness->pins.at[pins->at[last + 1]])) == 0)
+        last++;
       pl_buffer_printf(note, "%s%s", n++ > 0 ? ", " : "", harness->pins.at[pins->at[k]].cavity);
-      if (last > k) pl_buffer_printf(note, "%s%s", last > k + 1 ? " to " : ", ", harness->pins.at[pins->at[last]].cavity);
-      for (uint32_t t = k; t <= last; t++) told[t] = true;
+      if (last > k)
+        pl_buffer_printf(note,
+                         "%s%s",
+                         last > k + 1 ? " to " : ", ",
+                         harness->pins.at[pins->at[last]].cavity);
+      for (uint32_t t = k; t <= last; t++)
+        told[t] = true;
     }
     pl_buffer_puts(note, ")");
   }
-  if (sources > 0) pl_buffer_puts(note, ".");
+  if (sources > 0)
+    pl_buffer_puts(note, ".");
 }
 
-static void add_cavities(struct pl_buffer *note, const struct pl_harness *harness, const pl_ids *pins, bool plugged, const char *before) {
+static void add_cavities(struct pl_buffer *note,
+                         const struct pl_harness *harness,
+                         const pl_ids *pins,
+                         bool plugged,
+                         const char *before) {
   uint32_t n = 0;
   for (uint32_t i = 0; i < pins->n; i++) {
     const struct pl_pin *pin = &harness->pins.at[pins->at[i]];
-    if (pin->wires.n == 0 && pin->plugged == plugged) pl_buffer_printf(note, "%s%s", n++ == 0 ? before : ", ", pin->cavity);
+    if (pin->wires.n == 0 && pin->plugged == plugged)
+      pl_buffer_printf(note, "%s%s", n++ == 0 ? before : ", ", pin->cavity);
   }
-  if (n > 0) pl_buffer_puts(note, ".");
+  if (n > 0)
+    pl_buffer_puts(note, ".");
 }
 
 static const char signed_by[] = " Built by ____________ date ________ seen by ____________";
@@ -159,25 +197,33 @@ static const char *connector_note(struct pl_sheet_maker *maker, const struct pl_
   pl_buffer_init(&note, maker->arena);
   add_fact(&note, device->text);
   add_fact(&note, pl_work_at(maker, device->place));
-  add_fact(&note, pl_arena_printf(maker->arena, connector->pin_count == 1 ? "%u cavity" : "%u cavities",
-                                  connector->pin_count));
+  add_fact(&note,
+           pl_arena_printf(maker->arena,
+                           connector->pin_count == 1 ? "%u cavity" : "%u cavities",
+                           connector->pin_count));
   add_fact(&note, connector->shape == PL_SHAPE_ROUND ? "round" : "");
   add_fact(&note, connector->sealed ? "sealed" : "not sealed");
-  add_fact(&note, connector->pin_half ? "harness half carries pins" : "harness half carries sockets");
+  add_fact(&note,
+           connector->pin_half ? "harness half carries pins" : "harness half carries sockets");
   add_fact(&note, connector->colour);
   add_named(maker, &note, "keyed", connector->key);
   add_named(maker, &note, "mates", connector->mate);
   add_named(maker, &note, "part", connector->part);
   pl_buffer_puts(&note, ".");
   add_cavities(&note, harness, &block->pins, true, " Cavity plugs into ");
-  add_cavities(&note, harness, &block->pins, false, connector->sealed ? " Left empty, no plug said: " : " Left empty: ");
+  add_cavities(&note,
+               harness,
+               &block->pins,
+               false,
+               connector->sealed ? " Left empty, no plug said: " : " Left empty: ");
   add_sources(maker, &note, &block->pins);
   return note.at;
 }
 
 static bool has_new_end(const struct pl_sheet_maker *maker, const struct pl_block *block) {
   for (uint32_t i = 0; i < block->wires.n; i++)
-    if (pl_work_cut(&maker->harness->wires.at[block->wires.at[i]])) return true;
+    if (pl_work_cut(&maker->harness->wires.at[block->wires.at[i]]))
+      return true;
   return false;
 }
 
@@ -186,8 +232,16 @@ static void connector_sheet(struct pl_sheet_maker *maker, const struct pl_block 
   maker->sheet.connector = block->id;
   maker->sheet.tick = true;
   pin_columns(maker, "cavity");
-  for (uint32_t i = 0; i < block->pins.n; i++) pin_rows(maker, block->pins.at[i], block->kind, maker->harness->pins.at[block->pins.at[i]].text);
-  maker->sheet.note = pl_arena_printf(maker->arena, "%s%s%s", connector_note(maker, block), pl_sheet_say_once(maker, "what to do", "All wires"), has_new_end(maker, block) ? signed_by : "");
+  for (uint32_t i = 0; i < block->pins.n; i++)
+    pin_rows(maker,
+             block->pins.at[i],
+             block->kind,
+             maker->harness->pins.at[block->pins.at[i]].text);
+  maker->sheet.note = pl_arena_printf(maker->arena,
+                                      "%s%s%s",
+                                      connector_note(maker, block),
+                                      pl_sheet_say_once(maker, "what to do", "All wires"),
+                                      has_new_end(maker, block) ? signed_by : "");
   pl_sheet_end(maker);
 }
 
@@ -195,17 +249,25 @@ void pl_sheet_connectors(struct pl_sheet_maker *maker) {
   pl_blocks blocks = {0};
   pl_blocks_make(maker, &blocks);
   for (uint32_t b = 0; b < blocks.n; b++)
-    if (blocks.at[b].kind == PL_BLOCK_PLUG) connector_sheet(maker, &blocks.at[b]);
+    if (blocks.at[b].kind == PL_BLOCK_PLUG)
+      connector_sheet(maker, &blocks.at[b]);
 }
 
 /* ---- what sits in no plug, place by place ---- */
 
 /* "lift pump relay": the device; its pin says the rest.  Of a splice what is bought for it, too. */
-static const char *loose_function(struct pl_sheet_maker *maker, const struct pl_pin *pin, enum pl_block_kind kind) {
+static const char *
+loose_function(struct pl_sheet_maker *maker, const struct pl_pin *pin, enum pl_block_kind kind) {
   const char *text = maker->harness->devices.at[pin->device].text;
-  if (kind == PL_BLOCK_SPLICES && pin->wires.n > 0) return pl_arena_printf(maker->arena, "%s%s%s", text, text[0] != '\0' ? "; " : "", pl_sheet_splice(maker, pin));
+  if (kind == PL_BLOCK_SPLICES && pin->wires.n > 0)
+    return pl_arena_printf(maker->arena,
+                           "%s%s%s",
+                           text,
+                           text[0] != '\0' ? "; " : "",
+                           pl_sheet_splice(maker, pin));
   const char *device = maker->harness->devices.at[pin->device].text;
-  if (device[0] == '\0' || pin->text[0] == '\0' || strcmp(device, pin->text) == 0) return device[0] != '\0' ? device : pin->text;
+  if (device[0] == '\0' || pin->text[0] == '\0' || strcmp(device, pin->text) == 0)
+    return device[0] != '\0' ? device : pin->text;
   return pl_arena_printf(maker->arena, "%s: %s", device, pin->text);
 }
 
@@ -213,11 +275,18 @@ static const struct loose {
   enum pl_block_kind kind;
   const char *file, *title, *note;
 } looses[] = {{PL_BLOCK_LOOSE, "pins-loose", "Blades, posts and leads, place by place", ""},
-              {PL_BLOCK_SPLICES, "splices", "Splices, place by place",
-               "Sleeve over the wires first; splices stand apart from each other along the bundle, at the place that is said."},
-              {PL_BLOCK_STUDS, "studs", "Ground points and studs, place by place",
-               "Rings are bolted on when the harness is fitted: metal bright under a ground, the largest ring on it, tight as the maker of the part says, sealed "
-               "after. Where the size of a ring is not said: measure the stud, and write it on the row. Write down what it was tightened to."}};
+              {PL_BLOCK_SPLICES,
+               "splices",
+               "Splices, place by place",
+               "Sleeve over the wires first; splices stand apart from each other along the bundle, "
+               "at the place that is said."},
+              {PL_BLOCK_STUDS,
+               "studs",
+               "Ground points and studs, place by place",
+               "Rings are bolted on when the harness is fitted: metal bright under a ground, the "
+               "largest ring on it, tight as the maker of the part says, sealed "
+               "after. Where the size of a ring is not said: measure the stud, and write it on the "
+               "row. Write down what it was tightened to."}};
 
 void pl_sheet_devices_pins(struct pl_sheet_maker *maker) {
   pl_blocks blocks = {0};
@@ -228,10 +297,14 @@ void pl_sheet_devices_pins(struct pl_sheet_maker *maker) {
     pin_columns(maker, "pin");
     for (uint32_t b = 0; b < blocks.n; b++) {
       const struct pl_block *block = &blocks.at[b];
-      if (block->kind != looses[k].kind) continue;
+      if (block->kind != looses[k].kind)
+        continue;
       pl_sheet_heading(maker, block->name, has_new_end(maker, block) ? signed_by + 1 : "");
       for (uint32_t i = 0; i < block->pins.n; i++)
-        pin_rows(maker, block->pins.at[i], block->kind, loose_function(maker, &maker->harness->pins.at[block->pins.at[i]], block->kind));
+        pin_rows(maker,
+                 block->pins.at[i],
+                 block->kind,
+                 loose_function(maker, &maker->harness->pins.at[block->pins.at[i]], block->kind));
     }
     pl_sheet_end(maker);
   }

@@ -8,9 +8,16 @@
 
 #define NOTHING 5e-5 /* amps: less than a tenth of a milliamp, as no clamp shows it */
 
-void pl_sheet_begin(struct pl_sheet_maker *maker, const char *file, const char *title, const char *note) {
-  maker->sheet = (struct pl_sheet){
-      .file = file, .section = maker->section, .title = title, .note = note, .drawing = "", .connector = PL_NONE};
+void pl_sheet_begin(struct pl_sheet_maker *maker,
+                    const char *file,
+                    const char *title,
+                    const char *note) {
+  maker->sheet = (struct pl_sheet){.file = file,
+                                   .section = maker->section,
+                                   .title = title,
+                                   .note = note,
+                                   .drawing = "",
+                                   .connector = PL_NONE};
   maker->column_room = 0;
   maker->heading = NULL;
 }
@@ -18,13 +25,18 @@ void pl_sheet_begin(struct pl_sheet_maker *maker, const char *file, const char *
 struct pl_column *pl_sheet_column(struct pl_sheet_maker *maker, const char *head) {
   struct pl_sheet *sheet = &maker->sheet;
   if (sheet->column_count == maker->column_room)
-    sheet->columns =
-        pl_vec_grow(maker->arena, sheet->columns, sheet->column_count, &maker->column_room, sizeof *sheet->columns);
+    sheet->columns = pl_vec_grow(maker->arena,
+                                 sheet->columns,
+                                 sheet->column_count,
+                                 &maker->column_room,
+                                 sizeof *sheet->columns);
   sheet->columns[sheet->column_count] = (struct pl_column){.head = head};
   return &sheet->columns[sheet->column_count++];
 }
 
-void pl_sheet_narrow(struct pl_sheet_maker *maker, const char *head) { pl_sheet_column(maker, head)->narrow = true; }
+void pl_sheet_narrow(struct pl_sheet_maker *maker, const char *head) {
+  pl_sheet_column(maker, head)->narrow = true;
+}
 
 void pl_sheet_number(struct pl_sheet_maker *maker, const char *head) {
   struct pl_column *column = pl_sheet_column(maker, head);
@@ -32,7 +44,8 @@ void pl_sheet_number(struct pl_sheet_maker *maker, const char *head) {
 }
 
 void pl_sheet_end(struct pl_sheet_maker *maker) {
-  if (maker->sheet.rows.n > 0) PL_PUSH(maker->arena, maker->sheets, maker->sheet);
+  if (maker->sheet.rows.n > 0)
+    PL_PUSH(maker->arena, maker->sheets, maker->sheet);
 }
 
 void pl_sheet_heading(struct pl_sheet_maker *maker, const char *heading, const char *note) {
@@ -61,20 +74,28 @@ const char *pl_sheet_say_once(struct pl_sheet_maker *maker, const char *head, co
   struct pl_sheet *sheet = &maker->sheet;
   const char *text = "";
   uint32_t c = 0;
-  while (c < sheet->column_count && strcmp(sheet->columns[c].head, head) != 0) c++;
+  while (c < sheet->column_count && strcmp(sheet->columns[c].head, head) != 0)
+    c++;
   for (uint32_t r = 0; c < sheet->column_count && r < sheet->rows.n; r++) {
     const char *cell = sheet->rows.at[r].cells[c];
-    if (cell[0] == '\0') continue;
-    if (text[0] != '\0' && strcmp(text, cell) != 0) return "";
+    if (cell[0] == '\0')
+      continue;
+    if (text[0] != '\0' && strcmp(text, cell) != 0)
+      return "";
     text = cell;
   }
-  if (text[0] == '\0') return "";
+  if (text[0] == '\0')
+    return "";
   sheet->columns[c].csv_only = true;
   return pl_arena_printf(maker->arena, " %s: %s.", what, text);
 }
 
-void pl_sheet_link(struct pl_sheet_maker *maker, const char *text, enum pl_link_kind kind, pl_id id) {
-  if (maker->filled >= maker->sheet.column_count) return;
+void pl_sheet_link(struct pl_sheet_maker *maker,
+                   const char *text,
+                   enum pl_link_kind kind,
+                   pl_id id) {
+  if (maker->filled >= maker->sheet.column_count)
+    return;
   maker->row.links[maker->filled] = (struct pl_link){kind, id};
   maker->row.cells[maker->filled++] = text == NULL ? "" : text;
 }
@@ -85,7 +106,9 @@ void pl_sheet_text(struct pl_sheet_maker *maker, const char *text) {
 
 void pl_sheet_figure(struct pl_sheet_maker *maker, double value, int digits) {
   char text[PL_NUMBER_SIZE];
-  pl_sheet_text(maker, isfinite(value) ? pl_arena_strdup(maker->arena, pl_number_print(text, value, digits)) : "");
+  pl_sheet_text(
+      maker,
+      isfinite(value) ? pl_arena_strdup(maker->arena, pl_number_print(text, value, digits)) : "");
 }
 
 void pl_sheet_amps(struct pl_sheet_maker *maker, double amps) {
@@ -96,10 +119,13 @@ static struct pl_worst worst_of(const struct pl_sheet_maker *maker, pl_id id, bo
   struct pl_worst worst = {NAN, PL_NONE};
   for (pl_id s = 0; maker->solutions != NULL && s < maker->harness->states.n; s++) {
     const struct pl_solution *solution = &maker->solutions[s];
-    if (solution->status != PL_SOLVED) continue;
+    if (solution->status != PL_SOLVED)
+      continue;
     double amps = fabs(wire ? solution->wire_amps[id] : solution->device_amps[id]);
-    if (isnan(worst.amps)) worst.amps = 0;
-    if (amps <= worst.amps || amps < NOTHING) continue;
+    if (isnan(worst.amps))
+      worst.amps = 0;
+    if (amps <= worst.amps || amps < NOTHING)
+      continue;
     worst.amps = amps;
     worst.state = s;
   }
@@ -129,19 +155,26 @@ void pl_sheet_wire_cells(struct pl_sheet_maker *maker, pl_id wire) {
   const struct pl_wire *w = &maker->harness->wires.at[wire];
   char colour[16];
   pl_sheet_link(maker, w->number, PL_LINK_WIRE, wire);
-  pl_sheet_link(maker, pl_arena_strdup(maker->arena, pl_colour_text(&w->colour, colour)), PL_LINK_COLOUR, wire);
+  pl_sheet_link(maker,
+                pl_arena_strdup(maker->arena, pl_colour_text(&w->colour, colour)),
+                PL_LINK_COLOUR,
+                wire);
   pl_sheet_text(maker, w->size);
 }
 
 void pl_sheet_place_cell(struct pl_sheet_maker *maker, pl_id place) {
-  pl_sheet_text(maker, place < maker->harness->places.n ? maker->harness->places.at[place].name : "");
+  pl_sheet_text(maker,
+                place < maker->harness->places.n ? maker->harness->places.at[place].name : "");
 }
 
 void pl_sheet_end_cell(struct pl_sheet_maker *maker, pl_id wire, pl_id pin) {
   const struct pl_wire *w = &maker->harness->wires.at[wire];
   pl_id other = pl_wire_other_end(w, pin);
   bool there = other < maker->harness->pins.n && w->status != PL_WIRE_DONOR_REMOVED;
-  pl_sheet_link(maker, pl_probe_far_end(maker->harness, wire, pin), there ? PL_LINK_PIN : PL_LINK_NONE, other);
+  pl_sheet_link(maker,
+                pl_probe_far_end(maker->harness, wire, pin),
+                there ? PL_LINK_PIN : PL_LINK_NONE,
+                other);
 }
 
 const char *pl_pin_unsure(const struct pl_pin *pin) {
@@ -156,4 +189,6 @@ void pl_sheet_wire_end(struct pl_sheet_maker *maker, const struct pl_wire *wire,
     pl_sheet_text(maker, wire->status == PL_WIRE_DONOR_CAPPED ? "capped" : "in the air");
 }
 
-bool pl_sheet_in_feet(const struct pl_sheet_maker *maker) { return maker->harness->machine.units == PL_UNITS_US; }
+bool pl_sheet_in_feet(const struct pl_sheet_maker *maker) {
+  return maker->harness->machine.units == PL_UNITS_US;
+}

@@ -1,33 +1,48 @@
-/* The sections of the printed set, in the order of the work.  A section is a row here and a function that makes its
- * sheets. */
+/* The sections of the printed set, in the order of the work.  A section is a row here and a
+ * function that makes its sheets. */
 #include "sheet/work.h"
 
 static const char *const battery_off[] = {
-    "Key off, wait for the controllers to shut down, battery disconnect open and locked, earthed cable off first.",
-    "Machine blocked, attachments down or pinned, hydraulic pressure released, before anyone reaches in or crawls under.",
+    "Key off, wait for the controllers to shut down, battery disconnect open and locked, earthed "
+    "cable off first.",
+    "Machine blocked, attachments down or pinned, hydraulic pressure released, before anyone "
+    "reaches in or crawls under.",
     NULL};
 static const char *const fuses[] = {
-    "A battery pushes enough current through an unfused cable to set it alight: fuse close to the battery.",
-    "Never a larger fuse than the sheet says; find out why one has opened before it is replaced.", NULL};
+    "A battery pushes enough current through an unfused cable to set it alight: fuse close to the "
+    "battery.",
+    "Never a larger fuse than the sheet says; find out why one has opened before it is replaced.",
+    NULL};
 static const char *const donor_harness[] = {
-    "Battery and capacitors off the donor harness before a wire of it is cut; no airbag or seat belt wire is touched.",
-    "Colour never proves function: ring each wire out at both ends, tag it, then cut.", NULL};
+    "Battery and capacitors off the donor harness before a wire of it is cut; no airbag or seat "
+    "belt wire is touched.",
+    "Colour never proves function: ring each wire out at both ends, tag it, then cut.",
+    NULL};
 
-static const char *const bench[] = {
-    "Eyes covered when wire is cut; hot air and soldering iron away from fuel; a sharp strip cuts strands that are needed.", NULL};
+static const char *const bench[] = {"Eyes covered when wire is cut; hot air and soldering iron "
+                                    "away from fuel; a sharp strip cuts strands that are needed.",
+                                    NULL};
 static const char *const before_power[] = {
-    "Battery cables off and insulated, disconnect open and locked, machine blocked. An ohm-meter is for dead wires only.",
-    "A meter on its low ohm range: an insulation tester kills controllers. Controllers stay unplugged.", NULL};
+    "Battery cables off and insulated, disconnect open and locked, machine blocked. An ohm-meter "
+    "is for dead wires only.",
+    "A meter on its low ohm range: an insulation tester kills controllers. Controllers stay "
+    "unplugged.",
+    NULL};
 
 static const char *const first_power[] = {
-    "Machine blocked, wheels and attachments safe, fuel off until it says otherwise; a second person at the battery disconnect.",
-    "Rings and watch off, eyes covered at the battery, extinguisher in reach. A dropped spanner carries hundreds of amps.",
+    "Machine blocked, wheels and attachments safe, fuel off until it says otherwise; a second "
+    "person at the battery disconnect.",
+    "Rings and watch off, eyes covered at the battery, extinguisher in reach. A dropped spanner "
+    "carries hundreds of amps.",
     "Never bypass an interlock, never jump across the starter, never run with the battery off.",
-    "Local codes, the makers' manuals and licensed practice come before this sheet.", NULL};
+    "Local codes, the makers' manuals and licensed practice come before this sheet.",
+    NULL};
 
 static const char *const running[] = {
-    "Engine running: leads, sleeves and hands clear of fan, belts, exhaust and high-pressure fuel; injector wiring may carry over 100 V and is left alone.",
-    "Wheels blocked, brake on, somebody at the shut-off.", NULL};
+    "Engine running: leads, sleeves and hands clear of fan, belts, exhaust and high-pressure fuel; "
+    "injector wiring may carry over 100 V and is left alone.",
+    "Wheels blocked, brake on, somebody at the shut-off.",
+    NULL};
 
 static void make_build(struct pl_sheet_maker *maker) {
   pl_sheet_steps(maker);
@@ -61,8 +76,10 @@ static void make_lists(struct pl_sheet_maker *maker) {
   pl_sheet_defaults(maker);
 }
 
-#define ROW(name, title, intro, plates, cautions, make) {name, title, intro, plates, cautions, make}
+#define ROW(name, title, intro, plates, cautions, make) \
+  { name, title, intro, plates, cautions, make }
 
+/* clang-format off */
 const struct pl_section pl_sections[] = {
     ROW("findings", "Findings", "What stands against powering the machine, and what was accepted.", "", NULL, make_findings),
     ROW("circuits", "How it works", "Current runs from the top of a page down to ground.", "legend- power circuit-", NULL, NULL),
@@ -88,4 +105,5 @@ const struct pl_section pl_sections[] = {
         pl_sheet_readings),
     ROW("lists", "Lists", "To look things up: every wire, every device, every figure that was assumed.", "", NULL, make_lists),
 };
+/* clang-format on */
 const uint32_t pl_section_count = sizeof pl_sections / sizeof pl_sections[0];

@@ -1,11 +1,18 @@
-/* What the sheets of the work share: the harness in the pieces it is built in.  Private to this room. */
+/* What the sheets of the work share: the harness in the pieces it is built in.  Private to this
+ * room. */
 #ifndef PL_SHEET_WORK_H
 #define PL_SHEET_WORK_H
 
 #include "sheet/rows.h"
 
-/* A piece that is built, rung out and signed for in one go: a plug, or what has no plug at one place. */
-enum pl_block_kind { PL_BLOCK_PLUG, PL_BLOCK_LOOSE, PL_BLOCK_SPLICES, PL_BLOCK_STUDS };
+/* A piece that is built, rung out and signed for in one go: a plug, or what has no plug at one
+ * place. */
+enum pl_block_kind {
+  PL_BLOCK_PLUG,
+  PL_BLOCK_LOOSE,
+  PL_BLOCK_SPLICES,
+  PL_BLOCK_STUDS
+};
 struct pl_block {
   enum pl_block_kind kind;
   pl_id id;         /* connector of a plug, else the place; PL_NONE: no place is said */
@@ -25,9 +32,11 @@ const char *pl_work_wires(const struct pl_sheet_maker *maker, const pl_ids *wire
 const char *pl_work_at(const struct pl_sheet_maker *maker, pl_id place);
 
 /* What is to be done to the wire `at` of the pin's, at this end: "new; in one terminal with 12". */
-const char *pl_work_end(const struct pl_sheet_maker *maker, pl_id pin, uint32_t at, enum pl_block_kind kind);
+const char *
+pl_work_end(const struct pl_sheet_maker *maker, pl_id pin, uint32_t at, enum pl_block_kind kind);
 
-bool pl_work_cut(const struct pl_wire *wire); /* a length of it comes off the spool: new and extended wires */
+bool pl_work_cut(
+    const struct pl_wire *wire); /* a length of it comes off the spool: new and extended wires */
 
 /* The sheets of the sections build, checks, power-up and readings. */
 void pl_sheet_steps(struct pl_sheet_maker *maker);

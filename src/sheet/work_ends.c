@@ -4,29 +4,42 @@
 
 #include "sheet/work.h"
 
-static const char *work_of(const struct pl_harness *harness, pl_id pin, const struct pl_wire *wire) {
+static const char *
+work_of(const struct pl_harness *harness, pl_id pin, const struct pl_wire *wire) {
   bool donor = harness->devices.at[harness->pins.at[pin].device].donor;
   switch (wire->status) {
-    case PL_WIRE_NEW: return "new";
-    case PL_WIRE_DONOR_KEPT: return "there: keep";
-    case PL_WIRE_DONOR_EXTENDED: return donor ? "there: keep, extend" : "new, joins the donor's";
-    case PL_WIRE_DONOR_CAPPED: return "there: cut back, cap, tag";
-    case PL_WIRE_DONOR_REMOVED: return "pull out";
+    case PL_WIRE_NEW:
+      return "new";
+    case PL_WIRE_DONOR_KEPT:
+      return "there: keep";
+    case PL_WIRE_DONOR_EXTENDED:
+      return donor ? "there: keep, extend" : "new, joins the donor's";
+    case PL_WIRE_DONOR_CAPPED:
+      return "there: cut back, cap, tag";
+    case PL_WIRE_DONOR_REMOVED:
+      return "pull out";
   }
   return "";
 }
 
-const char *pl_work_end(const struct pl_sheet_maker *maker, pl_id pin, uint32_t at, enum pl_block_kind kind) {
+const char *
+pl_work_end(const struct pl_sheet_maker *maker, pl_id pin, uint32_t at, enum pl_block_kind kind) {
   const struct pl_harness *harness = maker->harness;
   const pl_ids *wires = &harness->pins.at[pin].wires;
   const char *work = work_of(harness, pin, &harness->wires.at[wires->at[at]]);
   pl_ids others = {0};
   for (uint32_t i = 0; i < wires->n; i++)
-    if (i != at) PL_PUSH(maker->arena, &others, wires->at[i]);
+    if (i != at)
+      PL_PUSH(maker->arena, &others, wires->at[i]);
   const char *twist = harness->wires.at[wires->at[at]].twist;
-  if (twist[0] != '\0') work = pl_arena_printf(maker->arena, "%s; twisted: %s", work, twist);
-  if (others.n == 0 || (kind != PL_BLOCK_PLUG && kind != PL_BLOCK_LOOSE)) return work;
-  return pl_arena_printf(maker->arena, "%s; in one terminal with %s", work, pl_work_wires(maker, &others));
+  if (twist[0] != '\0')
+    work = pl_arena_printf(maker->arena, "%s; twisted: %s", work, twist);
+  if (others.n == 0 || (kind != PL_BLOCK_PLUG && kind != PL_BLOCK_LOOSE))
+    return work;
+  return pl_arena_printf(maker->arena,
+                         "%s; in one terminal with %s",
+                         work,
+                         pl_work_wires(maker, &others));
 }
 
 static void end_rows(struct pl_sheet_maker *maker, const struct pl_block *block, pl_id id) {
@@ -37,9 +50,12 @@ static void end_rows(struct pl_sheet_maker *maker, const struct pl_block *block,
     pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
     pl_sheet_text(maker, block->name);
     pl_sheet_link(maker, plug ? pin->cavity : pin->full, PL_LINK_PIN, id);
-    pl_sheet_text(maker, plug && pin->row > 0 ? pl_arena_printf(maker->arena, "%u, %u", pin->row, pin->column) : "");
+    pl_sheet_text(
+        maker,
+        plug && pin->row > 0 ? pl_arena_printf(maker->arena, "%u, %u", pin->row, pin->column) : "");
     pl_sheet_wire_cells(maker, pin->wires.at[i]);
-    bool crimped = pl_sheet_new_end(maker->harness, wire, wire->end[0] == id ? 0 : 1), node = block->kind == PL_BLOCK_SPLICES || block->kind == PL_BLOCK_STUDS;
+    bool crimped = pl_sheet_new_end(maker->harness, wire, wire->end[0] == id ? 0 : 1),
+         node = block->kind == PL_BLOCK_SPLICES || block->kind == PL_BLOCK_STUDS;
     pl_sheet_text(maker, pl_sheet_terminal(maker->harness, id));
     pl_sheet_text(maker, crimped ? pl_sheet_seal(maker, id) : "");
     pl_sheet_strip(maker, crimped && !node ? pl_pin_terminal(maker->harness, id)->strip : NAN);
@@ -64,6 +80,7 @@ void pl_sheet_build_ends(struct pl_sheet_maker *maker) {
   pl_sheet_column(maker, "what to do");
   pl_sheet_column(maker, "goes to");
   for (uint32_t b = 0; b < blocks.n; b++)
-    for (uint32_t i = 0; i < blocks.at[b].pins.n; i++) end_rows(maker, &blocks.at[b], blocks.at[b].pins.at[i]);
+    for (uint32_t i = 0; i < blocks.at[b].pins.n; i++)
+      end_rows(maker, &blocks.at[b], blocks.at[b].pins.at[i]);
   pl_sheet_end(maker);
 }

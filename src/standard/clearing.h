@@ -1,22 +1,25 @@
-/* How fast fuses open and how fast copper is hurt: the published gates of fuse families and the short-circuit equation of ICEA P-32-382. */
+/* How fast fuses open and how fast copper is hurt: the published gates of fuse families and the
+ * short-circuit equation of ICEA P-32-382. */
 #ifndef PL_STANDARD_CLEARING_H
 #define PL_STANDARD_CLEARING_H
 
 #include <stdbool.h>
 #include <stdint.h>
 
-struct pl_fuse_gate {          /* at this share of its rating a fuse opens not before `least` and not after `most` seconds */
+struct pl_fuse_gate { /* at this share of its rating a fuse opens not before `least` and not after
+                         `most` seconds */
   const char *family;
-  double rating_min, rating_max;  /* the ratings the gate was printed for */
+  double rating_min, rating_max; /* the ratings the gate was printed for */
   double percent;
-  double least, most;          /* NAN: that edge is not printed */
+  double least, most; /* NAN: that edge is not printed */
   const char *source;
 };
 extern const struct pl_fuse_gate pl_fuse_gates[];
 extern const uint32_t pl_fuse_gate_count;
 
-/* Seconds after which a fuse is surely open / before which it surely is not, at `amps`.  Between gates a power law through both; below the first
- * opening gate INFINITY; beyond the last gate its amps squared seconds are held, as for a strip that melts before heat can leave it (our choice).
+/* Seconds after which a fuse is surely open / before which it surely is not, at `amps`.  Between
+ * gates a power law through both; below the first opening gate INFINITY; beyond the last gate its
+ * amps squared seconds are held, as for a strip that melts before heat can leave it (our choice).
  * NAN when no gates of the family are known (breakers, fusible links). */
 double pl_fuse_opens_within(const char *family, double rating, double amps);
 double pl_fuse_holds_for(const char *family, double rating, double amps);
@@ -30,22 +33,36 @@ double pl_fuse_interrupts(const char *family, const char **source);
 /* degC at which the insulation is hurt within seconds: 250 cross-linked, 160 thermoplastic. */
 double pl_insulation_brief_limit(double rated);
 
-/* Seconds until copper of `area` mm2, `from` degC before, is at `to` degC with no heat leaving: ICEA P-32-382,
- * (I/A)^2 t = 0.0297 log10((T2 + 234)/(T1 + 234)), A in circular mils. */
+/* Seconds until copper of `area` mm2, `from` degC before, is at `to` degC with no heat leaving:
+ * ICEA P-32-382, (I/A)^2 t = 0.0297 log10((T2 + 234)/(T1 + 234)), A in circular mils. */
 double pl_copper_seconds(double area, double amps, double from, double to);
 
-/* The same joined to the steady limit: a wire that bears `steady` amps for ever (then at `rated` degC) warms towards rated - from times (amps/steady)^2
- * as an exponential whose beginning is the equation above.  INFINITY when it never gets to `to`. */
-double pl_wire_damage_seconds(double area, double amps, double from, double rated, double to, double steady);
+/* The same joined to the steady limit: a wire that bears `steady` amps for ever (then at `rated`
+ * degC) warms towards rated - from times (amps/steady)^2 as an exponential whose beginning is the
+ * equation above.  INFINITY when it never gets to `to`. */
+double pl_wire_damage_seconds(double area,
+                              double amps,
+                              double from,
+                              double rated,
+                              double to,
+                              double steady);
 
-/* Preece: steady amps that melt a copper wire in still air, 10244 d^1.5, d in inches; `diameter` in mm. */
+/* Preece: steady amps that melt a copper wire in still air, 10244 d^1.5, d in inches; `diameter` in
+ * mm. */
 double pl_copper_fusing_amps(double diameter);
 
-/* AC 43.13-1B table 11-4: a switch's nominal rating must be this many times the load at nominal volts. */
-enum pl_load_class { PL_CLASS_LAMP, PL_CLASS_INDUCTIVE, PL_CLASS_RESISTIVE, PL_CLASS_MOTOR };
+/* AC 43.13-1B table 11-4: a switch's nominal rating must be this many times the load at nominal
+ * volts. */
+enum pl_load_class {
+  PL_CLASS_LAMP,
+  PL_CLASS_INDUCTIVE,
+  PL_CLASS_RESISTIVE,
+  PL_CLASS_MOTOR
+};
 double pl_switch_derating(enum pl_load_class load, double volts);
 
-/* Diameter over `count` equal round wires of diameter 1, packed as tight as can be (exact geometry, up to 20); NAN beyond. */
+/* Diameter over `count` equal round wires of diameter 1, packed as tight as can be (exact geometry,
+ * up to 20); NAN beyond. */
 double pl_bundle_of_equal(uint32_t count);
 
 #endif

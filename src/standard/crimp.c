@@ -7,16 +7,23 @@
 #define MEMORY "UL 486A class, from memory"
 
 const struct pl_crimp_pull pl_crimp_pulls[] = {
-  {22, 36, MEMORY},  {20, 58, MEMORY},  {18, 89, MEMORY},  {16, 133, MEMORY},
-  {14, 222, MEMORY}, {12, 311, MEMORY}, {10, 356, MEMORY},
+    {22, 36, MEMORY},
+    {20, 58, MEMORY},
+    {18, 89, MEMORY},
+    {16, 133, MEMORY},
+    {14, 222, MEMORY},
+    {12, 311, MEMORY},
+    {10, 356, MEMORY},
 };
 const uint32_t pl_crimp_pull_count = sizeof pl_crimp_pulls / sizeof pl_crimp_pulls[0];
 
 double pl_crimp_newtons(double area) {
   const double nearly = 0.9; /* wire sold under a size may hold a tenth less copper: SAE J1128 */
   double newtons = NAN;
-  if (area * nearly > pl_awg_area_mm2(pl_crimp_pulls[pl_crimp_pull_count - 1].awg)) return NAN;
+  if (area * nearly > pl_awg_area_mm2(pl_crimp_pulls[pl_crimp_pull_count - 1].awg))
+    return NAN;
   for (uint32_t i = 0; i < pl_crimp_pull_count; i++)
-    if (area >= nearly * pl_awg_area_mm2(pl_crimp_pulls[i].awg)) newtons = pl_crimp_pulls[i].newtons;
+    if (area >= nearly * pl_awg_area_mm2(pl_crimp_pulls[i].awg))
+      newtons = pl_crimp_pulls[i].newtons;
   return newtons;
 }

@@ -1,11 +1,13 @@
-/* What is taken of a device when the text says nothing, by the builder and by the network.  One row each: name, value, unit, meaning, where the value comes from.
- * docs/electrical.md prints the same rows; a test compares them. */
+/* What is taken of a device when the text says nothing, by the builder and by the network.  One row
+ * each: name, value, unit, meaning, where the value comes from. docs/electrical.md prints the same
+ * rows; a test compares them. */
 #ifndef PL_STANDARD_DEFAULTS_H
 #define PL_STANDARD_DEFAULTS_H
 
 #include <stdint.h>
 
 /* Values with the unit "of supply" are shares of the device's nominal volts. */
+/* clang-format off */
 #define PL_STANDARD_DEFAULTS(ROW)                                                                                                  \
   ROW(LEAST, 1e-6, "ohm", "least resistance of a wire, contact or load", "our choice: far below any meter")                       \
   ROW(MOST, 1e8, "ohm", "a resistance above this counts as open", "our choice: above a meter's 10 Mohm")                          \
@@ -78,9 +80,12 @@
   ROW(FAULT_SHORTED, 0.01, "ohm", "single faults: two pins joined, a load shorted inside", "our choice")                          \
   ROW(FAULT_HIGH, 1, "ohm", "single faults: added to a power wire that is high in resistance", "our choice")                      \
   ROW(FAULT_HIGH_SIGNAL, 1000, "ohm", "single faults: added to a wire of a sensor, signal or data pin", "our choice")
+/* clang-format on */
 
 #define PL_DEFAULT_ID(name, value, unit, meaning, source) PL_DEFAULT_##name,
-enum pl_standard_default_id { PL_STANDARD_DEFAULTS(PL_DEFAULT_ID) PL_STANDARD_DEFAULT_COUNT };
+enum pl_standard_default_id {
+  PL_STANDARD_DEFAULTS(PL_DEFAULT_ID) PL_STANDARD_DEFAULT_COUNT
+};
 #undef PL_DEFAULT_ID
 
 struct pl_standard_default {

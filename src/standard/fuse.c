@@ -1,4 +1,5 @@
-/* Fuses: ratings, colours and cold resistance by family.  Knows nothing of wires, gates or the harness. */
+/* Fuses: ratings, colours and cold resistance by family.  Knows nothing of wires, gates or the
+ * harness. */
 #include <math.h>
 #include <string.h>
 
@@ -6,17 +7,24 @@
 #include "standard/limits_data.h"
 #include "standard/words.h"
 
-#define SEEN "ISO 8820-3 colour code, second hand; cold resistance from a maker's sheet, second hand"
+#define SEEN \
+  "ISO 8820-3 colour code, second hand; cold resistance from a maker's sheet, second hand"
 #define COLOUR "ISO 8820-3 colour code, second hand"
 #define PARTLY "cold resistance from a maker's sheet, second hand; colour from memory"
 #define MEMORY "from memory"
-#define BLADE(rating, colour, ohms, source) {"blade", rating, colour, ohms, source}
-#define MINI(rating, colour) {"mini blade", rating, colour, NAN, COLOUR}
-#define MAXI(rating, colour, ohms, source) {"maxi blade", rating, colour, ohms, source}
-#define BOLT(rating) {"bolt-down", rating, "", NAN, MEMORY}
-#define GLASS(rating) {"glass", rating, "", NAN, MEMORY}
+#define BLADE(rating, colour, ohms, source) \
+  { "blade", rating, colour, ohms, source }
+#define MINI(rating, colour) \
+  { "mini blade", rating, colour, NAN, COLOUR }
+#define MAXI(rating, colour, ohms, source) \
+  { "maxi blade", rating, colour, ohms, source }
+#define BOLT(rating) \
+  { "bolt-down", rating, "", NAN, MEMORY }
+#define GLASS(rating) \
+  { "glass", rating, "", NAN, MEMORY }
 
 /* Each family's rows stand together, smallest rating first. */
+/* clang-format off */
 const struct pl_fuse_row pl_fuses[] = {
   MINI(2, "grey"), MINI(3, "violet"), MINI(4, "pink"), MINI(5, "tan"), MINI(7.5, "brown"), MINI(10, "red"),
   MINI(15, "blue"), MINI(20, "yellow"), MINI(25, "clear"), MINI(30, "green"),
@@ -32,47 +40,63 @@ const struct pl_fuse_row pl_fuses[] = {
   BOLT(250), BOLT(300), BOLT(350), BOLT(400), BOLT(500),
   GLASS(1), GLASS(2), GLASS(3), GLASS(4), GLASS(5), GLASS(7.5), GLASS(10), GLASS(15), GLASS(20), GLASS(25), GLASS(30),
 };
+/* clang-format on */
 const uint32_t pl_fuse_count = sizeof pl_fuses / sizeof pl_fuses[0];
 
 const char *pl_fuse_colour(const char *family, double rating) {
   for (uint32_t i = 0; i < pl_fuse_count; i++)
-    if (strcmp(pl_fuses[i].family, family) == 0 && fabs(pl_fuses[i].rating - rating) < 1e-9) return pl_fuses[i].colour;
+    if (strcmp(pl_fuses[i].family, family) == 0 && fabs(pl_fuses[i].rating - rating) < 1e-9)
+      return pl_fuses[i].colour;
   return "";
 }
 
 bool pl_fuse_family_known(const char *family) {
   for (uint32_t i = 0; i < pl_fuse_count; i++) {
-    if (pl_word_same(pl_fuses[i].family, family)) return true;
+    if (pl_word_same(pl_fuses[i].family, family))
+      return true;
   }
   return false;
 }
 
 /* The family whose cold resistances are used. */
 static const char *resistance_family(const char *family) {
-  if (pl_word_same(family, "maxi blade") || pl_word_same(family, "bolt-down")) return "maxi blade";
+  if (pl_word_same(family, "maxi blade") || pl_word_same(family, "bolt-down"))
+    return "maxi blade";
   return "blade";
 }
 
 /* Nearest rows with a figure below (or at) and above (or at) the rating. */
-static void rows_around(const char *family, double rating, const struct pl_fuse_row **below,
+static void rows_around(const char *family,
+                        double rating,
+                        const struct pl_fuse_row **below,
                         const struct pl_fuse_row **above) {
   *below = *above = NULL;
   for (uint32_t i = 0; i < pl_fuse_count; i++) {
     const struct pl_fuse_row *row = &pl_fuses[i];
-    if (isnan(row->cold_ohms) || strcmp(row->family, family) != 0) continue;
-    if (row->rating <= rating) *below = row;
-    if (row->rating >= rating && *above == NULL) *above = row;
+    if (isnan(row->cold_ohms) || strcmp(row->family, family) != 0)
+      continue;
+    if (row->rating <= rating)
+      *below = row;
+    if (row->rating >= rating && *above == NULL)
+      *above = row;
   }
 }
 
 double pl_fuse_ohms(const char *family, double rating) {
-  const double slope = -1.2;  /* blade rows: 1.20 from 1 to 2 A, 1.23 to 4 A, 1.18 to 10 A, 1.21 to 40 A */
-  if (!(rating > 0) || !isfinite(rating)) return NAN;
+  const double slope =
+      -1.2; /* blade rows: 1.20 from 1 to 2 A, 1.23 to 4 A, 1.18 to 10 A, 1.21 to 40 A */
+  if (!(rating > 0) || !isfinite(rating))
+    return NAN;
   const struct pl_fuse_row *below, *above;
   rows_around(resistance_family(family), rating, &below, &above);
-  if (below != NULL && below == above) return below->cold_ohms;
+  if (below != NULL && below == above)
+    return below->cold_ohms;
   if (below != NULL && above != NULL) {
-    return pl_power_between(rating, below->rating, below->cold_ohms, above->rating, above->cold_ohms);
+    return pl_power_between(rating,
+                            below->rating,
+                            below->cold_ohms,
+                            above->rating,
+                            above->cold_ohms);
   }
   const struct pl_fuse_row *end = below != NULL ? below : above;
   return end->cold_ohms * pow(rating / end->rating, slope);
@@ -81,19 +105,22 @@ double pl_fuse_ohms(const char *family, double rating) {
 const char *pl_fuse_ohms_source(const char *family, double rating) {
   const struct pl_fuse_row *below, *above;
   const char *rows = resistance_family(family);
-  if (!(rating > 0) || !isfinite(rating)) return "no rating is known";
+  if (!(rating > 0) || !isfinite(rating))
+    return "no rating is known";
   rows_around(rows, rating, &below, &above);
   if (!pl_word_same(family, rows)) {
-    return strcmp(rows, "blade") == 0 ? "estimated from the cold resistance of blade fuses" :
-                                        "estimated from the cold resistance of maxi blade fuses";
+    return strcmp(rows, "blade") == 0 ? "estimated from the cold resistance of blade fuses"
+                                      : "estimated from the cold resistance of maxi blade fuses";
   }
-  if (below != NULL && below == above) return "cold resistance from a maker's sheet, second hand";
+  if (below != NULL && below == above)
+    return "cold resistance from a maker's sheet, second hand";
   return "estimated from the cold resistance of other ratings of the family";
 }
 
 double pl_fuse_at_least(const char *family, double amps) {
   for (uint32_t i = 0; i < pl_fuse_count; i++) {
-    if (pl_word_same(pl_fuses[i].family, family) && pl_fuses[i].rating >= amps) return pl_fuses[i].rating;
+    if (pl_word_same(pl_fuses[i].family, family) && pl_fuses[i].rating >= amps)
+      return pl_fuses[i].rating;
   }
   return 0;
 }
@@ -101,7 +128,8 @@ double pl_fuse_at_least(const char *family, double amps) {
 double pl_fuse_at_most(const char *family, double amps) {
   double best = 0;
   for (uint32_t i = 0; i < pl_fuse_count; i++) {
-    if (pl_word_same(pl_fuses[i].family, family) && pl_fuses[i].rating <= amps) best = pl_fuses[i].rating;
+    if (pl_word_same(pl_fuses[i].family, family) && pl_fuses[i].rating <= amps)
+      best = pl_fuses[i].rating;
   }
   return best;
 }

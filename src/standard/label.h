@@ -11,12 +11,13 @@ struct pl_sleeve {
 extern const struct pl_sleeve pl_sleeves[]; /* smallest first */
 extern const uint32_t pl_sleeve_count;
 
-/* The smallest sleeve that slips over a wire of `outside` mm with its margin and grips it after shrinking; UINT32_MAX when none does. */
+/* The smallest sleeve that slips over a wire of `outside` mm with its margin and grips it after
+ * shrinking; UINT32_MAX when none does. */
 uint32_t pl_sleeve_for(double outside);
 
 /* mm; each with its source in label.c. */
-extern const double pl_label_text_height;  /* of the characters, at least */
+extern const double pl_label_text_height;          /* of the characters, at least */
 extern const double pl_flag_width, pl_flag_height; /* one of the two halves of a flag */
-extern const double pl_code_module;        /* a square of a QR code that a phone reads at hand distance */
+extern const double pl_code_module; /* a square of a QR code that a phone reads at hand distance */
 
 #endif

@@ -1,10 +1,13 @@
-/* How likely each kind of fault is before anything was measured, what a meter and people's words are worth, and what it costs to take a reading.
- * One row each: name, value, unit, meaning, where the value comes from.  Published failure shares of wiring by kind were not found: the rows say
- * what workshops go by (connectors and grounds before wire, fuses and lamps before modules), so only their order and rough size mean something.
- * docs/troubleshooting.md prints the same rows; a test compares them. */
+/* How likely each kind of fault is before anything was measured, what a meter and people's words
+ * are worth, and what it costs to take a reading. One row each: name, value, unit, meaning, where
+ * the value comes from.  Published failure shares of wiring by kind were not found: the rows say
+ * what workshops go by (connectors and grounds before wire, fuses and lamps before modules), so
+ * only their order and rough size mean something. docs/troubleshooting.md prints the same rows; a
+ * test compares them. */
 #ifndef PL_STANDARD_LIKELY_H
 #define PL_STANDARD_LIKELY_H
 
+/* clang-format off */
 #define PL_STANDARD_LIKELY(ROW)                                                                                                              \
   ROW(WIRE_RUN, 1, "weight", "a wire broken or bad somewhere along its run", "our choice: the measure of all other weights")               \
   ROW(END_CONNECTOR, 2, "weight", "more for each of its ends in a connector", "common practice: connectors before wire")                   \
@@ -70,9 +73,12 @@
   ROW(RUNNING, 1, "min", "more in a state with the engine running", "our choice")                                                         \
   ROW(PIECE, 1, "min", "more for each piece to unplug in a search for a short", "our choice")                                             \
   ROW(UNPLUG, 3, "min", "more for ohms: power off, an end or a plug off", "our choice")
+/* clang-format on */
 
 #define PL_LIKELY_ID(name, value, unit, meaning, source) PL_LIKELY_##name,
-enum pl_standard_likely_id { PL_STANDARD_LIKELY(PL_LIKELY_ID) PL_STANDARD_LIKELY_COUNT };
+enum pl_standard_likely_id {
+  PL_STANDARD_LIKELY(PL_LIKELY_ID) PL_STANDARD_LIKELY_COUNT
+};
 #undef PL_LIKELY_ID
 
 struct pl_standard_likely {
@@ -84,12 +90,15 @@ extern const struct pl_standard_likely pl_standard_likely[PL_STANDARD_LIKELY_COU
 
 #define PL_LIKELY(name) (pl_standard_likely[PL_LIKELY_##name].value)
 
-/* What people's words are worth: how often a load that stands so (0 dead, 1 weakly, 2 as it should) is called dead, weak, running.  Our choice. */
-extern const double pl_standard_words[3][3];   /* [as it stands][as it is called]; rows sum to 1 */
-/* Yes-or-no answers: a fuse seen blown, a fuse felt warm, a code: how often said of one that is / is not.  Our choice. */
-extern const double pl_standard_seen[3][2];    /* [blown, warm, code][is not, is] */
+/* What people's words are worth: how often a load that stands so (0 dead, 1 weakly, 2 as it should)
+ * is called dead, weak, running.  Our choice. */
+extern const double pl_standard_words[3][3]; /* [as it stands][as it is called]; rows sum to 1 */
+/* Yes-or-no answers: a fuse seen blown, a fuse felt warm, a code: how often said of one that is /
+ * is not.  Our choice. */
+extern const double pl_standard_seen[3][2]; /* [blown, warm, code][is not, is] */
 
-/* How often a needle that shows so (0 nothing, 1 less, 2 as it should, 3 more) is called so.  Our choice: one that is not fed rests at an end. */
-extern const double pl_standard_needle[4][4];  /* [as it stands][as it is called]; rows sum to 1 */
+/* How often a needle that shows so (0 nothing, 1 less, 2 as it should, 3 more) is called so.  Our
+ * choice: one that is not fed rests at an end. */
+extern const double pl_standard_needle[4][4]; /* [as it stands][as it is called]; rows sum to 1 */
 
 #endif

@@ -4,15 +4,21 @@
 
 #include <stdbool.h>
 
-static inline char pl_word_lower(char c) { return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c; }
+static inline char pl_word_lower(char c) {
+  return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
+}
 
 /* Letter case, spaces and hyphens do not matter. */
 static inline bool pl_word_same(const char *a, const char *b) {
   for (;;) {
-    while (*a == ' ' || *a == '-') a++;
-    while (*b == ' ' || *b == '-') b++;
-    if (pl_word_lower(*a) != pl_word_lower(*b)) return false;
-    if (*a == '\0') return true;
+    while (*a == ' ' || *a == '-')
+      a++;
+    while (*b == ' ' || *b == '-')
+      b++;
+    if (pl_word_lower(*a) != pl_word_lower(*b))
+      return false;
+    if (*a == '\0')
+      return true;
     a++;
     b++;
   }

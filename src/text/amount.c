@@ -1,4 +1,5 @@
-/* Reads amounts word by word and byte by byte.  It reports nothing and does not know where an amount is wanted. */
+/* Reads amounts word by word and byte by byte.  It reports nothing and does not know where an
+ * amount is wanted. */
 #include "text/amount.h"
 
 #include <string.h>
@@ -9,7 +10,8 @@ const struct pl_word *pl_spot_word(const struct pl_spot *spot) {
   return spot->at < spot->cursor->end ? &spot->cursor->tree->words.at[spot->at] : NULL;
 }
 
-/* The rest of the word, or the next word when it is used up; "" when none of kind PL_WORD follows. */
+/* The rest of the word, or the next word when it is used up; "" when none of kind PL_WORD follows.
+ */
 static const char *rest_of(struct pl_spot *spot) {
   const struct pl_word *word = pl_spot_word(spot);
 
@@ -51,7 +53,8 @@ static void blame(struct pl_amount *amount, const struct pl_spot *spot, size_t n
     return;
   amount->bad = word->text + spot->off;
   amount->bad_n = n;
-  if (strlen(word->text) == word->span.end - word->span.start) { /* else a minus was folded: the whole word then */
+  if (strlen(word->text) ==
+      word->span.end - word->span.start) { /* else a minus was folded: the whole word then */
     amount->bad_span.start += (uint32_t)spot->off;
     amount->bad_span.end = amount->bad_span.start + (uint32_t)n;
   }
@@ -78,20 +81,26 @@ static size_t parse_aught(const char *text, size_t n, double *value) {
 static bool decimal_comma(const struct pl_spot *spot) {
   const struct pl_word *word = pl_spot_word(spot);
 
-  return word != NULL && word->kind == PL_WORD && spot->at + 2 < spot->cursor->end && word->text[spot->off] == '\0' &&
-         word[1].kind == PL_COMMA && word[2].kind == PL_WORD && word[1].span.start == word->span.end &&
-         word[2].span.start == word[1].span.end && pl_is_digit(word[2].text[0]);
+  return word != NULL && word->kind == PL_WORD && spot->at + 2 < spot->cursor->end &&
+         word->text[spot->off] == '\0' && word[1].kind == PL_COMMA && word[2].kind == PL_WORD &&
+         word[1].span.start == word->span.end && word[2].span.start == word[1].span.end &&
+         pl_is_digit(word[2].text[0]);
 }
 
-enum pl_problem pl_amount_number(struct pl_spot *spot, enum pl_unit kind, struct pl_number *number,
+enum pl_problem pl_amount_number(struct pl_spot *spot,
+                                 enum pl_unit kind,
+                                 struct pl_number *number,
                                  struct pl_amount *amount) {
   const char *text = rest_of(spot);
-  size_t n = before_dots(text), used = 0, sign = text[0] == '-' || text[0] == '+';
+  size_t n = before_dots(text);
+  size_t used = 0;
+  size_t sign = text[0] == '-' || text[0] == '+';
 
   *number = (struct pl_number){.text = text};
   if (kind == PL_UNIT_SIZE && (used = parse_aught(text, n, &number->value)) > 0) {
     number->aught = true;
-  } else if (n == 0 || (!pl_is_digit(text[sign]) && !(text[sign] == '.' && pl_is_digit(text[sign + 1])))) {
+  } else if (n == 0 ||
+             (!pl_is_digit(text[sign]) && !(text[sign] == '.' && pl_is_digit(text[sign + 1])))) {
     blame(amount, spot, strlen(text));
     return PL_NOT_A_NUMBER;
   } else if (!pl_number_parse(text, n, &number->value, &used)) {
@@ -112,7 +121,8 @@ enum pl_problem pl_amount_number(struct pl_spot *spot, enum pl_unit kind, struct
 }
 
 /* "deg C" in two words. */
-static const struct pl_unit_row *two_word_degrees(struct pl_spot *spot, const char *text, size_t n) {
+static const struct pl_unit_row *
+two_word_degrees(struct pl_spot *spot, const char *text, size_t n) {
   const struct pl_word *next = pl_spot_word(spot) + 1;
   size_t length;
 
@@ -128,14 +138,17 @@ static const struct pl_unit_row *two_word_degrees(struct pl_spot *spot, const ch
   return pl_unit_find(PL_UNIT_TEMPERATURE, next->text, 1);
 }
 
-static enum pl_problem read_unit(struct pl_spot *spot, enum pl_unit kind, const struct pl_unit_row **unit,
+static enum pl_problem read_unit(struct pl_spot *spot,
+                                 enum pl_unit kind,
+                                 const struct pl_unit_row **unit,
                                  struct pl_amount *amount) {
   const char *text = rest_of(spot);
   size_t n = before_dots(text);
   const struct pl_word *word = pl_spot_word(spot);
 
   *unit = NULL;
-  if (spot->off == 0 && pl_is_digit(text[0]) && text[strspn(text, "0123456789")] == '/') { /* 3 1/2 ft */
+  if (spot->off == 0 && pl_is_digit(text[0]) &&
+      text[strspn(text, "0123456789")] == '/') { /* 3 1/2 ft */
     blame(amount, spot, n);
     return PL_FRACTION;
   }
@@ -159,7 +172,8 @@ static enum pl_problem read_unit(struct pl_spot *spot, enum pl_unit kind, const 
     amount->bad_span.start = word->span.start;
     return PL_FRACTION;
   }
-  if (spot->off > 0 && ((text[0] == '-' && pl_is_digit(text[1])) || strncmp(text, "\xE2\x80\x93", 3) == 0)) {
+  if (spot->off > 0 &&
+      ((text[0] == '-' && pl_is_digit(text[1])) || strncmp(text, "\xE2\x80\x93", 3) == 0)) {
     amount->bad_span.start = word->span.start;
     return PL_DASH_RANGE;
   }
@@ -169,7 +183,8 @@ static enum pl_problem read_unit(struct pl_spot *spot, enum pl_unit kind, const 
   return PL_BAD_UNIT;
 }
 
-enum pl_problem pl_amount_read(const struct pl_cursor *cursor, enum pl_unit kind, struct pl_amount *amount) {
+enum pl_problem
+pl_amount_read(const struct pl_cursor *cursor, enum pl_unit kind, struct pl_amount *amount) {
   struct pl_spot spot = {cursor, cursor->at, 0};
   const struct pl_word *last;
   enum pl_problem problem;
@@ -212,7 +227,8 @@ enum pl_problem pl_amount_read(const struct pl_cursor *cursor, enum pl_unit kind
 /* Behind a decimal comma: is what follows a unit of this kind, were the comma a point? */
 static bool fits_after_comma(enum pl_unit kind, struct pl_amount *amount) {
   const struct pl_unit_row *unit;
-  struct pl_spot *spot = &amount->part, before = *spot;
+  struct pl_spot *spot = &amount->part;
+  struct pl_spot before = *spot;
   size_t n = dots(rest_of(spot));
   bool fits;
 
@@ -233,5 +249,6 @@ static bool fits_after_comma(enum pl_unit kind, struct pl_amount *amount) {
 bool pl_amount_is(const struct pl_cursor *cursor, enum pl_unit kind, struct pl_amount *amount) {
   enum pl_problem problem = cursor->failed ? PL_NO_UNIT : pl_amount_read(cursor, kind, amount);
 
-  return problem == PL_PROBLEM_NONE || (problem == PL_COMMA_DECIMAL && fits_after_comma(kind, amount));
+  return problem == PL_PROBLEM_NONE ||
+         (problem == PL_COMMA_DECIMAL && fits_after_comma(kind, amount));
 }

@@ -1,6 +1,6 @@
-/* A quantity, a range or a wire size as it stands in the text, and what is wrong with it.  Private to this room.
- * Reading finds out; saying it is left to quantity.c, so that looking ahead and reading share one way through the
- * words. */
+/* A quantity, a range or a wire size as it stands in the text, and what is wrong with it.  Private
+ * to this room. Reading finds out; saying it is left to quantity.c, so that looking ahead and
+ * reading share one way through the words. */
 #ifndef PL_TEXT_AMOUNT_H
 #define PL_TEXT_AMOUNT_H
 
@@ -45,18 +45,24 @@ struct pl_amount {
   struct pl_span bad_span;
 };
 
-static inline bool pl_is_digit(char c) { return c >= '0' && c <= '9'; }
+static inline bool pl_is_digit(char c) {
+  return c >= '0' && c <= '9';
+}
 
 const struct pl_word *pl_spot_word(const struct pl_spot *spot);
 
 /* A number at the spot, which moves behind it.  Wire sizes may be "2/0" and "00". */
-enum pl_problem pl_amount_number(struct pl_spot *spot, enum pl_unit kind, struct pl_number *number,
+enum pl_problem pl_amount_number(struct pl_spot *spot,
+                                 enum pl_unit kind,
+                                 struct pl_number *number,
                                  struct pl_amount *amount);
 
 /* number [ unit ] [ ".." number unit ]; blanks may stand between all parts. */
-enum pl_problem pl_amount_read(const struct pl_cursor *cursor, enum pl_unit kind, struct pl_amount *amount);
+enum pl_problem
+pl_amount_read(const struct pl_cursor *cursor, enum pl_unit kind, struct pl_amount *amount);
 
-/* Would it read as this kind?  A decimal comma counts as a point here: it is then reported as what it was meant to be.
+/* Would it read as this kind?  A decimal comma counts as a point here: it is then reported as what
+ * it was meant to be.
  */
 bool pl_amount_is(const struct pl_cursor *cursor, enum pl_unit kind, struct pl_amount *amount);
 

@@ -1,5 +1,6 @@
-/* Reading words with expectations.  Knows what kinds of words there are and how to say what was expected; it does not
- * know what any word stands for.  Numbers and their units are read in quantity.c. */
+/* Reading words with expectations.  Knows what kinds of words there are and how to say what was
+ * expected; it does not know what any word stands for.  Numbers and their units are read in
+ * quantity.c. */
 #include "text/cursor.h"
 
 #include <string.h>
@@ -9,22 +10,39 @@
 #include "base/utf8.h"
 #include "text/cursor_parts.h"
 
-enum { SHOWN_MAX = 40 }; /* bytes of the user's text within a message */
+enum {
+  SHOWN_MAX = 40
+}; /* bytes of the user's text within a message */
 
-void pl_cursor_open(struct pl_cursor *cursor, const struct pl_tree *tree, uint32_t line, const char *example,
+void pl_cursor_open(struct pl_cursor *cursor,
+                    const struct pl_tree *tree,
+                    uint32_t line,
+                    const char *example,
                     struct pl_findings *findings) {
   const struct pl_line *opened = &tree->lines.at[line];
 
-  *cursor = (struct pl_cursor){tree, opened, opened->first, opened->first + opened->count, example, findings, false};
+  *cursor = (struct pl_cursor){tree,
+                               opened,
+                               opened->first,
+                               opened->first + opened->count,
+                               example,
+                               findings,
+                               false};
 }
 
 const struct pl_word *pl_cursor_peek_at(const struct pl_cursor *cursor, uint32_t ahead) {
-  return cursor->failed || ahead >= cursor->end - cursor->at ? NULL : &cursor->tree->words.at[cursor->at + ahead];
+  return cursor->failed || ahead >= cursor->end - cursor->at
+             ? NULL
+             : &cursor->tree->words.at[cursor->at + ahead];
 }
 
-const struct pl_word *pl_cursor_peek(const struct pl_cursor *cursor) { return pl_cursor_peek_at(cursor, 0); }
+const struct pl_word *pl_cursor_peek(const struct pl_cursor *cursor) {
+  return pl_cursor_peek_at(cursor, 0);
+}
 
-bool pl_cursor_done(const struct pl_cursor *cursor) { return pl_cursor_peek(cursor) == NULL; }
+bool pl_cursor_done(const struct pl_cursor *cursor) {
+  return pl_cursor_peek(cursor) == NULL;
+}
 
 const struct pl_word *pl_cursor_next(struct pl_cursor *cursor) {
   const struct pl_word *word = pl_cursor_peek(cursor);
@@ -37,7 +55,9 @@ const struct pl_word *pl_cursor_next(struct pl_cursor *cursor) {
 /* ---- messages ---- */
 
 const char *pl_cursor_shown(const struct pl_cursor *cursor, const struct pl_word *word) {
-  size_t n, at = 0, length;
+  size_t n;
+  size_t at = 0;
+  size_t length;
   uint32_t code;
 
   if (word == NULL)
@@ -48,15 +68,23 @@ const char *pl_cursor_shown(const struct pl_cursor *cursor, const struct pl_word
     return "a colon";
   n = strlen(word->text);
   if (n > SHOWN_MAX) {
-    while ((length = pl_utf8_decode(word->text + at, n - at, &code)) > 0 && at + length <= SHOWN_MAX)
+    while ((length = pl_utf8_decode(word->text + at, n - at, &code)) > 0 &&
+           at + length <= SHOWN_MAX)
       at += length;
     n = at;
   }
-  return pl_arena_printf(cursor->tree->arena, "%s\"%.*s%s\"", word->kind == PL_TEXT ? "the text " : "", (int)n,
-                         word->text, word->text[n] != '\0' ? "..." : "");
+  return pl_arena_printf(cursor->tree->arena,
+                         "%s\"%.*s%s\"",
+                         word->kind == PL_TEXT ? "the text " : "",
+                         (int)n,
+                         word->text,
+                         word->text[n] != '\0' ? "..." : "");
 }
 
-void pl_cursor_error_at(struct pl_cursor *cursor, struct pl_span span, const char *text, const char *remedy) {
+void pl_cursor_error_at(struct pl_cursor *cursor,
+                        struct pl_span span,
+                        const char *text,
+                        const char *remedy) {
   if (cursor->failed)
     return;
   cursor->failed = true;
@@ -65,7 +93,10 @@ void pl_cursor_error_at(struct pl_cursor *cursor, struct pl_span span, const cha
   pl_findings_error(cursor->findings, span, text, remedy == NULL ? "" : remedy);
 }
 
-void pl_cursor_error(struct pl_cursor *cursor, const struct pl_word *word, const char *text, const char *remedy) {
+void pl_cursor_error(struct pl_cursor *cursor,
+                     const struct pl_word *word,
+                     const char *text,
+                     const char *remedy) {
   struct pl_span span = cursor->line->span;
 
   span.start = span.end;
@@ -76,8 +107,12 @@ static void expected(struct pl_cursor *cursor, const char *what, const char *rem
   const struct pl_word *word = pl_cursor_peek(cursor);
 
   if (!cursor->failed)
-    pl_cursor_error(cursor, word,
-                    pl_arena_printf(cursor->tree->arena, "expected %s, found %s", what, pl_cursor_shown(cursor, word)),
+    pl_cursor_error(cursor,
+                    word,
+                    pl_arena_printf(cursor->tree->arena,
+                                    "expected %s, found %s",
+                                    what,
+                                    pl_cursor_shown(cursor, word)),
                     remedy);
 }
 
@@ -86,11 +121,13 @@ static void expected(struct pl_cursor *cursor, const char *what, const char *rem
 static bool is_at(const struct pl_cursor *cursor, uint32_t ahead, const char *word, size_t n) {
   const struct pl_word *found = pl_cursor_peek_at(cursor, ahead);
 
-  return found != NULL && found->text[0] == word[0] && found->kind == PL_WORD && strncmp(found->text, word, n) == 0 &&
-         found->text[n] == '\0';
+  return found != NULL && found->text[0] == word[0] && found->kind == PL_WORD &&
+         strncmp(found->text, word, n) == 0 && found->text[n] == '\0';
 }
 
-bool pl_cursor_is(const struct pl_cursor *cursor, const char *word) { return is_at(cursor, 0, word, strlen(word)); }
+bool pl_cursor_is(const struct pl_cursor *cursor, const char *word) {
+  return is_at(cursor, 0, word, strlen(word));
+}
 
 bool pl_cursor_take(struct pl_cursor *cursor, const char *word) {
   if (!pl_cursor_is(cursor, word))
@@ -112,7 +149,7 @@ bool pl_cursor_take_words(struct pl_cursor *cursor, const char *words) {
   const struct pl_word *first = pl_cursor_peek(cursor);
   uint32_t ahead = 0;
 
-  if (first == NULL || first->text[0] != words[0])  /* most of a table of words go no further */
+  if (first == NULL || first->text[0] != words[0]) /* most of a table of words go no further */
     return false;
   while (*words != '\0') {
     size_t n = strcspn(words, " ");
@@ -154,14 +191,21 @@ const struct pl_word *pl_cursor_name(struct pl_cursor *cursor, const char *what)
   const struct pl_word *word = pl_cursor_peek(cursor);
 
   if (word == NULL || word->kind != PL_WORD) {
-    expected(cursor, what,
-             word != NULL && word->kind == PL_TEXT ? "a name stands without quotes and has no blanks" : "");
+    expected(cursor,
+             what,
+             word != NULL && word->kind == PL_TEXT
+                 ? "a name stands without quotes and has no blanks"
+                 : "");
     return NULL;
   }
   if (strlen(word->text) > PL_LIMIT_NAME) {
-    pl_cursor_error(cursor, word,
-                    pl_arena_printf(cursor->tree->arena, "%s has %zu bytes; a name has at most %d", what,
-                                    strlen(word->text), PL_LIMIT_NAME),
+    pl_cursor_error(cursor,
+                    word,
+                    pl_arena_printf(cursor->tree->arena,
+                                    "%s has %zu bytes; a name has at most %d",
+                                    what,
+                                    strlen(word->text),
+                                    PL_LIMIT_NAME),
                     "shorten it");
     return NULL;
   }
@@ -169,9 +213,13 @@ const struct pl_word *pl_cursor_name(struct pl_cursor *cursor, const char *what)
   return word;
 }
 
-const char *pl_cursor_words(struct pl_cursor *cursor, const char *stop, const char *what, struct pl_span *span) {
+const char *pl_cursor_words(struct pl_cursor *cursor,
+                            const char *stop,
+                            const char *what,
+                            struct pl_span *span) {
   const struct pl_tree *tree = cursor->tree;
-  uint32_t first = cursor->at, last = first;
+  uint32_t first = cursor->at;
+  uint32_t last = first;
   struct pl_span whole;
   size_t n = 0;
   char *joined;
@@ -190,8 +238,13 @@ const char *pl_cursor_words(struct pl_cursor *cursor, const char *stop, const ch
   whole = tree->words.at[first].span;
   whole.end = tree->words.at[last - 1].span.end;
   if (n > PL_LIMIT_NAME) {
-    pl_cursor_error_at(cursor, whole,
-                       pl_arena_printf(tree->arena, "%s has %zu bytes; a name has at most %d", what, n, PL_LIMIT_NAME),
+    pl_cursor_error_at(cursor,
+                       whole,
+                       pl_arena_printf(tree->arena,
+                                       "%s has %zu bytes; a name has at most %d",
+                                       what,
+                                       n,
+                                       PL_LIMIT_NAME),
                        "shorten it");
     return NULL;
   }
@@ -216,7 +269,8 @@ const char *pl_cursor_text(struct pl_cursor *cursor, const char *what) {
   const struct pl_word *word = pl_cursor_peek(cursor);
 
   if (word == NULL || word->kind != PL_TEXT) {
-    expected(cursor, pl_arena_printf(cursor->tree->arena, "%s in \"double quotes\"", what),
+    expected(cursor,
+             pl_arena_printf(cursor->tree->arena, "%s in \"double quotes\"", what),
              word != NULL && word->kind == PL_WORD ? "put \" before and after the words" : "");
     return NULL;
   }

@@ -8,6 +8,9 @@
 const char *pl_cursor_shown(const struct pl_cursor *cursor, const struct pl_word *word);
 
 /* As pl_cursor_error, at a span. */
-void pl_cursor_error_at(struct pl_cursor *cursor, struct pl_span span, const char *text, const char *remedy);
+void pl_cursor_error_at(struct pl_cursor *cursor,
+                        struct pl_span span,
+                        const char *text,
+                        const char *remedy);
 
 #endif

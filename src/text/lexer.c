@@ -1,5 +1,5 @@
-/* Words of one line, cut out of a copy of the file in place.  Knows characters, quotes, commas and comments; it does
- * not know what any word means, nor which line belongs to which. */
+/* Words of one line, cut out of a copy of the file in place.  Knows characters, quotes, commas and
+ * comments; it does not know what any word means, nor which line belongs to which. */
 #include "text/lexer.h"
 
 #include <string.h>
@@ -7,23 +7,44 @@
 #include "base/limits.h"
 #include "base/utf8.h"
 
-enum { BLANK = 1, COMMA = 2, QUOTE = 4, HIGH = 8, CONTROL = 16, LINE_END = 32, WORD_END = BLANK | COMMA | QUOTE };
+enum {
+  BLANK = 1,
+  COMMA = 2,
+  QUOTE = 4,
+  HIGH = 8,
+  CONTROL = 16,
+  LINE_END = 32,
+  WORD_END = BLANK | COMMA | QUOTE
+};
 
-static const unsigned char kinds[256] = {[0 ... 8] = CONTROL,   ['\t'] = BLANK,      ['\n'] = LINE_END,
-                                         [11 ... 12] = CONTROL, ['\r'] = LINE_END,   [14 ... 31] = CONTROL,
-                                         [' '] = BLANK,         ['"'] = QUOTE,       [','] = COMMA,
-                                         [127] = CONTROL,       [128 ... 255] = HIGH};
+static const unsigned char kinds[256] = {[0 ... 8] = CONTROL,
+                                         ['\t'] = BLANK,
+                                         ['\n'] = LINE_END,
+                                         [11 ... 12] = CONTROL,
+                                         ['\r'] = LINE_END,
+                                         [14 ... 31] = CONTROL,
+                                         [' '] = BLANK,
+                                         ['"'] = QUOTE,
+                                         [','] = COMMA,
+                                         [127] = CONTROL,
+                                         [128 ... 255] = HIGH};
 
-static unsigned kind_of(char c) { return kinds[(unsigned char)c]; }
+static unsigned kind_of(char c) {
+  return kinds[(unsigned char)c];
+}
 
-void pl_lexer_error(struct pl_lexer *lexer, size_t start, size_t end, const char *text, const char *remedy) {
+void pl_lexer_error(struct pl_lexer *lexer,
+                    size_t start,
+                    size_t end,
+                    const char *text,
+                    const char *remedy) {
   struct pl_span span = {lexer->file, (uint32_t)start, (uint32_t)end};
 
   pl_findings_error(lexer->findings, span, text, remedy);
 }
 
-/* Are the next eight bytes all from ' ' to '}'?  In each, the top bit of a sum or difference says whether it is above or below, and what is
- * carried from byte to byte only errs towards no. */
+/* Are the next eight bytes all from ' ' to '}'?  In each, the top bit of a sum or difference says
+ * whether it is above or below, and what is carried from byte to byte only errs towards no. */
 static bool is_plain(const char *text) {
   const uint64_t each = 0x0101010101010101u;
   uint64_t eight;
@@ -45,7 +66,8 @@ size_t pl_lexer_line_end(const struct pl_lexer *lexer, size_t at, unsigned *hold
     seen |= kind;
     at++;
   }
-  *holds = ((seen & HIGH) != 0 ? PL_LINE_HIGH : 0u) | ((seen & CONTROL) != 0 ? PL_LINE_CONTROL : 0u);
+  *holds =
+      ((seen & HIGH) != 0 ? PL_LINE_HIGH : 0u) | ((seen & CONTROL) != 0 ? PL_LINE_CONTROL : 0u);
   return at;
 }
 
@@ -58,8 +80,8 @@ void pl_lexer_estimate(const struct pl_lexer *lexer, size_t *words, size_t *line
 /* ---- characters ---- */
 
 static bool is_blank(uint32_t code) {
-  return code == 0x00A0 || code == 0x1680 || (code >= 0x2000 && code <= 0x200A) || code == 0x202F || code == 0x205F ||
-         code == 0x3000;
+  return code == 0x00A0 || code == 0x1680 || (code >= 0x2000 && code <= 0x200A) || code == 0x202F ||
+         code == 0x205F || code == 0x3000;
 }
 
 static bool is_control(uint32_t code) {
@@ -67,8 +89,9 @@ static bool is_control(uint32_t code) {
 }
 
 static bool is_unseen(uint32_t code) {
-  return code == 0x00AD || code == 0x034F || code == 0x061C || code == 0x180E || (code >= 0x200B && code <= 0x200F) ||
-         (code >= 0x202A && code <= 0x202E) || (code >= 0x2060 && code <= 0x206F) || code == 0xFEFF;
+  return code == 0x00AD || code == 0x034F || code == 0x061C || code == 0x180E ||
+         (code >= 0x200B && code <= 0x200F) || (code >= 0x202A && code <= 0x202E) ||
+         (code >= 0x2060 && code <= 0x206F) || code == 0xFEFF;
 }
 
 static bool is_fancy_quote(uint32_t code) {
@@ -83,17 +106,23 @@ static size_t count_lines(const struct pl_lexer *lexer, size_t at, unsigned what
     unsigned holds;
     size_t end = pl_lexer_line_end(lexer, at, &holds);
 
-    if ((holds & what) != 0 && (what == PL_LINE_CONTROL || pl_utf8_check(lexer->text + at, end - at) < end - at))
+    if ((holds & what) != 0 &&
+        (what == PL_LINE_CONTROL || pl_utf8_check(lexer->text + at, end - at) < end - at))
       lines++;
     at = end + 1;
   }
   return lines;
 }
 
-static const char *with_lines(struct pl_lexer *lexer, const char *text, size_t start, unsigned what) {
+static const char *
+with_lines(struct pl_lexer *lexer, const char *text, size_t start, unsigned what) {
   size_t lines = count_lines(lexer, start, what);
 
-  return lines < 2 ? text : pl_arena_printf(lexer->arena, "%s; %zu lines of this file have such bytes", text, lines);
+  return lines < 2 ? text
+                   : pl_arena_printf(lexer->arena,
+                                     "%s; %zu lines of this file have such bytes",
+                                     text,
+                                     lines);
 }
 
 static bool clean_controls(struct pl_lexer *lexer, size_t start, size_t end) {
@@ -105,9 +134,13 @@ static bool clean_controls(struct pl_lexer *lexer, size_t start, size_t end) {
   lexer->told_controls = true;
   while (at + 1 < end && kind_of(lexer->text[at]) != CONTROL)
     at++;
-  text = pl_arena_printf(lexer->arena, "expected plain text, found a control character (byte 0x%02X)",
+  text = pl_arena_printf(lexer->arena,
+                         "expected plain text, found a control character (byte 0x%02X)",
                          (unsigned)(unsigned char)lexer->text[at]);
-  pl_lexer_error(lexer, at, at + 1, with_lines(lexer, text, start, PL_LINE_CONTROL),
+  pl_lexer_error(lexer,
+                 at,
+                 at + 1,
+                 with_lines(lexer, text, start, PL_LINE_CONTROL),
                  "delete it; if the file is not a text at all, name the .loom file instead");
   return false;
 }
@@ -121,19 +154,26 @@ static bool clean_bytes(struct pl_lexer *lexer, size_t start, size_t end) {
   if (lexer->told_bytes)
     return false;
   lexer->told_bytes = true;
-  text = pl_arena_printf(lexer->arena, "expected text in UTF-8, found the byte 0x%02X, which cannot stand there",
+  text = pl_arena_printf(lexer->arena,
+                         "expected text in UTF-8, found the byte 0x%02X, which cannot stand there",
                          (unsigned)(unsigned char)lexer->text[at]);
-  pl_lexer_error(lexer, at, at + 1, with_lines(lexer, text, start, PL_LINE_HIGH),
+  pl_lexer_error(lexer,
+                 at,
+                 at + 1,
+                 with_lines(lexer, text, start, PL_LINE_HIGH),
                  "save the file again with the encoding UTF-8");
   return false;
 }
 
 /* One character above U+007F. */
-static bool clean_character(struct pl_lexer *lexer, size_t at, size_t length, uint32_t code, bool in_text) {
+static bool
+clean_character(struct pl_lexer *lexer, size_t at, size_t length, uint32_t code, bool in_text) {
   const char *text, *remedy;
 
   if (is_control(code)) {
-    text = pl_arena_printf(lexer->arena, "expected plain text, found the control character U+%04X", (unsigned)code);
+    text = pl_arena_printf(lexer->arena,
+                           "expected plain text, found the control character U+%04X",
+                           (unsigned)code);
     remedy = "delete it";
   } else if (in_text) {
     return true;
@@ -144,7 +184,9 @@ static bool clean_character(struct pl_lexer *lexer, size_t at, size_t length, ui
     text = "expected a plain quote, found a typographic one";
     remedy = "type a plain \" in its place";
   } else if (is_unseen(code)) {
-    text = pl_arena_printf(lexer->arena, "found a character that cannot be seen (U+%04X)", (unsigned)code);
+    text = pl_arena_printf(lexer->arena,
+                           "found a character that cannot be seen (U+%04X)",
+                           (unsigned)code);
     remedy = "delete the word with it and type it again";
   } else {
     return true;
@@ -185,24 +227,33 @@ bool pl_lexer_clean(struct pl_lexer *lexer, size_t start, size_t end, unsigned h
 
 /* ---- words ---- */
 
-static void push(struct pl_lexer *lexer, struct pl_tree *tree, enum pl_word_kind kind, const char *text, size_t start,
-                 size_t end, uint32_t cell) {
-  struct pl_word word = {text, {lexer->file, (uint32_t)start, (uint32_t)end}, kind, cell & 0xFFFFFF};
+static void push(struct pl_lexer *lexer,
+                 struct pl_tree *tree,
+                 enum pl_word_kind kind,
+                 const char *text,
+                 size_t start,
+                 size_t end,
+                 uint32_t cell) {
+  struct pl_word word = {text,
+                         {lexer->file, (uint32_t)start, (uint32_t)end},
+                         kind,
+                         cell & 0xFFFFFF};
 
   PL_PUSH(tree->arena, &tree->words, word);
 }
 
-/* A minus sign as documents set it (U+2212, or an en dash U+2013) becomes '-' where a number may begin or where it
- * stands alone. Shortens the word in place. */
+/* A minus sign as documents set it (U+2212, or an en dash U+2013) becomes '-' where a number may
+ * begin or where it stands alone. Shortens the word in place. */
 static size_t fold_minus(char *word, size_t n) {
   size_t to = 0;
 
   for (size_t from = 0; from < n;) {
-    bool dash =
-        n - from >= 3 && (memcmp(word + from, "\xE2\x88\x92", 3) == 0 || memcmp(word + from, "\xE2\x80\x93", 3) == 0);
+    bool dash = n - from >= 3 && (memcmp(word + from, "\xE2\x88\x92", 3) == 0 ||
+                                  memcmp(word + from, "\xE2\x80\x93", 3) == 0);
 
-    if (dash && (n == 3 || ((to == 0 || word[to - 1] == '.') && from + 3 < n &&
-                            ((word[from + 3] >= '0' && word[from + 3] <= '9') || word[from + 3] == '.')))) {
+    if (dash &&
+        (n == 3 || ((to == 0 || word[to - 1] == '.') && from + 3 < n &&
+                    ((word[from + 3] >= '0' && word[from + 3] <= '9') || word[from + 3] == '.')))) {
       word[to++] = '-';
       from += 3;
     } else {
@@ -224,11 +275,13 @@ static bool name_too_long(const char *word, size_t n) {
   return false;
 }
 
-/* A word at `at`: returns where it ends, or 0 after an error.  The byte behind it is still to be read: the caller ends
- * it. */
-static size_t lex_word(struct pl_lexer *lexer, struct pl_tree *tree, size_t at, size_t end, uint32_t cell) {
+/* A word at `at`: returns where it ends, or 0 after an error.  The byte behind it is still to be
+ * read: the caller ends it. */
+static size_t
+lex_word(struct pl_lexer *lexer, struct pl_tree *tree, size_t at, size_t end, uint32_t cell) {
   char *text = lexer->text;
-  size_t stop = at, n;
+  size_t stop = at;
+  size_t n;
   bool colon, high = false;
 
   while (stop < end && (kind_of(text[stop]) & WORD_END) == 0)
@@ -236,8 +289,13 @@ static size_t lex_word(struct pl_lexer *lexer, struct pl_tree *tree, size_t at, 
   colon = text[stop - 1] == ':';
   n = stop - at - (colon ? 1 : 0);
   if (n > PL_LIMIT_NAME && name_too_long(text + at, n)) {
-    pl_lexer_error(lexer, at, stop,
-                   pl_arena_printf(lexer->arena, "this word has %zu bytes; a name has at most %d", n, PL_LIMIT_NAME),
+    pl_lexer_error(lexer,
+                   at,
+                   stop,
+                   pl_arena_printf(lexer->arena,
+                                   "this word has %zu bytes; a name has at most %d",
+                                   n,
+                                   PL_LIMIT_NAME),
                    "shorten it, or put it in \"double quotes\" if it is for people");
     return 0;
   }
@@ -253,19 +311,26 @@ static size_t lex_word(struct pl_lexer *lexer, struct pl_tree *tree, size_t at, 
   return stop;
 }
 
-/* A text whose opening quote stands at `at`: returns the offset behind its closing quote, or 0 after an error. */
-static size_t lex_text(struct pl_lexer *lexer, struct pl_tree *tree, size_t at, size_t end, uint32_t cell) {
+/* A text whose opening quote stands at `at`: returns the offset behind its closing quote, or 0
+ * after an error. */
+static size_t
+lex_text(struct pl_lexer *lexer, struct pl_tree *tree, size_t at, size_t end, uint32_t cell) {
   char *text = lexer->text;
-  size_t from = at + 1, to = at + 1;
+  size_t from = at + 1;
+  size_t to = at + 1;
 
   for (;; from++) {
     if (from >= end) {
-      bool inches = at > 0 && tree->words.n > 0 && tree->words.at[tree->words.n - 1].span.end == at &&
-                    text[at - 1] >= '0' && text[at - 1] <= '9';
+      bool inches = at > 0 && tree->words.n > 0 &&
+                    tree->words.at[tree->words.n - 1].span.end == at && text[at - 1] >= '0' &&
+                    text[at - 1] <= '9';
 
       while (end > at + 1 && (kind_of(text[end - 1]) & BLANK) != 0)
         end--;
-      pl_lexer_error(lexer, at, end, "expected a closing quote before the end of the line, found none",
+      pl_lexer_error(lexer,
+                     at,
+                     end,
+                     "expected a closing quote before the end of the line, found none",
                      inches ? "for inches write in behind the number: 12 in"
                             : "close the text with \" on the same line");
       return 0;
@@ -278,10 +343,14 @@ static size_t lex_text(struct pl_lexer *lexer, struct pl_tree *tree, size_t at, 
     text[to++] = text[from];
   }
   if (to - at - 1 > PL_LIMIT_TEXT) {
-    pl_lexer_error(
-        lexer, at, from + 1,
-        pl_arena_printf(lexer->arena, "this text has %zu bytes; a text has at most %d", to - at - 1, PL_LIMIT_TEXT),
-        "shorten it");
+    pl_lexer_error(lexer,
+                   at,
+                   from + 1,
+                   pl_arena_printf(lexer->arena,
+                                   "this text has %zu bytes; a text has at most %d",
+                                   to - at - 1,
+                                   PL_LIMIT_TEXT),
+                   "shorten it");
     return 0;
   }
   text[to] = '\0';
@@ -289,9 +358,16 @@ static size_t lex_text(struct pl_lexer *lexer, struct pl_tree *tree, size_t at, 
   return from + 1;
 }
 
-bool pl_lexer_words(struct pl_lexer *lexer, struct pl_tree *tree, size_t at, size_t end, struct pl_line *line) {
-  uint32_t first = tree->words.n, cell = 0, tabs = 0;
-  char *text = lexer->text, *cut = NULL;
+bool pl_lexer_words(struct pl_lexer *lexer,
+                    struct pl_tree *tree,
+                    size_t at,
+                    size_t end,
+                    struct pl_line *line) {
+  uint32_t first = tree->words.n;
+  uint32_t cell = 0;
+  uint32_t tabs = 0;
+  char *text = lexer->text;
+  char *cut = NULL;
 
   *line = (struct pl_line){.first = first};
   while (at < end) {
@@ -329,7 +405,8 @@ bool pl_lexer_words(struct pl_lexer *lexer, struct pl_tree *tree, size_t at, siz
     *cut = '\0';
   line->count = tree->words.n - first;
   if (line->count > 0)
-    line->span =
-        (struct pl_span){lexer->file, tree->words.at[first].span.start, tree->words.at[tree->words.n - 1].span.end};
+    line->span = (struct pl_span){lexer->file,
+                                  tree->words.at[first].span.start,
+                                  tree->words.at[tree->words.n - 1].span.end};
   return true;
 }

@@ -1,4 +1,5 @@
-/* Numbers with units for build/: what was read is held to what is wanted, and what is wrong is said in plain words. */
+/* Numbers with units for build/: what was read is held to what is wanted, and what is wrong is said
+ * in plain words. */
 #include "text/cursor.h"
 
 #include <math.h>
@@ -19,79 +20,120 @@ static const char *fitting(struct pl_arena *arena, enum pl_unit kind) {
   return pl_arena_printf(arena, "units that fit: %s", pl_unit_list(arena, kind));
 }
 
-static void say_bad_unit(struct pl_cursor *cursor, enum pl_unit kind, const struct pl_amount *amount,
+static void say_bad_unit(struct pl_cursor *cursor,
+                         enum pl_unit kind,
+                         const struct pl_amount *amount,
                          const char *wanted) {
   struct pl_arena *arena = cursor->tree->arena;
   const struct pl_unit_row *other = pl_unit_find_any(amount->bad, amount->bad_n);
-  const struct pl_unit_row *nearest = other == NULL ? pl_unit_nearest(arena, kind, amount->bad, amount->bad_n) : NULL;
-  const char *text, *remedy = fitting(arena, kind);
+  const struct pl_unit_row *nearest =
+      other == NULL ? pl_unit_nearest(arena, kind, amount->bad, amount->bad_n) : NULL;
+  const char *text;
+  const char *remedy = fitting(arena, kind);
   int shown = amount->bad_n > 24 ? 24 : (int)amount->bad_n;
 
   while (shown > 0 && (amount->bad[shown] & 0xC0) == 0x80)
     shown--;
   if (other != NULL && other->kind != kind)
-    text = pl_arena_printf(arena, "expected %s, but %s is a unit of %s", wanted, other->name,
+    text = pl_arena_printf(arena,
+                           "expected %s, but %s is a unit of %s",
+                           wanted,
+                           other->name,
                            pl_unit_kind(other->kind)->noun);
   else
-    text = pl_arena_printf(arena, "expected %s, but \"%.*s\" is not a unit", wanted, shown, amount->bad);
+    text = pl_arena_printf(arena,
+                           "expected %s, but \"%.*s\" is not a unit",
+                           wanted,
+                           shown,
+                           amount->bad);
   if (nearest != NULL)
     remedy = pl_arena_printf(arena, "did you mean %s? (%s)", nearest->name, remedy);
   pl_cursor_error_at(cursor, amount->bad_span, text, remedy);
 }
 
 /* "1/2" as far as "/2" or, behind a whole number, "1/2" of "3 1/2". */
-static void say_fraction(struct pl_cursor *cursor, enum pl_unit kind, const struct pl_amount *amount,
+static void say_fraction(struct pl_cursor *cursor,
+                         enum pl_unit kind,
+                         const struct pl_amount *amount,
                          const char *wanted) {
   struct pl_arena *arena = cursor->tree->arena;
-  const char *remedy = "write it as a decimal number: 0.5 for 1/2", *slash = strchr(amount->bad, '/');
-  double value = amount->high.value, above = 0, below;
+  const char *remedy = "write it as a decimal number: 0.5 for 1/2";
+  const char *slash = strchr(amount->bad, '/');
+  double value = amount->high.value;
+  double above = 0;
+  double below;
   char buffer[PL_NUMBER_SIZE];
   size_t used;
 
   if (slash != NULL && pl_number_parse(slash + 1, strlen(slash + 1), &below, &used) && below > 0 &&
-      (slash == amount->bad || pl_number_parse(amount->bad, (size_t)(slash - amount->bad), &above, &used))) {
+      (slash == amount->bad ||
+       pl_number_parse(amount->bad, (size_t)(slash - amount->bad), &above, &used))) {
     value = slash == amount->bad ? value / below : value + above / below;
-    remedy = pl_arena_printf(arena, "write it as a decimal number: %s", pl_number_print(buffer, value, 6));
+    remedy = pl_arena_printf(arena,
+                             "write it as a decimal number: %s",
+                             pl_number_print(buffer, value, 6));
   }
   if (kind == PL_UNIT_SIZE && slash == amount->bad && slash[1] == '0')
-    pl_cursor_error_at(cursor, amount->bad_span,
-                       pl_arena_printf(arena, "expected %s, found a size thicker than 4/0 AWG", wanted),
-                       "write thicker conductors in mm2");
+    pl_cursor_error_at(
+        cursor,
+        amount->bad_span,
+        pl_arena_printf(arena, "expected %s, found a size thicker than 4/0 AWG", wanted),
+        "write thicker conductors in mm2");
   else
-    pl_cursor_error_at(cursor, amount->bad_span, pl_arena_printf(arena, "expected %s, found a fraction", wanted),
+    pl_cursor_error_at(cursor,
+                       amount->bad_span,
+                       pl_arena_printf(arena, "expected %s, found a fraction", wanted),
                        remedy);
 }
 
 static void say_comma(struct pl_cursor *cursor, const struct pl_amount *amount) {
   struct pl_arena *arena = cursor->tree->arena;
   const char *part = pl_spot_word(&amount->part)->text;
-  int digits = amount->part.off > 20 ? 20 : (int)amount->part.off, whole = (int)strnlen(amount->bad, 40);
+  int digits = amount->part.off > 20 ? 20 : (int)amount->part.off;
+  int whole = (int)strnlen(amount->bad, 40);
   const char *remedy = pl_arena_printf(arena, "write %.*s.%.*s", whole, amount->bad, digits, part);
 
   if (digits == 3 && amount->bad[0] != '0')
-    remedy = pl_arena_printf(arena, "%s, or %.*s%.*s for thousands", remedy, whole, amount->bad, digits, part);
-  pl_cursor_error_at(cursor, amount->bad_span, "a number has a decimal point, this one has a comma", remedy);
+    remedy = pl_arena_printf(arena,
+                             "%s, or %.*s%.*s for thousands",
+                             remedy,
+                             whole,
+                             amount->bad,
+                             digits,
+                             part);
+  pl_cursor_error_at(cursor,
+                     amount->bad_span,
+                     "a number has a decimal point, this one has a comma",
+                     remedy);
 }
 
 /* "AWG 14" and "AWG14": the size stands before the unit. */
 static const char *turned_size(struct pl_cursor *cursor) {
-  const struct pl_word *word = pl_cursor_peek(cursor), *next = pl_cursor_peek_at(cursor, 1);
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  const struct pl_word *next = pl_cursor_peek_at(cursor, 1);
   const char *number;
 
   if (word == NULL || word->kind != PL_WORD ||
       (strncmp(word->text, "AWG", 3) != 0 && strncmp(word->text, "awg", 3) != 0))
     return "";
-  number = word->text[3] != '\0' ? word->text + 3 : next != NULL && next->kind == PL_WORD ? next->text : "";
+  number = word->text[3] != '\0'                   ? word->text + 3
+           : next != NULL && next->kind == PL_WORD ? next->text
+                                                   : "";
   if (!pl_is_digit(number[0]) || strlen(number) > 4)
     return "";
   return pl_arena_printf(cursor->tree->arena, "write %s AWG", number);
 }
 
-static void say(struct pl_cursor *cursor, enum pl_unit kind, const struct pl_amount *amount, enum pl_problem problem,
-                const char *wanted, bool want_range) {
+static void say(struct pl_cursor *cursor,
+                enum pl_unit kind,
+                const struct pl_amount *amount,
+                enum pl_problem problem,
+                const char *wanted,
+                bool want_range) {
   struct pl_arena *arena = cursor->tree->arena;
   const struct pl_unit_kind *about = pl_unit_kind(kind);
-  const char *found = "", *remedy = "";
+  const char *found = "";
+  const char *remedy = "";
 
   switch (problem) {
     case PL_PROBLEM_NONE:
@@ -118,8 +160,9 @@ static void say(struct pl_cursor *cursor, enum pl_unit kind, const struct pl_amo
       return;
     case PL_DASH_RANGE:
       found = "found two numbers without dots between them";
-      remedy =
-          want_range ? pl_arena_printf(arena, "put two dots between the numbers: %s", about->range) : "write one value";
+      remedy = want_range
+                   ? pl_arena_printf(arena, "put two dots between the numbers: %s", about->range)
+                   : "write one value";
       break;
     case PL_MANY_DOTS:
       found = "found more than two dots";
@@ -133,7 +176,10 @@ static void say(struct pl_cursor *cursor, enum pl_unit kind, const struct pl_amo
       say_bad_unit(cursor, kind, amount, wanted);
       return;
   }
-  pl_cursor_error_at(cursor, amount->bad_span, pl_arena_printf(arena, "expected %s, %s", wanted, found), remedy);
+  pl_cursor_error_at(cursor,
+                     amount->bad_span,
+                     pl_arena_printf(arena, "expected %s, %s", wanted, found),
+                     remedy);
 }
 
 static const char *shown_number(struct pl_arena *arena, const struct pl_number *number) {
@@ -141,15 +187,22 @@ static const char *shown_number(struct pl_arena *arena, const struct pl_number *
 }
 
 /* Converts and holds to the bounds of the kind. */
-static bool convert(struct pl_cursor *cursor, enum pl_unit kind, const struct pl_amount *amount,
-                    const struct pl_number *number, const struct pl_unit_row *unit, double *value) {
+static bool convert(struct pl_cursor *cursor,
+                    enum pl_unit kind,
+                    const struct pl_amount *amount,
+                    const struct pl_number *number,
+                    const struct pl_unit_row *unit,
+                    double *value) {
   struct pl_arena *arena = cursor->tree->arena;
   const struct pl_unit_kind *about = pl_unit_kind(kind);
   double converted = pl_unit_convert(unit, number->value);
 
   if (converted < about->low && about->low == 0) {
-    pl_cursor_error_at(cursor, amount->span,
-                       pl_arena_printf(arena, "%s cannot be negative, found %s", with_article(arena, about->noun),
+    pl_cursor_error_at(cursor,
+                       amount->span,
+                       pl_arena_printf(arena,
+                                       "%s cannot be negative, found %s",
+                                       with_article(arena, about->noun),
                                        shown_number(arena, number)),
                        "write it without the minus");
     return false;
@@ -157,10 +210,15 @@ static bool convert(struct pl_cursor *cursor, enum pl_unit kind, const struct pl
   if (converted < about->low || !(converted <= about->high)) {
     bool low = converted < about->low;
 
-    pl_cursor_error_at(cursor, amount->span,
-                       pl_arena_printf(arena, "expected %s of at %s %s, found %s %s", with_article(arena, about->noun),
-                                       low ? "least" : "most", low ? about->low_text : about->high_text,
-                                       shown_number(arena, number), unit->name),
+    pl_cursor_error_at(cursor,
+                       amount->span,
+                       pl_arena_printf(arena,
+                                       "expected %s of at %s %s, found %s %s",
+                                       with_article(arena, about->noun),
+                                       low ? "least" : "most",
+                                       low ? about->low_text : about->high_text,
+                                       shown_number(arena, number),
+                                       unit->name),
                        "check the number and its unit");
     return false;
   }
@@ -168,18 +226,24 @@ static bool convert(struct pl_cursor *cursor, enum pl_unit kind, const struct pl
   return true;
 }
 
-static bool to_size(struct pl_cursor *cursor, const struct pl_amount *amount, const struct pl_number *number,
-                    const struct pl_unit_row *unit, struct pl_size *size) {
+static bool to_size(struct pl_cursor *cursor,
+                    const struct pl_amount *amount,
+                    const struct pl_number *number,
+                    const struct pl_unit_row *unit,
+                    struct pl_size *size) {
   bool metric = strcmp(unit->name, "mm2") == 0;
   struct pl_arena *arena = cursor->tree->arena;
   double area;
 
   if (metric) {
     if (number->aught || number->value == 0) {
-      pl_cursor_error_at(
-          cursor, amount->span,
-          pl_arena_printf(arena, "expected a wire size such as 1.5 mm2, found %s mm2", shown_number(arena, number)),
-          number->aught ? "sizes such as 2/0 are AWG" : "write the size of the conductor");
+      pl_cursor_error_at(cursor,
+                         amount->span,
+                         pl_arena_printf(arena,
+                                         "expected a wire size such as 1.5 mm2, found %s mm2",
+                                         shown_number(arena, number)),
+                         number->aught ? "sizes such as 2/0 are AWG"
+                                       : "write the size of the conductor");
       return false;
     }
     if (!convert(cursor, PL_UNIT_SIZE, amount, number, unit, &area))
@@ -187,11 +251,15 @@ static bool to_size(struct pl_cursor *cursor, const struct pl_amount *amount, co
     *size = (struct pl_size){.metric = true, .area = area};
     return true;
   }
-  if ((number->value < 0 && !number->aught) || number->value > 40 || number->value != floor(number->value)) {
-    pl_cursor_error_at(
-        cursor, amount->span,
-        pl_arena_printf(arena, "expected a whole AWG size from 4/0 to 40, found %s", shown_number(arena, number)),
-        number->value < 0 ? "thicker than 0 AWG are 1/0, 2/0, 3/0 and 4/0 AWG" : "for square millimetres write mm2");
+  if ((number->value < 0 && !number->aught) || number->value > 40 ||
+      number->value != floor(number->value)) {
+    pl_cursor_error_at(cursor,
+                       amount->span,
+                       pl_arena_printf(arena,
+                                       "expected a whole AWG size from 4/0 to 40, found %s",
+                                       shown_number(arena, number)),
+                       number->value < 0 ? "thicker than 0 AWG are 1/0, 2/0, 3/0 and 4/0 AWG"
+                                         : "for square millimetres write mm2");
     return false;
   }
   *size = (struct pl_size){.metric = false, .awg = (int)number->value};
@@ -212,7 +280,9 @@ bool pl_cursor_is_range(const struct pl_cursor *cursor, enum pl_unit unit) {
   return pl_amount_is(cursor, unit, &amount) && amount.range;
 }
 
-bool pl_cursor_is_size(const struct pl_cursor *cursor) { return pl_cursor_is_quantity(cursor, PL_UNIT_SIZE); }
+bool pl_cursor_is_size(const struct pl_cursor *cursor) {
+  return pl_cursor_is_quantity(cursor, PL_UNIT_SIZE);
+}
 
 static bool read_one(struct pl_cursor *cursor, enum pl_unit unit, struct pl_amount *amount) {
   struct pl_arena *arena = cursor->tree->arena;
@@ -225,9 +295,12 @@ static bool read_one(struct pl_cursor *cursor, enum pl_unit unit, struct pl_amou
   problem = pl_amount_read(cursor, unit, amount);
   if (problem == PL_PROBLEM_NONE && !amount->range)
     return true;
-  wanted = pl_arena_printf(arena, "%s such as %s", with_article(arena, about->noun), about->example);
+  wanted =
+      pl_arena_printf(arena, "%s such as %s", with_article(arena, about->noun), about->example);
   if (problem == PL_PROBLEM_NONE)
-    pl_cursor_error_at(cursor, amount->span, pl_arena_printf(arena, "expected %s, found a range", wanted),
+    pl_cursor_error_at(cursor,
+                       amount->span,
+                       pl_arena_printf(arena, "expected %s, found a range", wanted),
                        "write one value");
   say(cursor, unit, amount, problem, wanted, false);
   return false;
@@ -246,7 +319,9 @@ static bool read_two(struct pl_cursor *cursor, enum pl_unit unit, struct pl_amou
     return true;
   wanted = pl_arena_printf(arena, "a range such as %s", about->range);
   if (problem == PL_PROBLEM_NONE)
-    pl_cursor_error_at(cursor, amount->span, pl_arena_printf(arena, "expected %s, found one value", wanted),
+    pl_cursor_error_at(cursor,
+                       amount->span,
+                       pl_arena_printf(arena, "expected %s, found one value", wanted),
                        "write both ends, the lower one first");
   say(cursor, unit, amount, problem, wanted, true);
   return false;
@@ -254,21 +329,27 @@ static bool read_two(struct pl_cursor *cursor, enum pl_unit unit, struct pl_amou
 
 static void say_backwards(struct pl_cursor *cursor, const struct pl_amount *amount) {
   struct pl_arena *arena = cursor->tree->arena;
-  const char *low = shown_number(arena, &amount->low), *high = shown_number(arena, &amount->high);
+  const char *low = shown_number(arena, &amount->low);
+  const char *high = shown_number(arena, &amount->high);
   const char *unit = amount->low_unit->name;
 
   if (amount->low_unit != amount->unit)
-    pl_cursor_error_at(cursor, amount->span, "expected the lower end of the range first, found the higher one",
+    pl_cursor_error_at(cursor,
+                       amount->span,
+                       "expected the lower end of the range first, found the higher one",
                        "swap the ends");
   else
-    pl_cursor_error_at(cursor, amount->span, "expected the lower end of the range first, found the higher one",
+    pl_cursor_error_at(cursor,
+                       amount->span,
+                       "expected the lower end of the range first, found the higher one",
                        pl_arena_printf(arena, "write %s..%s %s", high, low, unit));
 }
 
 bool pl_cursor_quantity(struct pl_cursor *cursor, enum pl_unit unit, double *value) {
   struct pl_amount amount;
 
-  if (!read_one(cursor, unit, &amount) || !convert(cursor, unit, &amount, &amount.low, amount.unit, value))
+  if (!read_one(cursor, unit, &amount) ||
+      !convert(cursor, unit, &amount, &amount.low, amount.unit, value))
     return false;
   cursor->at = amount.next;
   return true;
@@ -277,7 +358,8 @@ bool pl_cursor_quantity(struct pl_cursor *cursor, enum pl_unit unit, double *val
 bool pl_cursor_range(struct pl_cursor *cursor, enum pl_unit unit, double *low, double *high) {
   struct pl_amount amount;
 
-  if (!read_two(cursor, unit, &amount) || !convert(cursor, unit, &amount, &amount.low, amount.low_unit, low) ||
+  if (!read_two(cursor, unit, &amount) ||
+      !convert(cursor, unit, &amount, &amount.low, amount.low_unit, low) ||
       !convert(cursor, unit, &amount, &amount.high, amount.unit, high))
     return false;
   if (*low > *high) {
@@ -291,7 +373,8 @@ bool pl_cursor_range(struct pl_cursor *cursor, enum pl_unit unit, double *low, d
 bool pl_cursor_size(struct pl_cursor *cursor, struct pl_size *size) {
   struct pl_amount amount;
 
-  if (!read_one(cursor, PL_UNIT_SIZE, &amount) || !to_size(cursor, &amount, &amount.low, amount.unit, size))
+  if (!read_one(cursor, PL_UNIT_SIZE, &amount) ||
+      !to_size(cursor, &amount, &amount.low, amount.unit, size))
     return false;
   cursor->at = amount.next;
   return true;
@@ -300,11 +383,14 @@ bool pl_cursor_size(struct pl_cursor *cursor, struct pl_size *size) {
 bool pl_cursor_size_range(struct pl_cursor *cursor, struct pl_size *thin, struct pl_size *thick) {
   struct pl_amount amount;
 
-  if (!read_two(cursor, PL_UNIT_SIZE, &amount) || !to_size(cursor, &amount, &amount.low, amount.low_unit, thin) ||
+  if (!read_two(cursor, PL_UNIT_SIZE, &amount) ||
+      !to_size(cursor, &amount, &amount.low, amount.low_unit, thin) ||
       !to_size(cursor, &amount, &amount.high, amount.unit, thick))
     return false;
   if (thin->metric != thick->metric) {
-    pl_cursor_error_at(cursor, amount.span, "expected both ends of the range in one unit, found AWG and mm2",
+    pl_cursor_error_at(cursor,
+                       amount.span,
+                       "expected both ends of the range in one unit, found AWG and mm2",
                        "write both in AWG or both in mm2");
     return false;
   }
@@ -313,7 +399,8 @@ bool pl_cursor_size_range(struct pl_cursor *cursor, struct pl_size *thin, struct
     return false;
   }
   if (!thin->metric &&
-      thin->awg < thick->awg) { /* 16..20 AWG is as often written as 20..16 AWG, and cannot be misread */
+      thin->awg <
+          thick->awg) { /* 16..20 AWG is as often written as 20..16 AWG, and cannot be misread */
     struct pl_size swapped = *thin;
 
     *thin = *thick;
@@ -328,8 +415,12 @@ bool pl_cursor_size_range(struct pl_cursor *cursor, struct pl_size *thin, struct
 static void say_number(struct pl_cursor *cursor, const char *what, const char *remedy) {
   const struct pl_word *word = pl_cursor_peek(cursor);
 
-  pl_cursor_error(cursor, word,
-                  pl_arena_printf(cursor->tree->arena, "expected %s, found %s", what, pl_cursor_shown(cursor, word)),
+  pl_cursor_error(cursor,
+                  word,
+                  pl_arena_printf(cursor->tree->arena,
+                                  "expected %s, found %s",
+                                  what,
+                                  pl_cursor_shown(cursor, word)),
                   remedy);
 }
 
@@ -367,13 +458,18 @@ bool pl_cursor_count(struct pl_cursor *cursor, uint32_t max, uint32_t *value) {
     for (; pl_is_digit(word->text[n]); n++)
       count = count > UINT32_MAX ? count : count * 10 + (uint64_t)(word->text[n] - '0');
   if (n == 0 || word->text[n] != '\0') {
-    say_number(cursor, "a whole number", n > 0 ? "write it with digits only, and a blank behind it" : "");
+    say_number(cursor,
+               "a whole number",
+               n > 0 ? "write it with digits only, and a blank behind it" : "");
     return false;
   }
   if (count > max) {
-    pl_cursor_error(cursor, word,
-                    pl_arena_printf(cursor->tree->arena, "%s is too many; at most %u are possible here",
-                                    pl_cursor_shown(cursor, word), (unsigned)max),
+    pl_cursor_error(cursor,
+                    word,
+                    pl_arena_printf(cursor->tree->arena,
+                                    "%s is too many; at most %u are possible here",
+                                    pl_cursor_shown(cursor, word),
+                                    (unsigned)max),
                     "check the number");
     return false;
   }

@@ -1,5 +1,6 @@
-/* The file as statements and their describing lines.  Knows line ends, indents and what to leave out after a mistake,
- * so that one mistake gives one message; it does not know what any word means. */
+/* The file as statements and their describing lines.  Knows line ends, indents and what to leave
+ * out after a mistake, so that one mistake gives one message; it does not know what any word means.
+ */
 #include "text/tree.h"
 
 #include <string.h>
@@ -8,7 +9,11 @@
 #include "base/utf8.h"
 #include "text/lexer.h"
 
-enum above { ABOVE_NOTHING, ABOVE_STATEMENT, ABOVE_MISTAKE };
+enum above {
+  ABOVE_NOTHING,
+  ABOVE_STATEMENT,
+  ABOVE_MISTAKE
+};
 
 struct reader {
   struct pl_lexer lexer;
@@ -20,7 +25,9 @@ struct reader {
   uint32_t indent_width, widest;
 };
 
-void pl_tree_init(struct pl_tree *tree, struct pl_arena *arena) { *tree = (struct pl_tree){.arena = arena}; }
+void pl_tree_init(struct pl_tree *tree, struct pl_arena *arena) {
+  *tree = (struct pl_tree){.arena = arena};
+}
 
 static size_t skip_indent(const char *text, size_t at, size_t end, uint32_t *width) {
   *width = 0;
@@ -29,12 +36,14 @@ static size_t skip_indent(const char *text, size_t at, size_t end, uint32_t *wid
   return at;
 }
 
-/* Tabs that follow the indent of the statement's first describing line: empty cells at the left of a pasted row. */
+/* Tabs that follow the indent of the statement's first describing line: empty cells at the left of
+ * a pasted row. */
 static uint32_t empty_cells(const struct reader *reader, size_t start, size_t at) {
   const char *text = reader->lexer.text;
   size_t n = reader->indent_n;
 
-  if (!reader->has_indent || at - start <= n || memcmp(text + start, text + reader->indent_at, n) != 0)
+  if (!reader->has_indent || at - start <= n ||
+      memcmp(text + start, text + reader->indent_at, n) != 0)
     return 0;
   for (size_t i = start + n; i < at; i++)
     if (text[i] != '\t')
@@ -42,8 +51,8 @@ static uint32_t empty_cells(const struct reader *reader, size_t start, size_t at
   return (uint32_t)(at - start - n);
 }
 
-/* Any indent is the one level there is, and small differences do no harm.  Deeper by as much again as the first
- * describing line is taken for a third level; one tab alone never is. */
+/* Any indent is the one level there is, and small differences do no harm.  Deeper by as much again
+ * as the first describing line is taken for a third level; one tab alone never is. */
 static bool too_deep(struct reader *reader, size_t start, size_t at, uint32_t width) {
   uint32_t step = reader->indent_width > 2 ? reader->indent_width : 2;
 
@@ -75,14 +84,21 @@ static void add_opening(struct reader *reader, const struct pl_line *line) {
 }
 
 /* An indented line with words; false when it does not belong in the tree. */
-static bool add_describing(struct reader *reader, struct pl_line *line, size_t start, size_t at, uint32_t width) {
+static bool add_describing(struct reader *reader,
+                           struct pl_line *line,
+                           size_t start,
+                           size_t at,
+                           uint32_t width) {
   struct pl_tree *tree = reader->tree;
   uint32_t cells = empty_cells(reader, start, at);
 
   if (reader->above == ABOVE_NOTHING) {
-    pl_lexer_error(&reader->lexer, line->span.start, line->span.end,
-                   "expected a line at the margin first, found an indented line with nothing above it",
-                   "move it to the margin, or put the line it describes above it");
+    pl_lexer_error(
+        &reader->lexer,
+        line->span.start,
+        line->span.end,
+        "expected a line at the margin first, found an indented line with nothing above it",
+        "move it to the margin, or put the line it describes above it");
     reader->above = ABOVE_MISTAKE;
   }
   if (reader->above == ABOVE_MISTAKE)
@@ -95,9 +111,12 @@ static bool add_describing(struct reader *reader, struct pl_line *line, size_t s
     }
   } else if (too_deep(reader, start, at, width) && !line->tabbed) {
     if (!reader->told_deep)
-      pl_lexer_error(&reader->lexer, line->span.start, line->span.end,
-                     "this line is indented deeper than the lines beside it; there are only two levels",
-                     "indent it like the line above it");
+      pl_lexer_error(
+          &reader->lexer,
+          line->span.start,
+          line->span.end,
+          "this line is indented deeper than the lines beside it; there are only two levels",
+          "indent it like the line above it");
     reader->told_deep = true;
     return false;
   }
@@ -107,7 +126,8 @@ static bool add_describing(struct reader *reader, struct pl_line *line, size_t s
   return true;
 }
 
-/* What stands below a line at the margin that could not be read describes nothing; a comment opens nothing. */
+/* What stands below a line at the margin that could not be read describes nothing; a comment opens
+ * nothing. */
 static void leave_out(struct reader *reader, size_t start, size_t end) {
   const char *text = reader->lexer.text;
   bool no_break = end - start >= 2 && memcmp(text + start, "\xC2\xA0", 2) == 0;
@@ -128,10 +148,14 @@ static void read_line(struct reader *reader, size_t start, size_t end, unsigned 
     size_t first = skip_indent(lexer->text, start, end, &width);
     size_t length = first < end ? pl_utf8_decode(lexer->text + first, end - first, &code) : 0;
 
-    pl_lexer_error(
-        lexer, first, first + (length > 0 ? length : 1),
-        pl_arena_printf(lexer->arena, "this line has %zu bytes; a line has at most %d", end - start, PL_LIMIT_LINE),
-        "break it up: one fact a line, one row a wire");
+    pl_lexer_error(lexer,
+                   first,
+                   first + (length > 0 ? length : 1),
+                   pl_arena_printf(lexer->arena,
+                                   "this line has %zu bytes; a line has at most %d",
+                                   end - start,
+                                   PL_LIMIT_LINE),
+                   "break it up: one fact a line, one row a wire");
     leave_out(reader, start, end);
     return;
   }
@@ -160,22 +184,35 @@ static bool is_utf16(const char *text, size_t size) {
                        (text[0] != '\0' && text[1] == '\0' && text[2] != '\0' && text[3] == '\0'));
 }
 
-void pl_tree_read(struct pl_tree *tree, const struct pl_sources *sources, uint32_t file, struct pl_findings *findings) {
+void pl_tree_read(struct pl_tree *tree,
+                  const struct pl_sources *sources,
+                  uint32_t file,
+                  struct pl_findings *findings) {
   const struct pl_source *source = &sources->files.at[file];
-  struct reader reader = {.lexer = {.arena = tree->arena, .findings = findings, .size = source->size, .file = file},
-                          .tree = tree};
+  struct reader reader = {
+      .lexer = {.arena = tree->arena, .findings = findings, .size = source->size, .file = file},
+      .tree = tree};
   struct pl_lexer *lexer = &reader.lexer;
-  size_t words, lines, at = 0;
+  size_t words;
+  size_t lines;
+  size_t at = 0;
 
   if (source->size > PL_LIMIT_FILE) {
-    pl_lexer_error(
-        lexer, 0, 0,
-        pl_arena_printf(tree->arena, "this file has %zu bytes; a file has at most %d", source->size, PL_LIMIT_FILE),
-        "put it into several files and include them");
+    pl_lexer_error(lexer,
+                   0,
+                   0,
+                   pl_arena_printf(tree->arena,
+                                   "this file has %zu bytes; a file has at most %d",
+                                   source->size,
+                                   PL_LIMIT_FILE),
+                   "put it into several files and include them");
     return;
   }
   if (is_utf16(source->text, source->size)) {
-    pl_lexer_error(lexer, 0, 2, "expected UTF-8, found a file in UTF-16",
+    pl_lexer_error(lexer,
+                   0,
+                   2,
+                   "expected UTF-8, found a file in UTF-16",
                    "save the file again with the encoding UTF-8");
     return;
   }
@@ -187,7 +224,8 @@ void pl_tree_read(struct pl_tree *tree, const struct pl_sources *sources, uint32
     at = 3;
   while (at < lexer->size) {
     unsigned holds;
-    size_t end = pl_lexer_line_end(lexer, at, &holds), next = end + 1;
+    size_t end = pl_lexer_line_end(lexer, at, &holds);
+    size_t next = end + 1;
 
     if (end + 1 < lexer->size && lexer->text[end] == '\r' && lexer->text[end + 1] == '\n')
       next++;

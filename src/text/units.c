@@ -1,5 +1,6 @@
-/* The table of units: factors to the program's base units and the spellings people use.  SI prefixes and the 1959 inch
- * (25.4 mm exactly, the foot 304.8 mm) are exact; degF by (F - 32) * 5 / 9; a pound-force is 4.4482216152605 N.  It does not know where a quantity stands.
+/* The table of units: factors to the program's base units and the spellings people use.  SI
+ * prefixes and the 1959 inch (25.4 mm exactly, the foot 304.8 mm) are exact; degF by (F - 32) * 5 /
+ * 9; a pound-force is 4.4482216152605 N.  It does not know where a quantity stands.
  */
 #include "text/units.h"
 
@@ -28,14 +29,38 @@ const struct pl_unit_row pl_unit_rows[] = {
     {PL_UNIT_VOLTAGE, "V", 0, 1, 1, "v volt volts Volt Volts"},
     {PL_UNIT_POWER, "W", 0, 1, 1, "w watt watts Watt Watts"},
     {PL_UNIT_POWER, "kW", 0, 1000, 1, "kw KW Kw kilowatt kilowatts"},
-    {PL_UNIT_RESISTANCE, "mohm", 0, 1, 1000, "mohms mOhm mOhms m" OHM " m" OHM_SIGN " milliohm milliohms"},
+    {PL_UNIT_RESISTANCE,
+     "mohm",
+     0,
+     1,
+     1000,
+     "mohms mOhm mOhms m" OHM " m" OHM_SIGN " milliohm milliohms"},
     {PL_UNIT_RESISTANCE, "ohm", 0, 1, 1, "ohms Ohm Ohms OHM " OHM " " OHM_SIGN},
-    {PL_UNIT_RESISTANCE, "kohm", 0, 1000, 1,
-     "kohms kOhm kOhms Kohm k" OHM " k" OHM_SIGN " K" OHM " K" OHM_SIGN " kiloohm kiloohms kilohm kilohms"},
-    {PL_UNIT_RESISTANCE, "Mohm", 0, 1000000, 1,
+    {PL_UNIT_RESISTANCE,
+     "kohm",
+     0,
+     1000,
+     1,
+     "kohms kOhm kOhms Kohm k" OHM " k" OHM_SIGN " K" OHM " K" OHM_SIGN
+     " kiloohm kiloohms kilohm kilohms"},
+    {PL_UNIT_RESISTANCE,
+     "Mohm",
+     0,
+     1000000,
+     1,
      "Mohms MOhm MOhms M" OHM " M" OHM_SIGN " megohm megohms megaohm megaohms"},
-    {PL_UNIT_TEMPERATURE, "degC", 0, 1, 1, DEG "C " DEG "c degc DegC \xE2\x84\x83 C celsius Celsius"},
-    {PL_UNIT_TEMPERATURE, "degF", 32, 5, 9, DEG "F " DEG "f degf DegF \xE2\x84\x89 F fahrenheit Fahrenheit"},
+    {PL_UNIT_TEMPERATURE,
+     "degC",
+     0,
+     1,
+     1,
+     DEG "C " DEG "c degc DegC \xE2\x84\x83 C celsius Celsius"},
+    {PL_UNIT_TEMPERATURE,
+     "degF",
+     32,
+     5,
+     9,
+     DEG "F " DEG "f degf DegF \xE2\x84\x89 F fahrenheit Fahrenheit"},
     {PL_UNIT_TIME, "ms", 0, 1, 1000, "millisecond milliseconds"},
     {PL_UNIT_TIME, "s", 0, 1, 1, "sec secs second seconds"},
     {PL_UNIT_TIME, "min", 0, 60, 1, "mins minute minutes"},
@@ -58,15 +83,19 @@ static const struct pl_unit_kind unit_kinds[] = {
     [PL_UNIT_VOLTAGE] = {"voltage", "12 V", "9..16 V", -10000, 10000, "-10000 V", "10000 V"},
     [PL_UNIT_POWER] = {"power", "40 W", "20..40 W", 0, 10000000, "0", "10000 kW"},
     [PL_UNIT_RESISTANCE] = {"resistance", "90 ohm", "33..240 ohm", 0, 1e9, "0", "1000 Mohm"},
-    [PL_UNIT_TEMPERATURE] = {"temperature", "85 degC", "-20..40 degC", -273.15, 2000, "-273.15 degC", "2000 degC"},
+    [PL_UNIT_TEMPERATURE] =
+        {"temperature", "85 degC", "-20..40 degC", -273.15, 2000, "-273.15 degC", "2000 degC"},
     [PL_UNIT_TIME] = {"time", "10 s", "5..10 s", 0, 36000000, "0", "10000 h"},
     [PL_UNIT_CHARGE] = {"charge", "100 Ah", "60..100 Ah", 0, 1000000, "0", "1000000 Ah"},
     [PL_UNIT_SHARE] = {"share", "3 %", "3..10 %", 0, 1, "0", "100 %"},
     [PL_UNIT_MULTIPLE] = {"multiple", "5 times", "2..5 times", 0, 1000, "0", "1000 times"},
-    [PL_UNIT_PRESSURE] = {"pressure", "50 kPa", "0..10 bar", -101.325, 1e6, "-101.325 kPa", "10000 bar"},
+    [PL_UNIT_PRESSURE] =
+        {"pressure", "50 kPa", "0..10 bar", -101.325, 1e6, "-101.325 kPa", "10000 bar"},
     [PL_UNIT_SPEED] = {"speed", "1500 rpm", "600..2500 rpm", 0, 200000, "0", "200000 rpm"}};
 
-const struct pl_unit_kind *pl_unit_kind(enum pl_unit kind) { return &unit_kinds[kind]; }
+const struct pl_unit_kind *pl_unit_kind(enum pl_unit kind) {
+  return &unit_kinds[kind];
+}
 
 /* The next word of a list with blanks between; its length, 0 at the end. */
 static size_t next_word(const char **list) {
@@ -104,7 +133,8 @@ const struct pl_unit_row *pl_unit_find_any(const char *word, size_t n) {
   return NULL;
 }
 
-const struct pl_unit_row *pl_unit_nearest(struct pl_arena *arena, enum pl_unit kind, const char *word, size_t n) {
+const struct pl_unit_row *
+pl_unit_nearest(struct pl_arena *arena, enum pl_unit kind, const char *word, size_t n) {
   const struct pl_unit_row *best = NULL;
   struct pl_nearest nearest;
 
@@ -113,7 +143,8 @@ const struct pl_unit_row *pl_unit_nearest(struct pl_arena *arena, enum pl_unit k
   pl_nearest_init(&nearest, pl_arena_strndup(arena, word, n));
   for (size_t i = 0; i < pl_unit_row_count; i++) {
     const struct pl_unit_row *row = &pl_unit_rows[i];
-    const char *before = nearest.best, *list = row->words;
+    const char *before = nearest.best;
+    const char *list = row->words;
 
     if (row->kind != kind)
       continue;

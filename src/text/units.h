@@ -14,7 +14,8 @@ struct pl_unit_row {
 
 struct pl_unit_kind {
   const char *noun, *example, *range; /* "current", "15 A", "0.5..2 A" */
-  double low, high;                 /* in base units; what no machine exceeds, so that slips of the finger are caught */
+  double low,
+      high; /* in base units; what no machine exceeds, so that slips of the finger are caught */
   const char *low_text, *high_text; /* "100000 A" */
 };
 
@@ -28,7 +29,8 @@ const struct pl_unit_row *pl_unit_find(enum pl_unit kind, const char *word, size
 const struct pl_unit_row *pl_unit_find_any(const char *word, size_t n);
 
 /* The unit of this kind that was probably meant, or NULL. */
-const struct pl_unit_row *pl_unit_nearest(struct pl_arena *arena, enum pl_unit kind, const char *word, size_t n);
+const struct pl_unit_row *
+pl_unit_nearest(struct pl_arena *arena, enum pl_unit kind, const char *word, size_t n);
 
 const char *pl_unit_list(struct pl_arena *arena, enum pl_unit kind); /* "uA, mA, A" */
 

@@ -48,7 +48,8 @@ static inline int bench_runs(const struct bench_truth *truth, const struct pl_so
   const struct pl_device *d = &truth->harness->devices.at[id];
 
   if (d->kind == PL_KIND_STARTER ? !solution->device_on[id] : !pl_kind_is_load(d->kind)) return solution->device_on[id] ? 2 : 0;
-  double amps = 0, rated = d->kind == PL_KIND_STARTER && d->crank_amps > 0 ? d->crank_amps : d->load_amps;
+  double amps = 0;
+  double rated = d->kind == PL_KIND_STARTER && d->crank_amps > 0 ? d->crank_amps : d->load_amps;
   for (uint32_t k = 0; k < solution->element_count; k++) {
     const struct pl_element *e = &solution->elements[k];
     if (e->device != id || (strcmp(e->what, "load") != 0 && strcmp(e->what, "motor") != 0)) continue;
@@ -157,7 +158,8 @@ static inline bool bench_read_wrongly(const struct bench_truth *truth, uint32_t 
 static inline void bench_show(const char *show, const struct bench_truth *truth, const struct pl_verdict *verdict, const pl_evidences *evidences, struct pl_arena *arena) {
   const struct pl_suspects *table = truth->table;
   const struct pl_harness *h = truth->harness;
-  uint32_t said = table->suspects.at[verdict->at[0].suspect].first, real = table->suspects.at[truth->suspect].first;
+  uint32_t said = table->suspects.at[verdict->at[0].suspect].first;
+  uint32_t real = table->suspects.at[truth->suspect].first;
 
   printf("  missed, %s: %s (prior %.2f), said: %s (prior %.2f, %.4f)\n", show, table->suspects.at[truth->suspect].text, table->suspects.at[truth->suspect].weight,
          table->suspects.at[verdict->at[0].suspect].text, table->suspects.at[verdict->at[0].suspect].weight, verdict->at[0].weight);
@@ -180,7 +182,9 @@ static inline void bench_try(const struct bench_truth *truth, uint32_t symptom, 
   pl_evidences evidences = {0};
   struct pl_verdict verdict;
   struct pl_next next[BENCH_WAYS];
-  unsigned k, since = 0, most = score->most > 0 ? score->most : BENCH_LONG;
+  unsigned k;
+  unsigned since = 0;
+  unsigned most = score->most > 0 ? score->most : BENCH_LONG;
   bool was = false;
 
   bench_answer(truth, symptom, seed, &evidences, arena);
