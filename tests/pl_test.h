@@ -1,5 +1,6 @@
 /* Helper of the CUnit programs, one program for each room.  A program lists its suites and ends
- * through pl_test_main(), because CUnit's own run returns 0 even when tests failed.
+ * through
+ * pl_test_main(), because CUnit's own run returns 0 even when tests failed.
  *
  *   static CU_TestInfo number_tests[] = {{"reads 1e3", reads_exponent}, CU_TEST_INFO_NULL};
  *   int main(void) {

@@ -1,9 +1,12 @@
 /* Private to draw/: what one circuit page is made of, before and after layout.
  *
  *   pl_flow   - which way things face: how far every pin is from the supply and from ground
- * (flow.c) pl_paths  - the circuit as pieces (symbols) with ports (wire ends), still without places
- * (pieces.c) pl_page   - some of the ports on one page: ranks, order (order.c), columns
- * (columns.c), lanes (route.c), millimetres (page.c)
+ *             (flow.c)
+ *   pl_paths  - the circuit as pieces (symbols) with ports (wire ends), still without places
+ *             (pieces.c)
+ *   pl_page   - some of the ports on one page: ranks, order (order.c), columns (columns.c), lanes
+ *             (route.c),
+ * millimetres (page.c)
  */
 #ifndef PL_DRAW_PATHS_H
 #define PL_DRAW_PATHS_H

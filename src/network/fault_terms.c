@@ -1,8 +1,9 @@
 /* Changes on top of one factorisation: A' = A + U D U', one column of U a changed element.  By the
- * Woodbury identity A'^-1 r = y - Z (I + D S)^-1 D U'y,  with y = A^-1 r, Z = A^-1 U, S = U'Z, and
- * the step from the healthy volts is -Z (I + D S)^-1 q, q the change of each element's amps at
- * those volts.  What rounding leaves is found by Kirchhoff's law over all elements and corrected
- * with the same factors. */
+ * Woodbury identity
+ *   A'^-1 r = y - Z (I + D S)^-1 D U'y,  with y = A^-1 r, Z = A^-1 U, S = U'Z,
+ * and the step from the healthy volts is -Z (I + D S)^-1 q, q the change of each element's amps at
+ * those volts.  What rounding leaves is found by
+ * Kirchhoff's law over all elements and corrected with the same factors. */
 #include "network/fault_rest.h"
 
 #include <math.h>
