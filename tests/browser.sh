@@ -24,7 +24,7 @@ fi
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 status=0
-cp "$build/src/out/shop.js" "$build/browser/shop.js"
+cp "$build/src/write/shop.js" "$build/browser/shop.js"
 (cd "$build/browser" && node_modules/.bin/eslint shop.js) || { echo "FAILED: the script of the shop page against the linter's rules"; status=1; }
 case $build in /*) ;; *) build=$PWD/$build ;; esac
 node "$build/browser/shop.mjs" "$build/pinloom" "$top" "$work" || status=1

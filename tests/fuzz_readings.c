@@ -6,8 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "build/build.h"
-#include "probe/readings.h"
+#include "model/build.h"
+#include "suspect/said_readings.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 

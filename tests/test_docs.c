@@ -3,8 +3,8 @@
  * or rule that the program lacks. */
 #define _GNU_SOURCE /* strcasestr */
 #include "base/file.h"
-#include "build/build.h"
 #include "cli/cli.h"
+#include "model/build.h"
 #include "pl_test.h"
 
 static struct pl_arena arena;

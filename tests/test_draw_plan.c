@@ -4,10 +4,10 @@
 #include <stdlib.h>
 
 #include "base/buffer.h"
-#include "build/build.h"
 #include "draw/board.h"
-#include "out/svg.h"
+#include "model/build.h"
 #include "test_draw.h"
+#include "write/svg.h"
 
 static const char *const demos[] = {"harnesses/pump-skid/pump-skid.loom",
                                     "harnesses/snowplow/snowplow.loom"};

@@ -1,7 +1,7 @@
 /* The power pages: each fuse once, texts apart and on the page, the same twice, with amps and
  * without. */
-#include "build/build.h"
 #include "draw/graph.h"
+#include "model/build.h"
 #include "network/network.h"
 #include "test_draw.h"
 

@@ -2,7 +2,7 @@
 #ifndef TEST_FAULT_H
 #define TEST_FAULT_H
 
-#include "network/fault.h"
+#include "fault/fault.h"
 #include "pl_test.h"
 
 struct compared {

@@ -2,8 +2,8 @@
  * networks. */
 #include <glob.h>
 
-#include "build/build.h"
-#include "network/fault_inner.h"
+#include "fault/fault_inner.h"
+#include "model/build.h"
 #include "network_kit.h"
 #include "test_fault.h"
 

@@ -3,9 +3,9 @@
 #include "network_kit.h"
 
 #include "base/number.h"
-#include "out/spice.h"
 #include "standard/defaults.h"
 #include "standard/wire.h"
+#include "write/spice.h"
 
 /* A battery, one wire of so many feet there, a steady load, a return without resistance: the volts
  * the wire loses. */

@@ -3,7 +3,7 @@
  * lie inside its band. */
 #include <math.h>
 
-#include "build/build.h"
+#include "model/build.h"
 #include "network/band.h"
 #include "network/tolerance.h"
 #include "network_kit.h"

@@ -1,7 +1,7 @@
 /* The order of elimination against elimination itself on a small table of neighbours. */
 #include "network_kit.h"
 
-#include "network/order.h"
+#include "network/elimination.h"
 
 enum {
   MOST = 40,

@@ -5,7 +5,7 @@
 
 #include "network_kit.h"
 
-#include "out/spice.h"
+#include "write/spice.h"
 
 /* The same numbers on every machine: a linear congruential generator, constants of Numerical
  * Recipes (from memory). */

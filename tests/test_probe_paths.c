@@ -2,7 +2,7 @@
 #include "network_kit.h"
 #include "test_probe.h"
 
-#include "probe/paths.h"
+#include "probe/ways_between.h"
 
 /* "1>2>F1" a way: numbers of wires, names of devices; ways apart by blanks. */
 static const char *ways(struct kit *kit, const char *from, const char *to, struct pl_paths *paths) {

@@ -1,8 +1,8 @@
 /* Readings in words: what each line is taken for, and what is said of those that cannot be read. */
-#include "build/build.h"
+#include "model/build.h"
 #include "test_probe.h"
 
-#include "probe/readings.h"
+#include "suspect/said_readings.h"
 
 struct told {
   struct pl_arena arena;

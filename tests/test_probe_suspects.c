@@ -1,7 +1,7 @@
 /* The table of suspects and the weighing: by hand on a lamp circuit, whole on the pump skid, and
  * the score of a search for every fault of it. */
 #include "bench/suspects.h"
-#include "build/build.h"
+#include "model/build.h"
 #include "test_probe.h"
 
 #include "base/file.h"

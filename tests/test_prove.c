@@ -1,9 +1,9 @@
 /* Tests of src/prove: on small harnesses the fast answers against plain enumeration: every position
  * of every switch, every output, engine stopped and running, each solved by the network; and every
  * single fault on top. */
-#include "build/build.h"
+#include "model/build.h"
 #include "pl_test.h"
-#include "prove/inner.h"
+#include "prove/prove_inner.h"
 #include "sheet/sheet.h"
 
 struct bench {

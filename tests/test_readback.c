@@ -5,7 +5,7 @@
 
 #include <dirent.h>
 
-#include "build/build.h"
+#include "model/build.h"
 #include "network/network.h"
 
 enum {

@@ -2,9 +2,9 @@
 #ifndef PL_TEST_READBACK_TESTS_H
 #define PL_TEST_READBACK_TESTS_H
 
-#include "out/svg.h"
 #include "readback.h"
 #include "test_draw.h"
+#include "write/svg.h"
 
 extern CU_TestInfo readback_mutation_tests[];
 

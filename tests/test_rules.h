@@ -2,7 +2,7 @@
 #ifndef TEST_RULES_H
 #define TEST_RULES_H
 
-#include "build/build.h"
+#include "model/build.h"
 #include "pl_test.h"
 #include "rules/rules.h"
 

@@ -1,6 +1,6 @@
 /* Fuse gates, heat of copper, derating and packing against their sources; the rules of protection
  * over time, starting, controllers and signals against figures worked out by hand. */
-#include "standard/clearing.h"
+#include "standard/fuse_gates.h"
 #include "standard/wire.h"
 #include "test_rules.h"
 

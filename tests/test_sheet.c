@@ -1,5 +1,5 @@
 /* Sheets: what stands in their rows. */
-#include "build/build.h"
+#include "model/build.h"
 #include "sheet_kit.h"
 
 /* ---- every end of every wire, once ---- */

@@ -1,6 +1,6 @@
 /* Two texts held against each other: nothing where nothing is, and of random edits exactly these.
  */
-#include "build/build.h"
+#include "model/build.h"
 #include "sheet/changes.h"
 #include "sheet_kit.h"
 

@@ -1,6 +1,6 @@
 /* Sheets of the work: every wire end once, every pair against the network, every figure of the
  * power-up against a harness that was made without the parts that are unplugged there. */
-#include "build/build.h"
+#include "model/build.h"
 #include "sheet_kit.h"
 
 /* ---- a demo, solved, with its sheets ---- */

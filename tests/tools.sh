@@ -25,7 +25,7 @@ while [ $i -lt 300 ]; do echo "line $i of many"; i=$((i + 1)); done > "$work/par
 echo no > "$work/parts/d.txt"
 cat > "$work/main.c" <<'END'
 #include <stdio.h>
-#include "build/parts_data.h"
+#include "model/parts_data.h"
 int main(int argc, char **argv) {
   for (unsigned i = 0; i < pl_parts_count; i++) {
     char path[4096];

@@ -9,9 +9,9 @@
 
 #include "base/nearest.h"
 #include "cli/fault_table.h"
-#include "cli/names.h"
+#include "cli/find_names.h"
 #include "cli/write.h"
-#include "out/xml.h"
+#include "write/xml.h"
 
 #define PATIENCE 0.7 /* seconds of work after which a terminal is told how far it is */
 

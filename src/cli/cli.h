@@ -3,7 +3,7 @@
 #ifndef PL_CLI_CLI_H
 #define PL_CLI_CLI_H
 
-#include "build/build.h"
+#include "model/build.h"
 #include "rules/rules.h"
 
 enum pl_exit {

@@ -7,15 +7,15 @@
 #include "base/number.h"
 #include "cli/book.h"
 #include "cli/cli.h"
-#include "cli/compare.h"
+#include "cli/compare_command.h"
 #include "cli/explain.h"
-#include "cli/faults.h"
-#include "cli/names.h"
+#include "cli/faults_command.h"
+#include "cli/find_names.h"
 #include "cli/pin.h"
 #include "cli/suspect.h"
 #include "cli/write.h"
-#include "out/solution_json.h"
-#include "out/spice.h"
+#include "write/solution_json.h"
+#include "write/spice.h"
 
 /* ---- check ---- */
 

@@ -4,7 +4,7 @@
 #define PL_CLI_FAULT_TABLE_H
 
 #include "cli/cli.h"
-#include "probe/suspects.h"
+#include "suspect/suspects.h"
 
 /* The session is built; it is solved here when that is needed and was not done.  FOLDER/fault-table
  * may be deleted at any time; what does not fit the text and this program to the byte is not used.

@@ -5,9 +5,9 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "cli/names.h"
+#include "cli/find_names.h"
 #include "probe/probe.h"
-#include "probe/suspects.h"
+#include "suspect/suspects.h"
 
 /* ---- what and where it is ---- */
 

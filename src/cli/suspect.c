@@ -8,9 +8,9 @@
 #include "base/number.h"
 #include "cli/fault_table.h"
 #include "cli/write.h"
-#include "out/suspects_json.h"
-#include "probe/readings.h"
 #include "standard/likely.h"
+#include "suspect/said_readings.h"
+#include "write/suspects_json.h"
 
 enum {
   SHOWN = 12,

@@ -2,10 +2,10 @@
 #include <math.h>
 
 #include "base/number.h"
-#include "cli/names.h"
+#include "cli/find_names.h"
 #include "cli/pin.h"
-#include "probe/paths.h"
 #include "probe/probe.h"
+#include "probe/ways_between.h"
 
 static const char *pin_name(const struct pl_harness *harness, pl_id pin) {
   return pin < harness->pins.n ? harness->pins.at[pin].full : "inside";

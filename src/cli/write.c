@@ -4,8 +4,8 @@
 
 #include "base/file.h"
 #include "base/limits.h"
-#include "build/parts_data.h"
 #include "cli/cli.h"
+#include "model/parts_data.h"
 
 static const char *base_name(const char *path) {
   const char *slash = strrchr(path, '/');

@@ -3,7 +3,7 @@
 #ifndef PL_CLI_WRITE_H
 #define PL_CLI_WRITE_H
 
-#include "out/output.h"
+#include "write/output.h"
 
 /* "out/snowplow" for ".../snowplow.loom". */
 const char *pl_write_default_folder(struct pl_arena *arena, const char *path);

@@ -9,7 +9,7 @@
 #ifndef PL_DRAW_BOARD_H
 #define PL_DRAW_BOARD_H
 
-#include "draw/tree.h"
+#include "draw/place_tree.h"
 
 struct pl_stub { /* what leaves the run at a ring: a branch, or a takeoff's tail */
   uint32_t twig; /* UINT32_MAX: a takeoff */

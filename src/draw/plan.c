@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "draw/tree.h"
+#include "draw/place_tree.h"
 
 #define NONE UINT32_MAX
 #define RING 2.6  /* radius of the ring that stands for a place */

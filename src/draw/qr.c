@@ -1,6 +1,6 @@
 /* QR codes (ISO/IEC 18004) as one path, by libqrencode, loaded when the first is drawn; the only
  * file that knows it. */
-#include "draw/label.h"
+#include "draw/label_sheet.h"
 
 #include <stdlib.h>
 #include <string.h>

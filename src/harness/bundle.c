@@ -3,7 +3,7 @@
 #include <math.h>
 
 #include "harness/harness.h"
-#include "standard/clearing.h"
+#include "standard/fuse_gates.h"
 #include "standard/wire.h"
 
 const struct pl_insulation *pl_wire_insulation(const struct pl_wire *wire) {

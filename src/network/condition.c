@@ -3,7 +3,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "network/inner.h"
+#include "network/network_inner.h"
 #include "standard/limits_data.h"
 
 /* No published formula gives a warm battery's resistance from its cold-cranking amps.  So: what the

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "network/inner.h"
+#include "network/network_inner.h"
 #include "standard/limits_data.h"
 #include "standard/wire.h"
 

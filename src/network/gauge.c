@@ -3,7 +3,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "network/inner.h"
+#include "network/network_inner.h"
 
 static pl_id pin_named(const struct pl_harness *harness,
                        const struct pl_device *d,

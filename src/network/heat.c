@@ -3,7 +3,7 @@
  * It changes no modes. */
 #include <math.h>
 
-#include "network/inner.h"
+#include "network/network_inner.h"
 #include "standard/limits_data.h"
 #include "standard/wire.h"
 

@@ -3,7 +3,7 @@
  * complaint. */
 #include <string.h>
 
-#include "network/inner.h"
+#include "network/network_inner.h"
 
 /* ---- the reference ---- */
 

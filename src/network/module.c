@@ -3,7 +3,7 @@
  * regulator on the ground inside: their amps are not taken from a feed. */
 #include <math.h>
 
-#include "network/inner.h"
+#include "network/network_inner.h"
 
 static const struct pl_drive always = {.kind = PL_DRIVE_NONE};
 

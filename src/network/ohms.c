@@ -6,7 +6,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "network/inner.h"
+#include "network/network_inner.h"
 #include "standard/wire.h"
 
 enum layer {

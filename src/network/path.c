@@ -2,7 +2,7 @@
  * it.  Solves nothing. */
 #include <math.h>
 
-#include "network/inner.h"
+#include "network/network_inner.h"
 
 static const double no_current = 1e-9; /* amps: less is nothing */
 

@@ -3,7 +3,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "network/inner.h"
+#include "network/network_inner.h"
 
 static const double rounding = 1e-12; /* amps: less is rounding, and shown as none */
 

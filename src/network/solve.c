@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "base/limits.h"
-#include "network/inner.h"
+#include "network/network_inner.h"
 
 enum {
   TOGETHER = 40

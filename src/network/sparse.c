@@ -7,7 +7,7 @@
 #include <suitesparse/klu.h>
 
 #include "base/pages.h"
-#include "network/order.h"
+#include "network/elimination.h"
 
 /* Below this the pivots are rounding noise of one another: eps of a double is 2.2e-16. */
 static const double least_rcond = 1e-15;

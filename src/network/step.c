@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "network/inner.h"
+#include "network/network_inner.h"
 
 static const double closes = 1e-9; /* relative Kirchhoff error that is let pass */
 static const double no_current =

@@ -3,7 +3,7 @@
 #ifndef PL_NETWORK_TOLERANCE_H
 #define PL_NETWORK_TOLERANCE_H
 
-#include "network/inner.h"
+#include "network/network_inner.h"
 
 enum pl_sway_of {
   PL_SWAY_OHMS,

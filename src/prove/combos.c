@@ -3,7 +3,7 @@
  * as the cap allows. */
 #include <string.h>
 
-#include "prove/inner.h"
+#include "prove/prove_inner.h"
 
 struct run {
   struct pl_proof *proof;

@@ -1,7 +1,7 @@
 /* The cone of influence: from a subject outwards over everything that can carry current, in any
  * position of any contact, up to the nets that a pole reaches whatever the switches do; and from
  * each relay contact, output and exciter on to what drives it. */
-#include "prove/inner.h"
+#include "prove/prove_inner.h"
 
 static void add_active(struct pl_proof *proof, struct pl_cone *cone, uint32_t element) {
   if (proof->element_seen[element] == proof->cone_stamp)

@@ -3,7 +3,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "prove/inner.h"
+#include "prove/prove_inner.h"
 
 struct table {
   struct pl_proof *proof;

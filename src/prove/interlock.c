@@ -2,7 +2,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "prove/inner.h"
+#include "prove/prove_inner.h"
 
 /* ---- on or off ---- */
 

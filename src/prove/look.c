@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "prove/inner.h"
+#include "prove/prove_inner.h"
 
 enum {
   LIVE = PL_POLE_LIVE,

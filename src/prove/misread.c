@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "prove/inner.h"
+#include "prove/prove_inner.h"
 #include "standard/defaults.h"
 #include "standard/limits_data.h"
 

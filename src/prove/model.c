@@ -3,7 +3,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "prove/inner.h"
+#include "prove/prove_inner.h"
 
 static bool is_what(const struct pl_element *e, const char *what) {
   return strcmp(e->what, what) == 0;

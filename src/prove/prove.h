@@ -6,7 +6,7 @@
 #ifndef PL_PROVE_PROVE_H
 #define PL_PROVE_PROVE_H
 
-#include "network/fault.h"
+#include "fault/fault.h"
 
 enum {
   PL_PROVE_MOST = 1024, /* combinations of one cone that are all tried; above that declared states,

@@ -3,7 +3,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "prove/inner.h"
+#include "prove/prove_inner.h"
 #include "standard/defaults.h"
 
 /* ---- subjects and how they are usually asked ---- */

@@ -5,7 +5,7 @@
 
 #include "rules/facts.h"
 #include "rules/families.h"
-#include "standard/clearing.h"
+#include "standard/fuse_gates.h"
 #include "standard/limits_data.h"
 #include "standard/wire.h"
 

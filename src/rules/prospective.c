@@ -4,7 +4,7 @@
 
 #include <math.h>
 
-#include "network/fault.h"
+#include "fault/fault.h"
 #include "standard/defaults.h"
 
 /* A declared state, engine stopped if there is one, in which that pin is live. */

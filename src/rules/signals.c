@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "build/build.h"
+#include "model/build.h"
 #include "rules/facts.h"
 #include "rules/families.h"
 #include "standard/defaults.h"

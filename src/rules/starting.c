@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "network/fault.h"
+#include "fault/fault.h"
 #include "rules/facts.h"
 #include "rules/families.h"
 #include "standard/limits_data.h"

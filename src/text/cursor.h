@@ -4,7 +4,7 @@
 #ifndef PL_TEXT_CURSOR_H
 #define PL_TEXT_CURSOR_H
 
-#include "text/tree.h"
+#include "text/syntax_tree.h"
 
 enum pl_unit {
   PL_UNIT_SIZE,        /* AWG or mm2: read with pl_cursor_size */

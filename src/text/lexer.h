@@ -2,7 +2,7 @@
 #ifndef PL_TEXT_LEXER_H
 #define PL_TEXT_LEXER_H
 
-#include "text/tree.h"
+#include "text/syntax_tree.h"
 
 struct pl_lexer {
   struct pl_arena *arena;

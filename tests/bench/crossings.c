@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "build/build.h"
+#include "model/build.h"
 #include "draw/paths.h"
 
 enum { MOST_POINTS = 400, MOST_EDGES = 4000 };

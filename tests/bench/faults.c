@@ -5,8 +5,8 @@
 #include <stdlib.h>
 #include <sys/resource.h>
 
-#include "build/build.h"
-#include "network/fault.h"
+#include "model/build.h"
+#include "fault/fault.h"
 
 static void no_memory(void *context) { longjmp(*(jmp_buf *)context, 1); }
 

@@ -10,9 +10,9 @@
 #include <time.h>
 
 #include "base/pages.h"
-#include "build/build.h"
-#include "network/inner.h"  /* to hold the wires' temperatures */
-#include "out/solution_json.h"
+#include "model/build.h"
+#include "network/network_inner.h"  /* to hold the wires' temperatures */
+#include "write/solution_json.h"
 #include "rules/facts.h"
 #include "rules/families.h"
 #include "rules/rules.h"

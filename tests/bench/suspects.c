@@ -7,7 +7,7 @@
 
 #include "bench/half_split.h"
 #include "bench/suspects.h"
-#include "build/build.h"
+#include "model/build.h"
 
 static void no_memory(void *context) {
   (void)context;

@@ -8,7 +8,7 @@
 #include <string.h>
 #include <sys/resource.h>
 
-#include "probe/weigh.h"
+#include "suspect/weigh.h"
 #include "standard/likely.h"
 
 struct bench_truth {

@@ -1,0 +1,493 @@
+/* Who is suspected and what can be asked: from the text alone, in its order.  Nothing is solved
+ * here. */
+#include "suspect/suspects_inner.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/buffer.h"
+#include "standard/defaults.h"
+#include "standard/likely.h"
+
+/* ---- questions ---- */
+
+static double reach_of(const struct pl_harness *harness, pl_id place) {
+  int reach = place < harness->places.n ? harness->places.at[place].reach : 2;
+
+  return reach == 1   ? PL_LIKELY(REACH_EASY)
+         : reach == 3 ? PL_LIKELY(REACH_HARD)
+                      : PL_LIKELY(REACH_MIDDLING);
+}
+
+static pl_id place_of(const struct pl_harness *harness, pl_id pin) {
+  return pin < harness->pins.n ? harness->devices.at[harness->pins.at[pin].device].place : PL_NONE;
+}
+
+static double state_effort(const struct pl_state *state) {
+  if (state->engine == PL_ENGINE_CRANKING)
+    return PL_LIKELY(CRANKING);
+  return state->engine == PL_ENGINE_STOPPED ? 0 : PL_LIKELY(RUNNING);
+}
+
+static uint32_t
+ask(struct pl_suspects *table, enum pl_ask what, pl_id state, pl_id id, double effort) {
+  struct pl_question question = {.ask = what,
+                                 .state = state,
+                                 .id = id,
+                                 .effort = effort + PL_LIKELY(READING)};
+
+  PL_PUSH(table->arena, &table->questions, question);
+  return table->questions.n - 1;
+}
+
+static bool shows_running(const struct pl_device *d) {
+  return pl_kind_is_load(d->kind) || d->kind == PL_KIND_RELAY || d->kind == PL_KIND_STARTER ||
+         d->kind == PL_KIND_MODULE;
+}
+
+/* Things whose ohms say something: electronics (steady amps, three wires) do not. */
+static bool has_inside(const struct pl_device *d) {
+  if (pl_kind_is_load(d->kind))
+    return d->law == PL_LAW_RESISTANCE;
+  if (d->kind == PL_KIND_SENSOR)
+    return d->plus == PL_NONE || d->plus == d->signal;
+  return d->kind == PL_KIND_RELAY || d->kind == PL_KIND_SENDER || d->kind == PL_KIND_GAUGE ||
+         d->kind == PL_KIND_RESISTOR || d->kind == PL_KIND_TERMINATOR;
+}
+
+static uint32_t *places_for(struct pl_suspects *table, size_t n) {
+  uint32_t *at = PL_NEW_ARRAY(table->arena, uint32_t, n + 1);
+
+  for (size_t i = 0; i < n; i++)
+    at[i] = PL_NONE;
+  return at;
+}
+
+static double pin_effort(const struct pl_harness *h, pl_id pin) {
+  bool wrapped = h->devices.at[h->pins.at[pin].device].kind == PL_KIND_SPLICE;
+
+  return reach_of(h, place_of(h, pin)) + (wrapped ? PL_LIKELY(UNWRAP) : 0);
+}
+
+static void ask_in_state(struct pl_suspects *table, pl_id state) {
+  const struct pl_harness *h = table->harness;
+  double more = state_effort(&h->states.at[state]);
+
+  for (pl_id pin = 0; pin < h->pins.n; pin++)
+    if (h->pins.at[pin].wires.n > 0)
+      table->question_of_pin[state * h->pins.n + pin] =
+          ask(table, PL_ASK_VOLTS, state, pin, pin_effort(h, pin) + more);
+  for (pl_id id = 0; id < h->devices.n; id++) {
+    const struct pl_device *d = &h->devices.at[id];
+    if (shows_running(d))
+      table->question_of_device[0][state * h->devices.n + id] =
+          ask(table,
+              PL_ASK_RUNS,
+              state,
+              id,
+              d->kind == PL_KIND_RELAY ? reach_of(h, d->place) + more : INFINITY);
+    if (pl_kind_is_protection(d->kind))
+      table->question_of_device[1][state * h->devices.n + id] =
+          ask(table, PL_ASK_WARM, state, id, INFINITY);
+    if (d->kind == PL_KIND_GAUGE)
+      table->question_of_device[6][state * h->devices.n + id] =
+          ask(table, PL_ASK_GAUGE, state, id, PL_LIKELY(LOOK) + more);
+  }
+  table->question_of_state[state] = ask(table, PL_ASK_LOOK, state, state, PL_LIKELY(LOOK) + more);
+}
+
+static void ask_fuses(struct pl_suspects *table) {
+  const struct pl_harness *h = table->harness;
+
+  for (pl_id id = 0; id < h->devices.n; id++) {
+    const struct pl_device *d = &h->devices.at[id];
+    if (pl_kind_is_protection(d->kind)) {
+      double effort = reach_of(h, d->place);
+      table->question_of_device[2][id] = ask(table, PL_ASK_FUSE, PL_NONE, id, effort);
+      table->question_of_device[4][id] =
+          ask(table, PL_ASK_REFIT, PL_NONE, id, effort + PL_LIKELY(LOOK) * h->states.n);
+    }
+    if (pl_kind_is_protection(d->kind) ||
+        d->kind == PL_KIND_BATTERY) /* its pieces are counted later */
+      table->question_of_device[5][id] =
+          ask(table, PL_ASK_SEARCH, PL_NONE, id, reach_of(h, d->place) + PL_LIKELY(UNPLUG));
+    if (!pl_kind_is_protection(d->kind) || d->place >= h->places.n ||
+        table->question_of_place[d->place] != PL_NONE)
+      continue;
+    table->question_of_place[d->place] =
+        ask(table, PL_ASK_PANEL, PL_NONE, d->place, reach_of(h, d->place) + PL_LIKELY(PANEL));
+  }
+}
+
+/* A wire does not come off a splice. */
+static double leak_effort(const struct pl_harness *h, pl_id pin) {
+  return h->devices.at[h->pins.at[pin].device].kind == PL_KIND_SPLICE
+             ? INFINITY
+             : reach_of(h, place_of(h, pin)) + PL_LIKELY(UNPLUG);
+}
+
+pl_id pl_suspects_low_of(const struct pl_harness *h, pl_id high) {
+  const struct pl_pin *p = &h->pins.at[high];
+  const struct pl_device *d = &h->devices.at[p->device];
+
+  if (p->role != PL_ROLE_DATA_HIGH || p->wires.n == 0)
+    return PL_NONE;
+  for (pl_id low = high + 1; low < d->first_pin + d->pin_count; low++)
+    if (h->pins.at[low].role == PL_ROLE_DATA_LOW)
+      return h->pins.at[low].wires.n > 0 ? low : PL_NONE;
+  return PL_NONE;
+}
+
+static void ask_links(struct pl_suspects *table) {
+  const struct pl_harness *h = table->harness;
+
+  for (pl_id high = 0; high < h->pins.n; high++)
+    if (pl_suspects_low_of(h, high) != PL_NONE)
+      table->question_of_pair[high] =
+          ask(table, PL_ASK_BETWEEN, PL_NONE, high, pin_effort(h, high));
+  for (pl_id high = 0; high < h->pins.n; high++) {
+    pl_id device = h->pins.at[high].device;
+    if (table->question_of_pair[high] == PL_NONE || table->question_of_device[7][device] != PL_NONE)
+      continue;
+    table->question_of_device[7][device] = ask(table, PL_ASK_LINK, PL_NONE, device, INFINITY);
+  }
+}
+
+static void ask_questions(struct pl_suspects *table) {
+  const struct pl_harness *h = table->harness;
+
+  table->question_of_pin = places_for(table, (size_t)h->states.n * h->pins.n);
+  table->question_of_pair = places_for(table, h->pins.n);
+  for (int i = 0; i < 8; i++)
+    table->question_of_device[i] =
+        places_for(table, (size_t)(i < 2 || i == 6 ? h->states.n : 1) * h->devices.n);
+  for (int i = 0; i < 2; i++)
+    table->question_of_wire[i] = places_for(table, (size_t)h->wires.n * (size_t)(i + 1));
+  table->question_of_state = places_for(table, h->states.n);
+  table->question_of_place = places_for(table, h->places.n);
+  for (pl_id s = 0; s < h->states.n; s++)
+    ask_in_state(table, s);
+  ask_fuses(table);
+  for (pl_id id = 0; id < h->devices.n; id++) {
+    const struct pl_device *d = &h->devices.at[id];
+    if (has_inside(d))
+      table->question_of_device[3][id] =
+          ask(table, PL_ASK_INSIDE, PL_NONE, id, reach_of(h, d->place) + PL_LIKELY(UNPLUG));
+  }
+  for (pl_id id = 0; id < h->wires.n; id++) {
+    const struct pl_wire *w = &h->wires.at[id];
+    if (w->end[0] == PL_NONE || w->end[1] == PL_NONE || w->status == PL_WIRE_DONOR_REMOVED)
+      continue;
+    double a = reach_of(h, place_of(h, w->end[0]));
+    double b = reach_of(h, place_of(h, w->end[1]));
+    table->question_of_wire[0][id] =
+        ask(table, PL_ASK_WIRE, PL_NONE, id, a + b + PL_LIKELY(UNPLUG));
+    table->question_of_wire[1][2 * id] =
+        ask(table, PL_ASK_LEAK, PL_NONE, 2 * id, leak_effort(h, w->end[0]));
+    table->question_of_wire[1][2 * id + 1] =
+        ask(table, PL_ASK_LEAK, PL_NONE, 2 * id + 1, leak_effort(h, w->end[1]));
+  }
+  ask_links(table);
+}
+
+uint32_t
+pl_suspects_question(const struct pl_suspects *table, enum pl_ask what, pl_id state, pl_id id) {
+  const struct pl_harness *h = table->harness;
+  const uint32_t *at[PL_ASK_COUNT] = {table->question_of_pin,
+                                      table->question_of_device[0],
+                                      table->question_of_device[1],
+                                      table->question_of_state,
+                                      table->question_of_device[2],
+                                      table->question_of_place,
+                                      table->question_of_device[4],
+                                      table->question_of_device[5],
+                                      table->question_of_wire[0],
+                                      table->question_of_wire[1],
+                                      table->question_of_device[3],
+                                      table->question_of_pair,
+                                      table->question_of_device[7],
+                                      table->question_of_device[6]};
+  const uint32_t all[PL_ASK_COUNT] = {h->pins.n,
+                                      h->devices.n,
+                                      h->devices.n,
+                                      h->states.n,
+                                      h->devices.n,
+                                      h->places.n,
+                                      h->devices.n,
+                                      h->devices.n,
+                                      h->wires.n,
+                                      2 * h->wires.n,
+                                      h->devices.n,
+                                      h->pins.n,
+                                      h->devices.n,
+                                      h->devices.n};
+  bool in_state = what <= PL_ASK_WARM || what == PL_ASK_GAUGE;
+
+  if (id >= all[what] || (in_state && state >= h->states.n))
+    return PL_NONE;
+  return at[what][(in_state ? (size_t)state * all[what] : 0) + id];
+}
+
+/* ---- weights ---- */
+
+static double end_weight(const struct pl_harness *harness, pl_id pin) {
+  const struct pl_pin *p = &harness->pins.at[pin];
+  enum pl_kind kind = harness->devices.at[p->device].kind;
+
+  if (p->connector != PL_NONE)
+    return PL_LIKELY(END_CONNECTOR);
+  return pl_kind_is_node(kind) || kind == PL_KIND_BATTERY || kind == PL_KIND_STARTER
+             ? PL_LIKELY(END_OPEN_AIR)
+             : PL_LIKELY(END_CONNECTOR);
+}
+
+static double wire_weight(const struct pl_harness *harness, const struct pl_fault *fault) {
+  const struct pl_wire *w = &harness->wires.at[fault->wire];
+  double weight;
+  double hot = w->engine_space ? PL_LIKELY(ENGINE_SPACE) : 1;
+
+  if (fault->kind == PL_FAULT_TO_CHASSIS)
+    return PL_LIKELY(CHAFED) * hot;
+  if (fault->kind == PL_FAULT_TO_BATTERY)
+    return PL_LIKELY(CHAFED_LIVE) * hot;
+  weight = PL_LIKELY(WIRE_RUN);
+  for (int i = 0; i < 2; i++)
+    if (w->end[i] != PL_NONE)
+      weight += end_weight(harness, w->end[i]);
+  return weight * hot;
+}
+
+static double open_weight(enum pl_kind kind) {
+  switch (kind) {
+    case PL_KIND_FUSE:
+    case PL_KIND_BREAKER:
+    case PL_KIND_FUSIBLE_LINK:
+      return PL_LIKELY(FUSE);
+    case PL_KIND_SWITCH:
+    case PL_KIND_DISCONNECT:
+      return PL_LIKELY(SWITCH);
+    case PL_KIND_RELAY:
+      return PL_LIKELY(RELAY) / 2; /* its other half: it does not pull in */
+    case PL_KIND_BOND:
+      return PL_LIKELY(BOND);
+    case PL_KIND_LAMP:
+      return PL_LIKELY(LAMP);
+    case PL_KIND_SENSOR:
+    case PL_KIND_SENDER:
+    case PL_KIND_GAUGE:
+      return PL_LIKELY(SENSOR);
+    case PL_KIND_ALTERNATOR:
+      return PL_LIKELY(ALTERNATOR);
+    case PL_KIND_DIODE:
+    case PL_KIND_RESISTOR:
+    case PL_KIND_TERMINATOR:
+      return PL_LIKELY(SMALL);
+    default:
+      return PL_LIKELY(LOAD);
+  }
+}
+
+static double device_weight(const struct pl_harness *harness, const struct pl_fault *fault) {
+  const struct pl_device *d = &harness->devices.at[fault->device];
+  bool sensor = d->kind == PL_KIND_SENSOR || d->kind == PL_KIND_SENDER;
+
+  switch (fault->kind) {
+    case PL_FAULT_OPEN:
+      return open_weight(d->kind);
+    case PL_FAULT_SHORTED:
+      return sensor ? PL_LIKELY(SENSOR) / 2 : PL_LIKELY(SHORTED);
+    case PL_FAULT_RESISTANCE:
+      return open_weight(d->kind) / (sensor ? 2 : 1);
+    case PL_FAULT_STUCK_IN:
+      return PL_LIKELY(RELAY_WELDED);
+    case PL_FAULT_STUCK_OUT:
+      return PL_LIKELY(RELAY) / 2;
+    case PL_FAULT_STUCK_POSITION:
+      return PL_LIKELY(SWITCH) / (d->throws.n > 0 ? d->throws.n : 1);
+    default:
+      return PL_LIKELY(OUTPUT);
+  }
+}
+
+static double weight_of(const struct pl_harness *harness, const struct pl_fault *fault) {
+  if (fault->wire != PL_NONE)
+    return wire_weight(harness, fault);
+  return fault->device != PL_NONE ? device_weight(harness, fault) : PL_LIKELY(JOINED);
+}
+
+/* ---- suspects ---- */
+
+static const char *place_name(const struct pl_harness *harness, pl_id place) {
+  return place < harness->places.n ? harness->places.at[place].name : "";
+}
+
+static const char *wire_where(const struct pl_suspects *table, pl_id wire) {
+  const struct pl_harness *h = table->harness;
+  const struct pl_wire *w = &h->wires.at[wire];
+  const char *a = place_name(h, place_of(h, w->end[0]));
+  const char *b = place_name(h, place_of(h, w->end[1]));
+
+  if (a[0] == '\0' || strcmp(a, b) == 0)
+    return b;
+  return b[0] == '\0' ? a : pl_arena_printf(table->arena, "%s to %s", a, b);
+}
+
+static void
+add(struct pl_suspects *table, struct pl_suspect suspect, const double *shares, uint32_t count) {
+  suspect.first = table->variants.n;
+  suspect.count = count;
+  for (uint32_t i = 0; i < count; i++)
+    PL_PUSH(table->arena, &table->variants, ((struct pl_variant){.share = shares[i]}));
+  PL_PUSH(table->arena, &table->suspects, suspect);
+}
+
+static const double whole[] = {1}, thirds[] = {0.5, 0.25, 0.25};
+
+static void add_fault(struct pl_suspects *table, const struct pl_fault *fault) {
+  const struct pl_harness *h = table->harness;
+  bool several = fault->kind == PL_FAULT_RESISTANCE;
+  pl_id device = fault->device != PL_NONE  ? fault->device
+                 : fault->pin_a != PL_NONE ? h->pins.at[fault->pin_a].device
+                                           : PL_NONE;
+  struct pl_suspect suspect = {.kind = PL_SUSPECT_FAULT,
+                               .fault = *fault,
+                               .device = PL_NONE,
+                               .connector = PL_NONE,
+                               .text = pl_fault_text(h, fault, table->arena),
+                               .weight = weight_of(h, fault)};
+
+  if (fault->wire != PL_NONE)
+    suspect.where = wire_where(table, fault->wire);
+  else
+    suspect.where = device != PL_NONE ? place_name(h, h->devices.at[device].place) : "";
+  add(table, suspect, several ? thirds : whole, several ? 3 : 1);
+}
+
+static void add_drifted(struct pl_suspects *table, pl_id id) {
+  enum pl_kind kind = table->harness->devices.at[id].kind;
+  struct pl_fault fault = {.kind = PL_FAULT_RESISTANCE,
+                           .wire = PL_NONE,
+                           .device = id,
+                           .pin_a = PL_NONE,
+                           .pin_b = PL_NONE,
+                           .ohms = PL_LIKELY(DRIFTED)};
+
+  if (kind == PL_KIND_SENSOR || kind == PL_KIND_SENDER || kind == PL_KIND_TERMINATOR)
+    add_fault(table, &fault);
+}
+
+static const char *shared_text(const struct pl_suspects *table, const struct pl_suspect *suspect) {
+  struct pl_fault fault = pl_suspects_shared(table->harness, suspect);
+
+  return pl_fault_text(table->harness, &fault, table->arena);
+}
+
+static void add_device(struct pl_suspects *table, pl_id id) {
+  const struct pl_harness *h = table->harness;
+  const struct pl_device *d = &h->devices.at[id];
+  struct pl_suspect suspect = {.device = id,
+                               .connector = PL_NONE,
+                               .where = place_name(h, d->place)};
+  uint32_t wires = 0;
+
+  suspect.fault =
+      (struct pl_fault){.wire = PL_NONE, .device = PL_NONE, .pin_a = PL_NONE, .pin_b = PL_NONE};
+  for (uint32_t i = 0; i < d->pin_count; i++)
+    wires += h->pins.at[d->first_pin + i].wires.n;
+  if (d->kind == PL_KIND_BATTERY) {
+    suspect.kind = PL_SUSPECT_BATTERY;
+    suspect.weight = PL_LIKELY(BATTERY);
+    suspect.text = pl_arena_printf(table->arena, "battery %s weak", d->name);
+  } else if (d->kind == PL_KIND_MODULE) {
+    suspect.kind = PL_SUSPECT_MODULE;
+    suspect.weight = PL_LIKELY(MODULE);
+  } else if (pl_kind_is_node(d->kind) && d->kind != PL_KIND_CHASSIS && wires >= 2) {
+    suspect.kind = PL_SUSPECT_JOINT;
+    suspect.weight = PL_LIKELY(JOINT);
+  } else {
+    return;
+  }
+  if (suspect.kind != PL_SUSPECT_BATTERY)
+    suspect.text = shared_text(table, &suspect);
+  add(table, suspect, whole, 1);
+}
+
+/* Two wires twisted together that wore through on each other.  Each with the next of its twist. */
+static void add_twisted(struct pl_suspects *table, pl_id id) {
+  const struct pl_harness *h = table->harness;
+  const struct pl_wire *w = &h->wires.at[id];
+  struct pl_suspect suspect = {.kind = PL_SUSPECT_FAULT,
+                               .device = PL_NONE,
+                               .connector = PL_NONE,
+                               .weight = PL_LIKELY(CHAFED_TOGETHER),
+                               .where = wire_where(table, id)};
+  pl_id other = id + 1;
+
+  if (w->twist == NULL || w->twist[0] == '\0' || w->end[0] == PL_NONE ||
+      w->status == PL_WIRE_DONOR_REMOVED)
+    return;
+  while (other < h->wires.n &&
+         (h->wires.at[other].twist == NULL || strcmp(h->wires.at[other].twist, w->twist) != 0))
+    other++;
+  if (other == h->wires.n || h->wires.at[other].end[0] == PL_NONE ||
+      h->wires.at[other].status == PL_WIRE_DONOR_REMOVED)
+    return;
+  suspect.fault = (struct pl_fault){.kind = PL_FAULT_SHORTED,
+                                    .wire = PL_NONE,
+                                    .device = PL_NONE,
+                                    .pin_a = w->end[0],
+                                    .pin_b = h->wires.at[other].end[0],
+                                    .ohms = PL_DEFAULT(FAULT_CHAFED)};
+  suspect.text = pl_arena_printf(table->arena,
+                                 "wires %s and %s chafed on each other",
+                                 w->number,
+                                 h->wires.at[other].number);
+  add(table, suspect, whole, 1);
+}
+
+/* The second half of an inline pair is the first once more. */
+static void add_connector(struct pl_suspects *table, pl_id id) {
+  const struct pl_harness *h = table->harness;
+  const struct pl_connector *c = &h->connectors.at[id];
+  const struct pl_device *d = &h->devices.at[c->device];
+  struct pl_suspect suspect = {.kind = PL_SUSPECT_UNPLUGGED,
+                               .device = c->device,
+                               .connector = id,
+                               .weight = PL_LIKELY(UNPLUGGED),
+                               .where = place_name(h, d->place)};
+  uint32_t wires = 0;
+
+  suspect.fault =
+      (struct pl_fault){.wire = PL_NONE, .device = PL_NONE, .pin_a = PL_NONE, .pin_b = PL_NONE};
+  if (d->kind == PL_KIND_INLINE && id != d->first_connector)
+    return;
+  for (uint32_t i = 0; i < c->pin_count; i++)
+    wires += h->pins.at[c->first_pin + i].wires.n;
+  if (wires < 2)
+    return;
+  suspect.text = shared_text(table, &suspect);
+  add(table, suspect, whole, 1);
+}
+
+void pl_suspects_list(const struct pl_harness *harness,
+                      struct pl_arena *arena,
+                      struct pl_suspects *table) {
+  pl_faults faults;
+
+  *table = (struct pl_suspects){.arena = arena,
+                                .harness = harness,
+                                .digest = harness->digest == NULL ? "" : harness->digest};
+  table->volt = 0.01;
+  ask_questions(table);
+  pl_faults_list(harness, arena, &faults);
+  for (uint32_t i = 0; i < faults.n; i++)
+    add_fault(table, &faults.at[i]);
+  for (pl_id id = 0; id < harness->devices.n; id++)
+    add_drifted(table, id);
+  for (pl_id id = 0; id < harness->devices.n; id++)
+    add_device(table, id);
+  for (pl_id id = 0; id < harness->connectors.n; id++)
+    add_connector(table, id);
+  for (pl_id id = 0; id < harness->wires.n; id++)
+    add_twisted(table, id);
+}

@@ -1,0 +1,549 @@
+/* Bayes' rule over the table of suspects; it knows no network. */
+#include "suspect/weigh.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/number.h"
+#include "standard/likely.h"
+#include "suspect/weigh_inner.h"
+
+/* ---- how well a suspect explains a reading ---- */
+
+static const double root_two_pi = 2.5066282746310002;
+enum {
+  FAR = 3,
+  TWICE = 2
+}; /* spreads: beyond FAR unexplained, within TWICE not to be told apart */
+static const double decades = 8;       /* of ohms a meter shows, from 0.01 ohm to open */
+static const double nowhere = -100;    /* decades of ohms */
+static const double far_fetched = 0.2; /* a word less likely than this does not explain */
+
+static double healthy_or(const struct pl_suspects *table,
+                         uint32_t variant,
+                         uint32_t question,
+                         bool *open,
+                         bool *known) {
+  int16_t answer = variant < table->variants.n ? pl_suspects_answer(table, variant, question)
+                                               : table->questions.at[question].healthy;
+
+  *open = answer == PL_ANSWER_OPEN;
+  *known = answer != PL_ANSWER_UNKNOWN;
+  return *open || !*known ? 0 : answer;
+}
+
+/* What is expected and how far off a reading may be; false: not known. */
+static bool expect_volts(const struct pl_suspects *table,
+                         uint32_t variant,
+                         const struct pl_evidence *e,
+                         double *volts,
+                         double *spread) {
+  bool open, known, open_too = false, known_too = true;
+  double a = healthy_or(table, variant, e->question, &open, &known);
+  double b = 0;
+
+  if (e->other != PL_NONE)
+    b = healthy_or(table, variant, e->other, &open_too, &known_too);
+  *volts = open || open_too ? 0 : (a - b) * table->volt;
+  *spread = open || open_too ? PL_LIKELY(GHOST) : pl_suspects_spread(*volts);
+  return known && known_too;
+}
+
+static bool expect_ohms(const struct pl_suspects *table,
+                        uint32_t variant,
+                        const struct pl_evidence *e,
+                        double *value,
+                        double *read) {
+  bool open, known = true;
+
+  *read = pl_suspects_ohms(e->value) / 1000.0;
+  if (e->said == PL_SAID_GAUGE) { /* not fed: its needle stands nowhere that ohms put it */
+    *value = healthy_or(table, variant, e->question, &open, &known) / 1000.0;
+    if (open)
+      *value = nowhere;
+    return known;
+  }
+  if (e->said == PL_SAID_BETWEEN) {
+    double ohms = e->predicted[variant];
+    *value = isnan(ohms) ? 0 : pl_suspects_ohms(ohms) / 1000.0;
+    return !isnan(ohms);
+  }
+  *value = healthy_or(table, variant, e->question, &open, &known) / 1000.0;
+  return known;
+}
+
+/* Ohms of parts on a bench vary with cold and warm; between two pins the text says more. */
+static double
+ohms_spread(const struct pl_suspects *table, const struct pl_evidence *e, double value) {
+  if (e->said == PL_SAID_GAUGE)
+    return PL_LIKELY(GAUGE_SPREAD);
+  if (e->said != PL_SAID_BETWEEN && table->questions.at[e->question].ask != PL_ASK_BETWEEN)
+    return PL_LIKELY(OHMS_SPREAD);
+  return PL_LIKELY(OHMS_BETWEEN) * (1 + 2 * PL_LIKELY(LEADS) / pow(10, value));
+}
+
+static double bell(double off, double spread, double range) {
+  double z = off / spread;
+  double m = PL_LIKELY(MISREAD);
+
+  return (1 - m) * exp(-z * z / 2) / (spread * root_two_pi) + m / range;
+}
+
+static bool is_word(enum pl_said said) {
+  return said == PL_SAID_LINK || said == PL_SAID_NEEDLE || said == PL_SAID_RUNS ||
+         said == PL_SAID_WARM || said == PL_SAID_FUSE || said == PL_SAID_CODE ||
+         said == PL_SAID_FOUND;
+}
+
+/* A finding of several kinds: right, or as good as any other when misread. */
+static double
+found_chance(const struct pl_suspects *table, uint32_t variant, const struct pl_evidence *e) {
+  bool open, known;
+  double answer = healthy_or(table, variant, e->question, &open, &known);
+  double m = PL_LIKELY(MISREAD);
+
+  if (!known)
+    return 0.5;
+  return answer == e->value ? 1 - m : m;
+}
+
+int pl_suspects_needle(const struct pl_suspects *table, uint32_t question, int16_t answer) {
+  const struct pl_question *q = &table->questions.at[question];
+  const struct pl_device *d = &table->harness->devices.at[q->id];
+  uint32_t n = d->points.n;
+  bool rising = n >= 2 && (d->points.at[n - 1].ohms > d->points.at[0].ohms) ==
+                              (d->points.at[n - 1].x > d->points.at[0].x);
+
+  if (answer == PL_ANSWER_OPEN)
+    return 0;
+  if (q->healthy == PL_ANSWER_OPEN)
+    return 3;
+  if (abs(answer - q->healthy) <= TWICE * 1000 * PL_LIKELY(GAUGE_SPREAD))
+    return 2;
+  return (answer > q->healthy) == rising ? 3 : 1;
+}
+
+static double
+word_chance(const struct pl_suspects *table, uint32_t variant, const struct pl_evidence *e) {
+  bool open, known, open_too, known_too;
+  double answer;
+
+  if (e->said == PL_SAID_FOUND)
+    return found_chance(table, variant, e);
+  answer = healthy_or(table, variant, e->question, &open, &known);
+  int word = (int)e->value;
+  int is = (int)answer;
+
+  if (!known)
+    return e->said == PL_SAID_RUNS ? 1.0 / 3 : e->said == PL_SAID_NEEDLE ? 0.25 : 0.5;
+  if (e->said == PL_SAID_NEEDLE)
+    return pl_standard_needle[pl_suspects_needle(table,
+                                                 e->question,
+                                                 open ? PL_ANSWER_OPEN : (int16_t)answer)][word];
+  if (e->said == PL_SAID_RUNS)
+    return pl_standard_words[is][word];
+  if (e->said == PL_SAID_CODE) {
+    double healthy = healthy_or(table, table->variants.n, e->question, &open_too, &known_too);
+    is = open != open_too || fabs(answer - healthy) * table->volt > PL_LIKELY(CODE);
+  }
+  const double *seen = pl_standard_seen[e->said == PL_SAID_FUSE   ? 0
+                                        : e->said == PL_SAID_WARM ? 1
+                                                                  : 2];
+  return word ? seen[is] : 1 - seen[is];
+}
+
+double
+pl_weigh_fit(const struct pl_suspects *table, uint32_t variant, const struct pl_evidence *e) {
+  double volts;
+  double spread;
+  double value;
+  double read;
+  double range = 2 * table->harness->machine.volts;
+
+  if (e->said == PL_SAID_SEEN)
+    return 1;
+  if (is_word(e->said))
+    return word_chance(table, variant, e);
+  if (e->said == PL_SAID_VOLTS)
+    return expect_volts(table, variant, e, &volts, &spread) ? bell(e->value - volts, spread, range)
+                                                            : 1 / range;
+  return expect_ohms(table, variant, e, &value, &read)
+             ? bell(read - value, ohms_spread(table, e, value), decades)
+             : 1 / decades;
+}
+
+bool pl_weigh_explains(const struct pl_suspects *table,
+                       uint32_t variant,
+                       const struct pl_evidence *e) {
+  double volts, spread, value, read;
+
+  if (e->said == PL_SAID_SEEN)
+    return true;
+  if (is_word(e->said))
+    return word_chance(table, variant, e) >= far_fetched;
+  if (e->said == PL_SAID_VOLTS)
+    return !expect_volts(table, variant, e, &volts, &spread) ||
+           fabs(e->value - volts) <= FAR * spread;
+  return !expect_ohms(table, variant, e, &value, &read) ||
+         fabs(read - value) <= FAR * ohms_spread(table, e, value);
+}
+
+/* ---- ranking ---- */
+
+/* By variant: log of the prior, and of every fit. */
+struct logs {
+  double *prior, *fit; /* fit[v * readings + i] */
+  uint32_t readings;
+};
+
+static struct logs
+take_logs(const struct pl_suspects *table, const pl_evidences *evidences, struct pl_arena *arena) {
+  struct logs logs = {.readings = evidences->n};
+
+  logs.prior = PL_NEW_ARRAY(arena, double, table->variants.n + 1);
+  logs.fit = PL_NEW_ARRAY(arena, double, (size_t)table->variants.n * evidences->n + 1);
+  for (uint32_t s = 0; s < table->suspects.n; s++) {
+    const struct pl_suspect *suspect = &table->suspects.at[s];
+    for (uint32_t v = suspect->first; v < suspect->first + suspect->count; v++) {
+      logs.prior[v] = log(suspect->weight * table->variants.at[v].share);
+      for (uint32_t i = 0; i < evidences->n; i++)
+        logs.fit[(size_t)v * evidences->n + i] = log(pl_weigh_fit(table, v, &evidences->at[i]));
+    }
+  }
+  return logs;
+}
+
+/* By variant: share of all weight. */
+static double *
+shares_of(const struct pl_suspects *table, const struct logs *logs, struct pl_arena *arena) {
+  double *w = PL_NEW_ARRAY(arena, double, table->variants.n + 1);
+  double most = -INFINITY;
+  double sum = 0;
+
+  for (uint32_t v = 0; v < table->variants.n; v++) {
+    w[v] = logs->prior[v];
+    for (uint32_t i = 0; i < logs->readings; i++)
+      w[v] += logs->fit[(size_t)v * logs->readings + i];
+    most = fmax(most, w[v]);
+  }
+  for (uint32_t v = 0; v < table->variants.n; v++)
+    sum += w[v] = exp(w[v] - most);
+  for (uint32_t v = 0; v < table->variants.n; v++)
+    w[v] /= sum;
+  return w;
+}
+
+static int by_weight(const void *a, const void *b) {
+  const struct pl_ranked *x = a;
+  const struct pl_ranked *y = b;
+
+  if (x->weight != y->weight)
+    return x->weight < y->weight ? 1 : -1;
+  return (x->suspect > y->suspect) - (x->suspect < y->suspect);
+}
+
+uint32_t pl_weigh_heaviest(const struct pl_suspect *suspect, const double *shares) {
+  uint32_t best = suspect->first;
+
+  for (uint32_t v = suspect->first; v < suspect->first + suspect->count; v++)
+    if (shares[v] > shares[best])
+      best = v;
+  return best;
+}
+
+static uint32_t
+count_against(const struct pl_suspects *table, uint32_t variant, const pl_evidences *evidences) {
+  uint32_t n = 0;
+
+  for (uint32_t i = 0; i < evidences->n; i++)
+    n += pl_weigh_explains(table, variant, &evidences->at[i]) ? 0 : 1;
+  return n;
+}
+
+enum {
+  HEAD = 200
+}; /* so many of the list are compared with each other */
+
+static void group_up(const struct pl_suspects *table, struct pl_verdict *verdict) {
+  uint32_t leaders[HEAD];
+  uint32_t n = 0;
+
+  for (verdict->grouped = 0; verdict->grouped < verdict->n && verdict->grouped < HEAD;
+       verdict->grouped++) {
+    struct pl_ranked *r = &verdict->at[verdict->grouped];
+    uint32_t g = 0;
+    if (verdict->grouped > 0 && r->weight < PL_WEIGH_NEGLIGIBLE)
+      break;
+    while (g < n && !pl_weigh_alike(table, leaders[g], r->suspect))
+      g++;
+    if (g == n)
+      leaders[n++] = r->suspect;
+    r->group = g;
+  }
+}
+
+/* ---- how sure ---- */
+
+/* The same thing read once more, or said once more. */
+static bool same_reading(const struct pl_evidence *a, const struct pl_evidence *b) {
+  return a->said == b->said && a->question == b->question && a->other == b->other &&
+         a->question != PL_NONE;
+}
+
+/* Was it read otherwise twice or more since or before, as the variant explains it? */
+static bool is_outvoted(const struct pl_suspects *table,
+                        uint32_t variant,
+                        const pl_evidences *evidences,
+                        uint32_t i) {
+  uint32_t against = 0;
+
+  for (uint32_t k = 0; k < evidences->n; k++)
+    if (same_reading(&evidences->at[k], &evidences->at[i]))
+      against += pl_weigh_explains(table, variant, &evidences->at[k]) ? 1 : 0;
+  return against >= 2;
+}
+
+static uint32_t find_contradiction(const struct pl_suspects *table,
+                                   uint32_t variant,
+                                   const pl_evidences *evidences) {
+  for (uint32_t i = evidences->n; i-- > 0;)
+    if (!pl_weigh_explains(table, variant, &evidences->at[i]) &&
+        !is_outvoted(table, variant, evidences, i))
+      return i;
+  return PL_NONE;
+}
+
+/* So many readings, the strongest first, may be left out and the others still speak against the
+ * rival (CERTAIN to the rest, even when it fails as often as the first); at most BORNE. */
+static uint32_t borne_against(const struct logs *logs, uint32_t first, uint32_t rival) {
+  double strongest[PL_WEIGH_BORNE_MOST] = {0};
+  double rest = fmin(0, logs->prior[first] - logs->prior[rival]);
+  double enough = log(PL_LIKELY(CERTAIN) / (1 - PL_LIKELY(CERTAIN)));
+  uint32_t most = (uint32_t)PL_LIKELY(BORNE);
+  uint32_t n = 0;
+
+  for (uint32_t i = 0; i < logs->readings; i++) {
+    double speaks = logs->fit[(size_t)first * logs->readings + i] -
+                    logs->fit[(size_t)rival * logs->readings + i];
+    rest += speaks;
+    for (uint32_t k = 0; k < most; k++) {
+      if (speaks <= strongest[k])
+        continue;
+      double less = strongest[k];
+      strongest[k] = speaks;
+      speaks = less;
+    }
+  }
+  while (n < most && (rest -= strongest[n]) >= enough)
+    n++;
+  return n;
+}
+
+/* Weighs the rivals that too few readings speak against; what no reading can tell from the first is
+ * none. */
+static void find_doubt(const struct pl_suspects *table,
+                       const struct logs *logs,
+                       struct pl_arena *arena,
+                       struct pl_verdict *verdict) {
+  uint32_t suspect = verdict->at[0].suspect;
+  uint32_t first = pl_weigh_heaviest(&table->suspects.at[suspect], verdict->shares);
+  uint32_t most = (uint32_t)PL_LIKELY(BORNE);
+  double *doubt = PL_NEW_ARRAY(arena, double, table->variants.n + 1);
+
+  verdict->borne = most;
+  verdict->doubt = doubt;
+  for (uint32_t s = 0; s < table->suspects.n; s++) {
+    const struct pl_suspect *rival = &table->suspects.at[s];
+    for (uint32_t v = rival->first; v < rival->first + rival->count && s != suspect; v++) {
+      uint32_t borne = borne_against(logs, first, v);
+      if (borne == most || pl_weigh_alike(table, suspect, s) ||
+          pl_weigh_variants_alike(table, first, v))
+        continue;
+      doubt[v] = rival->weight * table->variants.at[v].share;
+      verdict->borne = borne < verdict->borne ? borne : verdict->borne;
+    }
+  }
+}
+
+static void judge(const struct pl_suspects *table,
+                  const pl_evidences *evidences,
+                  const struct logs *logs,
+                  struct pl_arena *arena,
+                  struct pl_verdict *verdict) {
+  double first = 0;
+
+  for (uint32_t i = 0; i < verdict->grouped; i++)
+    if (verdict->at[i].group == 0)
+      first += verdict->at[i].weight;
+  verdict->likely = first >= PL_LIKELY(CERTAIN);
+  verdict->contradiction = find_contradiction(
+      table,
+      pl_weigh_heaviest(&table->suspects.at[verdict->at[0].suspect], verdict->shares),
+      evidences);
+  if (!verdict->likely)
+    return;
+  find_doubt(table, logs, arena, verdict);
+  verdict->certain =
+      verdict->contradiction == PL_NONE && verdict->borne == (uint32_t)PL_LIKELY(BORNE);
+}
+
+void pl_weigh(const struct pl_suspects *table,
+              const pl_evidences *evidences,
+              struct pl_arena *arena,
+              struct pl_verdict *verdict) {
+  struct logs logs = take_logs(table, evidences, arena);
+  double *shares = shares_of(table, &logs, arena);
+
+  *verdict = (struct pl_verdict){.at = PL_NEW_ARRAY(arena, struct pl_ranked, table->suspects.n + 1),
+                                 .n = table->suspects.n,
+                                 .shares = shares,
+                                 .contradiction = PL_NONE};
+  for (uint32_t s = 0; s < table->suspects.n; s++) {
+    const struct pl_suspect *suspect = &table->suspects.at[s];
+    struct pl_ranked *r = &verdict->at[s];
+    *r = (struct pl_ranked){.suspect = s, .group = PL_NONE};
+    for (uint32_t v = suspect->first; v < suspect->first + suspect->count; v++)
+      r->weight += shares[v];
+    r->against = count_against(table, pl_weigh_heaviest(suspect, shares), evidences);
+  }
+  qsort(verdict->at, verdict->n, sizeof *verdict->at, by_weight);
+  group_up(table, verdict);
+  verdict->healthy = count_against(table, table->variants.n, evidences) == 0;
+  if (verdict->n > 0)
+    judge(table, evidences, &logs, arena, verdict);
+}
+
+/* ---- alike ---- */
+
+bool pl_weigh_answers_alike(const struct pl_suspects *table,
+                            uint32_t question,
+                            int16_t a,
+                            int16_t b) {
+  enum pl_ask what = table->questions.at[question].ask;
+
+  if (a == b || a == PL_ANSWER_UNKNOWN || b == PL_ANSWER_UNKNOWN)
+    return true;
+  if (what == PL_ASK_VOLTS) {
+    double x = a == PL_ANSWER_OPEN ? 0 : a * table->volt;
+    double y = b == PL_ANSWER_OPEN ? 0 : b * table->volt;
+    double spread = fmax(a == PL_ANSWER_OPEN ? PL_LIKELY(GHOST) : pl_suspects_spread(x),
+                         b == PL_ANSWER_OPEN ? PL_LIKELY(GHOST) : pl_suspects_spread(y));
+    return fabs(x - y) <= TWICE * spread;
+  }
+  if (what == PL_ASK_WIRE || what == PL_ASK_LEAK || what == PL_ASK_INSIDE)
+    return abs(a - b) <= TWICE * 1000 * PL_LIKELY(OHMS_SPREAD);
+  if (what == PL_ASK_BETWEEN)
+    return abs(a - b) <= TWICE * 1000 * PL_LIKELY(OHMS_BETWEEN);
+  if (what == PL_ASK_GAUGE)
+    return a != PL_ANSWER_OPEN && b != PL_ANSWER_OPEN &&
+           abs(a - b) <= TWICE * 1000 * PL_LIKELY(GAUGE_SPREAD);
+  return false;
+}
+
+bool pl_weigh_step(const struct pl_suspects *table,
+                   const struct pl_variant *x,
+                   const struct pl_variant *y,
+                   uint32_t *i,
+                   uint32_t *j,
+                   uint32_t *question,
+                   int16_t *of_x,
+                   int16_t *of_y) {
+  uint32_t p = *i < x->first + x->count ? table->entry_questions.at[*i] : PL_NONE;
+  uint32_t q = *j < y->first + y->count ? table->entry_questions.at[*j] : PL_NONE;
+
+  *question = p < q ? p : q;
+  if (*question == PL_NONE)
+    return false;
+  int16_t healthy = table->questions.at[*question].healthy;
+  *of_x = p == *question ? table->entry_answers.at[(*i)++] : healthy;
+  *of_y = q == *question ? table->entry_answers.at[(*j)++] : healthy;
+  return true;
+}
+
+bool pl_weigh_variants_alike(const struct pl_suspects *table, uint32_t a, uint32_t b) {
+  const struct pl_variant *x = &table->variants.at[a];
+  const struct pl_variant *y = &table->variants.at[b];
+  uint32_t i = x->first;
+  uint32_t j = y->first;
+  uint32_t at;
+  int16_t of_x, of_y;
+
+  while (pl_weigh_step(table, x, y, &i, &j, &at, &of_x, &of_y))
+    if (isfinite(table->questions.at[at].effort) && !pl_weigh_answers_alike(table, at, of_x, of_y))
+      return false;
+  return true;
+}
+
+bool pl_weigh_alike(const struct pl_suspects *table, uint32_t a, uint32_t b) {
+  return pl_weigh_variants_alike(table, table->suspects.at[a].first, table->suspects.at[b].first);
+}
+
+/* ---- words ---- */
+
+static const char *gauge_text(const struct pl_suspects *table,
+                              uint32_t question,
+                              int16_t answer,
+                              struct pl_arena *arena) {
+  static const char *const needles[] = {"nothing",
+                                        "less than it should",
+                                        "as it should",
+                                        "more than it should"};
+  const struct pl_device *d = &table->harness->devices.at[table->questions.at[question].id];
+  double quantity =
+      answer == PL_ANSWER_OPEN
+          ? NAN
+          : pl_device_quantity_at(d, fmax(pow(10, answer / 1000.0) - PL_LIKELY(LEADS), 0));
+  char number[PL_NUMBER_SIZE];
+  const char *unit;
+
+  if (isnan(quantity))
+    return needles[pl_suspects_needle(table, question, answer)];
+  double shown = pl_measure_shown(d->measure, quantity, &unit);
+  return pl_arena_printf(arena,
+                         "%s%s%s",
+                         pl_number_print(number, shown, 2),
+                         unit[0] != '\0' ? " " : "",
+                         unit);
+}
+
+const char *pl_weigh_answer_text(const struct pl_suspects *table,
+                                 uint32_t question,
+                                 int16_t answer,
+                                 struct pl_arena *arena) {
+  static const char *const runs[] = {"dead", "weak", "runs"};
+  char number[PL_NUMBER_SIZE];
+
+  if (answer == PL_ANSWER_UNKNOWN)
+    return "not known";
+  switch (table->questions.at[question].ask) {
+    case PL_ASK_VOLTS:
+      if (answer == PL_ANSWER_OPEN)
+        return "open (0 V)";
+      return pl_arena_printf(
+          arena,
+          "%s V",
+          pl_number_fixed(number, answer * table->volt, abs(answer) * table->volt < 0.995 ? 2 : 1));
+    case PL_ASK_RUNS:
+      return runs[answer];
+    case PL_ASK_WARM:
+      return answer ? "warm" : "cold";
+    case PL_ASK_FUSE:
+      return answer ? "blown" : "good";
+    case PL_ASK_LINK:
+      return answer ? "not heard" : "heard";
+    case PL_ASK_GAUGE:
+      return gauge_text(table, question, answer, arena);
+    default:
+      break;
+  }
+  double ohms = pow(10, answer / 1000.0);
+  if (answer >= pl_suspects_ohms(INFINITY))
+    return "open";
+  if (ohms < 1000)
+    return pl_arena_printf(
+        arena,
+        "%s ohm",
+        pl_number_print(number, fmax(ohms - PL_LIKELY(LEADS), 0), ohms < 10 ? 1 : 2));
+  return pl_arena_printf(arena, "%s kohm", pl_number_print(number, ohms / 1000, 2));
+}

@@ -1,0 +1,191 @@
+/* One solved state as JSON and as text in columns. */
+#include "write/solution_json.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/number.h"
+#include "base/utf8.h"
+
+static const char *state_name(const struct pl_harness *harness, pl_id state) {
+  return state < harness->states.n ? harness->states.at[state].name : "";
+}
+
+static bool can_be_on(enum pl_kind kind) {
+  return kind == PL_KIND_RELAY || kind == PL_KIND_STARTER || kind == PL_KIND_MODULE;
+}
+
+/* ---- JSON ---- */
+
+static void put_pair(struct pl_buffer *out, bool first, const char *name, double value) {
+  char number[PL_NUMBER_SIZE];
+  pl_buffer_add(out, &",\n  "[first], first ? 3 : 4);
+  pl_json_string(out, name);
+  pl_buffer_add(out, ": ", 2);
+  pl_buffer_puts(out, isfinite(value) ? pl_number_exact(number, value) : "null");
+}
+
+void pl_solution_write_json(struct pl_buffer *out,
+                            const struct pl_harness *harness,
+                            const struct pl_solution *solution) {
+  bool solved = solution->status == PL_SOLVED, first = true;
+  pl_buffer_puts(out, "{\"state\": ");
+  pl_json_string(out, state_name(harness, solution->state));
+  pl_buffer_printf(out, ", \"solved\": %s", solved ? "true" : "false");
+  if (!solved) {
+    pl_buffer_puts(out, ", \"failure\": ");
+    pl_json_string(out, solution->failure == NULL ? "" : solution->failure);
+  }
+  pl_buffer_puts(out, ",\n \"volts\": {");
+  for (pl_id p = 0; p < harness->pins.n; p++)
+    put_pair(out, p == 0, harness->pins.at[p].full, solved ? solution->pin_volts[p] : NAN);
+  pl_buffer_puts(out, "},\n \"amps\": {");
+  for (pl_id w = 0; w < harness->wires.n; w++)
+    put_pair(out, w == 0, harness->wires.at[w].number, solved ? solution->wire_amps[w] : NAN);
+  pl_buffer_puts(out, "},\n \"on\": [");
+  for (pl_id d = 0; solved && d < harness->devices.n; d++) {
+    if (!can_be_on(harness->devices.at[d].kind) || !solution->device_on[d])
+      continue;
+    pl_buffer_puts(out, first ? "" : ", ");
+    pl_json_string(out, harness->devices.at[d].name);
+    first = false;
+  }
+  pl_buffer_puts(out, "]}\n");
+}
+
+/* ---- text ---- */
+
+/* Control characters and marks that turn the direction of text would play tricks on a terminal. */
+static bool harmless(uint32_t code) {
+  bool control = code < 0x20 || (code >= 0x7F && code < 0xA0) || code == 0x2028 || code == 0x2029;
+  bool turns = code == 0x061C || code == 0x200E || code == 0x200F ||
+               (code >= 0x202A && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069);
+  return !control && !turns;
+}
+
+/* Writes `text` (unless out is NULL) and returns the columns it takes. */
+static size_t put_safe(struct pl_buffer *out, const char *text) {
+  size_t left = strlen(text);
+  size_t columns = 0;
+  while (left > 0) {
+    uint32_t code = 0;
+    size_t took = pl_utf8_decode(text, left, &code);
+    bool good = took > 0 && harmless(code);
+    if (out != NULL)
+      pl_buffer_add(out, good ? text : "?", good ? took : 1);
+    columns += good ? (size_t)pl_utf8_width(code) : 1;
+    took = took == 0 ? 1 : took;
+    text += took;
+    left -= took;
+  }
+  return columns;
+}
+
+static void put_blanks(struct pl_buffer *out, size_t n) {
+  while (n-- > 0)
+    pl_buffer_puts(out, " ");
+}
+
+/* A name set left in `width` columns, a figure set right in ten. */
+static void put_line(struct pl_buffer *out,
+                     const char *name,
+                     size_t width,
+                     const char *figure,
+                     const char *unit,
+                     const char *after) {
+  size_t used;
+  size_t digits = strlen(figure);
+  pl_buffer_puts(out, "  ");
+  used = put_safe(out, name);
+  put_blanks(out, (width > used ? width - used : 0) + (digits < 10 ? 10 - digits : 1));
+  pl_buffer_printf(out, "%s%s", figure, unit);
+  if (after[0] != '\0') {
+    pl_buffer_puts(out, "  ");
+    put_safe(out, after);
+  }
+  pl_buffer_puts(out, "\n");
+}
+
+static void put_pins(struct pl_buffer *out,
+                     const struct pl_harness *harness,
+                     const struct pl_solution *solution) {
+  size_t width = 0;
+  for (pl_id p = 0; p < harness->pins.n; p++) {
+    size_t columns = put_safe(NULL, harness->pins.at[p].full);
+    width = columns > width ? columns : width;
+  }
+  pl_buffer_puts(
+      out,
+      "\nVolts at the pins, black lead on the battery's earthed post, everything plugged in\n");
+  for (pl_id p = 0; p < harness->pins.n; p++) {
+    const struct pl_pin *pin = &harness->pins.at[p];
+    char number[PL_NUMBER_SIZE];
+    if (pin->wires.n == 0 && isnan(solution->pin_volts[p]))
+      continue; /* an empty cavity */
+    bool floats = isnan(solution->pin_volts[p]);
+    put_line(out,
+             pin->full,
+             width,
+             floats ? "open" : pl_number_fixed(number, solution->pin_volts[p], 3),
+             floats ? "" : " V",
+             pin->text);
+  }
+}
+
+static const char *
+wire_ends(const struct pl_harness *harness, struct pl_arena *arena, const struct pl_wire *wire) {
+  const char *names[2];
+  for (int end = 0; end < 2; end++)
+    names[end] = wire->end[end] < harness->pins.n ? harness->pins.at[wire->end[end]].full : "-";
+  return pl_arena_printf(arena, "%s to %s", names[0], names[1]);
+}
+
+static void put_wires(struct pl_buffer *out,
+                      const struct pl_harness *harness,
+                      const struct pl_solution *solution) {
+  size_t width = 0;
+  for (pl_id w = 0; w < harness->wires.n; w++) {
+    size_t columns = put_safe(NULL, harness->wires.at[w].number);
+    width = columns > width ? columns : width;
+  }
+  pl_buffer_puts(out, "\nAmps in the wires, from the first end to the second\n");
+  for (pl_id w = 0; w < harness->wires.n; w++) {
+    char number[PL_NUMBER_SIZE];
+    put_line(out,
+             harness->wires.at[w].number,
+             width,
+             pl_number_fixed(number, solution->wire_amps[w], 3),
+             " A",
+             wire_ends(harness, out->arena, &harness->wires.at[w]));
+  }
+}
+
+void pl_solution_write_table(struct pl_buffer *out,
+                             const struct pl_harness *harness,
+                             const struct pl_solution *solution) {
+  bool any = false;
+  pl_buffer_puts(out, "State ");
+  put_safe(out, state_name(harness, solution->state));
+  if (solution->state < harness->states.n && harness->states.at[solution->state].title[0] != '\0') {
+    pl_buffer_puts(out, ": ");
+    put_safe(out, harness->states.at[solution->state].title);
+  }
+  pl_buffer_puts(out, "\n");
+  if (solution->status != PL_SOLVED) {
+    pl_buffer_puts(out, "No solution: ");
+    put_safe(out, solution->failure == NULL ? "not known why" : solution->failure);
+    pl_buffer_puts(out, "\n");
+    return;
+  }
+  put_pins(out, harness, solution);
+  put_wires(out, harness, solution);
+  pl_buffer_puts(out, "\nOn: ");
+  for (pl_id d = 0; d < harness->devices.n; d++) {
+    if (!can_be_on(harness->devices.at[d].kind) || !solution->device_on[d])
+      continue;
+    pl_buffer_puts(out, any ? ", " : "");
+    put_safe(out, harness->devices.at[d].name);
+    any = true;
+  }
+  pl_buffer_puts(out, any ? "\n" : "no relay, starter or module\n");
+}
