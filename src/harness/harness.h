@@ -9,6 +9,7 @@
 
 #include "base/table.h"
 #include "finding/source.h"
+#include "harness/kind.h"
 
 typedef uint32_t pl_id;
 #define PL_NONE UINT32_MAX
@@ -155,48 +156,6 @@ struct pl_pin { /* first what is asked for every wire */
 };
 
 /* ---- devices ---- */
-
-enum pl_kind {
-  PL_KIND_BATTERY,
-  PL_KIND_ALTERNATOR,
-  PL_KIND_STARTER,
-  PL_KIND_FUSE,
-  PL_KIND_BREAKER,
-  PL_KIND_FUSIBLE_LINK,
-  PL_KIND_SWITCH,
-  PL_KIND_DISCONNECT,
-  PL_KIND_RELAY,
-  PL_KIND_LAMP,
-  PL_KIND_MOTOR,
-  PL_KIND_PUMP,
-  PL_KIND_FAN,
-  PL_KIND_SOLENOID,
-  PL_KIND_HEATER,
-  PL_KIND_HORN,
-  PL_KIND_BUZZER,
-  PL_KIND_LOAD,
-  PL_KIND_MODULE,
-  PL_KIND_SENSOR,
-  PL_KIND_SENDER,
-  PL_KIND_GAUGE,
-  PL_KIND_DIODE,
-  PL_KIND_RESISTOR,
-  PL_KIND_TERMINATOR,
-  PL_KIND_STUD,
-  PL_KIND_SPLICE,
-  PL_KIND_CHASSIS,
-  PL_KIND_BOND,
-  PL_KIND_INLINE,
-  PL_KIND_CONNECTOR /* a bare connector: diagnostic, trailer */
-};
-enum {
-  PL_KIND_COUNT = PL_KIND_CONNECTOR + 1
-};
-const char *pl_kind_name(enum pl_kind kind);   /* as typed: "fusible link", "lamp" */
-bool pl_kind_is_load(enum pl_kind kind);       /* LAMP..LOAD */
-bool pl_kind_is_protection(enum pl_kind kind); /* FUSE, BREAKER, FUSIBLE_LINK */
-bool pl_kind_is_node(enum pl_kind kind); /* one node: STUD, SPLICE, CHASSIS, BOND (a bond is a stud
-                                            joined to its chassis by `ohms`) */
 
 struct pl_join {
   pl_id a, b;
