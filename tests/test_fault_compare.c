@@ -2,7 +2,7 @@
  * networks. */
 #include <glob.h>
 
-#include "fault/fault_inner.h"
+#include "fault/shadow_inner.h"
 #include "model/build.h"
 #include "network_kit.h"
 #include "test_fault.h"

@@ -5,7 +5,7 @@
 
 #include "model/build.h"
 #include "network/band.h"
-#include "network/tolerance.h"
+#include "network/tolerance_inner.h"
 #include "network_kit.h"
 
 static struct pl_reading volts_of(struct kit *kit, const char *pin) {
@@ -376,7 +376,7 @@ struct draw {
   struct pl_network *network;
   const struct pl_harness *harness;
   struct pl_shift shift;
-  pl_sways all;
+  pl_deviations all;
   unsigned drawn, outside, moved;
   double furthest;
 };
@@ -387,20 +387,20 @@ static void draw_parts(struct draw *draw, uint32_t *seed) {
   for (uint32_t k = 0; k < draw->network->elements.n; k++)
     draw->shift.ohms[k] = draw->shift.volts[k] = 0, draw->shift.times[k] = 1;
   for (uint32_t i = 0; i < draw->all.n; i++) {
-    const struct pl_sway *sway = &draw->all.at[i];
+    const struct pl_deviation *deviation = &draw->all.at[i];
     double at = 2 * uniform(seed) - 1;
     if (ends)
       at = at < 0 ? -1 : 1;
     for (int j = 0; j < 2; j++) {
-      double by = at < 0 ? -at * sway->down[j] : at * sway->up[j];
-      uint32_t k = sway->element[j];
+      double by = at < 0 ? -at * deviation->down[j] : at * deviation->up[j];
+      uint32_t k = deviation->element[j];
       if (k == PL_NONE)
         continue;
-      if (sway->of == PL_SWAY_OHMS)
+      if (deviation->of == PL_DEVIATES_OHMS)
         draw->shift.ohms[k] += by;
-      if (sway->of == PL_SWAY_VOLTS)
+      if (deviation->of == PL_DEVIATES_VOLTS)
         draw->shift.volts[k] += by;
-      if (sway->of == PL_SWAY_AMPS)
+      if (deviation->of == PL_DEVIATES_AMPS)
         draw->shift.times[k] *= 1 + by;
     }
   }
@@ -429,7 +429,7 @@ draw_state(struct draw *draw, pl_id state, unsigned times, uint32_t *seed, struc
   struct pl_band *pins = PL_NEW_ARRAY(arena, struct pl_band, draw->harness->pins.n);
   pl_band_pins(bands, pins);
   draw->all.n = 0;
-  pl_sways_list(draw->network, &draw->harness->states.at[state], &solution, true, &draw->all);
+  pl_deviations_list(draw->network, &draw->harness->states.at[state], &solution, true, &draw->all);
   for (unsigned i = 0; i < times; i++) {
     draw_parts(draw, seed);
     draw->network->shift = &draw->shift;

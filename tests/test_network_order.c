@@ -1,7 +1,7 @@
 /* The order of elimination against elimination itself on a small table of neighbours. */
 #include "network_kit.h"
 
-#include "network/elimination.h"
+#include "network/elimination_inner.h"
 
 enum {
   MOST = 40,
@@ -80,7 +80,7 @@ static void hold_to(struct graph *g) {
     out[unknown] = true;
     CU_ASSERT(take_out(g, unknown) <= 2);
   }
-  uint32_t rest = pl_order_rest(&order, rest_column, rest_row, left);
+  uint32_t rest = pl_order_remainder(&order, rest_column, rest_row, left);
   CU_ASSERT_EQUAL_FATAL(rest, g->n - order.done);
   for (uint32_t j = 0; j < rest; j++) {
     bool seen[MOST] = {false};

@@ -1,7 +1,7 @@
 /* Units, quantities, ranges and wire sizes: every unit with its factor, every message with its
  * caret. */
 #include "test_text.h"
-#include "text/units.h"
+#include "text/units_inner.h"
 
 static void open_line(struct reading *reading,
                       struct pl_cursor *cursor,

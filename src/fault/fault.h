@@ -1,8 +1,8 @@
 /* Single faults on a solved network: the machine with one thing broken, in one state, by low-rank
  * updates of one factorisation instead of a new one. Modes (relays, steady-current loads, diodes
  * ...) are settled again under the fault.  Checked against full re-solves in tests. */
-#ifndef PL_NETWORK_FAULT_H
-#define PL_NETWORK_FAULT_H
+#ifndef PL_FAULT_FAULT_H
+#define PL_FAULT_FAULT_H
 
 #include "network/ohms.h"
 

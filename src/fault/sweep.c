@@ -1,18 +1,18 @@
 /* Many faults in one state.  The healthy state is solved once and taken down at every rest on its
- * way: those are the levels.  Under a fault the same way is gone again from rest, each level by a
- * few terms on its own factors; where relays or modules stand otherwise than at any level, the
+ * way: those are the points.  Under a fault the same way is gone again from rest, each point by a
+ * few terms on its own factors; where relays or modules stand otherwise than at any point, the
  * difference is a few terms more.  What does not fit is solved in full.  So the answer is the one
  * that a full solution from rest finds. */
-#include "fault/rest_inner.h"
+#include "fault/sweep_inner.h"
 
 #include <math.h>
 #include <string.h>
 
 enum {
-  LEVELS = 16, /* rests on the way of the healthy state; longer ways are solved in full */
+  POINTS = 16, /* rests on the way of the healthy state; longer ways are solved in full */
   STEPS = 24,  /* rests under a fault */
   ROUNDS = 8,  /* of modes at one rest */
-  APART = 6,   /* devices that may stand otherwise than at the nearest level */
+  APART = 6,   /* devices that may stand otherwise than at the nearest point */
   LINES = 12   /* terms with which a steady power may still be taken about new volts */
 };
 static const double bend = 1e-3; /* relative change of volts beyond which a steady power's line is
@@ -22,13 +22,24 @@ static const double break_off =
 
 /* ---- making ---- */
 
+static void release(void *what) {
+  struct pl_sweep *sweep = what;
+
+  if (sweep->shadow != NULL && sweep->shadow->network.sparse != NULL)
+    pl_sparse_release(sweep->shadow->network.sparse);
+  for (uint32_t i = 0; i < sweep->points.n; i++)
+    pl_sparse_release(sweep->points.at[i]->sparse);
+}
+
 static struct pl_sweep *sweep_of(struct pl_network *network) {
-  if (network->sweep != NULL)
-    return network->sweep;
+  struct pl_sweep *sweep = pl_network_attached(network, release);
   struct pl_arena *arena = network->arena;
-  struct pl_sweep *sweep = network->sweep = PL_NEW(arena, struct pl_sweep);
   size_t nodes = network->node_count;
 
+  if (sweep != NULL)
+    return sweep;
+  sweep = PL_NEW(arena, struct pl_sweep);
+  pl_network_attach(network, sweep, release);
   sweep->network = network;
   sweep->shadow = pl_shadow_new(network);
   sweep->volts = PL_NEW_ARRAY(arena, double, nodes);
@@ -46,30 +57,24 @@ struct pl_shadow *pl_sweep_shadow(struct pl_network *network) {
   return sweep_of(network)->shadow;
 }
 
-void pl_sweep_release(struct pl_sweep *sweep) {
-  if (sweep->shadow != NULL && sweep->shadow->network.sparse != NULL)
-    pl_sparse_release(sweep->shadow->network.sparse);
-  for (uint32_t i = 0; i < sweep->levels.n; i++)
-    pl_sparse_release(sweep->levels.at[i]->sparse);
-}
-
 /* ---- the healthy state ---- */
 
 /* One rest.  A second way from rest (devices one at a time, after a cycle) begins with no more
  * steps than the first had. */
-static void take_level(void *context, const struct pl_trial *trial) {
+static void take_point(void *context, const struct pl_trial *trial) {
   struct pl_sweep *sweep = context;
 
-  if (trial->steps <= sweep->steps || sweep->used == LEVELS)
+  if (trial->steps <= sweep->steps || sweep->used == POINTS)
     sweep->irregular = true;
   sweep->steps = trial->steps;
   if (sweep->irregular)
     return;
-  if (sweep->used == sweep->levels.n) {
-    struct pl_rest *level = pl_rest_new(sweep); /* before it is counted: memory may run out in it */
-    PL_PUSH(sweep->network->arena, &sweep->levels, level);
+  if (sweep->used == sweep->points.n) {
+    struct pl_operating_point *point =
+        pl_point_new(sweep); /* before it is counted: memory may run out in it */
+    PL_PUSH(sweep->network->arena, &sweep->points, point);
   }
-  if (pl_rest_take(sweep->levels.at[sweep->used], trial))
+  if (pl_point_take(sweep->points.at[sweep->used], trial))
     sweep->used++;
   else
     sweep->irregular = true;
@@ -82,35 +87,35 @@ static void go_through(struct pl_sweep *sweep, const struct pl_state *state) {
   sweep->irregular = false;
   sweep->state = state;
   pl_shadow_warm(sweep->shadow, state);
-  network->watch = take_level;
+  network->watch = take_point;
   network->watch_context = sweep;
   pl_shadow_solve(sweep->shadow, state, &sweep->healthy);
   network->watch = NULL;
   if (sweep->healthy.status != PL_SOLVED || sweep->used == 0)
     sweep->irregular = true;
   for (uint32_t i = 0; i < sweep->used; i++)
-    sweep->levels.at[i]->trial.state = state;
+    sweep->points.at[i]->trial.state = state;
 }
 
 /* ---- one rest under a fault ---- */
 
-static uint32_t apart(const struct pl_rest *level, const uint8_t *want, uint32_t most) {
+static uint32_t apart(const struct pl_operating_point *point, const uint8_t *want, uint32_t most) {
   uint32_t n = 0;
 
-  for (uint32_t i = 0; i < level->trial.switching_count && n < most; i++)
-    n += level->config[i] != want[i];
+  for (uint32_t i = 0; i < point->trial.switching_count && n < most; i++)
+    n += point->config[i] != want[i];
   return n;
 }
 
-/* The level nearest to where the devices want to stand: the one after `after` when it is the same,
+/* The point nearest to where the devices want to stand: the one after `after` when it is the same,
  * else the best. */
-static struct pl_rest *nearest(const struct pl_sweep *sweep, uint32_t after) {
+static struct pl_operating_point *nearest(const struct pl_sweep *sweep, uint32_t after) {
   uint32_t best = 0;
   uint32_t least = APART + 1;
 
   for (uint32_t j = 0; j < sweep->used; j++) {
     uint32_t i = (after + j) % sweep->used;
-    uint32_t n = apart(sweep->levels.at[i], sweep->want, least);
+    uint32_t n = apart(sweep->points.at[i], sweep->want, least);
     if (n >= least)
       continue;
     least = n;
@@ -118,25 +123,25 @@ static struct pl_rest *nearest(const struct pl_sweep *sweep, uint32_t after) {
     if (n == 0)
       break;
   }
-  return least <= APART ? sweep->levels.at[best] : NULL;
+  return least <= APART ? sweep->points.at[best] : NULL;
 }
 
-static void break_level(struct pl_rest *level) {
-  const struct pl_shadow *shadow = level->sweep->shadow;
+static void apply_fault(struct pl_operating_point *point) {
+  const struct pl_shadow *shadow = point->sweep->shadow;
 
   for (uint32_t i = 0; i < shadow->touched_count; i++) {
     uint32_t k = shadow->touched[i];
-    if (shadow->network.drives.at[k].kind == PL_DRIVE_NEVER && level->trial.mode[k] == PL_MODE_OPEN)
+    if (shadow->network.drives.at[k].kind == PL_DRIVE_NEVER && point->trial.mode[k] == PL_MODE_OPEN)
       continue;
-    if (pl_rest_touch(level, k) == NULL)
+    if (pl_point_touch(point, k) == NULL)
       return;
     if (k == shadow->join)
-      level->trial.elements[k] = shadow->network.elements.at[k];
+      point->trial.elements[k] = shadow->network.elements.at[k];
     else
-      level->trial.elements[k].ohms +=
+      point->trial.elements[k].ohms +=
           shadow->network.elements.at[k].ohms - shadow->healthy->elements.at[k].ohms;
-    pl_trial_drive_one(&level->trial, k);
-    pl_rest_refresh(level, k);
+    pl_trial_drive_one(&point->trial, k);
+    pl_point_refresh(point, k);
   }
 }
 
@@ -145,72 +150,72 @@ static bool is_same_flow(const struct pl_flow *a, const struct pl_flow *b) {
 }
 
 /* Devices into the places they want; their driven elements follow. */
-static void place_devices(struct pl_rest *level) {
-  const struct pl_sweep *sweep = level->sweep;
+static void place_devices(struct pl_operating_point *point) {
+  const struct pl_sweep *sweep = point->sweep;
 
-  for (uint32_t i = 0; i < level->trial.switching_count; i++) {
-    pl_id id = level->trial.switching[i];
-    if (level->config[i] == sweep->want[i])
+  for (uint32_t i = 0; i < point->trial.switching_count; i++) {
+    pl_id id = point->trial.switching[i];
+    if (point->config[i] == sweep->want[i])
       continue;
-    level->trial.on[id] = (sweep->want[i] & 1) != 0;
-    level->trial.fed[id] = (sweep->want[i] & 2) != 0;
+    point->trial.on[id] = (sweep->want[i] & 1) != 0;
+    point->trial.fed[id] = (sweep->want[i] & 2) != 0;
     for (uint32_t j = sweep->shadow->of_start[id]; j < sweep->shadow->of_start[id + 1]; j++) {
       uint32_t k = sweep->shadow->of_device[j];
-      uint32_t before = level->term_count;
+      uint32_t before = point->term_count;
       if (sweep->shadow->network.drives.at[k].kind == PL_DRIVE_NONE)
         continue;
-      if (pl_rest_touch(level, k) == NULL)
+      if (pl_point_touch(point, k) == NULL)
         return;
-      uint8_t mode = level->trial.mode[k];
-      struct pl_flow flow = level->flows[k];
-      pl_trial_drive_one(&level->trial, k);
-      pl_rest_refresh(level, k);
-      if (level->term_count > before && mode == level->trial.mode[k] &&
-          is_same_flow(&flow, &level->flows[k]) &&
-          level->trial.elements[k].limit == level->terms[before].before.limit &&
-          level->trial.elements[k].volts == level->terms[before].before.volts)
-        level->term_count--; /* as it was */
+      uint8_t mode = point->trial.mode[k];
+      struct pl_flow flow = point->flows[k];
+      pl_trial_drive_one(&point->trial, k);
+      pl_point_refresh(point, k);
+      if (point->term_count > before && mode == point->trial.mode[k] &&
+          is_same_flow(&flow, &point->flows[k]) &&
+          point->trial.elements[k].limit == point->terms[before].before.limit &&
+          point->trial.elements[k].volts == point->terms[before].before.volts)
+        point->term_count--; /* as it was */
     }
   }
 }
 
-/* Devices back where the level has them. */
-static void unplace_devices(struct pl_rest *level) {
-  for (uint32_t i = 0; i < level->trial.switching_count; i++) {
-    level->trial.on[level->trial.switching[i]] = (level->config[i] & 1) != 0;
-    level->trial.fed[level->trial.switching[i]] = (level->config[i] & 2) != 0;
+/* Devices back where the point has them. */
+static void unplace_devices(struct pl_operating_point *point) {
+  for (uint32_t i = 0; i < point->trial.switching_count; i++) {
+    point->trial.on[point->trial.switching[i]] = (point->config[i] & 1) != 0;
+    point->trial.fed[point->trial.switching[i]] = (point->config[i] & 2) != 0;
   }
 }
 
 /* Modes that the volts contradict, as terms. */
-static bool flip(struct pl_rest *level) {
-  struct pl_trial *trial = &level->trial;
+static bool flip(struct pl_operating_point *point) {
+  struct pl_trial *trial = &point->trial;
   bool any = false;
 
-  for (uint32_t i = 0; i < level->modal_count; i++) {
-    uint32_t k = level->modal[i];
+  for (uint32_t i = 0; i < point->modal_count; i++) {
+    uint32_t k = point->modal[i];
     enum pl_mode wanted;
     if (trial->mode[k] == PL_MODE_OPEN)
       continue;
     wanted = pl_trial_wanted(trial, k);
     if (wanted == (enum pl_mode)trial->mode[k])
       continue;
-    if (pl_rest_touch(level, k) == NULL)
+    if (pl_point_touch(point, k) == NULL)
       return true;
     trial->mode[k] = (uint8_t)wanted;
     if (trial->elements[k].watts > 0 && wanted == PL_MODE_STEADY)
       trial->tangent[k] =
           fmax(trial->network->drives.at[k].awake,
                pl_trial_volts(trial, trial->elements[k].node_a, trial->elements[k].node_b));
-    pl_rest_refresh(level, k);
+    pl_point_refresh(point, k);
     any = true;
   }
   return any;
 }
 
 /* Steady powers about the volts they have now. */
-static bool bend_lines(struct pl_rest *level) {
-  struct pl_trial *trial = &level->trial;
+static bool bend_lines(struct pl_operating_point *point) {
+  struct pl_trial *trial = &point->trial;
   const struct pl_network *network = trial->network;
   bool any = false;
 
@@ -222,95 +227,95 @@ static bool bend_lines(struct pl_rest *level) {
       continue;
     double volts = pl_trial_volts(trial, e->node_a, e->node_b);
     double off = fabs(volts / trial->tangent[k] - 1);
-    if (!(off > bend) || (level->term_count >= LINES && !(off > break_off)) ||
-        pl_rest_touch(level, k) == NULL)
+    if (!(off > bend) || (point->term_count >= LINES && !(off > break_off)) ||
+        pl_point_touch(point, k) == NULL)
       continue;
     trial->tangent[k] = volts;
-    pl_rest_refresh(level, k);
+    pl_point_refresh(point, k);
     any = true;
   }
   return any;
 }
 
-static bool settle(struct pl_rest *level) {
+static bool settle(struct pl_operating_point *point) {
   for (int round = 0; round < ROUNDS; round++) {
-    if (level->too_many || !pl_rest_reach(level) || !pl_rest_combine(level))
+    if (point->too_many || !pl_point_reach(point) || !pl_point_combine(point))
       return false;
-    pl_rest_look(level);
-    if (flip(level) || level->too_many)
+    pl_point_look(point);
+    if (flip(point) || point->too_many)
       continue;
-    if (!bend_lines(level) && !level->too_many)
+    if (!bend_lines(point) && !point->too_many)
       return true;
   }
   return false;
 }
 
-static void read_places(struct pl_rest *level, uint8_t *want) {
-  for (uint32_t i = 0; i < level->trial.switching_count; i++) {
-    pl_id id = level->trial.switching[i];
-    want[i] = (uint8_t)((level->trial.on[id] ? 1 : 0) | (level->trial.fed[id] ? 2 : 0));
+static void read_places(struct pl_operating_point *point, uint8_t *want) {
+  for (uint32_t i = 0; i < point->trial.switching_count; i++) {
+    pl_id id = point->trial.switching[i];
+    want[i] = (uint8_t)((point->trial.on[id] ? 1 : 0) | (point->trial.fed[id] ? 2 : 0));
   }
 }
 
 /* ---- showing ---- */
 
 /* Amps and flags of all elements, as far as they may be otherwise than they stand there. */
-static void show_all(struct pl_rest *level) {
-  const struct pl_network *network = level->trial.network;
-  const double *amps = level->still ? level->amps : level->sweep->amps;
-  const bool *reached = level->trial.reached;
-  struct pl_element *elements = level->trial.elements;
+static void show_all(struct pl_operating_point *point) {
+  const struct pl_network *network = point->trial.network;
+  const double *amps = point->still ? point->amps : point->sweep->amps;
+  const bool *reached = point->trial.reached;
+  struct pl_element *elements = point->trial.elements;
 
   for (uint32_t k = 0;
-       k < network->elements.n && (!level->still || level->amps_changed || level->reach_changed);
+       k < network->elements.n && (!point->still || point->amps_changed || point->reach_changed);
        k++)
     elements[k].amps = reached[elements[k].node_a] && reached[elements[k].node_b] ? amps[k] : 0;
-  for (uint32_t k = 0; k < network->elements.n && (level->flags_changed || level->reach_changed);
+  for (uint32_t k = 0; k < network->elements.n && (point->flags_changed || point->reach_changed);
        k++)
-    pl_rest_flag(level, k);
-  for (uint32_t i = 0; i < level->term_count; i++)
-    if (level->terms[i].element != PL_NONE)
-      pl_rest_flag(level, level->terms[i].element);
+    pl_point_flag(point, k);
+  for (uint32_t i = 0; i < point->term_count; i++)
+    if (point->terms[i].element != PL_NONE)
+      pl_point_flag(point, point->terms[i].element);
   for (uint32_t i = 0; i < network->powers.n; i++)
-    pl_rest_flag(level, network->powers.at[i]);
-  level->amps_changed = !level->still || level->reach_changed;
-  level->flags_changed = false;
+    pl_point_flag(point, network->powers.at[i]);
+  point->amps_changed = !point->still || point->reach_changed;
+  point->flags_changed = false;
 }
 
-/* Everything at the level where it came to rest; false: it does not close, or the closed volts
+/* Everything at the point where it came to rest; false: it does not close, or the closed volts
  * contradict a mode or a place. */
-static bool finish(struct pl_rest *level) {
-  struct pl_sweep *sweep = level->sweep;
-  const struct pl_network *network = level->trial.network;
-  if (!level->still) {
-    if (!pl_rest_close(level) || flip(level) || pl_trial_move(&level->trial, true))
+static bool finish(struct pl_operating_point *point) {
+  struct pl_sweep *sweep = point->sweep;
+  const struct pl_network *network = point->trial.network;
+  if (!point->still) {
+    if (!pl_point_close(point) || flip(point) || pl_trial_move(&point->trial, true))
       return false;
-  } else if (level->amps_changed) {
-    memcpy(level->trial.high, level->high, network->node_count * sizeof(double));
-    memcpy(level->trial.low, level->low, network->node_count * sizeof(double));
+  } else if (point->amps_changed) {
+    memcpy(point->trial.high, point->high, network->node_count * sizeof(double));
+    memcpy(point->trial.low, point->low, network->node_count * sizeof(double));
   }
-  show_all(level);
+  show_all(point);
   for (uint32_t n = 0; n < network->node_count; n++)
-    sweep->volts[n] = level->trial.reached[n] ? level->trial.high[n] + level->trial.low[n] : NAN;
+    sweep->volts[n] = point->trial.reached[n] ? point->trial.high[n] + point->trial.low[n] : NAN;
   return true;
 }
 
 /* The rest that the healthy state comes to, with nothing changed at it. */
-static bool is_healthy(const struct pl_sweep *sweep, const struct pl_rest *level) {
-  return level == sweep->levels.at[sweep->used - 1] && apart(level, sweep->want, 1) == 0 &&
-         level->still && !level->reach_changed;
+static bool is_healthy(const struct pl_sweep *sweep, const struct pl_operating_point *point) {
+  return point == sweep->points.at[sweep->used - 1] && apart(point, sweep->want, 1) == 0 &&
+         point->still && !point->reach_changed;
 }
 
-static void leave(struct pl_rest *level) {
-  pl_rest_undo(level);
-  unplace_devices(level);
+static void leave(struct pl_operating_point *point) {
+  pl_point_undo(point);
+  unplace_devices(point);
 }
 
 /* The way from rest under the fault that the shadow carries; true: shown. */
 static bool
 go_fast(struct pl_sweep *sweep, const struct pl_fault *fault, pl_fault_fn each, void *context) {
   const struct pl_network *network = &sweep->shadow->network;
-  const struct pl_rest *first = sweep->levels.at[0];
+  const struct pl_operating_point *first = sweep->points.at[0];
   uint32_t after = 0;
 
   memcpy(sweep->want, first->config, first->trial.switching_count);
@@ -318,32 +323,32 @@ go_fast(struct pl_sweep *sweep, const struct pl_fault *fault, pl_fault_fn each, 
     if (first->trial.switching[i] == network->held->device)
       sweep->want[i] = (uint8_t)((sweep->want[i] & 2) | (network->held->on ? 1 : 0));
   for (uint32_t step = 0; step < STEPS; step++) {
-    struct pl_rest *level = nearest(sweep, after);
-    if (level == NULL)
+    struct pl_operating_point *point = nearest(sweep, after);
+    if (point == NULL)
       return false;
-    place_devices(level);
-    break_level(level);
-    bool good = settle(level);
-    if (good && pl_trial_move(&level->trial, true)) {
-      read_places(level, sweep->want);
-      leave(level);
+    place_devices(point);
+    apply_fault(point);
+    bool good = settle(point);
+    if (good && pl_trial_move(&point->trial, true)) {
+      read_places(point, sweep->want);
+      leave(point);
       after = step + 1 < sweep->used ? step + 1 : sweep->used - 1;
       continue;
     }
-    good = good && finish(level);
+    good = good && finish(point);
     if (good) {
       struct pl_fault_view view = {.fault = fault,
                                    .status = PL_SOLVED,
                                    .node_volts = sweep->volts,
-                                   .device_on = level->trial.on,
-                                   .elements = level->trial.elements,
+                                   .device_on = point->trial.on,
+                                   .elements = point->trial.elements,
                                    .element_count = network->elements.n,
-                                   .unchanged = is_healthy(sweep, level)};
+                                   .unchanged = is_healthy(sweep, point)};
       each(context, &view);
     } else {
-      level->amps_changed = level->flags_changed = true;
+      point->amps_changed = point->flags_changed = true;
     }
-    leave(level);
+    leave(point);
     return good;
   }
   return false;
@@ -363,11 +368,11 @@ go_in_full(struct pl_sweep *sweep, const struct pl_fault *fault, pl_fault_fn eac
   each(context, &view);
 }
 
-/* A stuck switch holds its place at all levels: they share it. */
+/* A stuck switch holds its place at all points: they share it. */
 static uint32_t *stuck_place(struct pl_sweep *sweep) {
   return sweep->shadow->setting.device == PL_NONE
              ? NULL
-             : &sweep->levels.at[0]->trial.position[sweep->shadow->setting.device];
+             : &sweep->points.at[0]->trial.position[sweep->shadow->setting.device];
 }
 
 static void

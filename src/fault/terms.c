@@ -4,7 +4,7 @@
  * and the step from the healthy volts is -Z (I + D S)^-1 q, q the change of each element's amps at
  * those volts.  What rounding leaves is found by
  * Kirchhoff's law over all elements and corrected with the same factors. */
-#include "fault/rest_inner.h"
+#include "fault/sweep_inner.h"
 
 #include <math.h>
 #include <string.h>
@@ -23,94 +23,94 @@ static const double rounding = 1e-12;    /* amps: less is shown as none, as in r
 
 /* ---- terms ---- */
 
-struct pl_term *pl_rest_touch(struct pl_rest *level, uint32_t k) {
+struct pl_term *pl_point_touch(struct pl_operating_point *point, uint32_t k) {
   struct pl_term *term;
 
-  for (uint32_t i = 0; i < level->term_count; i++)
-    if (level->terms[i].element == k)
-      return &level->terms[i];
-  if (level->term_count == PL_FAULT_TERMS) {
-    level->too_many = true;
+  for (uint32_t i = 0; i < point->term_count; i++)
+    if (point->terms[i].element == k)
+      return &point->terms[i];
+  if (point->term_count == PL_FAULT_TERMS) {
+    point->too_many = true;
     return NULL;
   }
-  term = &level->terms[level->term_count++];
+  term = &point->terms[point->term_count++];
   *term = (struct pl_term){.element = k,
-                           .a = level->trial.elements[k].node_a,
-                           .b = level->trial.elements[k].node_b,
-                           .before = level->trial.elements[k],
-                           .flow_before = level->flows[k],
-                           .tangent_before = level->trial.tangent[k],
-                           .mode_before = level->trial.mode[k],
+                           .a = point->trial.elements[k].node_a,
+                           .b = point->trial.elements[k].node_b,
+                           .before = point->trial.elements[k],
+                           .flow_before = point->flows[k],
+                           .tangent_before = point->trial.tangent[k],
+                           .mode_before = point->trial.mode[k],
                            .plus = PL_NONE,
                            .minus = PL_NONE};
   return term;
 }
 
-void pl_rest_refresh(struct pl_rest *level, uint32_t k) {
-  level->flows[k] = pl_rest_law(level, k);
+void pl_point_refresh(struct pl_operating_point *point, uint32_t k) {
+  point->flows[k] = pl_point_law(point, k);
 }
 
-void pl_rest_hold(struct pl_rest *level, uint32_t node, double siemens) {
-  if (level->term_count == PL_FAULT_TERMS) {
-    level->too_many = true;
+void pl_point_hold(struct pl_operating_point *point, uint32_t node, double siemens) {
+  if (point->term_count == PL_FAULT_TERMS) {
+    point->too_many = true;
     return;
   }
-  level->terms[level->term_count++] =
+  point->terms[point->term_count++] =
       (struct pl_term){.element = PL_NONE,
                        .a = node,
-                       .b = level->trial.network->reference,
+                       .b = point->trial.network->reference,
                        .siemens = siemens,
-                       .amps = siemens * (level->high[node] + level->low[node]),
+                       .amps = siemens * (point->high[node] + point->low[node]),
                        .plus = PL_NONE,
                        .minus = PL_NONE};
 }
 
-void pl_rest_undo(struct pl_rest *level) {
-  if (level->reach_changed)
-    memcpy(level->trial.reached,
-           level->reached,
-           level->trial.network->node_count * sizeof *level->reached);
-  if (level->reach_changed)
-    level->flags_changed = true;
-  level->reach_changed = false;
-  while (level->term_count > 0) {
-    const struct pl_term *term = &level->terms[--level->term_count];
+void pl_point_undo(struct pl_operating_point *point) {
+  if (point->reach_changed)
+    memcpy(point->trial.reached,
+           point->reached,
+           point->trial.network->node_count * sizeof *point->reached);
+  if (point->reach_changed)
+    point->flags_changed = true;
+  point->reach_changed = false;
+  while (point->term_count > 0) {
+    const struct pl_term *term = &point->terms[--point->term_count];
     if (term->element == PL_NONE)
       continue;
-    level->trial.elements[term->element] = term->before;
-    level->trial.elements[term->element].amps = level->amps[term->element];
-    level->trial.mode[term->element] = term->mode_before;
-    level->trial.tangent[term->element] = term->tangent_before;
-    level->flows[term->element] = term->flow_before;
-    pl_rest_flag(level, term->element);
+    point->trial.elements[term->element] = term->before;
+    point->trial.elements[term->element].amps = point->amps[term->element];
+    point->trial.mode[term->element] = term->mode_before;
+    point->trial.tangent[term->element] = term->tangent_before;
+    point->flows[term->element] = term->flow_before;
+    pl_point_flag(point, term->element);
   }
-  level->too_many = false;
-  const struct pl_network *network = level->trial.network;
+  point->too_many = false;
+  const struct pl_network *network = point->trial.network;
   for (uint32_t i = 0; i < network->powers.n; i++) {
     uint32_t k = network->powers.at[i];
-    if (level->trial.tangent[k] == level->tangent[k])
+    if (point->trial.tangent[k] == point->tangent[k])
       continue;
-    level->trial.tangent[k] = level->tangent[k];
-    level->flows[k] = pl_rest_law(level, k);
+    point->trial.tangent[k] = point->tangent[k];
+    point->flows[k] = pl_point_law(point, k);
   }
 }
 
 /* ---- columns ---- */
 
-static uint32_t rows_of(const struct pl_rest *level) {
-  return level->trial.network->node_count - 1;
+static uint32_t rows_of(const struct pl_operating_point *point) {
+  return point->trial.network->node_count - 1;
 }
 
 /* Where the next one goes: to the end, or in place of the one unused for longest. */
-static uint32_t place_for(struct pl_rest *level) {
+static uint32_t place_for(struct pl_operating_point *point) {
   uint32_t best = 0;
 
-  if (level->column_count < level->column_room)
-    return level->column_count++;
-  for (uint32_t i = 1; i < level->column_room; i++)
-    if (level->columns[i].used < level->columns[best].used)
+  if (point->column_count < point->column_room)
+    return point->column_count++;
+  for (uint32_t i = 1; i < point->column_room; i++)
+    if (point->columns[i].used < point->columns[best].used)
       best = i;
-  level->place[level->columns[best].key] = PL_NONE;
+  point->place[point->columns[best].key] = PL_NONE;
   return best;
 }
 
@@ -118,8 +118,8 @@ struct wanted {
   uint32_t n, key[PL_FAULT_AHEAD];
 };
 
-static void want(const struct pl_rest *level, struct wanted *wanted, uint32_t key) {
-  if (wanted->n == PL_FAULT_AHEAD || key == PL_NONE || level->place[key] != PL_NONE)
+static void want(const struct pl_operating_point *point, struct wanted *wanted, uint32_t key) {
+  if (wanted->n == PL_FAULT_AHEAD || key == PL_NONE || point->place[key] != PL_NONE)
     return;
   for (uint32_t i = 0; i < wanted->n; i++)
     if (wanted->key[i] == key)
@@ -127,167 +127,168 @@ static void want(const struct pl_rest *level, struct wanted *wanted, uint32_t ke
   wanted->key[wanted->n++] = key;
 }
 
-static uint32_t pair_key(const struct pl_rest *level, uint32_t element) {
-  return level->flows[element].a == level->flows[element].b
+static uint32_t pair_key(const struct pl_operating_point *point, uint32_t element) {
+  return point->flows[element].a == point->flows[element].b
              ? PL_NONE
-             : level->trial.network->node_count + element;
+             : point->trial.network->node_count + element;
 }
 
-static void want_node(const struct pl_rest *level, struct wanted *wanted, pl_id pin) {
-  uint32_t node = pl_network_pin_node(level->trial.network, pin);
+static void want_node(const struct pl_operating_point *point, struct wanted *wanted, pl_id pin) {
+  uint32_t node = pl_network_pin_node(point->trial.network, pin);
 
-  if (node != PL_NONE && node != level->trial.network->reference)
-    want(level, wanted, node);
+  if (node != PL_NONE && node != point->trial.network->reference)
+    want(point, wanted, node);
 }
 
 /* Columns that the faults to come will ask for. */
-static void want_ahead(const struct pl_rest *level, struct wanted *wanted) {
-  const struct pl_network *network = level->trial.network;
+static void want_ahead(const struct pl_operating_point *point, struct wanted *wanted) {
+  const struct pl_network *network = point->trial.network;
 
-  for (uint32_t i = 0; i < level->sweep->next_count && wanted->n < PL_FAULT_AHEAD; i++) {
-    const struct pl_fault *fault = &level->sweep->next[i];
+  for (uint32_t i = 0; i < point->sweep->next_count && wanted->n < PL_FAULT_AHEAD; i++) {
+    const struct pl_fault *fault = &point->sweep->next[i];
     if ((fault->kind == PL_FAULT_OPEN || fault->kind == PL_FAULT_RESISTANCE) &&
         fault->wire < network->harness->wires.n) {
       uint32_t k = network->wire_element[fault->wire];
       if (k != PL_NONE)
-        want(level, wanted, pair_key(level, k));
+        want(point, wanted, pair_key(point, k));
     } else if (fault->kind == PL_FAULT_TO_CHASSIS || fault->kind == PL_FAULT_TO_BATTERY) {
-      want_node(level, wanted, fault->pin_a);
+      want_node(point, wanted, fault->pin_a);
     } else if (fault->kind == PL_FAULT_SHORTED && fault->device == PL_NONE) {
-      want_node(level, wanted, fault->pin_a);
-      want_node(level, wanted, fault->pin_b);
+      want_node(point, wanted, fault->pin_a);
+      want_node(point, wanted, fault->pin_b);
     }
   }
 }
 
-static bool solve_wanted(struct pl_rest *level, const struct wanted *wanted) {
-  const struct pl_network *network = level->trial.network;
-  uint32_t rows = rows_of(level);
+static bool solve_wanted(struct pl_operating_point *point, const struct wanted *wanted) {
+  const struct pl_network *network = point->trial.network;
+  uint32_t rows = rows_of(point);
   uint32_t nodes = network->node_count;
-  double *work = level->sweep->work;
+  double *work = point->sweep->work;
 
   memset(work, 0, (size_t)wanted->n * rows * sizeof *work);
   for (uint32_t i = 0; i < wanted->n; i++) {
     bool pair = wanted->key[i] >= nodes;
-    uint32_t a = pair ? level->flows[wanted->key[i] - nodes].a : wanted->key[i];
-    uint32_t b = pair ? level->flows[wanted->key[i] - nodes].b : network->reference;
+    uint32_t a = pair ? point->flows[wanted->key[i] - nodes].a : wanted->key[i];
+    uint32_t b = pair ? point->flows[wanted->key[i] - nodes].b : network->reference;
     if (a != network->reference)
       work[(size_t)i * rows + pl_row_of(network, a)] += 1;
     if (b != network->reference)
       work[(size_t)i * rows + pl_row_of(network, b)] -= 1;
   }
-  if (!pl_sparse_solve_many(level->sparse, wanted->n, work))
+  if (!pl_sparse_solve_many(point->sparse, wanted->n, work))
     return false;
   for (uint32_t i = 0; i < wanted->n; i++) {
-    uint32_t place = place_for(level);
-    memcpy(level->column + (size_t)place * rows, work + (size_t)i * rows, rows * sizeof *work);
-    level->columns[place] = (struct pl_column){wanted->key[i], ++level->sweep->turn};
-    level->place[wanted->key[i]] = place;
+    uint32_t place = place_for(point);
+    memcpy(point->column + (size_t)place * rows, work + (size_t)i * rows, rows * sizeof *work);
+    point->columns[place] = (struct pl_column){wanted->key[i], ++point->sweep->turn};
+    point->place[wanted->key[i]] = place;
   }
   return true;
 }
 
 /* An element's own ends are one column; a join of the fault, or an anchor, is made of two that
  * other faults use too. */
-static bool is_pair(const struct pl_rest *level, const struct pl_term *term) {
-  return term->element != PL_NONE && term->element != level->sweep->shadow->join;
+static bool is_pair(const struct pl_operating_point *point, const struct pl_term *term) {
+  return term->element != PL_NONE && term->element != point->sweep->shadow->join;
 }
 
-static uint32_t use_column(struct pl_rest *level, uint32_t key) {
+static uint32_t use_column(struct pl_operating_point *point, uint32_t key) {
   struct wanted wanted = {0};
 
   if (key == PL_NONE)
     return PL_NONE;
-  if (level->place[key] == PL_NONE) {
-    want(level, &wanted, key);
-    want_ahead(level, &wanted);
-    if (!solve_wanted(level, &wanted))
+  if (point->place[key] == PL_NONE) {
+    want(point, &wanted, key);
+    want_ahead(point, &wanted);
+    if (!solve_wanted(point, &wanted))
       return PL_NONE;
   }
-  level->columns[level->place[key]].used = ++level->sweep->turn;
-  return level->place[key];
+  point->columns[point->place[key]].used = ++point->sweep->turn;
+  return point->place[key];
 }
 
 /* Columns of all terms.  Those in use were used last, and there are more places than terms, so none
  * is pushed out by another. */
-static bool fetch_columns(struct pl_rest *level) {
-  uint32_t reference = level->trial.network->reference;
+static bool fetch_columns(struct pl_operating_point *point) {
+  uint32_t reference = point->trial.network->reference;
 
   for (int round = 0; round < 2; round++) /* the second finds them all where the first put them */
-    for (uint32_t i = 0; i < level->term_count; i++) {
-      struct pl_term *term = &level->terms[i];
+    for (uint32_t i = 0; i < point->term_count; i++) {
+      struct pl_term *term = &point->terms[i];
       if (term->idle)
         continue;
-      if (is_pair(level, term)) {
-        term->plus = use_column(level, pair_key(level, term->element));
+      if (is_pair(point, term)) {
+        term->plus = use_column(point, pair_key(point, term->element));
         term->minus = PL_NONE;
         if (term->plus == PL_NONE)
           return false;
         continue;
       }
-      term->plus = term->a == reference ? PL_NONE : use_column(level, term->a);
-      term->minus = term->b == reference ? PL_NONE : use_column(level, term->b);
+      term->plus = term->a == reference ? PL_NONE : use_column(point, term->a);
+      term->minus = term->b == reference ? PL_NONE : use_column(point, term->b);
     }
   return true;
 }
 
-static double column_at(const struct pl_rest *level, uint32_t column, uint32_t node) {
-  const struct pl_network *network = level->trial.network;
+static double column_at(const struct pl_operating_point *point, uint32_t column, uint32_t node) {
+  const struct pl_network *network = point->trial.network;
 
   if (column == PL_NONE || node == network->reference)
     return 0;
-  return level->column[(size_t)column * rows_of(level) + pl_row_of(network, node)];
+  return point->column[(size_t)column * rows_of(point) + pl_row_of(network, node)];
 }
 
 /* Volts at a node for one ampere through the term. */
-static double reply(const struct pl_rest *level, const struct pl_term *term, uint32_t node) {
-  return column_at(level, term->plus, node) - column_at(level, term->minus, node);
+static double
+reply(const struct pl_operating_point *point, const struct pl_term *term, uint32_t node) {
+  return column_at(point, term->plus, node) - column_at(point, term->minus, node);
 }
 
 /* ---- the small system ---- */
 
-static bool factor_small(struct pl_rest *level) {
-  uint32_t n = level->term_count;
+static bool factor_small(struct pl_operating_point *point) {
+  uint32_t n = point->term_count;
 
   for (uint32_t c = 0; c < n; c++) {
     uint32_t best = c;
     double size = 0;
     for (uint32_t r = c; r < n; r++)
-      if (fabs(level->matrix[r][c]) > fabs(level->matrix[best][c]))
+      if (fabs(point->matrix[r][c]) > fabs(point->matrix[best][c]))
         best = r;
-    level->swap[c] = best;
+    point->swap[c] = best;
     for (uint32_t k = 0; k < n; k++) {
-      double t = level->matrix[c][k];
-      level->matrix[c][k] = level->matrix[best][k];
-      level->matrix[best][k] = t;
-      size = fmax(size, fabs(level->matrix[c][k]));
+      double t = point->matrix[c][k];
+      point->matrix[c][k] = point->matrix[best][k];
+      point->matrix[best][k] = t;
+      size = fmax(size, fabs(point->matrix[c][k]));
     }
-    if (!(fabs(level->matrix[c][c]) > least_pivot * fmax(size, 1)))
+    if (!(fabs(point->matrix[c][c]) > least_pivot * fmax(size, 1)))
       return false;
     for (uint32_t r = c + 1; r < n; r++) {
-      double f = level->matrix[r][c] /= level->matrix[c][c];
+      double f = point->matrix[r][c] /= point->matrix[c][c];
       for (uint32_t k = c + 1; k < n; k++)
-        level->matrix[r][k] -= f * level->matrix[c][k];
+        point->matrix[r][k] -= f * point->matrix[c][k];
     }
   }
   return true;
 }
 
-static void solve_small(const struct pl_rest *level, double *x) {
-  uint32_t n = level->term_count;
+static void solve_small(const struct pl_operating_point *point, double *x) {
+  uint32_t n = point->term_count;
 
   for (uint32_t c = 0; c < n; c++) {
     double t = x[c];
-    x[c] = x[level->swap[c]];
-    x[level->swap[c]] = t;
+    x[c] = x[point->swap[c]];
+    x[point->swap[c]] = t;
   }
   for (uint32_t r = 0; r < n; r++)
     for (uint32_t k = 0; k < r; k++)
-      x[r] -= level->matrix[r][k] * x[k];
+      x[r] -= point->matrix[r][k] * x[k];
   for (uint32_t r = n; r-- > 0;) {
     for (uint32_t k = r + 1; k < n; k++)
-      x[r] -= level->matrix[r][k] * x[k];
-    x[r] /= level->matrix[r][r];
+      x[r] -= point->matrix[r][k] * x[k];
+    x[r] /= point->matrix[r][r];
   }
 }
 
@@ -299,13 +300,13 @@ static inline double flow_at(const struct pl_flow *f, const double *high, const 
   return f->siemens * ((s - f->offset) + (off + (low[f->a] - low[f->b]))) + f->amps;
 }
 
-bool pl_rest_combine(struct pl_rest *level) {
-  level->still = true;
-  for (uint32_t i = 0; i < level->term_count; i++) {
-    struct pl_term *term = &level->terms[i];
+bool pl_point_combine(struct pl_operating_point *point) {
+  point->still = true;
+  for (uint32_t i = 0; i < point->term_count; i++) {
+    struct pl_term *term = &point->terms[i];
     if (term->element == PL_NONE)
       continue;
-    const struct pl_flow *now = &level->flows[term->element];
+    const struct pl_flow *now = &point->flows[term->element];
     term->siemens = term->idle ? 0 : now->siemens - term->flow_before.siemens;
     if (term->before.node_a != now->a || term->before.node_b != now->b)
       term->a = now->a, term->b = now->b;
@@ -314,32 +315,32 @@ bool pl_rest_combine(struct pl_rest *level) {
     was.b = now->b;
     term->amps =
         term->idle ? 0
-                   : flow_at(now, level->high, level->low) - flow_at(&was, level->high, level->low);
+                   : flow_at(now, point->high, point->low) - flow_at(&was, point->high, point->low);
     if (!(fabs(term->amps) <= stirs))
-      level->still = false;
+      point->still = false;
   }
-  if (level->still) {
-    memset(level->share, 0, level->term_count * sizeof *level->share);
+  if (point->still) {
+    memset(point->share, 0, point->term_count * sizeof *point->share);
     return true;
   }
-  if (!fetch_columns(level))
+  if (!fetch_columns(point))
     return false;
-  for (uint32_t r = 0; r < level->term_count; r++) {
-    const struct pl_term *term = &level->terms[r];
-    for (uint32_t c = 0; c < level->term_count; c++) {
+  for (uint32_t r = 0; r < point->term_count; r++) {
+    const struct pl_term *term = &point->terms[r];
+    for (uint32_t c = 0; c < point->term_count; c++) {
       double s =
-          level->terms[c].idle || term->siemens == 0
+          point->terms[c].idle || term->siemens == 0
               ? 0
-              : reply(level, &level->terms[c], term->a) - reply(level, &level->terms[c], term->b);
-      level->matrix[r][c] = (r == c ? 1 : 0) + term->siemens * s;
+              : reply(point, &point->terms[c], term->a) - reply(point, &point->terms[c], term->b);
+      point->matrix[r][c] = (r == c ? 1 : 0) + term->siemens * s;
     }
-    level->share[r] = term->amps;
+    point->share[r] = term->amps;
   }
-  if (!factor_small(level))
+  if (!factor_small(point))
     return false;
-  solve_small(level, level->share);
-  for (uint32_t r = 0; r < level->term_count; r++)
-    if (!isfinite(level->share[r]))
+  solve_small(point, point->share);
+  for (uint32_t r = 0; r < point->term_count; r++)
+    if (!isfinite(point->share[r]))
       return false;
   return true;
 }
@@ -354,44 +355,45 @@ static void add_small(double *high, double *low, double more) {
 }
 
 /* more -= by times the column, at the nodes that are looked at. */
-static void spread_look(const struct pl_rest *level, uint32_t place, double by, double *more) {
-  const double *column = level->column + (size_t)place * rows_of(level);
-  const struct pl_network *network = level->trial.network;
+static void
+spread_look(const struct pl_operating_point *point, uint32_t place, double by, double *more) {
+  const double *column = point->column + (size_t)place * rows_of(point);
+  const struct pl_network *network = point->trial.network;
 
   if (place == PL_NONE || by == 0)
     return;
-  for (uint32_t i = 0; i < level->look_count; i++)
-    more[i] -= by * column[pl_row_of(network, level->look[i])];
+  for (uint32_t i = 0; i < point->look_count; i++)
+    more[i] -= by * column[pl_row_of(network, point->look[i])];
 }
 
-void pl_rest_look(struct pl_rest *level) {
-  double *more = level->sweep->work;
+void pl_point_look(struct pl_operating_point *point) {
+  double *more = point->sweep->work;
 
-  memset(more, 0, level->look_count * sizeof *more);
-  for (uint32_t j = 0; j < level->term_count; j++) {
-    spread_look(level, level->terms[j].plus, level->share[j], more);
-    spread_look(level, level->terms[j].minus, -level->share[j], more);
+  memset(more, 0, point->look_count * sizeof *more);
+  for (uint32_t j = 0; j < point->term_count; j++) {
+    spread_look(point, point->terms[j].plus, point->share[j], more);
+    spread_look(point, point->terms[j].minus, -point->share[j], more);
   }
-  for (uint32_t i = 0; i < level->look_count; i++) {
-    uint32_t n = level->look[i];
-    level->trial.high[n] = level->high[n];
-    level->trial.low[n] = level->low[n];
+  for (uint32_t i = 0; i < point->look_count; i++) {
+    uint32_t n = point->look[i];
+    point->trial.high[n] = point->high[n];
+    point->trial.low[n] = point->low[n];
     if (more[i] != 0)
-      add_small(&level->trial.high[n], &level->trial.low[n], more[i]);
+      add_small(&point->trial.high[n], &point->trial.low[n], more[i]);
   }
 }
 
 /* work -= Z share, by row. */
-static void spread(const struct pl_rest *level, const double *share, double *work) {
-  uint32_t rows = rows_of(level);
+static void spread(const struct pl_operating_point *point, const double *share, double *work) {
+  uint32_t rows = rows_of(point);
 
-  for (uint32_t j = 0; j < level->term_count; j++) {
-    const struct pl_term *term = &level->terms[j];
+  for (uint32_t j = 0; j < point->term_count; j++) {
+    const struct pl_term *term = &point->terms[j];
     if (share[j] == 0)
       continue;
-    const double *plus = term->plus == PL_NONE ? NULL : level->column + (size_t)term->plus * rows;
+    const double *plus = term->plus == PL_NONE ? NULL : point->column + (size_t)term->plus * rows;
     const double *minus =
-        term->minus == PL_NONE ? NULL : level->column + (size_t)term->minus * rows;
+        term->minus == PL_NONE ? NULL : point->column + (size_t)term->minus * rows;
     double by = share[j];
     if (plus != NULL && minus != NULL)
       for (uint32_t r = 0; r < rows; r++)
@@ -405,14 +407,14 @@ static void spread(const struct pl_rest *level, const double *share, double *wor
   }
 }
 
-static void add_volts(struct pl_rest *level,
+static void add_volts(struct pl_operating_point *point,
                       const double *from_high,
                       const double *from_low,
                       const double *more) {
-  uint32_t nodes = level->trial.network->node_count;
-  uint32_t reference = level->trial.network->reference;
-  double *high = level->trial.high;
-  double *low = level->trial.low;
+  uint32_t nodes = point->trial.network->node_count;
+  uint32_t reference = point->trial.network->reference;
+  double *high = point->trial.high;
+  double *low = point->trial.low;
 
   for (uint32_t n = 0, r = 0; n < nodes; n++) {
     double m = from_low[n];
@@ -429,20 +431,20 @@ static void add_volts(struct pl_rest *level,
 
 /* Amps of every element into the sweep's, what is left over at each node, and the worst of it
  * against the largest current there; NAN: not finite. */
-static double weigh(struct pl_rest *level) {
-  const struct pl_network *network = level->trial.network;
-  const double *high = level->trial.high;
-  const double *low = level->trial.low;
-  const bool *reached = level->trial.reached;
-  double *balance = level->sweep->balance;
-  double *largest = level->sweep->largest;
-  double *shown = level->sweep->amps;
+static double weigh(struct pl_operating_point *point) {
+  const struct pl_network *network = point->trial.network;
+  const double *high = point->trial.high;
+  const double *low = point->trial.low;
+  const bool *reached = point->trial.reached;
+  double *balance = point->sweep->balance;
+  double *largest = point->sweep->largest;
+  double *shown = point->sweep->amps;
   double worst = 0;
 
   memset(balance, 0, network->node_count * sizeof *balance);
   memset(largest, 0, network->node_count * sizeof *largest);
   for (uint32_t k = 0; k < network->elements.n; k++) {
-    const struct pl_flow *f = &level->flows[k];
+    const struct pl_flow *f = &point->flows[k];
     shown[k] = 0;
     if ((f->siemens == 0 && f->amps == 0) || !reached[f->a] || !reached[f->b])
       continue;
@@ -469,59 +471,59 @@ static double weigh(struct pl_rest *level) {
 }
 
 /* Laws of steady power about the volts of now. */
-static void set_tangents(struct pl_rest *level) {
-  const struct pl_network *network = level->trial.network;
+static void set_tangents(struct pl_operating_point *point) {
+  const struct pl_network *network = point->trial.network;
 
   for (uint32_t i = 0; i < network->powers.n; i++) {
     uint32_t k = network->powers.at[i];
-    const struct pl_element *e = &level->trial.elements[k];
-    if (level->trial.mode[k] != PL_MODE_STEADY || !(e->watts > 0) ||
-        !level->trial.reached[e->node_a] || !level->trial.reached[e->node_b])
+    const struct pl_element *e = &point->trial.elements[k];
+    if (point->trial.mode[k] != PL_MODE_STEADY || !(e->watts > 0) ||
+        !point->trial.reached[e->node_a] || !point->trial.reached[e->node_b])
       continue;
-    double volts = pl_trial_volts(&level->trial, e->node_a, e->node_b);
+    double volts = pl_trial_volts(&point->trial, e->node_a, e->node_b);
     if (!(volts > e->volts / 2))
       continue;
-    level->trial.tangent[k] = volts;
-    level->flows[k] = pl_rest_law(level, k);
+    point->trial.tangent[k] = volts;
+    point->flows[k] = pl_point_law(point, k);
   }
 }
 
-static bool correct(struct pl_rest *level) {
-  const struct pl_network *network = level->trial.network;
-  double *x = level->sweep->work;
+static bool correct(struct pl_operating_point *point) {
+  const struct pl_network *network = point->trial.network;
+  double *x = point->sweep->work;
   double share[PL_FAULT_TERMS];
 
   for (uint32_t n = 0, r = 0; n < network->node_count; n++) {
     if (n == network->reference)
       continue;
-    x[r++] = level->trial.reached[n] ? level->sweep->balance[n] : 0;
+    x[r++] = point->trial.reached[n] ? point->sweep->balance[n] : 0;
   }
-  if (!pl_sparse_solve(level->sparse, x))
+  if (!pl_sparse_solve(point->sparse, x))
     return false;
-  for (uint32_t i = 0; i < level->term_count; i++) {
-    const struct pl_term *term = &level->terms[i];
+  for (uint32_t i = 0; i < point->term_count; i++) {
+    const struct pl_term *term = &point->terms[i];
     double a = term->a == network->reference ? 0 : x[pl_row_of(network, term->a)];
     double b = term->b == network->reference ? 0 : x[pl_row_of(network, term->b)];
     share[i] = term->siemens * (a - b);
   }
-  solve_small(level, share);
-  spread(level, share, x);
-  add_volts(level, level->trial.high, level->trial.low, x);
+  solve_small(point, share);
+  spread(point, share, x);
+  add_volts(point, point->trial.high, point->trial.low, x);
   return true;
 }
 
-bool pl_rest_close(struct pl_rest *level) {
-  double *work = level->sweep->work;
+bool pl_point_close(struct pl_operating_point *point) {
+  double *work = point->sweep->work;
   double before = INFINITY;
   double worst;
 
-  memset(work, 0, rows_of(level) * sizeof *work);
-  spread(level, level->share, work);
-  add_volts(level, level->high, level->low, work);
+  memset(work, 0, rows_of(point) * sizeof *work);
+  spread(point, point->share, work);
+  add_volts(point, point->high, point->low, work);
   for (int round = 0;; round++) {
-    if (level->trial.network->powers.n > 0)
-      set_tangents(level);
-    worst = weigh(level);
+    if (point->trial.network->powers.n > 0)
+      set_tangents(point);
+    worst = weigh(point);
     if (isnan(worst))
       return false;
     if (worst <= closes)
@@ -529,7 +531,7 @@ bool pl_rest_close(struct pl_rest *level) {
     if (round == REFINEMENTS || (round > 6 && worst > before))
       return false;
     before = worst;
-    if (!correct(level))
+    if (!correct(point))
       return false;
   }
 }

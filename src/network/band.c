@@ -8,7 +8,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "network/tolerance.h"
+#include "network/tolerance_inner.h"
 
 enum {
   BATCH = 8,
@@ -39,10 +39,10 @@ struct pl_bands {
   struct pl_sparse *sparse;
   uint32_t unknowns; /* w[unknowns] stays 0: the reference */
   bool factored;
-  pl_sways sways;
+  pl_deviations deviations;
   PL_VEC(struct row)
-  rows;           /* one of each sway, a second where it moves two elements: their sum counts */
-  double *w;      /* BATCH answers, each of unknowns + 1 */
+  rows;      /* one of each deviation, a second where it moves two elements: their sum counts */
+  double *w; /* BATCH answers, each of unknowns + 1 */
   double *packed; /* the same as the solver wants them */
   struct pl_shift shift;
   struct pl_solution ends[2]; /* solved again: low and high, or weak and strong */
@@ -266,13 +266,13 @@ static uint32_t row_of(const struct pl_bands *bands, uint32_t node) {
 
 /* Amps left over at the ends of an element (into a, out of b) for one unit of what its part is
  * measured in. */
-static double left_over(const struct pl_element *e, enum pl_sway_of of) {
+static double left_over(const struct pl_element *e, enum pl_deviation_of of) {
   switch (of) {
-    case PL_SWAY_OHMS:
+    case PL_DEVIATES_OHMS:
       return e->amps / e->ohms;
-    case PL_SWAY_VOLTS:
+    case PL_DEVIATES_VOLTS:
       return 1 / e->ohms;
-    case PL_SWAY_AMPS:
+    case PL_DEVIATES_AMPS:
       return -e->amps;
   }
   return 0;
@@ -282,18 +282,18 @@ static void make_rows(struct pl_bands *bands) {
   const struct pl_solution *solution = bands->solution;
 
   bands->rows.n = 0;
-  for (uint32_t i = 0; i < bands->sways.n; i++)
+  for (uint32_t i = 0; i < bands->deviations.n; i++)
     for (int j = 0; j < 2; j++) {
-      const struct pl_sway *sway = &bands->sways.at[i];
-      if (sway->element[j] == PL_NONE)
+      const struct pl_deviation *deviation = &bands->deviations.at[i];
+      if (deviation->element[j] == PL_NONE)
         continue;
-      const struct pl_element *e = &solution->elements[sway->element[j]];
-      double unit = left_over(e, sway->of);
+      const struct pl_element *e = &solution->elements[deviation->element[j]];
+      double unit = left_over(e, deviation->of);
       struct row row = {row_of(bands, e->node_a),
                         row_of(bands, e->node_b),
-                        sway->element[j],
-                        unit * sway->down[j],
-                        unit * sway->up[j]};
+                        deviation->element[j],
+                        unit * deviation->down[j],
+                        unit * deviation->up[j]};
       PL_PUSH(bands->network->arena, &bands->rows, row);
     }
 }
@@ -315,6 +315,13 @@ static bool factor(struct pl_bands *bands) {
   return pl_sparse_factor(bands->sparse, &row) == PL_SPARSE_GOOD;
 }
 
+static void release(void *what) {
+  struct pl_bands *bands = what;
+
+  if (bands->sparse != NULL)
+    pl_sparse_release(bands->sparse);
+}
+
 static struct pl_bands *make(struct pl_network *network) {
   struct pl_arena *arena = network->arena;
   struct pl_bands *bands = PL_NEW(arena, struct pl_bands);
@@ -329,7 +336,7 @@ static struct pl_bands *make(struct pl_network *network) {
   bands->shift = (struct pl_shift){PL_NEW_ARRAY(arena, double, elements),
                                    PL_NEW_ARRAY(arena, double, elements),
                                    PL_NEW_ARRAY(arena, double, elements)};
-  network->bands = bands;
+  pl_network_attach(network, bands, release);
   if (network->reference == PL_NONE)
     return bands;
   for (uint32_t k = 0; k < elements; k++) {
@@ -342,15 +349,12 @@ static struct pl_bands *make(struct pl_network *network) {
   return bands;
 }
 
-void pl_bands_release(struct pl_bands *bands) {
-  if (bands->sparse != NULL)
-    pl_sparse_release(bands->sparse);
-}
-
 struct pl_bands *pl_bands_take(struct pl_network *network, const struct pl_solution *solution) {
-  struct pl_bands *bands = network->bands != NULL ? network->bands : make(network);
+  struct pl_bands *bands = pl_network_attached(network, release);
   bool known = solution->state < network->harness->states.n;
 
+  if (bands == NULL)
+    bands = make(network);
   if (bands->factored && bands->solution == solution && bands->elements == solution->elements &&
       bands->of_state == solution->state)
     return bands;
@@ -363,7 +367,7 @@ struct pl_bands *pl_bands_take(struct pl_network *network, const struct pl_solut
                     solution->element_count == network->elements.n && factor(bands);
   if (!bands->factored)
     return bands;
-  pl_sways_list(network, bands->state, solution, false, &bands->sways);
+  pl_deviations_list(network, bands->state, solution, false, &bands->deviations);
   make_rows(bands);
   return bands;
 }
@@ -389,7 +393,7 @@ static bool solve_forms(struct pl_bands *bands, const struct form *forms, uint32
   return true;
 }
 
-/* How the reading moves when sway i, whose first row is `row`, goes to either end. */
+/* How the reading moves when deviation i, whose first row is `row`, goes to either end. */
 static void slope(const struct pl_bands *bands,
                   const struct form *form,
                   const double *w,
@@ -397,7 +401,7 @@ static void slope(const struct pl_bands *bands,
                   uint32_t row,
                   double *down,
                   double *up) {
-  uint32_t rows = bands->sways.at[i].element[1] == PL_NONE ? 1 : 2;
+  uint32_t rows = bands->deviations.at[i].element[1] == PL_NONE ? 1 : 2;
 
   *down = *up = 0;
   for (const struct row *r = &bands->rows.at[row]; rows > 0; rows--, r++) {
@@ -415,8 +419,8 @@ sum(const struct pl_bands *bands, const struct form *form, const double *w, doub
   struct pl_band band = {figure, figure, PL_NONE};
   uint32_t row = 0;
 
-  for (uint32_t i = 0; i < bands->sways.n;
-       row += bands->sways.at[i].element[1] == PL_NONE ? 1 : 2, i++) {
+  for (uint32_t i = 0; i < bands->deviations.n;
+       row += bands->deviations.at[i].element[1] == PL_NONE ? 1 : 2, i++) {
     double down, up;
     slope(bands, form, w, i, row, &down, &up);
     band.low += fmin(fmin(down, up), 0);
@@ -514,17 +518,17 @@ static void no_shift(struct pl_bands *bands) {
   }
 }
 
-static void move_part(struct pl_bands *bands, const struct pl_sway *sway, bool up) {
+static void move_part(struct pl_bands *bands, const struct pl_deviation *deviation, bool up) {
   for (int j = 0; j < 2; j++) {
-    uint32_t k = sway->element[j];
-    double by = up ? sway->up[j] : sway->down[j];
+    uint32_t k = deviation->element[j];
+    double by = up ? deviation->up[j] : deviation->down[j];
     if (k == PL_NONE)
       continue;
-    if (sway->of == PL_SWAY_OHMS)
+    if (deviation->of == PL_DEVIATES_OHMS)
       bands->shift.ohms[k] += by;
-    if (sway->of == PL_SWAY_VOLTS)
+    if (deviation->of == PL_DEVIATES_VOLTS)
       bands->shift.volts[k] += by;
-    if (sway->of == PL_SWAY_AMPS)
+    if (deviation->of == PL_DEVIATES_AMPS)
       bands->shift.times[k] *= 1 + by;
   }
 }
@@ -540,12 +544,12 @@ static void solve_end(struct pl_bands *bands, int end) {
 }
 
 /* Less volts, more ohms on the way and more draw. */
-static bool is_weak_up(const struct pl_bands *bands, const struct pl_sway *sway) {
-  enum pl_element_kind kind = bands->solution->elements[sway->element[0]].kind;
+static bool is_weak_up(const struct pl_bands *bands, const struct pl_deviation *deviation) {
+  enum pl_element_kind kind = bands->solution->elements[deviation->element[0]].kind;
 
-  if (sway->of == PL_SWAY_AMPS)
+  if (deviation->of == PL_DEVIATES_AMPS)
     return kind == PL_ELEMENT_CURRENT;
-  if (sway->of == PL_SWAY_VOLTS)
+  if (deviation->of == PL_DEVIATES_VOLTS)
     return kind == PL_ELEMENT_DIODE;
   return kind != PL_ELEMENT_RESISTANCE;
 }
@@ -553,8 +557,8 @@ static bool is_weak_up(const struct pl_bands *bands, const struct pl_sway *sway)
 void pl_bands_watch(struct pl_bands *bands) {
   if (bands->watched || !bands->factored)
     return;
-  pl_sways all = {0};
-  pl_sways_list(bands->network, bands->state, bands->solution, true, &all);
+  pl_deviations all = {0};
+  pl_deviations_list(bands->network, bands->state, bands->solution, true, &all);
   for (int end = 0; end < 2; end++) {
     no_shift(bands);
     for (uint32_t i = 0; i < all.n; i++)
@@ -578,12 +582,12 @@ struct pl_band pl_band_solved(struct pl_bands *bands, struct pl_reading reading)
   for (int end = 0; end < 2; end++) {
     uint32_t row = 0;
     no_shift(bands);
-    for (uint32_t i = 0; i < bands->sways.n;
-         row += bands->sways.at[i].element[1] == PL_NONE ? 1 : 2, i++) {
+    for (uint32_t i = 0; i < bands->deviations.n;
+         row += bands->deviations.at[i].element[1] == PL_NONE ? 1 : 2, i++) {
       double down, up;
       slope(bands, &form, bands->w, i, row, &down, &up);
       if (end == 0 ? fmin(down, up) < 0 : fmax(down, up) > 0)
-        move_part(bands, &bands->sways.at[i], end == 0 ? up < down : up > down);
+        move_part(bands, &bands->deviations.at[i], end == 0 ? up < down : up > down);
     }
     solve_end(bands, end);
     figures[end] = pl_reading_figure(bands->network, &bands->ends[end], reading);

@@ -47,7 +47,7 @@ static void set_sensor(struct pl_trial *trial, pl_id id) {
     struct pl_element *e = &trial->elements[k];
     double whole = trial->network->drives.at[k].awake;
     switch (network->drives.at[k].kind) {
-      case PL_DRIVE_LEVEL:
+      case PL_DRIVE_QUANTITY:
         e->ohms = value;
         break;
       case PL_DRIVE_UPPER:
@@ -138,7 +138,7 @@ static bool starts_excited(const struct pl_trial *trial, pl_id id) {
          is_listed(&trial->state->set, id);
 }
 
-void pl_trial_rest(struct pl_trial *trial) {
+void pl_trial_start(struct pl_trial *trial) {
   const struct pl_harness *harness = trial->network->harness;
 
   memset(trial->on, 0, harness->devices.n * sizeof *trial->on);

@@ -409,7 +409,7 @@ static void add_sensor(struct pl_network *network, pl_id id) {
                       signal,
                       back,
                       pl_first_good(d->ohms, pl_first_good(middle, PL_DEFAULT(SENSOR)))),
-        (struct pl_drive){.kind = PL_DRIVE_LEVEL});
+        (struct pl_drive){.kind = PL_DRIVE_QUANTITY});
     return;
   }
   double ohms = pl_first_good(d->ohms, PL_DEFAULT(SENSOR));
@@ -450,7 +450,7 @@ static void add_sender(struct pl_network *network, pl_id id) {
                                                    pin_or(network, d, d->signal, "signal"),
                                                    pin_or(network, d, d->minus, "case"),
                                                    ohms),
-                                     (struct pl_drive){.kind = PL_DRIVE_LEVEL});
+                                     (struct pl_drive){.kind = PL_DRIVE_QUANTITY});
 }
 
 static void add_gauge(struct pl_network *network, pl_id id) {

@@ -1,7 +1,7 @@
 /* Elimination of chains and trees on the graph alone.  Each entry knows the one that leads back, so
  * that an unknown between two others is taken out without a search through their entries: a ground
  * stud has thousands. */
-#include "network/elimination.h"
+#include "network/elimination_inner.h"
 
 #include <stdbool.h>
 
@@ -97,7 +97,7 @@ void pl_order_chains(struct pl_order *order) {
   }
 }
 
-uint32_t pl_order_rest(const struct pl_order *order, int *column, int *row, int *left) {
+uint32_t pl_order_remainder(const struct pl_order *order, int *column, int *row, int *left) {
   uint32_t *number = order->stack;
   uint32_t rest = 0;
   uint32_t used = 0;

@@ -87,7 +87,7 @@ sensor_ohms(const struct pl_network *network, const struct pl_state *state, uint
   double level = pl_state_level(state, d->quantity);
   double share = pl_device_reading(d, level);
 
-  if (drive->kind != PL_DRIVE_LEVEL) {
+  if (drive->kind != PL_DRIVE_QUANTITY) {
     if (!is_told(d))
       return anything;
     if (isfinite(share))

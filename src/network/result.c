@@ -139,7 +139,7 @@ static const struct pl_device *device_at(const struct pl_trial *trial, pl_id id)
 
 /* "K1", "K1 and K2", "K1, K2, K3, K4, K5 and 7 more". */
 static const char *names_of(const struct pl_trial *trial,
-                            const bool *hops,
+                            const bool *cycling,
                             pl_id first,
                             bool *several,
                             struct pl_arena *arena) {
@@ -149,10 +149,10 @@ static const char *names_of(const struct pl_trial *trial,
 
   pl_buffer_init(&names, arena);
   for (pl_id id = 0; id < trial->network->harness->devices.n; id++)
-    all += hops[id] ? 1 : 0;
+    all += cycling[id] ? 1 : 0;
   pl_buffer_puts(&names, device_at(trial, first)->name);
   for (pl_id id = first + 1; id < trial->network->harness->devices.n && told < 4; id++) {
-    if (!hops[id])
+    if (!cycling[id])
       continue;
     told++;
     pl_buffer_printf(&names, "%s%s", told + 1 == all ? " and " : ", ", device_at(trial, id)->name);
@@ -164,19 +164,19 @@ static const char *names_of(const struct pl_trial *trial,
 }
 
 void pl_report_buzz(struct pl_trial *trial,
-                    const bool *hops,
+                    const bool *cycling,
                     bool race,
                     struct pl_findings *findings) {
   pl_id first = 0;
   pl_id devices = trial->network->harness->devices.n;
 
-  while (first < devices && !hops[first])
+  while (first < devices && !cycling[first])
     first++;
   if (findings == NULL || first == devices || trial->network->told[first])
     return;
   trial->network->told[first] = true;
   bool several;
-  const char *names = names_of(trial, hops, first, &several, findings->arena);
+  const char *names = names_of(trial, cycling, first, &several, findings->arena);
   const char *verb;
   verb = several ? "do" : "does";
   bool module = device_at(trial, first)->kind == PL_KIND_MODULE;

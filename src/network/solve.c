@@ -42,10 +42,22 @@ void pl_network_release(struct pl_network *network) {
     return;
   if (network->sparse != NULL)
     pl_sparse_release(network->sparse);
-  if (network->sweep != NULL)
-    pl_sweep_release(network->sweep);
-  if (network->bands != NULL)
-    pl_bands_release(network->bands);
+  for (struct pl_attached *a = network->attached; a != NULL; a = a->next)
+    a->release(a->what);
+}
+
+void pl_network_attach(struct pl_network *network, void *what, void (*release)(void *what)) {
+  struct pl_attached *attached = PL_NEW(network->arena, struct pl_attached);
+
+  *attached = (struct pl_attached){network->attached, what, release};
+  network->attached = attached;
+}
+
+void *pl_network_attached(const struct pl_network *network, void (*release)(void *what)) {
+  for (struct pl_attached *a = network->attached; a != NULL; a = a->next)
+    if (a->release == release)
+      return a->what;
+  return NULL;
 }
 
 uint32_t pl_network_node_count(const struct pl_network *network) {
@@ -82,8 +94,8 @@ static struct pl_trial *make_trial(struct pl_network *network) {
   trial->mode = PL_NEW_ARRAY(arena, uint8_t, elements);
   trial->reached = PL_NEW_ARRAY(arena, bool, nodes);
   trial->forced = PL_NEW_ARRAY(arena, bool, elements);
-  trial->hops = PL_NEW_ARRAY(arena, bool, devices);
-  trial->hops_again = PL_NEW_ARRAY(arena, bool, devices);
+  trial->cycling = PL_NEW_ARRAY(arena, bool, devices);
+  trial->cycling_again = PL_NEW_ARRAY(arena, bool, devices);
   trial->on = PL_NEW_ARRAY(arena, bool, devices);
   trial->fed = PL_NEW_ARRAY(arena, bool, devices);
   trial->switching = PL_NEW_ARRAY(arena, uint32_t, devices);
@@ -220,11 +232,11 @@ static bool is_known_set(const struct pl_trial *trial, uint32_t at, uint32_t *fi
 }
 
 /* Devices whose place differs between the sets from..to. */
-static void mark_hops(const struct pl_trial *trial, uint32_t from, uint32_t to, bool *hops) {
+static void mark_cycling(const struct pl_trial *trial, uint32_t from, uint32_t to, bool *cycling) {
   for (uint32_t i = 0; i < trial->switching_count; i++)
     for (uint32_t at = from + 1; at <= to; at++)
       if (((trial->sets[at][i / 4] ^ trial->sets[from][i / 4]) >> (i % 4 * 2) & 3) != 0)
-        hops[trial->switching[i]] = true;
+        cycling[trial->switching[i]] = true;
 }
 
 /* ---- stepping ---- */
@@ -269,21 +281,21 @@ static enum outcome settle(struct pl_trial *trial, enum pl_step *step) {
   return TOO_LONG;
 }
 
-static enum outcome run(struct pl_trial *trial, bool together, bool *hops, enum pl_step *step) {
+static enum outcome run(struct pl_trial *trial, bool together, bool *cycling, enum pl_step *step) {
   const struct pl_network *network = trial->network;
   uint32_t first;
 
   memcpy(trial->elements, network->elements.at, network->elements.n * sizeof *trial->elements);
   memset(trial->mode, PL_MODE_OPEN, network->elements.n * sizeof *trial->mode);
   pl_trial_condition(trial);
-  pl_trial_rest(trial);
+  pl_trial_start(trial);
   if (network->held != NULL)
     trial->on[network->held->device] = network->held->on;
   trial->steps = 0;
   for (uint32_t at = 0; at <= PL_LIMIT_MODES; at++) {
     keep_set(trial, at);
     if (is_known_set(trial, at, &first)) {
-      mark_hops(trial, first, at, hops);
+      mark_cycling(trial, first, at, cycling);
       return CYCLE;
     }
     pl_trial_drive(trial);
@@ -342,19 +354,19 @@ static bool has_source(const struct pl_network *network) {
 static void
 solve_trial(struct pl_trial *trial, struct pl_solution *solution, struct pl_findings *findings) {
   struct pl_network *network = trial->network;
-  bool *hops = trial->hops, *again = trial->hops_again;
+  bool *cycling = trial->cycling, *again = trial->cycling_again;
   enum pl_step step = PL_STEP_GOOD;
-  size_t size = network->harness->devices.n * sizeof *hops;
+  size_t size = network->harness->devices.n * sizeof *cycling;
 
-  memset(hops, 0, size);
+  memset(cycling, 0, size);
   memset(again, 0, size);
-  enum outcome outcome = run(trial, true, hops, &step);
+  enum outcome outcome = run(trial, true, cycling, &step);
 
   if (outcome ==
       CYCLE) { /* all at once never rests; one at a time may: then it is a race between them */
     outcome = run(trial, false, again, &step);
     if (outcome == SETTLED || outcome == CYCLE)
-      pl_report_buzz(trial, hops, outcome == SETTLED, findings);
+      pl_report_buzz(trial, cycling, outcome == SETTLED, findings);
   }
   switch (outcome) {
     case SETTLED:

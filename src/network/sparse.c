@@ -7,7 +7,7 @@
 #include <suitesparse/klu.h>
 
 #include "base/pages.h"
-#include "network/elimination.h"
+#include "network/elimination_inner.h"
 
 /* Below this the pivots are rounding noise of one another: eps of a double is 2.2e-16. */
 static const double least_rcond = 1e-15;
@@ -244,7 +244,7 @@ static klu_symbolic *analyse(struct pl_sparse *sparse) {
 
   pl_order_init(&order, sparse->n, sparse->entries, sparse->column, sparse->row, sparse->scratch);
   pl_order_chains(&order);
-  uint32_t rest = pl_order_rest(&order, column, row, left);
+  uint32_t rest = pl_order_remainder(&order, column, row, left);
   if (rest > 0) {
     klu_symbolic *of_rest = klu_analyze((int)rest, column, row, &sparse->common);
     if (of_rest == NULL)

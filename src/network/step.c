@@ -71,7 +71,7 @@ static bool is_driven_open(struct pl_trial *trial, uint32_t k) {
       return !awake;
     case PL_DRIVE_STANDING:
       return awake;
-    case PL_DRIVE_LEVEL:
+    case PL_DRIVE_QUANTITY:
     case PL_DRIVE_UPPER:
     case PL_DRIVE_LOWER:
       return false;
@@ -145,30 +145,14 @@ double pl_trial_amps(const struct pl_trial *trial, uint32_t k) {
   return 0;
 }
 
-double pl_trial_siemens(const struct pl_trial *trial, uint32_t k) {
-  const struct pl_element *e = &trial->elements[k];
-
-  if (!trial->reached[e->node_a] || !trial->reached[e->node_b])
-    return 0;
-  if (trial->mode[k] == PL_MODE_CONDUCTS)
-    return 1 / e->ohms;
-  return trial->mode[k] == PL_MODE_STEADY && e->watts > 0
-             ? -e->watts / (trial->tangent[k] * trial->tangent[k])
-             : 0;
-}
-
 /* ---- the linear solve ---- */
-
-static uint32_t row_of(const struct pl_network *network, uint32_t node) {
-  return node == network->reference ? PL_NO_ROW : node - (node > network->reference);
-}
 
 static void make_sparse(struct pl_network *network) {
   struct pl_stamp *stamps = PL_NEW_ARRAY(network->arena, struct pl_stamp, network->elements.n);
 
   for (uint32_t k = 0; k < network->elements.n; k++)
-    stamps[k] = (struct pl_stamp){row_of(network, network->elements.at[k].node_a),
-                                  row_of(network, network->elements.at[k].node_b)};
+    stamps[k] = (struct pl_stamp){pl_row_of(network, network->elements.at[k].node_a),
+                                  pl_row_of(network, network->elements.at[k].node_b)};
   network->sparse =
       pl_sparse_new(network->arena, network->node_count - 1, stamps, network->elements.n);
 }
@@ -218,7 +202,7 @@ static enum pl_step factor(struct pl_trial *trial) {
       pl_sparse_add(network->sparse, trial->branches[i].element, trial->branches[i].siemens);
   for (uint32_t n = 0; n < network->node_count; n++)
     if (!trial->reached[n])
-      pl_sparse_pin(network->sparse, row_of(network, n));
+      pl_sparse_pin(network->sparse, pl_row_of(network, n));
   enum pl_sparse_status status = pl_sparse_factor(network->sparse, &row);
   if (status == PL_SPARSE_GOOD)
     return PL_STEP_GOOD;

@@ -1,6 +1,6 @@
 /* Reads amounts word by word and byte by byte.  It reports nothing and does not know where an
  * amount is wanted. */
-#include "text/amount.h"
+#include "text/amount_inner.h"
 
 #include <string.h>
 

@@ -8,7 +8,7 @@
 #include "base/limits.h"
 #include "base/nearest.h"
 #include "base/utf8.h"
-#include "text/cursor_parts.h"
+#include "text/cursor_inner.h"
 
 enum {
   SHOWN_MAX = 40

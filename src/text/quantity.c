@@ -6,9 +6,9 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "text/amount.h"
-#include "text/cursor_parts.h"
-#include "text/units.h"
+#include "text/amount_inner.h"
+#include "text/cursor_inner.h"
+#include "text/units_inner.h"
 
 /* ---- messages ---- */
 

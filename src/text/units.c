@@ -2,7 +2,7 @@
  * prefixes and the 1959 inch (25.4 mm exactly, the foot 304.8 mm) are exact; degF by (F - 32) * 5 /
  * 9; a pound-force is 4.4482216152605 N.  It does not know where a quantity stands.
  */
-#include "text/units.h"
+#include "text/units_inner.h"
 
 #include <string.h>
 

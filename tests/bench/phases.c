@@ -11,7 +11,7 @@
 
 #include "base/pages.h"
 #include "model/build.h"
-#include "network/network_inner.h"  /* to hold the wires' temperatures */
+#include "network/system.h"  /* to hold the wires' temperatures */
 #include "write/solution_json.h"
 #include "rules/facts.h"
 #include "rules/families.h"

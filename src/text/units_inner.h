@@ -1,6 +1,6 @@
 /* Units as people type them.  Private to this room. */
-#ifndef PL_TEXT_UNITS_H
-#define PL_TEXT_UNITS_H
+#ifndef PL_TEXT_UNITS_INNER_H
+#define PL_TEXT_UNITS_INNER_H
 
 #include "text/cursor.h"
 

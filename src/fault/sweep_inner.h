@@ -1,10 +1,10 @@
-/* Between the files of the fast way through single faults: one level is the healthy state at one
+/* Between the files of the fast way through single faults: one point is the healthy state at one
  * rest of its relays and modules, with its factors; terms are what a fault changes there.  Nobody
  * outside includes this. */
-#ifndef PL_NETWORK_FAULT_REST_H
-#define PL_NETWORK_FAULT_REST_H
+#ifndef PL_FAULT_SWEEP_INNER_H
+#define PL_FAULT_SWEEP_INNER_H
 
-#include "fault/fault_inner.h"
+#include "fault/shadow_inner.h"
 
 enum {
   PL_FAULT_TERMS = 40, /* changes on top of one factorisation; more are solved in full */
@@ -36,7 +36,7 @@ struct pl_column {
   uint64_t used;
 }; /* key: a node, against the reference; or nodes + an element, between its ends */
 
-struct pl_rest {
+struct pl_operating_point {
   struct pl_trial trial; /* its own elements, modes, volts; else the shadow's */
   struct pl_sparse *sparse;
   struct pl_flow *flows;               /* by element, as it is now */
@@ -71,9 +71,9 @@ struct pl_rest {
 struct pl_sweep {
   struct pl_network *network; /* the healthy one */
   struct pl_shadow *shadow;
-  PL_VEC(struct pl_rest *) levels;
-  uint32_t used;  /* levels of the state in hand */
-  bool irregular; /* its way from rest is not a plain row of levels */
+  PL_VEC(struct pl_operating_point *) points;
+  uint32_t used;  /* points of the state in hand */
+  bool irregular; /* its way from rest is not a plain row of points */
   uint32_t steps;
   uint64_t turn;               /* counts uses of columns */
   const struct pl_fault *next; /* faults that follow, whose columns may be solved along */
@@ -88,27 +88,28 @@ struct pl_sweep {
   uint8_t *want;             /* by place in `switching` */
 };
 
-/* fault_rest.c */
-struct pl_rest *pl_rest_new(struct pl_sweep *sweep);
-bool pl_rest_take(struct pl_rest *level,
-                  const struct pl_trial *
-                      trial); /* copies a rest of the healthy state; false: it cannot be factored */
-struct pl_flow pl_rest_law(const struct pl_rest *level, uint32_t element);
-void pl_rest_flag(struct pl_rest *level,
-                  uint32_t element); /* open and limited, as a solution shows them */
-bool pl_is_one_way(const struct pl_rest *level, uint32_t element);
+/* operating_point.c */
+struct pl_operating_point *pl_point_new(struct pl_sweep *sweep);
+bool pl_point_take(struct pl_operating_point *point,
+                   const struct pl_trial *trial); /* copies a rest of the healthy state; false: it
+                                                     cannot be factored */
+struct pl_flow pl_point_law(const struct pl_operating_point *point, uint32_t element);
+void pl_point_flag(struct pl_operating_point *point,
+                   uint32_t element); /* open and limited, as a solution shows them */
+bool pl_point_is_one_way(const struct pl_operating_point *point, uint32_t element);
 
-/* fault_terms.c: changes on top of the factors */
-struct pl_term *pl_rest_touch(struct pl_rest *level,
-                              uint32_t element); /* before changing it; NULL: too many */
-void pl_rest_refresh(struct pl_rest *level, uint32_t element); /* after */
-void pl_rest_hold(struct pl_rest *level, uint32_t node, double siemens);
-void pl_rest_undo(struct pl_rest *level);
-bool pl_rest_combine(struct pl_rest *level); /* false: no single answer */
-void pl_rest_look(struct pl_rest *level);    /* volts of the nodes that decide something */
-bool pl_rest_close(struct pl_rest *level);   /* all volts and amps, until Kirchhoff's law closes */
+/* terms.c: changes on top of the factors */
+struct pl_term *pl_point_touch(struct pl_operating_point *point,
+                               uint32_t element); /* before changing it; NULL: too many */
+void pl_point_refresh(struct pl_operating_point *point, uint32_t element); /* after */
+void pl_point_hold(struct pl_operating_point *point, uint32_t node, double siemens);
+void pl_point_undo(struct pl_operating_point *point);
+bool pl_point_combine(struct pl_operating_point *point); /* false: no single answer */
+void pl_point_look(struct pl_operating_point *point); /* volts of the nodes that decide something */
+bool pl_point_close(
+    struct pl_operating_point *point); /* all volts and amps, until Kirchhoff's law closes */
 
-/* fault_reach.c: what the changes cut off and what they join; false: better solved in full */
-bool pl_rest_reach(struct pl_rest *level);
+/* reach.c: what the changes cut off and what they join; false: better solved in full */
+bool pl_point_reach(struct pl_operating_point *point);
 
 #endif

@@ -1,6 +1,6 @@
 /* What the cursor's two files share.  Private to this room. */
-#ifndef PL_TEXT_CURSOR_PARTS_H
-#define PL_TEXT_CURSOR_PARTS_H
+#ifndef PL_TEXT_CURSOR_INNER_H
+#define PL_TEXT_CURSOR_INNER_H
 
 #include "text/cursor.h"
 

@@ -2,8 +2,8 @@
  * trees: a pin between a wire and a lamp, a splice at the end of a branch.  Whatever touches at
  * most two others goes first, and leaves those two joined: that fills in nothing, and what is left
  * for a real ordering is small.  It knows the pattern only. */
-#ifndef PL_NETWORK_ORDER_H
-#define PL_NETWORK_ORDER_H
+#ifndef PL_NETWORK_ELIMINATION_INNER_H
+#define PL_NETWORK_ELIMINATION_INNER_H
 
 #include <stddef.h>
 #include <stdint.h>
@@ -38,6 +38,6 @@ void pl_order_chains(struct pl_order *order);
 /* The pattern of what is left, numbered 0 upwards as in `left` (by number: the unknown): compressed
  * columns, no entry twice, rows in no order. The arrays have room for n + 1, entries and n. Returns
  * how many unknowns are left. */
-uint32_t pl_order_rest(const struct pl_order *order, int *column, int *row, int *left);
+uint32_t pl_order_remainder(const struct pl_order *order, int *column, int *row, int *left);
 
 #endif

@@ -1,10 +1,10 @@
 /* Between the files of single faults: the shadow network that carries one fault at a time, and what
  * a fault does to it. Nobody outside includes this. */
-#ifndef PL_NETWORK_FAULT_INNER_H
-#define PL_NETWORK_FAULT_INNER_H
+#ifndef PL_FAULT_SHADOW_INNER_H
+#define PL_FAULT_SHADOW_INNER_H
 
 #include "fault/fault.h"
-#include "network/network_inner.h"
+#include "network/system.h"
 
 /* The network once more, with one element added last: the join of a chafe or short, open unless a
  * fault makes it. */
@@ -33,23 +33,18 @@ struct pl_shadow *pl_shadow_new(struct pl_network *network);
 void pl_shadow_break(struct pl_shadow *shadow, const struct pl_fault *fault);
 void pl_shadow_mend(struct pl_shadow *shadow);
 
-/* The state with the stuck switch where it is stuck; valid until the next call. */
-const struct pl_state *pl_shadow_state(struct pl_shadow *shadow, const struct pl_state *state);
-
 /* Solves the healthy state and keeps its wires as warm as they are then.  Before any fault. */
 void pl_shadow_warm(struct pl_shadow *shadow, const struct pl_state *state);
+
+/* Every wire as warm as the hottest place on its way, whatever it carries. */
+void pl_shadow_at_places(struct pl_shadow *shadow);
 
 /* Solves the shadow, broken or not, from rest. */
 void pl_shadow_solve(struct pl_shadow *shadow,
                      const struct pl_state *state,
                      struct pl_solution *solution);
 
-/* fault_sweep.c: the sweep of a network, made when it is first asked for; its shadow. */
+/* sweep.c: the shadow of a network, made when it is first asked for. */
 struct pl_shadow *pl_sweep_shadow(struct pl_network *network);
-
-/* The numbering of unknowns, as in step.c: the reference has none. */
-static inline uint32_t pl_row_of(const struct pl_network *network, uint32_t node) {
-  return node == network->reference ? PL_NO_ROW : node - (node > network->reference);
-}
 
 #endif

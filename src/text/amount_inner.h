@@ -1,10 +1,10 @@
 /* A quantity, a range or a wire size as it stands in the text, and what is wrong with it.  Private
  * to this room. Reading finds out; saying it is left to quantity.c, so that looking ahead and
  * reading share one way through the words. */
-#ifndef PL_TEXT_AMOUNT_H
-#define PL_TEXT_AMOUNT_H
+#ifndef PL_TEXT_AMOUNT_INNER_H
+#define PL_TEXT_AMOUNT_INNER_H
 
-#include "text/units.h"
+#include "text/units_inner.h"
 
 enum pl_problem {
   PL_PROBLEM_NONE,
