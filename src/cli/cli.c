@@ -1,5 +1,6 @@
 /* Options and commands: reading argv, help, and the last word when memory or disk fails. */
 #include "cli/cli.h"
+#include "cli/help_words.h"
 
 #include <stdarg.h>
 #include <stdio.h>
@@ -101,6 +102,16 @@ static int help(struct pl_arena *arena, const char *name) {
       "failed (disk, memory).\n"
       "The language of harness texts: docs/language.md. A first harness: pinloom new NAME.\n");
   return pl_cli_print(out.at, out.n, PL_EXIT_FINE);
+}
+
+/* A word of the language; false when it is none. */
+static bool help_word(struct pl_arena *arena, const char *word, int *status) {
+  struct pl_buffer out;
+  pl_buffer_init(&out, arena);
+  if (!pl_help_word(&out, word))
+    return false;
+  *status = pl_cli_print(out.at, out.n, PL_EXIT_FINE);
+  return true;
 }
 
 /* ---- reading argv ---- */
@@ -252,10 +263,12 @@ static int run_help(const char *name) {
   struct pl_arena arena;
   if (name != NULL && strcmp(name, "help") == 0)
     name = NULL;
-  if (name != NULL && find_command(name) == NULL)
-    return unknown_command(name);
   pl_arena_init(&arena, out_of_memory, NULL);
-  int status = help(&arena, name);
+  int status = PL_EXIT_FINE;
+  if (name == NULL || find_command(name) != NULL)
+    status = help(&arena, name);
+  else if (!help_word(&arena, name, &status))
+    status = unknown_command(name);
   pl_arena_release(&arena);
   return status;
 }
