@@ -6,6 +6,7 @@ int main(void) {
                            PL_SUITE("words and digests", word_tests),
                            PL_SUITE("numbers", number_tests),
                            PL_SUITE("files and paths", file_tests),
+                           PL_SUITE("JSON", json_tests),
                            CU_SUITE_INFO_NULL};
 
   return pl_test_main(suites);

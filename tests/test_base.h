@@ -4,6 +4,6 @@
 
 #include "pl_test.h"
 
-extern CU_TestInfo memory_tests[], word_tests[], number_tests[], file_tests[];
+extern CU_TestInfo memory_tests[], word_tests[], number_tests[], file_tests[], json_tests[];
 
 #endif

@@ -146,38 +146,6 @@ static void many_findings_are_sorted(void) {
   free(text);
 }
 
-static void json_strings_are_escaped(void) {
-  static const struct {
-    const char *text, *json;
-  } rows[] = {
-      /* RFC 8259 section 7 */
-      {"", "\"\""},
-      {"plain", "\"plain\""},
-      {"say \"hi\" \\ there", "\"say \\\"hi\\\" \\\\ there\""},
-      {"a\nb\tc\rd", "\"a\\nb\\tc\\u000dd\""},
-      {"\x01\x1f\x7f", "\"\\u0001\\u001f\\u007f\""},
-      {"\xce\xa9 \xf0\x9f\x98\x80", "\"\xce\xa9 \xf0\x9f\x98\x80\""},
-      {"\xff"
-       "a\xc0\x80",
-       "\"\xef\xbf\xbd"
-       "a\xef\xbf\xbd\xef\xbf\xbd\""},
-      {"\xed\xa0\x80", "\"\xef\xbf\xbd\xef\xbf\xbd\xef\xbf\xbd\""},
-      {"\xe2\x80\xa8", "\"\\u2028\""},
-      {NULL, "\"\""},
-  };
-
-  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-    struct pl_arena arena;
-    struct pl_buffer out;
-
-    pl_test_arena(&arena);
-    pl_buffer_init(&out, &arena);
-    pl_json_string(&out, rows[i].text);
-    PL_CHECK_STR(out.at, rows[i].json, rows[i].json);
-    pl_arena_release(&arena);
-  }
-}
-
 static void json_is_as_documented(void) {
   struct pl_arena arena;
   struct pl_sources sources;
@@ -293,7 +261,6 @@ static CU_TestInfo list_tests[] = {
     {"errors are kept to PL_LIMIT_ERRORS and all counted", errors_are_limited},
     {"the order is the same every time", order_is_the_same_every_time},
     {"many findings are sorted", many_findings_are_sorted},
-    {"JSON strings are escaped", json_strings_are_escaped},
     {"JSON is as documented", json_is_as_documented},
     {"every single allocation may fail", every_allocation_may_fail},
     {"severities have names", severities_have_names},

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/json.h"
 #include "base/number.h"
 #include "cli/fault_table.h"
 #include "cli/write.h"
@@ -429,38 +430,48 @@ static void put_next(const struct search *s, struct pl_buffer *out) {
 
 /* ---- JSON ---- */
 
-static void put_json(const struct search *s, struct pl_buffer *out) {
-  char number[PL_NUMBER_SIZE];
+static void put_ranked(struct pl_json *json, const struct search *s, const struct pl_ranked *r) {
+  pl_json_line(json, 1);
+  pl_json_object(json, NULL);
+  pl_json_number(json, "suspect", r->suspect);
+  pl_json_text(json, "text", s->table.suspects.at[r->suspect].text);
+  pl_json_number(json, "weight", r->weight);
+  pl_json_number(json, "group", r->group);
+  pl_json_number(json, "against", r->against);
+  pl_json_close(json);
+}
 
-  pl_buffer_printf(out,
-                   "{\"certain\":%s,\"likely\":%s,\"borne\":%u,\"healthy\":%s,\"suspects\":[",
-                   s->verdict.certain ? "true" : "false",
-                   s->verdict.likely ? "true" : "false",
-                   s->verdict.borne,
-                   s->verdict.healthy ? "true" : "false");
-  for (uint32_t i = 0; i < s->verdict.grouped; i++) {
-    const struct pl_ranked *r = &s->verdict.at[i];
-    pl_buffer_printf(out, "%s\n {\"suspect\":%u,\"text\":", i > 0 ? "," : "", r->suspect);
-    pl_json_string(out, s->table.suspects.at[r->suspect].text);
-    pl_buffer_printf(out,
-                     ",\"weight\":%s,\"group\":%u,\"against\":%u}",
-                     pl_number_exact(number, r->weight),
-                     r->group,
-                     r->against);
-  }
-  pl_buffer_puts(out, "],\n\"next\":[");
-  for (uint32_t i = 0; i < s->ways; i++) {
-    pl_buffer_printf(out, "%s\n {\"question\":%u,\"text\":", i > 0 ? "," : "", s->next[i].question);
-    pl_json_string(out, question_words(s, s->next[i].question));
-    pl_buffer_printf(out, ",\"bits\":%s", pl_number_exact(number, s->next[i].bits));
-    double minutes = s->table.questions.at[s->next[i].question].effort;
-    pl_buffer_printf(out,
-                     ",\"minutes\":%s,\"again\":%s,\"sure\":%s}",
-                     isfinite(minutes) ? pl_number_exact(number, minutes) : "null",
-                     s->next[i].again ? "true" : "false",
-                     s->next[i].sure ? "true" : "false");
-  }
-  pl_buffer_puts(out, "]}\n");
+static void put_question(struct pl_json *json, const struct search *s, const struct pl_next *next) {
+  pl_json_line(json, 1);
+  pl_json_object(json, NULL);
+  pl_json_number(json, "question", next->question);
+  pl_json_text(json, "text", question_words(s, next->question));
+  pl_json_number(json, "bits", next->bits);
+  pl_json_number(json, "minutes", s->table.questions.at[next->question].effort);
+  pl_json_bool(json, "again", next->again);
+  pl_json_bool(json, "sure", next->sure);
+  pl_json_close(json);
+}
+
+static void put_json(const struct search *s, struct pl_buffer *out) {
+  struct pl_json json;
+
+  pl_json_begin(&json, out, false);
+  pl_json_object(&json, NULL);
+  pl_json_bool(&json, "certain", s->verdict.certain);
+  pl_json_bool(&json, "likely", s->verdict.likely);
+  pl_json_number(&json, "borne", s->verdict.borne);
+  pl_json_bool(&json, "healthy", s->verdict.healthy);
+  pl_json_list(&json, "suspects");
+  for (uint32_t i = 0; i < s->verdict.grouped; i++)
+    put_ranked(&json, s, &s->verdict.at[i]);
+  pl_json_close(&json);
+  pl_json_line(&json, 0);
+  pl_json_list(&json, "next");
+  for (uint32_t i = 0; i < s->ways; i++)
+    put_question(&json, s, &s->next[i]);
+  pl_json_finish(&json);
+  pl_buffer_puts(out, "\n");
 }
 
 /* ---- the command ---- */

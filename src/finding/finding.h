@@ -78,7 +78,4 @@ void pl_findings_print_json(struct pl_buffer *out,
                             const struct pl_findings *findings,
                             const struct pl_sources *sources);
 
-/* Quoted and escaped for JSON; invalid UTF-8 becomes U+FFFD. */
-void pl_json_string(struct pl_buffer *out, const char *text);
-
 #endif

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/digest.h"
+#include "base/json.h"
 #include "base/pack.h"
 #include "write/html_page.h"
 #include "write/suspects_json.h"
@@ -184,28 +185,35 @@ static void put_data(struct pl_page *page, const char *id, const struct pl_buffe
   pl_xml_break(&page->xml);
 }
 
+static const char *figure_svg(struct pl_page *page, const struct pl_scene *scene, uint32_t n) {
+  struct pl_xml svg;
+  struct pl_buffer text;
+  pl_buffer_init(&text, page->arena);
+  pl_xml_begin(&svg, &text, PL_XML_PLAIN);
+  pl_svg_element(&svg, scene, pl_arena_printf(page->arena, "c%u-", (unsigned)n));
+  pl_xml_finish(&svg);
+  return text.at;
+}
+
 /* [[file, title, svg], ...] */
 static void put_figures(struct pl_page *page, const pl_scenes *circuits) {
-  struct pl_buffer json;
-  pl_buffer_init(&json, page->arena);
+  struct pl_buffer text;
+  struct pl_json json;
+  pl_buffer_init(&text, page->arena);
+  pl_json_begin(&json, &text, false);
+  pl_json_list(&json, NULL);
   for (uint32_t i = 0; i < circuits->n; i++) {
     const struct pl_scene *scene = &circuits->at[i];
-    struct pl_xml svg;
-    struct pl_buffer text;
-    pl_buffer_init(&text, page->arena);
-    pl_xml_begin(&svg, &text, PL_XML_PLAIN);
-    pl_svg_element(&svg, scene, pl_arena_printf(page->arena, "c%u-", (unsigned)i));
-    pl_xml_finish(&svg);
-    pl_buffer_puts(&json, i == 0 ? "[[" : ",\n[");
-    pl_json_string(&json, scene->file);
-    pl_buffer_puts(&json, ",");
-    pl_json_string(&json, scene->title);
-    pl_buffer_puts(&json, ",");
-    pl_json_string(&json, text.at);
-    pl_buffer_puts(&json, "]");
+    if (i > 0)
+      pl_json_line(&json, 0);
+    pl_json_list(&json, NULL);
+    pl_json_text(&json, NULL, scene->file);
+    pl_json_text(&json, NULL, scene->title);
+    pl_json_text(&json, NULL, figure_svg(page, scene, i));
+    pl_json_close(&json);
   }
-  pl_buffer_puts(&json, circuits->n == 0 ? "[]" : "]");
-  put_data(page, "figures", &json);
+  pl_json_finish(&json);
+  put_data(page, "figures", &text);
 }
 
 /* What the readings are under every fault; empty when that was not worked out. */

@@ -1,46 +1,30 @@
 /* What the shop page's script reads, as JSON.  Readings are the very words of the `pin` command. */
 #include <math.h>
-#include <string.h>
 
+#include "base/json.h"
 #include "base/number.h"
 #include "probe/probe.h"
 #include "standard/limits_data.h"
 #include "write/shop.h"
 
 struct writer {
-  struct pl_buffer *out;
+  struct pl_json json;
   const struct pl_output_inputs *in;
   const struct pl_harness *harness;
   struct pl_arena *arena;
   struct pl_band *bands; /* of every pin's volts, state after state; NULL: not solved */
-  bool first;            /* of the object or list that is open */
 };
 
 /* ---- small pieces ---- */
 
-static void comma(struct writer *w) {
-  if (!w->first)
-    pl_buffer_puts(w->out, ",");
-  w->first = false;
-}
-
-static void key(struct writer *w, const char *name) {
-  comma(w);
-  pl_buffer_printf(w->out, "\"%s\":", name);
-}
-
 /* Nothing is written of an empty text: the script takes what is missing for "". */
 static void text(struct writer *w, const char *name, const char *value) {
-  if (value == NULL || value[0] == '\0')
-    return;
-  key(w, name);
-  pl_json_string(w->out, value);
+  if (value != NULL && value[0] != '\0')
+    pl_json_text(&w->json, name, value);
 }
 
 static void number(struct writer *w, const char *name, double value) {
-  char digits[PL_NUMBER_SIZE];
-  key(w, name);
-  pl_buffer_puts(w->out, isfinite(value) ? pl_number_print(digits, value, 9) : "null");
+  pl_json_rounded(&w->json, name, value, 9);
 }
 
 static void id(struct writer *w, const char *name, pl_id value) {
@@ -48,88 +32,66 @@ static void id(struct writer *w, const char *name, pl_id value) {
     number(w, name, value);
 }
 
-static void start(struct writer *w, char bracket) {
-  comma(w);
-  pl_buffer_printf(w->out, "%c", bracket);
-  w->first = true;
-}
-
-static void start_named(struct writer *w, const char *name, char bracket) {
-  key(w, name);
-  pl_buffer_printf(w->out, "%c", bracket);
-  w->first = true;
-}
-
-static void end(struct writer *w, char bracket) {
-  pl_buffer_printf(w->out, "%c", bracket);
-  w->first = false;
-}
-
 static void item_text(struct writer *w, const char *value) {
-  comma(w);
-  pl_json_string(w->out, value);
+  pl_json_text(&w->json, NULL, value);
 }
 
 /* An id in a list; -1 where there is none. */
 static void item_id(struct writer *w, pl_id value) {
-  comma(w);
-  if (value == PL_NONE)
-    pl_buffer_puts(w->out, "-1");
-  else
-    pl_buffer_printf(w->out, "%u", (unsigned)value);
+  number(w, NULL, value == PL_NONE ? -1 : (double)value);
 }
 
 static void ids(struct writer *w, const char *name, const pl_ids *list) {
   if (list->n == 0)
     return;
-  start_named(w, name, '[');
+  pl_json_list(&w->json, name);
   for (uint32_t i = 0; i < list->n; i++)
     item_id(w, list->at[i]);
-  end(w, ']');
+  pl_json_close(&w->json);
 }
 
 /* ---- the lists ---- */
 
 static void put_machine(struct writer *w) {
   struct pl_title_block block = pl_title_block_of(w->harness);
-  start_named(w, "machine", '{');
+  pl_json_object(&w->json, "machine");
   text(w, "title", block.machine);
   text(w, "revision", block.revision);
   text(w, "date", block.date);
   text(w, "digest", block.digest);
-  end(w, '}');
+  pl_json_close(&w->json);
 }
 
 static void put_places(struct writer *w) {
-  start_named(w, "places", '[');
+  pl_json_list(&w->json, "places");
   for (uint32_t i = 0; i < w->harness->places.n; i++) {
     const struct pl_place *place = &w->harness->places.at[i];
-    start(w, '{');
+    pl_json_object(&w->json, NULL);
     text(w, "name", place->name);
     text(w, "text", place->text);
     number(w, "reach", place->reach);
-    end(w, '}');
+    pl_json_close(&w->json);
   }
-  end(w, ']');
+  pl_json_close(&w->json);
 }
 
 static void put_states(struct writer *w) {
-  start_named(w, "states", '[');
+  pl_json_list(&w->json, "states");
   for (uint32_t i = 0; i < w->harness->states.n; i++) {
     const struct pl_state *state = &w->harness->states.at[i];
-    start(w, '{');
+    pl_json_object(&w->json, NULL);
     text(w, "name", state->name);
     text(w, "text", state->title);
-    end(w, '}');
+    pl_json_close(&w->json);
   }
-  end(w, ']');
+  pl_json_close(&w->json);
 }
 
 static void put_devices(struct writer *w) {
-  start_named(w, "devices", '[');
+  pl_json_list(&w->json, "devices");
   for (uint32_t i = 0; i < w->harness->devices.n; i++) {
     const struct pl_device *device = &w->harness->devices.at[i];
-    start(w, '{');
+    pl_json_object(&w->json, NULL);
     text(w, "name", device->name);
     text(w, "text", device->text);
     text(w, "kind", pl_kind_name(device->kind));
@@ -138,16 +100,16 @@ static void put_devices(struct writer *w) {
     number(w, "pinCount", device->pin_count);
     if (pl_kind_is_protection(device->kind) && isfinite(device->rating))
       number(w, "rating", device->rating);
-    end(w, '}');
+    pl_json_close(&w->json);
   }
-  end(w, ']');
+  pl_json_close(&w->json);
 }
 
 static void put_connectors(struct writer *w) {
-  start_named(w, "connectors", '[');
+  pl_json_list(&w->json, "connectors");
   for (uint32_t i = 0; i < w->harness->connectors.n; i++) {
     const struct pl_connector *connector = &w->harness->connectors.at[i];
-    start(w, '{');
+    pl_json_object(&w->json, NULL);
     id(w, "device", connector->device);
     text(w, "name", connector->name);
     number(w, "rows", connector->rows);
@@ -158,9 +120,9 @@ static void put_connectors(struct writer *w) {
     number(w, "pinCount", connector->pin_count);
     text(w, "colour", connector->colour);
     text(w, "key", connector->key);
-    end(w, '}');
+    pl_json_close(&w->json);
   }
-  end(w, ']');
+  pl_json_close(&w->json);
 }
 
 static void put_hops(struct writer *w, pl_id pin) {
@@ -168,7 +130,7 @@ static void put_hops(struct writer *w, pl_id pin) {
   pl_probe_trace(w->harness, pin, w->arena, &hops);
   if (hops.n == 0)
     return;
-  start_named(w, "hops", '[');
+  pl_json_list(&w->json, "hops");
   for (uint32_t i = 0; i < hops.n; i++) {
     item_id(w, hops.at[i].wire);
     item_id(w, hops.at[i].device);
@@ -176,7 +138,7 @@ static void put_hops(struct writer *w, pl_id pin) {
     item_id(w, hops.at[i].to);
     item_id(w, hops.at[i].depth);
   }
-  end(w, ']');
+  pl_json_close(&w->json);
 }
 
 static void take_bands(struct writer *w) {
@@ -194,7 +156,7 @@ static void take_bands(struct writer *w) {
 static void put_volts(struct writer *w, pl_id pin) {
   if (w->bands == NULL)
     return;
-  start_named(w, "volts", '[');
+  pl_json_list(&w->json, "volts");
   for (uint32_t i = 0; i < w->harness->states.n; i++) {
     const struct pl_solution *solution = &w->in->solutions[i];
     bool solved = solution->status == PL_SOLVED;
@@ -206,14 +168,14 @@ static void put_volts(struct writer *w, pl_id pin) {
                                              w->arena)
                      : pl_probe_reading(solution, pin, w->arena));
   }
-  end(w, ']');
+  pl_json_close(&w->json);
 }
 
 static void put_pins(struct writer *w) {
-  start_named(w, "pins", '[');
+  pl_json_list(&w->json, "pins");
   for (uint32_t i = 0; i < w->harness->pins.n; i++) {
     const struct pl_pin *pin = &w->harness->pins.at[i];
-    start(w, '{');
+    pl_json_object(&w->json, NULL);
     text(w, "name", pin->full);
     text(w, "text", pin->text);
     text(w, "role", pl_role_name(pin->role));
@@ -233,16 +195,16 @@ static void put_pins(struct writer *w) {
       put_volts(w, i);
       put_hops(w, i);
     }
-    end(w, '}');
+    pl_json_close(&w->json);
   }
-  end(w, ']');
+  pl_json_close(&w->json);
 }
 
 static void put_amps(struct writer *w, pl_id wire) {
   char digits[PL_NUMBER_SIZE];
   if (w->in->solutions == NULL)
     return;
-  start_named(w, "amps", '[');
+  pl_json_list(&w->json, "amps");
   for (uint32_t i = 0; i < w->harness->states.n; i++) {
     const struct pl_solution *solution = &w->in->solutions[i];
     bool solved = solution->status == PL_SOLVED;
@@ -252,15 +214,15 @@ static void put_amps(struct writer *w, pl_id wire) {
                                        pl_number_print(digits, fabs(solution->wire_amps[wire]), 3))
                      : "not known");
   }
-  end(w, ']');
+  pl_json_close(&w->json);
 }
 
 static void put_wires(struct writer *w) {
   char letters[16], metres[PL_NUMBER_SIZE];
-  start_named(w, "wires", '[');
+  pl_json_list(&w->json, "wires");
   for (uint32_t i = 0; i < w->harness->wires.n; i++) {
     const struct pl_wire *wire = &w->harness->wires.at[i];
-    start(w, '{');
+    pl_json_object(&w->json, NULL);
     text(w, "number", wire->number);
     text(w, "size", wire->size);
     text(w, "colour", pl_colour_text(&wire->colour, letters));
@@ -273,38 +235,39 @@ static void put_wires(struct writer *w) {
     text(w, "twist", wire->twist);
     text(w, "note", wire->note);
     put_amps(w, i);
-    end(w, '}');
+    pl_json_close(&w->json);
   }
-  end(w, ']');
+  pl_json_close(&w->json);
 }
 
 static void put_circuits(struct writer *w) {
-  start_named(w, "circuits", '[');
+  pl_json_list(&w->json, "circuits");
   for (uint32_t i = 0; i < w->harness->circuits.n; i++) {
     const struct pl_circuit *circuit = &w->harness->circuits.at[i];
     item_text(w, circuit->title[0] != '\0' ? circuit->title : circuit->name);
   }
-  end(w, ']');
+  pl_json_close(&w->json);
 }
 
 /* Letters, word and what to paint with. */
 static void put_colours(struct writer *w) {
-  start_named(w, "colours", '{');
+  pl_json_object(&w->json, "colours");
   for (uint32_t i = 0; i < pl_colour_count; i++) {
-    start_named(w, pl_colours[i].code, '[');
+    pl_json_list(&w->json, pl_colours[i].code);
     item_text(w, pl_colours[i].name);
     item_text(w, pl_colours[i].rgb);
-    end(w, ']');
+    pl_json_close(&w->json);
   }
-  end(w, '}');
+  pl_json_close(&w->json);
 }
 
 void pl_shop_data(struct pl_buffer *out,
                   const struct pl_output_inputs *in,
                   struct pl_arena *arena) {
-  struct writer w = {.out = out, .in = in, .harness = in->harness, .arena = arena, .first = true};
+  struct writer w = {.in = in, .harness = in->harness, .arena = arena};
   take_bands(&w);
-  start(&w, '{');
+  pl_json_begin(&w.json, out, false);
+  pl_json_object(&w.json, NULL);
   put_machine(&w);
   put_places(&w);
   put_states(&w);
@@ -314,5 +277,5 @@ void pl_shop_data(struct pl_buffer *out,
   put_wires(&w);
   put_circuits(&w);
   put_colours(&w);
-  end(&w, '}');
+  pl_json_finish(&w.json);
 }

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/json.h"
 #include "base/number.h"
 #include "base/utf8.h"
 
@@ -17,40 +18,43 @@ static bool can_be_on(enum pl_kind kind) {
 
 /* ---- JSON ---- */
 
-static void put_pair(struct pl_buffer *out, bool first, const char *name, double value) {
-  char number[PL_NUMBER_SIZE];
-  pl_buffer_add(out, &",\n  "[first], first ? 3 : 4);
-  pl_json_string(out, name);
-  pl_buffer_add(out, ": ", 2);
-  pl_buffer_puts(out, isfinite(value) ? pl_number_exact(number, value) : "null");
+/* One for each line after the first: {"name": number,\n  "name": null} */
+static void
+put_figure(struct pl_json *json, bool first, const char *name, bool solved, const double *figure) {
+  if (!first)
+    pl_json_line(json, 2);
+  pl_json_number(json, name, solved ? *figure : NAN);
 }
 
 void pl_solution_write_json(struct pl_buffer *out,
                             const struct pl_harness *harness,
                             const struct pl_solution *solution) {
-  bool solved = solution->status == PL_SOLVED, first = true;
-  pl_buffer_puts(out, "{\"state\": ");
-  pl_json_string(out, state_name(harness, solution->state));
-  pl_buffer_printf(out, ", \"solved\": %s", solved ? "true" : "false");
-  if (!solved) {
-    pl_buffer_puts(out, ", \"failure\": ");
-    pl_json_string(out, solution->failure == NULL ? "" : solution->failure);
-  }
-  pl_buffer_puts(out, ",\n \"volts\": {");
+  bool solved = solution->status == PL_SOLVED;
+  struct pl_json json;
+
+  pl_json_begin(&json, out, true);
+  pl_json_object(&json, NULL);
+  pl_json_text(&json, "state", state_name(harness, solution->state));
+  pl_json_bool(&json, "solved", solved);
+  if (!solved)
+    pl_json_text(&json, "failure", solution->failure == NULL ? "" : solution->failure);
+  pl_json_line(&json, 1);
+  pl_json_object(&json, "volts");
   for (pl_id p = 0; p < harness->pins.n; p++)
-    put_pair(out, p == 0, harness->pins.at[p].full, solved ? solution->pin_volts[p] : NAN);
-  pl_buffer_puts(out, "},\n \"amps\": {");
+    put_figure(&json, p == 0, harness->pins.at[p].full, solved, &solution->pin_volts[p]);
+  pl_json_close(&json);
+  pl_json_line(&json, 1);
+  pl_json_object(&json, "amps");
   for (pl_id w = 0; w < harness->wires.n; w++)
-    put_pair(out, w == 0, harness->wires.at[w].number, solved ? solution->wire_amps[w] : NAN);
-  pl_buffer_puts(out, "},\n \"on\": [");
-  for (pl_id d = 0; solved && d < harness->devices.n; d++) {
-    if (!can_be_on(harness->devices.at[d].kind) || !solution->device_on[d])
-      continue;
-    pl_buffer_puts(out, first ? "" : ", ");
-    pl_json_string(out, harness->devices.at[d].name);
-    first = false;
-  }
-  pl_buffer_puts(out, "]}\n");
+    put_figure(&json, w == 0, harness->wires.at[w].number, solved, &solution->wire_amps[w]);
+  pl_json_close(&json);
+  pl_json_line(&json, 1);
+  pl_json_list(&json, "on");
+  for (pl_id d = 0; solved && d < harness->devices.n; d++)
+    if (can_be_on(harness->devices.at[d].kind) && solution->device_on[d])
+      pl_json_text(&json, NULL, harness->devices.at[d].name);
+  pl_json_finish(&json);
+  pl_buffer_puts(out, "\n");
 }
 
 /* ---- text ---- */

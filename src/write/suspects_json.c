@@ -2,48 +2,37 @@
 
 #include <math.h>
 
-#include "base/number.h"
+#include "base/json.h"
 #include "base/pack.h"
-#include "finding/finding.h"
 #include "standard/likely.h"
 
-static void put_value(struct pl_buffer *out, double value) {
-  char number[PL_NUMBER_SIZE];
-
-  pl_buffer_puts(out, isfinite(value) ? pl_number_exact(number, value) : "null");
+static void put_row(struct pl_json *json, const double *figures, int n) {
+  pl_json_list(json, NULL);
+  for (int i = 0; i < n; i++)
+    pl_json_number(json, NULL, figures[i]);
+  pl_json_close(json);
 }
 
-static void put_standard(struct pl_buffer *out) {
-  pl_buffer_puts(out, "\"likely\":{");
-  for (int i = 0; i < PL_STANDARD_LIKELY_COUNT; i++) {
-    pl_buffer_printf(out, "%s\"%s\":", i > 0 ? "," : "", pl_standard_likely[i].name);
-    put_value(out, pl_standard_likely[i].value);
-  }
-  pl_buffer_puts(out, "},\n\"words\":[");
+static void put_standard(struct pl_json *json) {
+  pl_json_object(json, "likely");
+  for (int i = 0; i < PL_STANDARD_LIKELY_COUNT; i++)
+    pl_json_number(json, pl_standard_likely[i].name, pl_standard_likely[i].value);
+  pl_json_close(json);
+  pl_json_line(json, 0);
+  pl_json_list(json, "words");
   for (int is = 0; is < 3; is++)
-    for (int word = 0; word < 3; word++) {
-      pl_buffer_puts(out, word == 0 ? is > 0 ? ",[" : "[" : ",");
-      put_value(out, pl_standard_words[is][word]);
-      if (word == 2)
-        pl_buffer_puts(out, "]");
-    }
-  pl_buffer_puts(out, "],\n\"seen\":[");
-  for (int i = 0; i < 3; i++) {
-    pl_buffer_puts(out, i > 0 ? ",[" : "[");
-    put_value(out, pl_standard_seen[i][0]);
-    pl_buffer_puts(out, ",");
-    put_value(out, pl_standard_seen[i][1]);
-    pl_buffer_puts(out, "]");
-  }
-  pl_buffer_puts(out, "],\n\"needle\":[");
+    put_row(json, pl_standard_words[is], 3);
+  pl_json_close(json);
+  pl_json_line(json, 0);
+  pl_json_list(json, "seen");
+  for (int i = 0; i < 3; i++)
+    put_row(json, pl_standard_seen[i], 2);
+  pl_json_close(json);
+  pl_json_line(json, 0);
+  pl_json_list(json, "needle");
   for (int is = 0; is < 4; is++)
-    for (int word = 0; word < 4; word++) {
-      pl_buffer_puts(out, word == 0 ? is > 0 ? ",[" : "[" : ",");
-      put_value(out, pl_standard_needle[is][word]);
-      if (word == 3)
-        pl_buffer_puts(out, "]");
-    }
-  pl_buffer_puts(out, "],\n");
+    put_row(json, pl_standard_needle[is], 4);
+  pl_json_close(json);
 }
 
 /* [device, unit, 1 when more ohms show more, the figures of its scale, what they are as answers]:
@@ -52,112 +41,132 @@ enum {
   SCALE = 24
 };
 
-static void put_gauge(struct pl_buffer *out, const struct pl_harness *h, pl_id id) {
+static void put_gauge(struct pl_json *json, const struct pl_harness *h, pl_id id) {
   const struct pl_device *d = &h->devices.at[id];
   double low = d->points.at[0].x;
   double high = d->points.at[d->points.n - 1].x;
+  double shown[SCALE + 1], ohms[SCALE + 1];
   const char *unit;
 
-  pl_measure_shown(d->measure, 0, &unit);
-  pl_buffer_printf(out, "[%u,", id);
-  pl_json_string(out, unit);
-  pl_buffer_printf(out,
-                   ",%d",
-                   pl_device_reading(d, fmax(low, high)) > pl_device_reading(d, fmin(low, high)));
-  for (int what = 0; what < 2; what++) {
-    for (int i = 0; i <= SCALE; i++) {
-      double x = low + (high - low) * i / SCALE;
-      pl_buffer_puts(out, i == 0 ? ",[" : ",");
-      put_value(out,
-                what == 0 ? pl_measure_shown(d->measure, x, &unit)
-                          : pl_suspects_ohms(pl_device_reading(d, x)));
-    }
-    pl_buffer_puts(out, "]");
+  for (int i = 0; i <= SCALE; i++) {
+    double x = low + (high - low) * i / SCALE;
+    shown[i] = pl_measure_shown(d->measure, x, &unit);
+    ohms[i] = pl_suspects_ohms(pl_device_reading(d, x));
   }
-  pl_buffer_puts(out, "]");
+  pl_json_list(json, NULL);
+  pl_json_number(json, NULL, id);
+  pl_json_text(json, NULL, unit);
+  pl_json_number(json,
+                 NULL,
+                 pl_device_reading(d, fmax(low, high)) > pl_device_reading(d, fmin(low, high)));
+  put_row(json, shown, SCALE + 1);
+  put_row(json, ohms, SCALE + 1);
+  pl_json_close(json);
 }
 
-static void put_gauges(struct pl_buffer *out, const struct pl_harness *h) {
-  bool any = false;
+static void put_gauges(struct pl_json *json, const struct pl_harness *h) {
+  bool first = true;
 
-  pl_buffer_puts(out, "\"gauges\":[");
+  pl_json_list(json, "gauges");
   for (pl_id id = 0; id < h->devices.n; id++) {
     if (h->devices.at[id].kind != PL_KIND_GAUGE || h->devices.at[id].points.n < 2)
       continue;
-    pl_buffer_puts(out, any ? ",\n" : "");
-    put_gauge(out, h, id);
-    any = true;
+    if (!first)
+      pl_json_line(json, 0);
+    put_gauge(json, h, id);
+    first = false;
   }
-  pl_buffer_puts(out, "],\n");
+  pl_json_close(json);
+}
+
+/* -1 for none. */
+static void put_id(struct pl_json *json, pl_id id) {
+  pl_json_number(json, NULL, id == PL_NONE ? -1 : (double)id);
+}
+
+static bool same_run(const struct pl_question *a, const struct pl_question *b) {
+  return a->ask == b->ask && a->state == b->state;
 }
 
 /* Runs of questions of one kind in one state whose ids rise: [ask, state, [ids]]. */
-static void put_questions(struct pl_buffer *out, const struct pl_suspects *table) {
-  pl_buffer_puts(out, "\"questions\":[");
+static void put_questions(struct pl_json *json, const struct pl_suspects *table) {
+  pl_json_list(json, "questions");
   for (uint32_t q = 0; q < table->questions.n;) {
     const struct pl_question *first = &table->questions.at[q];
-    pl_buffer_printf(out,
-                     "%s[%d,%ld,[",
-                     q > 0 ? ",\n" : "",
-                     (int)first->ask,
-                     first->state == PL_NONE ? -1L : (long)first->state);
-    for (uint32_t i = q; q < table->questions.n && table->questions.at[q].ask == first->ask &&
-                         table->questions.at[q].state == first->state;
-         q++)
-      pl_buffer_printf(out, "%s%u", q > i ? "," : "", table->questions.at[q].id);
-    pl_buffer_puts(out, "]]");
+    if (q > 0)
+      pl_json_line(json, 0);
+    pl_json_list(json, NULL);
+    pl_json_number(json, NULL, first->ask);
+    put_id(json, first->state);
+    pl_json_list(json, NULL);
+    for (; q < table->questions.n && same_run(first, &table->questions.at[q]); q++)
+      pl_json_number(json, NULL, table->questions.at[q].id);
+    pl_json_close(json);
+    pl_json_close(json);
   }
-  pl_buffer_puts(out, "],\n");
-}
-
-static void put_id(struct pl_buffer *out, pl_id id) {
-  if (id == PL_NONE)
-    pl_buffer_puts(out, ",-1");
-  else
-    pl_buffer_printf(out, ",%u", id);
+  pl_json_close(json);
 }
 
 /* [text, where, weight, shares of its variants, wire, device, connector] */
-static void put_suspects(struct pl_buffer *out, const struct pl_suspects *table) {
-  pl_buffer_puts(out, "\"suspects\":[");
+static void put_suspect(struct pl_json *json,
+                        const struct pl_suspects *table,
+                        const struct pl_suspect *suspect) {
+  pl_json_list(json, NULL);
+  pl_json_text(json, NULL, suspect->text);
+  pl_json_text(json, NULL, suspect->where == NULL ? "" : suspect->where);
+  pl_json_number(json, NULL, suspect->weight);
+  pl_json_list(json, NULL);
+  for (uint32_t v = 0; v < suspect->count; v++)
+    pl_json_number(json, NULL, table->variants.at[suspect->first + v].share);
+  pl_json_close(json);
+  put_id(json, suspect->fault.wire);
+  put_id(json, suspect->device != PL_NONE ? suspect->device : suspect->fault.device);
+  put_id(json, suspect->connector);
+  pl_json_close(json);
+}
+
+static void put_suspects(struct pl_json *json, const struct pl_suspects *table) {
+  pl_json_list(json, "suspects");
   for (uint32_t s = 0; s < table->suspects.n; s++) {
-    const struct pl_suspect *suspect = &table->suspects.at[s];
-    pl_buffer_puts(out, s > 0 ? ",\n[" : "[");
-    pl_json_string(out, suspect->text);
-    pl_buffer_puts(out, ",");
-    pl_json_string(out, suspect->where);
-    pl_buffer_puts(out, ",");
-    put_value(out, suspect->weight);
-    for (uint32_t v = 0; v < suspect->count; v++) {
-      pl_buffer_puts(out, v == 0 ? ",[" : ",");
-      put_value(out, table->variants.at[suspect->first + v].share);
-    }
-    pl_buffer_puts(out, "]");
-    put_id(out, suspect->fault.wire);
-    put_id(out, suspect->device != PL_NONE ? suspect->device : suspect->fault.device);
-    put_id(out, suspect->connector);
-    pl_buffer_puts(out, "]");
+    if (s > 0)
+      pl_json_line(json, 0);
+    put_suspect(json, table, &table->suspects.at[s]);
   }
-  pl_buffer_puts(out, "],\n");
+  pl_json_close(json);
+}
+
+static void put_answers(struct pl_json *json, const struct pl_suspects *table) {
+  struct pl_buffer packed, letters;
+
+  pl_buffer_init(&packed, table->arena);
+  pl_buffer_init(&letters, table->arena);
+  pl_suspects_pack(table, &packed);
+  pl_base64(&letters, packed.at, packed.n);
+  pl_json_text(json, "answers", letters.at);
 }
 
 void pl_suspects_write_json(struct pl_buffer *out, const struct pl_suspects *table) {
-  struct pl_buffer packed;
+  struct pl_json json;
 
-  pl_buffer_puts(out, "{\"form\":1,\n\"digest\":");
-  pl_json_string(out, table->digest);
-  pl_buffer_puts(out, ",\n\"supply\":");
-  put_value(out, table->harness->machine.volts);
-  pl_buffer_puts(out, ",\n\"volt\":");
-  put_value(out, table->volt);
-  pl_buffer_puts(out, ",\n");
-  put_standard(out);
-  put_gauges(out, table->harness);
-  put_questions(out, table);
-  put_suspects(out, table);
-  pl_buffer_init(&packed, table->arena);
-  pl_suspects_pack(table, &packed);
-  pl_buffer_puts(out, "\"answers\":\"");
-  pl_base64(out, packed.at, packed.n);
-  pl_buffer_puts(out, "\"}\n");
+  pl_json_begin(&json, out, false);
+  pl_json_object(&json, NULL);
+  pl_json_number(&json, "form", 1);
+  pl_json_line(&json, 0);
+  pl_json_text(&json, "digest", table->digest);
+  pl_json_line(&json, 0);
+  pl_json_number(&json, "supply", table->harness->machine.volts);
+  pl_json_line(&json, 0);
+  pl_json_number(&json, "volt", table->volt);
+  pl_json_line(&json, 0);
+  put_standard(&json);
+  pl_json_line(&json, 0);
+  put_gauges(&json, table->harness);
+  pl_json_line(&json, 0);
+  put_questions(&json, table);
+  pl_json_line(&json, 0);
+  put_suspects(&json, table);
+  pl_json_line(&json, 0);
+  put_answers(&json, table);
+  pl_json_finish(&json);
+  pl_buffer_puts(out, "\n");
 }
