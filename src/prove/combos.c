@@ -111,7 +111,11 @@ static bool remember(struct run *run) {
 }
 
 static void try_levels(struct run *run) {
-  if (run->stopped || run->tried >= run->most || !remember(run))
+  if (run->stopped)
+    return;
+  if (run->tried >= run->most)
+    return;
+  if (!remember(run))
     return;
   run->tried++;
   set_look(run);

@@ -140,7 +140,9 @@ void pl_cone_add_node(struct pl_proof *proof, struct pl_cone *cone, uint32_t nod
 }
 
 bool pl_cone_within(const struct pl_cone *part, const struct pl_cone *whole) {
-  if (part->factors.n > whole->factors.n || part->watch.n > whole->watch.n)
+  if (part->factors.n > whole->factors.n)
+    return false;
+  if (part->watch.n > whole->watch.n)
     return false;
   for (uint32_t i = 0; i < part->factors.n; i++) {
     bool there = false;

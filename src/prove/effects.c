@@ -19,7 +19,9 @@ static bool tells_by_on(enum pl_kind kind) {
 }
 
 static double most(const struct pl_proof *proof, const struct pl_device *d) {
-  return d->load_amps > 0 ? d->load_amps / 2 : 0.1 * pl_prove_supply(proof->harness, d) / 100;
+  if (d->load_amps > 0)
+    return d->load_amps / 2;
+  return 0.1 * pl_prove_supply(proof->harness, d) / 100;
 }
 
 static bool
@@ -66,8 +68,8 @@ static void look_at(void *context, const struct pl_fault_view *view) {
       }
       if (t->main[id] == PL_NONE && !tells_by_on(d->kind))
         continue;
-      bool now = is_on(t, id, view->elements, view->device_on),
-           before = is_on(t, id, t->healthy->elements, t->healthy->device_on);
+      bool now = is_on(t, id, view->elements, view->device_on);
+      bool before = is_on(t, id, t->healthy->elements, t->healthy->device_on);
       if (now == before)
         continue;
       name(!now ? &stops : is_warning(d, proof) ? &warns : &starts, d->name);
@@ -173,8 +175,8 @@ void pl_prove_switches_off(const struct pl_proof *proof,
 
   for (uint32_t i = 0; i < effects->n; i++) {
     const struct pl_effect *effect = &effects->at[i];
-    bool stops = false,
-         told = rows->n > 0 && strcmp(rows->at[rows->n - 1]->what, effect->what) == 0;
+    bool stops = false;
+    bool told = rows->n > 0 && strcmp(rows->at[rows->n - 1]->what, effect->what) == 0;
     for (uint32_t k = 0; k < effect->stopped.n; k++)
       stops = stops || effect->stopped.at[k] == require->subject;
     if (stops && !told && wants_on(proof, require, effect->state))

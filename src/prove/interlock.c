@@ -16,7 +16,9 @@ static uint32_t element_of(const struct pl_proof *proof, pl_id subject) {
     return proof->coil[subject];
   for (uint32_t k = 0; k < proof->element_count; k++) {
     const struct pl_element *e = &proof->elements[k];
-    if (e->device != subject || proof->branch[k] != PL_BRANCH_LOAD)
+    if (e->device != subject)
+      continue;
+    if (proof->branch[k] != PL_BRANCH_LOAD)
       continue;
     if (d->kind != PL_KIND_MODULE)
       return k;
@@ -148,7 +150,9 @@ static void keep(struct pl_proof *proof, struct prove *p, pl_id state) {
   if (p->require->on)
     return;
   const struct pl_solution *solution = pl_look_solve(proof);
-  if (solution == NULL || solution->status != PL_SOLVED || p->element == PL_NONE)
+  if (solution == NULL || solution->status != PL_SOLVED)
+    return;
+  if (p->element == PL_NONE)
     return;
   const struct pl_element *e = &solution->elements[p->element];
   pl_id feed = e->amps < 0 ? e->pin_b : e->pin_a;
@@ -171,7 +175,10 @@ static bool prove_one(struct pl_proof *proof, pl_id state, void *context) {
       p->short_of = true;
     if (solution == NULL || solution->status != PL_SOLVED)
       return true;
-    answer = solved_on(proof, solution, require->subject) ? ON : OFF;
+    if (solved_on(proof, solution, require->subject))
+      answer = ON;
+    else
+      answer = OFF;
   }
   if ((answer == ON) != require->on)
     keep(proof, p, state);
@@ -230,7 +237,9 @@ void pl_prove_require(struct pl_proof *proof, uint32_t index, struct pl_broken *
 /* ---- under single faults ---- */
 
 static bool is_pin_in(const struct pl_proof *proof, const bool *net_in, pl_id pin) {
-  uint32_t node = pin != PL_NONE ? pl_network_pin_node(proof->network, pin) : PL_NONE;
+  uint32_t node = PL_NONE;
+  if (pin != PL_NONE)
+    node = pl_network_pin_node(proof->network, pin);
 
   if (node == PL_NONE)
     return false;
@@ -271,7 +280,9 @@ static bool same_condition(const struct pl_proof *proof,
                            const uint32_t *net,
                            const struct pl_fault *a,
                            const struct pl_fault *b) {
-  if (a->kind != b->kind || (a->kind != PL_FAULT_TO_CHASSIS && a->kind != PL_FAULT_TO_BATTERY))
+  if (a->kind != b->kind)
+    return false;
+  if (a->kind != PL_FAULT_TO_CHASSIS && a->kind != PL_FAULT_TO_BATTERY)
     return false;
   return net[pl_network_pin_node(proof->network, a->pin_a)] ==
          net[pl_network_pin_node(proof->network, b->pin_a)];
@@ -305,10 +316,14 @@ static bool defeat_one(struct pl_proof *proof, pl_id state, void *context) {
       d->undecided = true;
     if (solution == NULL || solution->status != PL_SOLVED)
       return true;
-    answer = solved_on(proof, solution, d->require->subject) ? ON : OFF;
+    if (solved_on(proof, solution, d->require->subject))
+      answer = ON;
+    else
+      answer = OFF;
   }
-  if (answer != (d->require->on ? OFF : ON) ||
-      (d->found && proof->look.departures >= d->departures))
+  if (answer != (d->require->on ? OFF : ON))
+    return true;
+  if (d->found && proof->look.departures >= d->departures)
     return true;
   d->found = true;
   d->departures = proof->look.departures;

@@ -32,7 +32,9 @@ static uint32_t net_b(const struct pl_proof *proof, uint32_t k) {
 static const struct pl_fault *
 fault_at(const struct pl_proof *proof, enum pl_fault_kind kind, pl_id device) {
   const struct pl_fault *fault = proof->look.fault;
-  return fault != NULL && fault->kind == kind && fault->device == device ? fault : NULL;
+  if (fault != NULL && fault->kind == kind && fault->device == device)
+    return fault;
+  return NULL;
 }
 
 static bool output_conducts(const struct pl_proof *proof, const struct pl_element *e) {
@@ -105,7 +107,8 @@ bool pl_look_is_firm(const struct pl_proof *proof, uint32_t k) {
 /* Firmly awake; `doubt` when given: may be, by current through other loads. */
 static bool module_on(struct pl_proof *proof, pl_id id, bool *doubt) {
   const pl_ids *wakes = &proof->wakes[id];
-  bool live = false, maybe = false;
+  bool live = false;
+  bool maybe = false;
   bool grounded = proof->ground[id] != PL_NONE &&
                   proof->pole[proof->root[proof->net[proof->ground[id]]]] == EARTH;
 
@@ -136,7 +139,9 @@ static bool is_on(struct pl_proof *proof, pl_id id) {
 static bool is_doubtful(struct pl_proof *proof, pl_id id) {
   bool doubt = false;
 
-  if (proof->look.on[id] || fault_at(proof, PL_FAULT_STUCK_OUT, id) != NULL)
+  if (proof->look.on[id])
+    return false;
+  if (fault_at(proof, PL_FAULT_STUCK_OUT, id) != NULL)
     return false;
   if (proof->harness->devices.at[id].kind == PL_KIND_MODULE)
     module_on(proof, id, &doubt);
@@ -243,7 +248,9 @@ leads_to(struct pl_proof *proof, uint32_t n, uint8_t pole, uint32_t but, uint32_
       uint32_t other = pass(proof, k, n, up, &source);
       if (source && pole == LIVE)
         return true;
-      if (other == PL_NONE || proof->mark[other] == proof->stamp)
+      if (other == PL_NONE)
+        continue;
+      if (proof->mark[other] == proof->stamp)
         continue;
       proof->mark[other] = proof->stamp;
       proof->queue[tail++] = other;
@@ -303,5 +310,7 @@ const struct pl_solution *pl_look_solve(struct pl_proof *proof) {
     pl_network_ask_fault(proof->network, &state, proof->look.fault, &proof->faulty);
   else
     pl_network_solve_as(proof->network, &state, &proof->exact, NULL);
-  return proof->look.fault != NULL ? &proof->faulty : &proof->exact;
+  if (proof->look.fault != NULL)
+    return &proof->faulty;
+  return &proof->exact;
 }

@@ -23,8 +23,9 @@ static double input_span(const struct pl_proof *proof, const struct pl_pin *pin)
   const struct pl_device *module = &proof->harness->devices.at[pin->device];
   if (pin->pull_volts > 0)
     return pin->pull_volts;
-  return pin->role == PL_ROLE_SIGNAL_INPUT ? PL_DEFAULT(SENSOR_VOLTS)
-                                           : pl_prove_supply(proof->harness, module);
+  if (pin->role == PL_ROLE_SIGNAL_INPUT)
+    return PL_DEFAULT(SENSOR_VOLTS);
+  return pl_prove_supply(proof->harness, module);
 }
 
 struct pl_readings *pl_readings_new(struct pl_proof *proof) {
@@ -39,8 +40,9 @@ struct pl_readings *pl_readings_new(struct pl_proof *proof) {
     uint32_t node = pl_network_pin_node(proof->network, p);
     if ((pin->role == PL_ROLE_DATA_HIGH || pin->role == PL_ROLE_DATA_LOW) && node != PL_NONE)
       readings->data[proof->net[node]] = true;
-    if ((pin->role != PL_ROLE_SIGNAL_INPUT && pin->role != PL_ROLE_SWITCH_INPUT) ||
-        pin->wires.n == 0)
+    if (pin->role != PL_ROLE_SIGNAL_INPUT && pin->role != PL_ROLE_SWITCH_INPUT)
+      continue;
+    if (pin->wires.n == 0)
       continue;
     if (proof->ground[pin->device] == PL_NONE)
       continue;
@@ -67,7 +69,10 @@ static double gauge_shows(struct pl_proof *proof,
   const struct pl_device *d = &proof->harness->devices.at[gauge];
   for (pl_id p = d->first_pin; p < d->first_pin + d->pin_count; p++) {
     uint32_t node = pl_network_pin_node(proof->network, p);
-    readings->seen.pin_volts[p] = node == PL_NONE ? NAN : node_volts[node];
+    if (node == PL_NONE)
+      readings->seen.pin_volts[p] = NAN;
+    else
+      readings->seen.pin_volts[p] = node_volts[node];
   }
   return pl_gauge_reading(proof->harness, &readings->seen, gauge);
 }
@@ -96,7 +101,9 @@ static void judge_gauge(struct pl_proof *proof,
   double is = gauge_shows(proof, readings, reading->device, now);
   if (!isnan(was) && isnan(is))
     pl_buffer_printf(dead, "%s%s", dead->n > 0 ? ", " : "", d->name);
-  if (isnan(was) || isnan(is) || fabs(is - was) <= pl_limit_needle.value / 100 * reading->span)
+  if (isnan(was) || isnan(is))
+    return;
+  if (fabs(is - was) <= pl_limit_needle.value / 100 * reading->span)
     return;
   double shown_was = pl_measure_shown(d->measure, was, &unit);
   double shown_is = pl_measure_shown(d->measure, is, &unit);
@@ -136,7 +143,9 @@ static void judge_input(struct pl_proof *proof,
 }
 
 static bool on_data(const struct pl_proof *proof, const struct pl_readings *readings, pl_id pin) {
-  uint32_t node = pin == PL_NONE ? PL_NONE : pl_network_pin_node(proof->network, pin);
+  uint32_t node = PL_NONE;
+  if (pin != PL_NONE)
+    node = pl_network_pin_node(proof->network, pin);
   return node != PL_NONE && readings->data[proof->net[node]];
 }
 

@@ -94,7 +94,9 @@ static void unite(uint32_t *parent, uint32_t a, uint32_t b) {
 }
 
 static uint32_t unearthed(const struct pl_proof *proof, const struct pl_element *e) {
-  return proof->harness->machine.positive_earth ? e->node_b : e->node_a;
+  if (proof->harness->machine.positive_earth)
+    return e->node_b;
+  return e->node_a;
 }
 
 /* The unearthed post of a battery: any of them is live. */
@@ -125,8 +127,9 @@ static bool is_fault_open(const struct pl_proof *proof, const struct pl_fault *f
 /* The two nodes of a device that is shorted inside. */
 static void ends_of(const struct pl_proof *proof, pl_id device, uint32_t *a, uint32_t *b) {
   for (uint32_t k = 0; k < proof->element_count; k++) {
-    if (proof->elements[k].device != device ||
-        (proof->branch[k] != PL_BRANCH_LOAD && proof->branch[k] != PL_BRANCH_DIODE))
+    if (proof->elements[k].device != device)
+      continue;
+    if (proof->branch[k] != PL_BRANCH_LOAD && proof->branch[k] != PL_BRANCH_DIODE)
       continue;
     *a = proof->elements[k].node_a;
     *b = proof->elements[k].node_b;
@@ -135,8 +138,9 @@ static void ends_of(const struct pl_proof *proof, pl_id device, uint32_t *a, uin
 }
 
 static void fault_joins(struct pl_proof *proof, const struct pl_fault *fault, uint32_t *parent) {
-  uint32_t a =
-      fault->pin_a != PL_NONE ? pl_network_pin_node(proof->network, fault->pin_a) : PL_NONE;
+  uint32_t a = PL_NONE;
+  if (fault->pin_a != PL_NONE)
+    a = pl_network_pin_node(proof->network, fault->pin_a);
   uint32_t b = PL_NONE;
 
   if (fault->kind == PL_FAULT_TO_CHASSIS)
@@ -200,7 +204,9 @@ static void mark_poles(struct pl_proof *proof) {
       proof->base[turning][proof->net[proof->reference]] = PL_POLE_EARTH;
     for (uint32_t i = 0; i < proof->sources.n; i++) {
       uint32_t k = proof->sources.at[i];
-      if (proof->broken[k] || (proof->branch[k] == PL_BRANCH_TURNING && turning == 0))
+      if (proof->broken[k])
+        continue;
+      if (proof->branch[k] == PL_BRANCH_TURNING && turning == 0)
         continue;
       proof->base[turning][proof->net[unearthed(proof, &proof->elements[k])]] |= PL_POLE_LIVE;
     }
@@ -315,9 +321,14 @@ struct pl_proof *pl_proof_new(const struct pl_harness *harness,
   proof->reference = pl_network_reference(network);
   if (harness->states.n == 0)
     pl_network_solve(network, PL_NONE, &proof->exact, NULL);
-  proof->elements = harness->states.n > 0 ? solutions[0].elements : proof->exact.elements;
-  proof->element_count =
-      harness->states.n > 0 ? solutions[0].element_count : proof->exact.element_count;
+  if (harness->states.n > 0)
+    proof->elements = solutions[0].elements;
+  else
+    proof->elements = proof->exact.elements;
+  if (harness->states.n > 0)
+    proof->element_count = solutions[0].element_count;
+  else
+    proof->element_count = proof->exact.element_count;
   proof->branch = PL_NEW_ARRAY(arena, uint8_t, proof->element_count);
   proof->closed_in = PL_NEW_ARRAY(arena, bool *, proof->element_count);
   proof->usual = PL_NEW_ARRAY(arena, uint8_t, proof->element_count);

@@ -40,11 +40,15 @@ static double figure_of(const struct pl_proof *proof,
     volts = 0;
   if (subject->pin != PL_NONE) {
     *limit = supply / 2;
-    return subject->to_minus ? *limit + (*limit - fabs(volts)) : fabs(volts);
+    if (subject->to_minus)
+      return *limit + (*limit - fabs(volts));
+    return fabs(volts);
   }
   if (d->kind == PL_KIND_RELAY || starter) {
-    *limit = d->drop_out > 0 ? d->drop_out
-                             : supply * (starter ? PL_DEFAULT(STARTER_OUT) : PL_DEFAULT(RELAY_OUT));
+    if (d->drop_out > 0)
+      *limit = d->drop_out;
+    else
+      *limit = supply * (starter ? PL_DEFAULT(STARTER_OUT) : PL_DEFAULT(RELAY_OUT));
     return fabs(volts);
   }
   if (d->load_amps > 0) {
@@ -149,8 +153,9 @@ static subjects list_subjects(struct pl_proof *proof) {
 
   for (uint32_t k = 0; k < proof->element_count; k++) {
     const struct pl_element *e = &proof->elements[k];
-    if (e->device == PL_NONE ||
-        (proof->branch[k] != PL_BRANCH_LOAD && proof->branch[k] != PL_BRANCH_PULL))
+    if (e->device == PL_NONE)
+      continue;
+    if (proof->branch[k] != PL_BRANCH_LOAD && proof->branch[k] != PL_BRANCH_PULL)
       continue;
     const struct pl_device *d = &proof->harness->devices.at[e->device];
     struct pl_subject subject = {.device = e->device, .pin = PL_NONE, .element = k};
@@ -185,10 +190,16 @@ static bool closes_nothing(const struct pl_device *d, uint32_t position) {
  * module's keyed input is fed through it. */
 static bool is_key(const struct pl_proof *proof, pl_id id, const bool *feeds_input) {
   const struct pl_device *d = &proof->harness->devices.at[id];
-  bool stays = false, springs = false;
+  bool stays = false;
+  bool springs = false;
 
-  if (d->kind != PL_KIND_SWITCH || d->throws.n < 2 || d->thresholds.n > 0 ||
-      !closes_nothing(d, d->rest))
+  if (d->kind != PL_KIND_SWITCH)
+    return false;
+  if (d->throws.n < 2)
+    return false;
+  if (d->thresholds.n > 0)
+    return false;
+  if (!closes_nothing(d, d->rest))
     return false;
   for (uint32_t t = 0; t < d->throws.n; t++) {
     if (t == d->rest || closes_nothing(d, t))
@@ -219,7 +230,11 @@ static void mark_feeds(struct pl_proof *proof, uint32_t net, bool *feeds) {
         continue;
       if (branch == PL_BRANCH_THROW)
         feeds[e->device] = true;
-      uint32_t other = proof->net[e->node_a] == n ? proof->net[e->node_b] : proof->net[e->node_a];
+      uint32_t other;
+      if (proof->net[e->node_a] == n)
+        other = proof->net[e->node_b];
+      else
+        other = proof->net[e->node_a];
       if (proof->mark[other] == proof->stamp)
         continue;
       proof->mark[other] = proof->stamp;
@@ -264,7 +279,11 @@ static bool *fed_nets(struct pl_proof *proof, pl_id but) {
       if (branch == PL_BRANCH_THROW && e->device == but &&
           !proof->closed_in[k][proof->harness->devices.at[but].rest])
         continue;
-      uint32_t other = proof->net[e->node_a] == n ? proof->net[e->node_b] : proof->net[e->node_a];
+      uint32_t other;
+      if (proof->net[e->node_a] == n)
+        other = proof->net[e->node_b];
+      else
+        other = proof->net[e->node_a];
       if (fed[other] || proof->earth_rail[other])
         continue;
       fed[other] = true;
@@ -358,18 +377,23 @@ static bool hunt_one(struct pl_proof *proof, pl_id state, void *context) {
   if (proof->look.shorted)
     return true;
   for (uint32_t i = 0; i < hunt->count; i++) {
-    if (!hunt->mine[i] || hunt->short_of[i])
+    if (!hunt->mine[i])
+      continue;
+    if (hunt->short_of[i])
       continue;
     const struct pl_subject *subject = &hunt->subjects[i];
     const struct pl_element *e = &proof->elements[subject->element];
     if (!proof->look.unsure) {
-      if (!pl_look_may_carry(proof, subject->element) || is_asked(proof, subject))
+      if (!pl_look_may_carry(proof, subject->element))
+        continue;
+      if (is_asked(proof, subject))
         continue;
       if (subject->asks.n == 0 && pl_look_is_firm(proof, subject->element))
         continue;
     }
-    if (key_at_rest(proof, hunt->key[proof->net[e->node_a]]) ||
-        key_at_rest(proof, hunt->key[proof->net[e->node_b]]))
+    if (key_at_rest(proof, hunt->key[proof->net[e->node_a]]))
+      continue;
+    if (key_at_rest(proof, hunt->key[proof->net[e->node_b]]))
       continue;
     if (solution == NULL)
       solution = pl_look_solve(proof);
@@ -513,7 +537,9 @@ void pl_prove_keyed(struct pl_proof *proof, pl_keyed_lives *found) {
   for (uint32_t net = 0; net < proof->net_count; net++) {
     struct pl_keyed_live live = {.key = key[net], .pin = PL_NONE};
     struct pl_cone cone;
-    if (key[net] == PL_NONE || (live.pin = net_pin(proof, net)) == PL_NONE)
+    if (key[net] == PL_NONE)
+      continue;
+    if ((live.pin = net_pin(proof, net)) == PL_NONE)
       continue;
     struct watch_net watch = {.key = key[net],
                               .node = pl_network_pin_node(proof->network, live.pin),

@@ -9,7 +9,9 @@
 double pl_prove_supply(const struct pl_harness *harness, const struct pl_device *device) {
   if (device->volts > 0)
     return device->volts;
-  return harness->machine.volts > 0 ? harness->machine.volts : 12.0;
+  if (harness->machine.volts > 0)
+    return harness->machine.volts;
+  return 12.0;
 }
 
 /* Does the current run through it from minus to plus (coil_b to coil_a)? */
@@ -62,7 +64,9 @@ const char *pl_prove_path(struct pl_proof *proof,
 static bool is_consumer(const struct pl_proof *proof, uint32_t k) {
   const struct pl_element *e = &proof->elements[k];
 
-  if (proof->branch[k] == PL_BRANCH_EXCITER || proof->branch[k] == PL_BRANCH_PULL)
+  if (proof->branch[k] == PL_BRANCH_EXCITER)
+    return true;
+  if (proof->branch[k] == PL_BRANCH_PULL)
     return true;
   if (proof->branch[k] != PL_BRANCH_LOAD)
     return false;
@@ -95,8 +99,11 @@ bool pl_prove_is_sneaky(struct pl_proof *proof,
 
   for (uint32_t i = 0; i < n; i++) {
     uint32_t k = path[i];
-    if (k == subject || proof->branch[k] == PL_BRANCH_BATTERY ||
-        proof->branch[k] == PL_BRANCH_TURNING)
+    if (k == subject)
+      continue;
+    if (proof->branch[k] == PL_BRANCH_BATTERY)
+      continue;
+    if (proof->branch[k] == PL_BRANCH_TURNING)
       continue;
     if (is_consumer(proof, k))
       return true;

@@ -42,9 +42,17 @@ void pl_rule_wire_too_small(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id w = 0; w < h->wires.n; w++) {
     const struct pl_wire *wire = &h->wires.at[w];
-    if (!pl_wire_joins(wire) || !(wire->area > 0) ||
-        wire->area >= 0.98 * pl_limit_least_area.value || wire->twist[0] != '\0' || wire->shield ||
-        pl_wire_is_sheathed(h, wire))
+    if (!pl_wire_joins(wire))
+      continue;
+    if (!(wire->area > 0))
+      continue;
+    if (wire->area >= 0.98 * pl_limit_least_area.value)
+      continue;
+    if (wire->twist[0] != '\0')
+      continue;
+    if (wire->shield)
+      continue;
+    if (pl_wire_is_sheathed(h, wire))
       continue;
     struct pl_finding f =
         pl_finding_new("wire-too-small",

@@ -137,8 +137,13 @@ static bool applies(const struct pl_check *check,
 static bool explains(const struct pl_check *check, uint32_t link, uint32_t c, uint32_t e) {
   const struct pl_finding *cause = &check->findings->list.at[c];
   const struct pl_finding *effect = &check->findings->list.at[e];
-  if (c == e || cause->waived != NULL || effect->waived != NULL || effect->severity == PL_ERROR ||
-      effect->severity > cause->severity)
+  if (c == e || cause->waived != NULL)
+    return false;
+  if (effect->waived != NULL)
+    return false;
+  if (effect->severity == PL_ERROR)
+    return false;
+  if (effect->severity > cause->severity)
     return false;
   if (links[link].relation == SAME_BLAME && c > e)
     return false; /* the first of equals */

@@ -19,12 +19,16 @@ static bool wired(const struct pl_check *check, pl_id pin, bool count_capped) {
 void pl_rule_required_pin_empty(struct pl_check *check) {
   for (pl_id p = 0; p < check->harness->pins.n; p++) {
     const struct pl_pin *pin = &check->harness->pins.at[p];
-    if (pin->need != PL_NEED_REQUIRED || wired(check, p, false))
+    if (pin->need != PL_NEED_REQUIRED)
+      continue;
+    if (wired(check, p, false))
       continue;
     bool supply = pin->role == PL_ROLE_BATTERY_FEED || pin->role == PL_ROLE_GROUND;
     struct pl_finding f =
         pl_finding_new("required-pin-empty", supply ? PL_DANGER : PL_FAULT, pin->span, pin->full);
-    const char *why = wired(check, p, true) ? "holds only a capped donor wire" : "has no wire";
+    const char *why = "has no wire";
+    if (wired(check, p, true))
+      why = "holds only a capped donor wire";
     f.text =
         pl_arena_printf(check->arena,
                         "%s must be wired and %s%s",
@@ -46,7 +50,9 @@ void pl_rule_required_pin_empty(struct pl_check *check) {
 void pl_rule_unused_pin_wired(struct pl_check *check) {
   for (pl_id p = 0; p < check->harness->pins.n; p++) {
     const struct pl_pin *pin = &check->harness->pins.at[p];
-    if ((pin->need != PL_NEED_UNUSED && pin->role != PL_ROLE_UNUSED) || !wired(check, p, false))
+    if (pin->need != PL_NEED_UNUSED && pin->role != PL_ROLE_UNUSED)
+      continue;
+    if (!wired(check, p, false))
       continue;
     struct pl_finding f = pl_finding_new("unused-pin-wired",
                                          PL_FAULT,
@@ -67,8 +73,11 @@ void pl_rule_unused_pin_wired(struct pl_check *check) {
 static bool half_wired(const struct pl_check *check, pl_id d) {
   const struct pl_device *device = &check->harness->devices.at[d];
   uint32_t n = 0;
-  if (device->kind == PL_KIND_MODULE || device->kind == PL_KIND_INLINE ||
-      device->kind == PL_KIND_CONNECTOR)
+  if (device->kind == PL_KIND_MODULE)
+    return false;
+  if (device->kind == PL_KIND_INLINE)
+    return false;
+  if (device->kind == PL_KIND_CONNECTOR)
     return false;
   for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++)
     n += wired(check, p, true);
@@ -80,7 +89,11 @@ static void check_cavities(struct pl_check *check, pl_id c) {
   PL_VEC(const char *) open = {0};
   for (pl_id p = connector->first_pin; p < connector->first_pin + connector->pin_count; p++) {
     const struct pl_pin *pin = &check->harness->pins.at[p];
-    if (pin->plugged || wired(check, p, true) || pin->need == PL_NEED_REQUIRED)
+    if (pin->plugged)
+      continue;
+    if (wired(check, p, true))
+      continue;
+    if (pin->need == PL_NEED_REQUIRED)
       continue;
     if (pin->role == PL_ROLE_PLUS || pin->role == PL_ROLE_MINUS)
       continue; /* it lacks a wire, not a plug: load-without-feed, -return */
@@ -99,11 +112,13 @@ static void check_cavities(struct pl_check *check, pl_id c) {
                            open.n == 1 ? "cavity" : "cavities",
                            pl_say_list(check->arena, open.at, open.n, 12),
                            open.n == 1 ? "is" : "are");
-  f.remedy = half_wired(check, connector->device)
-                 ? "wire what is missing there; where nothing belongs, fit a cavity plug and write "
-                   "`plug` at the pin"
-             : open.n == 1 ? "fit a cavity plug and write `plug` at the pin"
-                           : "fit cavity plugs and write `plug` at the pins";
+  if (half_wired(check, connector->device))
+    f.remedy = "wire what is missing there; where nothing belongs, fit a cavity plug and write "
+               "`plug` at the pin";
+  else if (open.n == 1)
+    f.remedy = "fit a cavity plug and write `plug` at the pin";
+  else
+    f.remedy = "fit cavity plugs and write `plug` at the pins";
   pl_findings_add(check->findings, f);
 }
 
@@ -135,9 +150,15 @@ void pl_rule_wire_end_in_air(struct pl_check *check) {
       continue;
     if (wire->end[0] != PL_NONE && wire->end[1] != PL_NONE)
       continue;
-    pl_id pin = wire->end[0] != PL_NONE ? wire->end[0] : wire->end[1];
+    pl_id pin;
+    if (wire->end[0] != PL_NONE)
+      pin = wire->end[0];
+    else
+      pin = wire->end[1];
     pl_id state = PL_NONE;
-    double volts = pin == PL_NONE ? 0 : most_volts(check, pin, &state);
+    double volts = 0;
+    if (pin != PL_NONE)
+      volts = most_volts(check, pin, &state);
     bool live = volts > 0.5 * check->harness->machine.volts;
     struct pl_span span = wire->end_span[wire->end[0] == PL_NONE ? 0 : 1];
     struct pl_finding f = pl_finding_new("wire-end-in-air",
@@ -149,10 +170,11 @@ void pl_rule_wire_end_in_air(struct pl_check *check) {
       f.figure = volts;
       f.unit = "V";
     }
-    const char *from = pin == PL_NONE ? "hangs with both ends"
-                                      : pl_arena_printf(check->arena,
-                                                        "comes from %s and ends",
-                                                        check->harness->pins.at[pin].full);
+    const char *from = "hangs with both ends";
+    if (pin != PL_NONE)
+      from = pl_arena_printf(check->arena,
+                             "comes from %s and ends",
+                             check->harness->pins.at[pin].full);
     f.text = pl_arena_printf(
         check->arena,
         "wire %s %s in the air%s",
@@ -209,7 +231,9 @@ void pl_rule_input_undriven(struct pl_check *check) {
     enum pl_role role = h->pins.at[p].role;
     if (role != PL_ROLE_SIGNAL_INPUT && role != PL_ROLE_SWITCH_INPUT)
       continue;
-    if (!wired(check, p, false) || is_driven(check, p, queue, stamp, ++turn))
+    if (!wired(check, p, false))
+      continue;
+    if (is_driven(check, p, queue, stamp, ++turn))
       continue;
     struct pl_finding f =
         pl_finding_new("input-undriven", PL_FAULT, pl_pin_wiring_span(h, p), h->pins.at[p].full);
@@ -243,10 +267,13 @@ static bool mixed_up(const struct pl_check *check, pl_id p, pl_id q) {
     return false;
   const struct pl_wire *a = &check->harness->wires.at[v];
   const struct pl_wire *b = &check->harness->wires.at[w];
-  if (a->colour.base[0] == '\0' || strcmp(a->colour.base, b->colour.base) != 0)
+  if (a->colour.base[0] == '\0')
     return false;
-  if (strcmp(a->colour.stripe, b->colour.stripe) != 0 ||
-      strcmp(a->colour.stripe2, b->colour.stripe2) != 0)
+  if (strcmp(a->colour.base, b->colour.base) != 0)
+    return false;
+  if (strcmp(a->colour.stripe, b->colour.stripe) != 0)
+    return false;
+  if (strcmp(a->colour.stripe2, b->colour.stripe2) != 0)
     return false;
   if (a->area != b->area)
     return false;                                      /* told apart by their size */
@@ -257,7 +284,9 @@ static void check_colours(struct pl_check *check, pl_id c) {
   const struct pl_connector *connector = &check->harness->connectors.at[c];
   uint32_t rows = connector->rows;
   uint32_t columns = connector->columns;
-  if (rows == 0 || columns == 0 || (uint64_t)rows * columns > 4096)
+  if (rows == 0 || columns == 0)
+    return;
+  if ((uint64_t)rows * columns > 4096)
     return;
   pl_id *face = PL_NEW_ARRAY(check->arena, pl_id, (size_t)rows * columns);
   for (uint32_t i = 0; i < rows * columns; i++)
@@ -273,7 +302,11 @@ static void check_colours(struct pl_check *check, pl_id c) {
       uint32_t j = down ? i + columns : i + 1;
       if (down ? j >= rows * columns : i % columns == columns - 1)
         continue;
-      if (face[i] == PL_NONE || face[j] == PL_NONE || !mixed_up(check, face[i], face[j]))
+      if (face[i] == PL_NONE)
+        continue;
+      if (face[j] == PL_NONE)
+        continue;
+      if (!mixed_up(check, face[i], face[j]))
         continue;
       char colour[16];
       const struct pl_wire *wire = &check->harness->wires.at[only_wire(check, face[i])];
@@ -315,7 +348,9 @@ void pl_rule_guess(struct pl_check *check) {
     pl_id first = PL_NONE;
     for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) {
       const struct pl_pin *pin = &h->pins.at[p];
-      if ((pin->sure != PL_SURE_GUESS && pin->sure != PL_SURE_WEB) || !wired(check, p, false))
+      if (pin->sure != PL_SURE_GUESS && pin->sure != PL_SURE_WEB)
+        continue;
+      if (!wired(check, p, false))
         continue;
       if (first == PL_NONE)
         first = p;

@@ -10,7 +10,9 @@
 #include "standard/wire.h"
 
 static double nominal(const struct pl_harness *h, pl_id d) {
-  return h->devices.at[d].volts > 0 ? h->devices.at[d].volts : h->machine.volts;
+  if (h->devices.at[d].volts > 0)
+    return h->devices.at[d].volts;
+  return h->machine.volts;
 }
 
 /* ---- contacts ---- */
@@ -44,12 +46,20 @@ static void add_derated(const struct pl_check *check, pl_id state, double *asked
     const struct pl_device *device = &h->devices.at[d];
     double amps = fabs(check->solutions[state].device_amps[d]);
     pl_id pin = h->machine.positive_earth ? device->minus : device->plus;
-    if (!pl_kind_is_load(device->kind) || pin == PL_NONE || !(amps > 0))
+    if (!pl_kind_is_load(device->kind))
       continue;
-    pl_id gate = check->facts->ways->node_count == 0
-                     ? PL_NONE
-                     : check->facts->ways->gate[pl_network_pin_node(check->network, pin)];
-    if (gate == PL_NONE || h->devices.at[gate].kind != PL_KIND_SWITCH)
+    if (pin == PL_NONE)
+      continue;
+    if (!(amps > 0))
+      continue;
+    pl_id gate;
+    if (check->facts->ways->node_count == 0)
+      gate = PL_NONE;
+    else
+      gate = check->facts->ways->gate[pl_network_pin_node(check->network, pin)];
+    if (gate == PL_NONE)
+      continue;
+    if (h->devices.at[gate].kind != PL_KIND_SWITCH)
       continue;
     asked[gate] += amps * pl_switch_derating(class_of(device), nominal(h, d));
     if (load[gate] == PL_NONE)
@@ -85,9 +95,10 @@ static void report_contact(struct pl_check *check, pl_id d, const struct burden 
                                  : " among them",
                              pl_say(check->arena, burden->derated, "A"));
   }
-  f.remedy = device->kind == PL_KIND_SWITCH
-                 ? "let the switch work a relay, or take a switch of a higher rating"
-                 : "a relay or contactor of a higher rating";
+  if (device->kind == PL_KIND_SWITCH)
+    f.remedy = "let the switch work a relay, or take a switch of a higher rating";
+  else
+    f.remedy = "a relay or contactor of a higher rating";
   pl_findings_add(check->findings, f);
 }
 
@@ -134,8 +145,14 @@ void pl_rule_contact_overload(struct pl_check *check) {
 /* ---- coils on outputs ---- */
 
 static bool has_coil(const struct pl_device *device, pl_id *a, pl_id *b) {
-  *a = device->kind == PL_KIND_RELAY ? device->coil_a : device->plus;
-  *b = device->kind == PL_KIND_RELAY ? device->coil_b : device->minus;
+  if (device->kind == PL_KIND_RELAY)
+    *a = device->coil_a;
+  else
+    *a = device->plus;
+  if (device->kind == PL_KIND_RELAY)
+    *b = device->coil_b;
+  else
+    *b = device->minus;
   return (device->kind == PL_KIND_RELAY || device->kind == PL_KIND_SOLENOID) && *a != PL_NONE &&
          *b != PL_NONE;
 }
@@ -155,7 +172,9 @@ void pl_rule_coil_unsuppressed(struct pl_check *check) {
       continue;
     if (strncmp(device->suppression, "diode", 5) == 0) { /* across the coil, ring at coil_a */
       for (pl_id s = 0; s < h->states.n; s++) {
-        if (check->solutions[s].status != PL_SOLVED || !(check->solutions[s].device_volts[d] < -1))
+        if (check->solutions[s].status != PL_SOLVED)
+          continue;
+        if (!(check->solutions[s].device_volts[d] < -1))
           continue;
         struct pl_finding f =
             pl_finding_new("coil-unsuppressed", PL_DANGER, pl_pin_wiring_span(h, a), device->name);
@@ -174,10 +193,13 @@ void pl_rule_coil_unsuppressed(struct pl_check *check) {
       }
       continue;
     }
-    bool none = strcmp(device->suppression, "none") == 0,
-         silent = device->suppression[0] == '\0' && device->kind == PL_KIND_RELAY;
-    pl_id pin = output[check->facts->net[a]] != PL_NONE ? output[check->facts->net[a]]
-                                                        : output[check->facts->net[b]];
+    bool none = strcmp(device->suppression, "none") == 0;
+    bool silent = device->suppression[0] == '\0' && device->kind == PL_KIND_RELAY;
+    pl_id pin;
+    if (output[check->facts->net[a]] != PL_NONE)
+      pin = output[check->facts->net[a]];
+    else
+      pin = output[check->facts->net[b]];
     if (pin == PL_NONE || (!none && !silent))
       continue;
     struct pl_finding f = pl_finding_new("coil-unsuppressed",
@@ -205,8 +227,16 @@ void pl_rule_relay_weak(struct pl_check *check) {
     const struct pl_device *relay = &h->devices.at[d];
     if (relay->kind != PL_KIND_RELAY)
       continue;
-    double pulls = relay->pull_in > 0 ? relay->pull_in : nominal(h, d) * 2 / 3;
-    double hot = relay->place == PL_NONE ? 40 : h->places.at[relay->place].hot;
+    double pulls;
+    if (relay->pull_in > 0)
+      pulls = relay->pull_in;
+    else
+      pulls = nominal(h, d) * 2 / 3;
+    double hot;
+    if (relay->place == PL_NONE)
+      hot = 40;
+    else
+      hot = h->places.at[relay->place].hot;
     double need = pulls * pl_copper_factor(isnan(hot) ? 40 : hot);
     double worst = INFINITY;
     pl_id state = PL_NONE;
@@ -289,8 +319,10 @@ static void check_middle(struct pl_check *check) {
   }
   for (pl_id p = 0; any && p < h->pins.n; p++) {
     enum pl_kind kind = h->devices.at[h->pins.at[p].device].kind;
-    if (!middle[check->facts->net[p]] || !(pl_kind_is_load(kind) || kind == PL_KIND_MODULE ||
-                                           kind == PL_KIND_RELAY || kind == PL_KIND_SWITCH))
+    if (!middle[check->facts->net[p]])
+      continue;
+    if (!(pl_kind_is_load(kind) || kind == PL_KIND_MODULE || kind == PL_KIND_RELAY ||
+          kind == PL_KIND_SWITCH))
       continue;
     report_volts(
         check,
@@ -321,17 +353,21 @@ void pl_rule_wrong_volts(struct pl_check *check) {
     bool asked = source || pl_kind_is_load(device->kind) || device->kind == PL_KIND_RELAY ||
                  device->kind == PL_KIND_GAUGE || device->kind == PL_KIND_MODULE;
     pl_id state = PL_NONE;
-    if (!asked || !(own > 0) || fabs(own / machine - 1) < 0.25)
+    if (!asked || !(own > 0))
+      continue;
+    if (fabs(own / machine - 1) < 0.25)
       continue;
     for (pl_id s = 0; s < h->states.n; s++) {
-      double volts =
-          check->solutions[s].status == PL_SOLVED ? fabs(check->solutions[s].device_volts[d]) : NAN;
+      double volts = NAN;
+      if (check->solutions[s].status == PL_SOLVED)
+        volts = fabs(check->solutions[s].device_volts[d]);
       if (!(volts > worst))
         continue;
       worst = volts;
       state = s;
     }
-    bool high = worst > 1.35 * own, low = worst > 0.1 * machine && worst < 0.75 * own;
+    bool high = worst > 1.35 * own;
+    bool low = worst > 0.1 * machine && worst < 0.75 * own;
     if (!source && !high && !low)
       continue;
     if (source && worst == 0)
@@ -360,7 +396,8 @@ void pl_rule_switch_idle(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    bool wired = false, useful = false;
+    bool wired = false;
+    bool useful = false;
     pl_id a = PL_NONE;
     pl_id b = PL_NONE;
     if (device->kind != PL_KIND_SWITCH || device->throws.n < 2)

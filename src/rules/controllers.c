@@ -8,7 +8,9 @@
 #include "standard/limits_data.h"
 
 static double nominal(const struct pl_harness *h, pl_id d) {
-  return h->devices.at[d].volts > 0 ? h->devices.at[d].volts : h->machine.volts;
+  if (h->devices.at[d].volts > 0)
+    return h->devices.at[d].volts;
+  return h->machine.volts;
 }
 
 /* A controller: something that drives outputs or feeds sensors, not a display. */
@@ -46,8 +48,9 @@ void pl_rule_module_loop(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (device->kind != PL_KIND_MODULE ||
-        !(stated_amps(h, device) >= pl_limit_module_loop_from.value))
+    if (device->kind != PL_KIND_MODULE)
+      continue;
+    if (!(stated_amps(h, device) >= pl_limit_module_loop_from.value))
       continue;
     pl_id feed = pin_of_role(check, device, PL_ROLE_BATTERY_FEED);
     pl_id ground = pin_of_role(check, device, PL_ROLE_GROUND);
@@ -59,8 +62,11 @@ void pl_rule_module_loop(struct pl_check *check) {
     for (pl_id s = 0; s < h->states.n; s++) { /* with least of other loads on the same way */
       const struct pl_solution *solution = &check->solutions[s];
       double amps = fabs(solution->device_amps[d]);
-      if (solution->status != PL_SOLVED || h->states.at[s].engine != PL_ENGINE_STOPPED ||
-          !(amps > 1e-4))
+      if (solution->status != PL_SOLVED)
+        continue;
+      if (h->states.at[s].engine != PL_ENGINE_STOPPED)
+        continue;
+      if (!(amps > 1e-4))
         continue;
       double now = pl_solution_drop(check->network, solution, feed, ground) / amps;
       if (!(now < ohms))
@@ -99,8 +105,11 @@ static bool strange_company(const struct pl_harness *h,
                             const char **what) {
   pl_id pins[2] = {e->pin_a, e->pin_b};
   for (int i = 0; i < 2; i++) {
-    const struct pl_device *device =
-        pins[i] == PL_NONE ? NULL : &h->devices.at[h->pins.at[pins[i]].device];
+    const struct pl_device *device;
+    if (pins[i] == PL_NONE)
+      device = NULL;
+    else
+      device = &h->devices.at[h->pins.at[pins[i]].device];
     if (device == NULL)
       continue;
     if (device->kind == PL_KIND_STARTER ||
@@ -168,9 +177,9 @@ void pl_rule_keyed_feed_dies(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    pl_id key = device->kind == PL_KIND_MODULE && controls(h, device)
-                    ? pin_of_role(check, device, PL_ROLE_KEYED_INPUT)
-                    : PL_NONE;
+    pl_id key = PL_NONE;
+    if (device->kind == PL_KIND_MODULE && controls(h, device))
+      key = pin_of_role(check, device, PL_ROLE_KEYED_INPUT);
     pl_id dead = PL_NONE;
     bool runs = false;
     if (key == PL_NONE)
@@ -219,9 +228,9 @@ static uint32_t count_joints(const struct pl_check *check, pl_id pin, bool feed)
     const struct pl_element *e = &ways->elements[by[node]];
     node = e->node_a == node ? e->node_b : e->node_a;
     pl_id at = pl_network_node_pin(check->network, node);
-    enum pl_kind kind = at == PL_NONE
-                            ? PL_KIND_LOAD
-                            : check->harness->devices.at[check->harness->pins.at[at].device].kind;
+    enum pl_kind kind = PL_KIND_LOAD;
+    if (at != PL_NONE)
+      kind = check->harness->devices.at[check->harness->pins.at[at].device].kind;
     if (e->wire == PL_NONE) {
       const struct pl_device *device = &check->harness->devices.at[e->device];
       n += device->kind == PL_KIND_INLINE || device->kind == PL_KIND_CONNECTOR;
@@ -242,7 +251,9 @@ void pl_rule_joints(struct pl_check *check) {
       continue;
     for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) {
       enum pl_role role = h->pins.at[p].role;
-      if ((role != PL_ROLE_BATTERY_FEED && role != PL_ROLE_GROUND) || pl_pin_wires_there(h, p) == 0)
+      if (role != PL_ROLE_BATTERY_FEED && role != PL_ROLE_GROUND)
+        continue;
+      if (pl_pin_wires_there(h, p) == 0)
         continue;
       uint32_t n =
           count_joints(check, p, (role == PL_ROLE_BATTERY_FEED) != h->machine.positive_earth);

@@ -27,7 +27,9 @@ static asks collect(const struct pl_check *check) {
     for (pl_id p = device->first_pin;
          ask.minus != PL_NONE && p < device->first_pin + device->pin_count;
          p++) {
-      if (h->pins.at[p].role != PL_ROLE_BATTERY_FEED || pl_pin_wires_there(h, p) == 0)
+      if (h->pins.at[p].role != PL_ROLE_BATTERY_FEED)
+        continue;
+      if (pl_pin_wires_there(h, p) == 0)
         continue;
       ask.plus = p;
       ask.place = h->pins.at[p].full;
@@ -38,7 +40,9 @@ static asks collect(const struct pl_check *check) {
 }
 
 static double nominal(const struct pl_harness *h, pl_id d) {
-  return h->devices.at[d].volts > 0 ? h->devices.at[d].volts : h->machine.volts;
+  if (h->devices.at[d].volts > 0)
+    return h->devices.at[d].volts;
+  return h->machine.volts;
 }
 
 static double volts_across(const struct pl_solution *solution, const struct ask *ask) {
@@ -61,8 +65,9 @@ static double limit_of(const struct pl_check *check, const struct ask *ask) {
       pl_id circuit = h->wires.at[h->pins.at[pins[i]].wires.at[k]].circuit;
       if (circuit == PL_NONE)
         continue;
-      return isnan(h->circuits.at[circuit].drop_limit) ? h->machine.drop_limit
-                                                       : h->circuits.at[circuit].drop_limit;
+      if (isnan(h->circuits.at[circuit].drop_limit))
+        return h->machine.drop_limit;
+      return h->circuits.at[circuit].drop_limit;
     }
   return h->machine.drop_limit;
 }
@@ -139,12 +144,14 @@ static const char *shares(const struct pl_check *check, const struct loss *loss)
     const struct part *part = &loss->parts.at[i];
     if (part->volts < 0.02 * loss->drop && n > 0)
       break;
-    double contacts = part->copper > 0 ? part->volts - part->copper : 0;
-    const char *of = contacts > 0.3 * part->volts
-                         ? pl_arena_printf(check->arena,
-                                           ", %s of it in its contacts",
-                                           pl_say(check->arena, contacts, "V"))
-                         : "";
+    double contacts = 0;
+    if (part->copper > 0)
+      contacts = part->volts - part->copper;
+    const char *of = "";
+    if (contacts > 0.3 * part->volts)
+      of = pl_arena_printf(check->arena,
+                           ", %s of it in its contacts",
+                           pl_say(check->arena, contacts, "V"));
     texts[n++] = pl_arena_printf(check->arena,
                                  "%s (%s%s)",
                                  part_name(check, &elements[part->element]),
@@ -162,7 +169,9 @@ thicker_drop(const struct pl_check *check, const struct loss *loss, uint32_t onl
   double drop = loss->drop;
   for (uint32_t i = 0; i < loss->parts.n; i++) {
     const struct part *part = &loss->parts.at[i];
-    if (!(part->copper > 0) || (only != PL_NONE && i != only))
+    if (!(part->copper > 0))
+      continue;
+    if (only != PL_NONE && i != only)
       continue;
     const struct pl_wire *wire = &check->harness->wires.at[elements[part->element].wire];
     double area = pl_wire_next_area(wire->area, wire->metric, step);
@@ -225,8 +234,11 @@ static void report_loss(struct pl_check *check, const struct loss *loss) {
   const struct pl_element *worst = &check->solutions[loss->state].elements[loss->worst];
   double volts = nominal(h, loss->ask->device);
   bool wire = worst->kind == PL_ELEMENT_WIRE;
-  struct pl_span span =
-      wire ? h->wires.at[worst->wire].size_span : h->devices.at[worst->device].span;
+  struct pl_span span;
+  if (wire)
+    span = h->wires.at[worst->wire].size_span;
+  else
+    span = h->devices.at[worst->device].span;
   if (wire && span.file == PL_NO_FILE)
     span = h->wires.at[worst->wire].span;
   struct pl_finding f =
@@ -243,11 +255,14 @@ static void report_loss(struct pl_check *check, const struct loss *loss) {
                          100 / volts,
                          f.limit,
                          false};
-  const char *others = loss->others == 0 ? ""
-                                         : pl_arena_printf(check->arena,
-                                                           " (%u more load%s too)",
-                                                           loss->others,
-                                                           loss->others == 1 ? "" : "s");
+  const char *others;
+  if (loss->others == 0)
+    others = "";
+  else
+    others = pl_arena_printf(check->arena,
+                             " (%u more load%s too)",
+                             loss->others,
+                             loss->others == 1 ? "" : "s");
   f.text = pl_arena_printf(check->arena,
                            "%s%s loses %s of %s there and back (%s, limit %s), most in %s%s",
                            loss->ask->place,
@@ -277,8 +292,9 @@ static uint32_t offender(const struct pl_check *check, const struct loss *loss) 
 static void
 keep_loss(struct pl_check *check, losses *list, struct loss loss, uint32_t *by_element) {
   const struct pl_solution *solution = &check->solutions[loss.state];
-  if (!add_way(check, solution, loss.ask->plus, false, &loss.parts) ||
-      !add_way(check, solution, loss.ask->minus, true, &loss.parts))
+  if (!add_way(check, solution, loss.ask->plus, false, &loss.parts))
+    return;
+  if (!add_way(check, solution, loss.ask->minus, true, &loss.parts))
     return;
   if (loss.parts.n == 0)
     return;
@@ -307,10 +323,14 @@ void pl_rule_wire_drop(struct pl_check *check) {
                          .limit = limit_of(check, &list.at[i]) * nominal(h, list.at[i].device)};
     for (pl_id s = 0; s < h->states.n; s++) {
       const struct pl_solution *solution = &check->solutions[s];
-      if (!check->facts->live[s] || !energised(check, solution, &list.at[i]))
+      if (!check->facts->live[s])
+        continue;
+      if (!energised(check, solution, &list.at[i]))
         continue;
       double drop = pl_solution_drop(check->network, solution, list.at[i].plus, list.at[i].minus);
-      if (!(drop > worst.limit) || !(drop > worst.drop))
+      if (!(drop > worst.limit))
+        continue;
+      if (!(drop > worst.drop))
         continue;
       worst.drop = drop;
       worst.state = s;
@@ -347,13 +367,23 @@ static void judge_volts(const struct pl_check *check, const struct ask *ask, str
   const struct pl_harness *h = check->harness;
   const struct pl_device *device = &h->devices.at[ask->device];
   bool module = device->kind == PL_KIND_MODULE;
-  double least = module ? h->pins.at[ask->plus].volts_min : device->need_min;
-  double most = module ? h->pins.at[ask->plus].volts_max : device->need_max;
+  double least;
+  if (module)
+    least = h->pins.at[ask->plus].volts_min;
+  else
+    least = device->need_min;
+  double most;
+  if (module)
+    most = h->pins.at[ask->plus].volts_max;
+  else
+    most = device->need_max;
   if (isnan(least) && isnan(most))
     return;
   for (pl_id s = 0; s < h->states.n; s++) {
     const struct pl_solution *solution = &check->solutions[s];
-    if (solution->status != PL_SOLVED || !energised(check, solution, ask))
+    if (solution->status != PL_SOLVED)
+      continue;
+    if (!energised(check, solution, ask))
       continue;
     if (h->states.at[s].engine == PL_ENGINE_CRANKING && may_dim(device->kind))
       continue;
@@ -385,7 +415,8 @@ static bool flat(const struct pl_check *check, const struct lack *lack) {
 static void report_lack(struct pl_check *check, const struct lack *lack) {
   const struct pl_harness *h = check->harness;
   const struct pl_device *device = &h->devices.at[lack->ask->device];
-  bool low = lack->volts < lack->limit, module = device->kind == PL_KIND_MODULE;
+  bool low = lack->volts < lack->limit;
+  bool module = device->kind == PL_KIND_MODULE;
   struct pl_finding f = pl_finding_new("load-starved",
                                        PL_FAULT,
                                        module ? h->pins.at[lack->ask->plus].span : device->span,
@@ -395,16 +426,20 @@ static void report_lack(struct pl_check *check, const struct lack *lack) {
   f.limit = lack->limit;
   f.unit = "V";
   double battery = battery_volts(check, lack->state);
-  const char *source = isnan(battery) ? ""
-                                      : pl_arena_printf(check->arena,
-                                                        "; the battery itself stands at %s",
-                                                        pl_say(check->arena, battery, "V"));
-  const char *others =
-      lack->others.n == 0
-          ? ""
-          : pl_arena_printf(check->arena,
-                            " (too little for %s too)",
-                            pl_say_list(check->arena, lack->others.at, lack->others.n, 4));
+  const char *source;
+  if (isnan(battery))
+    source = "";
+  else
+    source = pl_arena_printf(check->arena,
+                             "; the battery itself stands at %s",
+                             pl_say(check->arena, battery, "V"));
+  const char *others;
+  if (lack->others.n == 0)
+    others = "";
+  else
+    others = pl_arena_printf(check->arena,
+                             " (too little for %s too)",
+                             pl_say_list(check->arena, lack->others.at, lack->others.n, 4));
   struct pl_near near = {lack->state,
                          {PL_READING_VOLTS, lack->ask->plus, lack->ask->minus, PL_NONE},
                          1,
@@ -419,12 +454,13 @@ static void report_lack(struct pl_check *check, const struct lack *lack) {
                            source,
                            others,
                            pl_say_good_end(check, near, "V"));
-  f.remedy =
-      !low ? "look for the wrong battery tap or regulator volts, or feed it through a converter"
-      : flat(check, lack)
-          ? "a stronger battery, or less load in that state"
-          : "thicker or shorter wires on its feed and return (see `wire-drop`), or a feed "
-            "straight from the battery posts";
+  if (!low)
+    f.remedy = "look for the wrong battery tap or regulator volts, or feed it through a converter";
+  else if (flat(check, lack))
+    f.remedy = "a stronger battery, or less load in that state";
+  else
+    f.remedy = "thicker or shorter wires on its feed and return (see `wire-drop`), or a feed "
+               "straight from the battery posts";
   pl_findings_add(check->findings, f);
 }
 
@@ -439,8 +475,11 @@ static void doubt_module(struct pl_check *check, const struct ask *ask) {
                          true};
   double volts = INFINITY;
   for (pl_id s = 0; s < h->states.n; s++) {
-    if (check->solutions[s].status != PL_SOLVED || h->states.at[s].engine == PL_ENGINE_CRANKING ||
-        !energised(check, &check->solutions[s], ask))
+    if (check->solutions[s].status != PL_SOLVED)
+      continue;
+    if (h->states.at[s].engine == PL_ENGINE_CRANKING)
+      continue;
+    if (!energised(check, &check->solutions[s], ask))
       continue;
     double now = fabs(volts_across(&check->solutions[s], ask));
     if (!(now < volts))
@@ -448,8 +487,9 @@ static void doubt_module(struct pl_check *check, const struct ask *ask) {
     volts = now;
     near.state = s;
   }
-  const char *end =
-      near.state != PL_NONE && volts >= near.limit ? pl_say_bad_end(check, near, "V") : "";
+  const char *end = "";
+  if (near.state != PL_NONE && volts >= near.limit)
+    end = pl_say_bad_end(check, near, "V");
   if (end[0] == '\0')
     return;
   struct pl_finding f =

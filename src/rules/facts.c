@@ -52,8 +52,9 @@ static void add_module(const struct pl_check *check, links *list, pl_id device) 
   const struct pl_harness *h = check->harness;
   const struct pl_device *d = &h->devices.at[device];
   for (pl_id p = d->first_pin; p < d->first_pin + d->pin_count; p++) {
-    enum pl_role wanted =
-        h->pins.at[p].role == PL_ROLE_HIGH_SIDE ? PL_ROLE_BATTERY_FEED : PL_ROLE_GROUND;
+    enum pl_role wanted = PL_ROLE_GROUND;
+    if (h->pins.at[p].role == PL_ROLE_HIGH_SIDE)
+      wanted = PL_ROLE_BATTERY_FEED;
     if (h->pins.at[p].role != PL_ROLE_HIGH_SIDE && h->pins.at[p].role != PL_ROLE_LOW_SIDE)
       continue;
     for (pl_id q = d->first_pin; q < d->first_pin + d->pin_count; q++)
@@ -169,7 +170,9 @@ static void find_nets(const struct pl_check *check, struct pl_facts *facts) {
       for (uint32_t i = facts->first[p]; i < facts->first[p + 1]; i++) {
         const struct pl_link *link = &facts->links[facts->around[i]];
         pl_id q = pl_link_other(link, p);
-        if (net[q] != PL_NONE || !is_hard(h, link))
+        if (net[q] != PL_NONE)
+          continue;
+        if (!is_hard(h, link))
           continue;
         net[q] = root;
         stack[n++] = q;
@@ -225,7 +228,9 @@ static void spread(const struct pl_check *check,
     pl_id p = queue[i];
     for (uint32_t k = facts->first[p]; k < facts->first[p + 1]; k++) {
       pl_id q = pl_link_other(&facts->links[facts->around[k]], p);
-      if ((reach[q] & bit) || (facts->pole[q] != 0 && facts->pole[q] != bit))
+      if (reach[q] & bit)
+        continue;
+      if (facts->pole[q] != 0 && facts->pole[q] != bit)
         continue;
       reach[q] |= bit;
       queue[n++] = q;
@@ -245,7 +250,9 @@ static void find_reach(const struct pl_check *check, struct pl_facts *facts) {
 /* ---- the starting circuit ---- */
 
 static pl_id starter_stud(const struct pl_harness *h, pl_id d) {
-  return h->devices.at[d].kind == PL_KIND_STARTER ? pl_pin_named(h, d, "30") : PL_NONE;
+  if (h->devices.at[d].kind == PL_KIND_STARTER)
+    return pl_pin_named(h, d, "30");
+  return PL_NONE;
 }
 
 /* Marks the cables on the shortest way from one battery pole to every starter it reaches without
@@ -265,8 +272,13 @@ static void mark_starter_cables(const struct pl_check *check,
     for (uint32_t k = facts->first[queue[i]]; k < facts->first[queue[i] + 1]; k++) {
       const struct pl_link *link = &facts->links[facts->around[k]];
       pl_id q = pl_link_other(link, queue[i]);
-      if (link->tie == PL_TIE_OUTPUT || link->tie == PL_TIE_SERIES || link->tie == PL_TIE_FUSE ||
-          back[q] != UINT32_MAX)
+      if (link->tie == PL_TIE_OUTPUT)
+        continue;
+      if (link->tie == PL_TIE_SERIES)
+        continue;
+      if (link->tie == PL_TIE_FUSE)
+        continue;
+      if (back[q] != UINT32_MAX)
         continue;
       back[q] = facts->around[k];
       queue[n++] = q;
@@ -327,7 +339,11 @@ static bool device_works(const struct pl_harness *h, const struct pl_solution *s
 static bool link_closed(const struct pl_harness *h,
                         const struct pl_solution *solution,
                         const struct pl_link *link) {
-  const struct pl_device *device = link->device == PL_NONE ? NULL : &h->devices.at[link->device];
+  const struct pl_device *device;
+  if (link->device == PL_NONE)
+    device = NULL;
+  else
+    device = &h->devices.at[link->device];
   if (link->tie == PL_TIE_CONTACT)
     return device->kind == PL_KIND_RELAY
                ? solution->device_on[link->device] == (link->position == 1)

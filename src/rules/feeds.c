@@ -63,7 +63,9 @@ static consumers collect(const struct pl_check *check) {
       continue; /* a spare */
     if (device->coil_a != PL_NONE && device->coil_b != PL_NONE)
       push(check, &list, d, device->coil_a, device->coil_b, "coil");
-    pl_id stud = device->kind == PL_KIND_STARTER ? pl_pin_named(h, d, "30") : PL_NONE;
+    pl_id stud = PL_NONE;
+    if (device->kind == PL_KIND_STARTER)
+      stud = pl_pin_named(h, d, "30");
     if (stud != PL_NONE && pl_case_pin(h, d) != PL_NONE)
       push(check, &list, d, stud, pl_case_pin(h, d), "motor");
   }
@@ -79,18 +81,25 @@ static pl_id lacking_end(const struct pl_check *check, const struct consumer *c,
     return pole == PL_POLE_MINUS && !(reach[c->minus] & PL_POLE_MINUS) ? c->minus : PL_NONE;
   uint8_t a = reach[c->plus];
   uint8_t b = reach[c->minus];
-  if (((a & PL_POLE_PLUS) && (b & PL_POLE_MINUS)) || ((b & PL_POLE_PLUS) && (a & PL_POLE_MINUS)))
+  if ((a & PL_POLE_PLUS) && (b & PL_POLE_MINUS))
+    return PL_NONE;
+  if ((b & PL_POLE_PLUS) && (a & PL_POLE_MINUS))
     return PL_NONE;
   if (check->facts->any_solved && check->facts->device_most[c->device] > 1e-4)
     return PL_NONE; /* in series with another load */
-  bool feed = !((a | b) & PL_POLE_PLUS), back = !feed && !((a | b) & PL_POLE_MINUS);
+  bool feed = !((a | b) & PL_POLE_PLUS);
+  bool back = !feed && !((a | b) & PL_POLE_MINUS);
   if (!feed && !back)
     feed = a == 0;
   if (feed)
     return pole != PL_POLE_PLUS                          ? PL_NONE
            : (a & PL_POLE_MINUS) && !(b & PL_POLE_MINUS) ? c->minus
                                                          : c->plus;
-  return pole != PL_POLE_MINUS ? PL_NONE : (a & PL_POLE_PLUS) ? c->minus : c->plus;
+  if (pole != PL_POLE_MINUS)
+    return PL_NONE;
+  if (a & PL_POLE_PLUS)
+    return c->minus;
+  return c->plus;
 }
 
 /* Things that lack the same pole in the same stretch of wiring: one cause, one finding. */
@@ -166,7 +175,9 @@ static const char *name_of(const struct pl_check *check, const struct consumer *
     return h->pins.at[c->plus].full;
   if (c->plus == PL_NONE)
     return h->pins.at[c->minus].full;
-  return c->what[0] == '\0' ? device : pl_arena_printf(check->arena, "%s (%s)", device, c->what);
+  if (c->what[0] == '\0')
+    return device;
+  return pl_arena_printf(check->arena, "%s (%s)", device, c->what);
 }
 
 static void
@@ -176,30 +187,38 @@ report_lack(struct pl_check *check, const struct consumer *c, const struct group
   const struct pl_pin *last = &h->pins.at[g->last];
   enum pl_kind kind = h->devices.at[last->device].kind;
   bool own_pin = kind == PL_KIND_STUD || kind == PL_KIND_SPLICE;
-  const char *place =
-      c->minus == PL_NONE || c->plus == PL_NONE ? end->full : h->devices.at[c->device].name;
+  const char *place;
+  if (c->minus == PL_NONE || c->plus == PL_NONE)
+    place = end->full;
+  else
+    place = h->devices.at[c->device].name;
   struct pl_finding f = pl_finding_new(feed ? "load-without-feed" : "load-without-return",
                                        PL_FAULT,
                                        pl_pin_wiring_span(h, g->end),
                                        place);
   const char *pole = feed ? "plus" : "minus";
-  const char *way =
-      check->facts->reach[g->end] != 0 ? pl_arena_printf(check->arena,
-                                                         "%s leads to a source's %s only",
-                                                         end->full,
-                                                         feed ? "minus" : "plus")
-      : !joined(check, g->end) ? pl_arena_printf(check->arena, "nothing is wired to %s", end->full)
-                               : pl_arena_printf(check->arena,
-                                                 "the way from %s ends at %s and reaches no "
-                                                 "source's %s in any position of any switch",
-                                                 end->full,
-                                                 last->full,
-                                                 pole);
-  const char *others =
-      g->others.n == 0 ? ""
-                       : pl_arena_printf(check->arena,
-                                         " (%s too)",
-                                         pl_say_list(check->arena, g->others.at, g->others.n, 4));
+  const char *way;
+  if (check->facts->reach[g->end] != 0)
+    way = pl_arena_printf(check->arena,
+                          "%s leads to a source's %s only",
+                          end->full,
+                          feed ? "minus" : "plus");
+  else if (!joined(check, g->end))
+    way = pl_arena_printf(check->arena, "nothing is wired to %s", end->full);
+  else
+    way = pl_arena_printf(check->arena,
+                          "the way from %s ends at %s and reaches no "
+                          "source's %s in any position of any switch",
+                          end->full,
+                          last->full,
+                          pole);
+  const char *others;
+  if (g->others.n == 0)
+    others = "";
+  else
+    others = pl_arena_printf(check->arena,
+                             " (%s too)",
+                             pl_say_list(check->arena, g->others.at, g->others.n, 4));
   f.text = pl_arena_printf(check->arena,
                            "%s has no %s: %s%s",
                            name_of(check, c),
@@ -284,7 +303,9 @@ static uint32_t *ways_to(const struct pl_check *check, uint8_t pole) {
     for (uint32_t k = facts->first[p]; k < facts->first[p + 1]; k++) {
       uint32_t link = facts->around[k];
       pl_id q = pl_link_other(&facts->links[link], p);
-      if (back[q] != UINT32_MAX || (facts->pole[q] != 0 && facts->pole[q] != pole))
+      if (back[q] != UINT32_MAX)
+        continue;
+      if (facts->pole[q] != 0 && facts->pole[q] != pole)
         continue;
       if (facts->closed[link]) {
         back[q] = link;
@@ -343,8 +364,11 @@ static void report_idle(struct pl_check *check, const struct idle *idle) {
   const struct pl_device *device = &check->harness->devices.at[idle->device];
   struct pl_finding f = pl_finding_new("load-never-on", PL_ADVICE, device->span, device->name);
   const char *remedy = "declare a state in which it is on, so that its wires and fuse are checked";
-  const char *why = idle->link == PL_NONE ? "the contacts on its way are never closed together"
-                                          : blocked_by(check, idle->link, &remedy);
+  const char *why;
+  if (idle->link == PL_NONE)
+    why = "the contacts on its way are never closed together";
+  else
+    why = blocked_by(check, idle->link, &remedy);
   f.text = pl_arena_printf(check->arena,
                            "%s%s%s is on in no declared state: %s",
                            device->name,
@@ -379,13 +403,19 @@ void pl_rule_load_never_on(struct pl_check *check) {
                    (size_t)facts->link_count + 1); /* by link, the last for none: idle + 1 */
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (!pl_kind_is_load(device->kind) || device->plus == PL_NONE || device->minus == PL_NONE)
+    if (!pl_kind_is_load(device->kind))
+      continue;
+    if (device->plus == PL_NONE)
+      continue;
+    if (device->minus == PL_NONE)
       continue;
     uint8_t a = facts->reach[device->plus];
     uint8_t b = facts->reach[device->minus];
-    bool forward = (a & PL_POLE_PLUS) && (b & PL_POLE_MINUS),
-         backward = (b & PL_POLE_PLUS) && (a & PL_POLE_MINUS);
-    if ((!forward && !backward) || facts->device_on[d])
+    bool forward = (a & PL_POLE_PLUS) && (b & PL_POLE_MINUS);
+    bool backward = (b & PL_POLE_PLUS) && (a & PL_POLE_MINUS);
+    if (!forward && !backward)
+      continue;
+    if (facts->device_on[d])
       continue;
     if (facts->device_most[d] > 0.1 * (isnan(device->load_amps) ? 0 : device->load_amps) + 1e-3)
       continue;

@@ -14,7 +14,9 @@ void pl_rule_on_too_long(struct pl_check *check) {
     if (!(device->on_seconds > 0))
       continue;
     for (pl_id s = 0; s < h->states.n; s++) {
-      if (check->solutions[s].status != PL_SOLVED || !(h->states.at[s].lasts > device->on_seconds))
+      if (check->solutions[s].status != PL_SOLVED)
+        continue;
+      if (!(h->states.at[s].lasts > device->on_seconds))
         continue;
       if (!(fabs(check->solutions[s].device_amps[d]) > 0.5 * device->load_amps))
         continue;
@@ -48,14 +50,19 @@ void pl_rule_heavy_load(struct pl_check *check) {
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
     pl_id live = h->machine.positive_earth ? device->minus : device->plus;
-    if (!pl_kind_is_load(device->kind) || live == PL_NONE ||
-        !(check->facts->device_most[d] > pl_limit_heavy.value))
+    if (!pl_kind_is_load(device->kind))
+      continue;
+    if (live == PL_NONE)
+      continue;
+    if (!(check->facts->device_most[d] > pl_limit_heavy.value))
       continue;
     pl_id fuse = pl_ways_fuse(check, live);
     PL_VEC(const char *) others = {0};
     for (pl_id k = 0; fuse != PL_NONE && k < h->devices.n; k++) {
       const struct pl_device *other = &h->devices.at[k];
-      if (k == d || (!pl_kind_is_load(other->kind) && other->kind != PL_KIND_MODULE))
+      if (k == d)
+        continue;
+      if (!pl_kind_is_load(other->kind) && other->kind != PL_KIND_MODULE)
         continue;
       for (pl_id p = other->first_pin; p < other->first_pin + other->pin_count; p++)
         if (pl_ways_fuse(check, p) == fuse && isfinite(pl_ways_feed(check, p)) &&
@@ -89,8 +96,11 @@ void pl_rule_heavy_load(struct pl_check *check) {
 /* A place inside that the wire passes or ends in; PL_NONE. */
 static pl_id inside_on(const struct pl_harness *h, const struct pl_wire *wire) {
   for (int e = 0; e < 2; e++) {
-    pl_id place =
-        wire->end[e] == PL_NONE ? PL_NONE : h->devices.at[h->pins.at[wire->end[e]].device].place;
+    pl_id place;
+    if (wire->end[e] == PL_NONE)
+      place = PL_NONE;
+    else
+      place = h->devices.at[h->pins.at[wire->end[e]].device].place;
     if (place != PL_NONE && h->places.at[place].inside)
       return place;
   }
@@ -117,7 +127,11 @@ void pl_rule_feeder_inside(struct pl_check *check) {
     uint32_t node = pl_network_pin_node(check->network, post);
     for (uint32_t turn = 0; turn < ways->node_count && ways->feed_by[node] != UINT32_MAX; turn++) {
       const struct pl_element *e = &ways->elements[ways->feed_by[node]];
-      pl_id place = e->wire == PL_NONE ? PL_NONE : inside_on(h, &h->wires.at[e->wire]);
+      pl_id place;
+      if (e->wire == PL_NONE)
+        place = PL_NONE;
+      else
+        place = inside_on(h, &h->wires.at[e->wire]);
       node = e->node_a == node ? e->node_b : e->node_a;
       if (place == PL_NONE)
         continue;
@@ -148,12 +162,19 @@ void pl_rule_tach_pulses(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id g = 0; g < h->devices.n; g++) {
     const struct pl_device *gauge = &h->devices.at[g];
-    pl_id signal = gauge->pulses > 0 ? pl_pin_named(h, g, "S") : PL_NONE;
+    pl_id signal = PL_NONE;
+    if (gauge->pulses > 0)
+      signal = pl_pin_named(h, g, "S");
     for (pl_id d = 0; signal != PL_NONE && d < h->devices.n; d++) {
       const struct pl_device *alternator = &h->devices.at[d];
-      pl_id phase = alternator->kind == PL_KIND_ALTERNATOR ? pl_pin_named(h, d, "W") : PL_NONE;
-      if (phase == PL_NONE || check->facts->net[phase] != check->facts->net[signal] ||
-          !(alternator->poles * alternator->pulley_ratio > 0))
+      pl_id phase = PL_NONE;
+      if (alternator->kind == PL_KIND_ALTERNATOR)
+        phase = pl_pin_named(h, d, "W");
+      if (phase == PL_NONE)
+        continue;
+      if (check->facts->net[phase] != check->facts->net[signal])
+        continue;
+      if (!(alternator->poles * alternator->pulley_ratio > 0))
         continue;
       double pulses = alternator->pulley_ratio * alternator->poles / 2;
       double off = 100 * fabs(gauge->pulses / pulses - 1);

@@ -28,7 +28,9 @@ static bool is_closed(const struct pl_check *check,
   const struct pl_pin *p = &check->harness->pins.at[pin];
   double volts = solution->pin_volts[pin] - (ground == PL_NONE ? 0 : solution->pin_volts[ground]);
   double pull = p->pull_volts > 0 ? p->pull_volts : check->harness->machine.volts;
-  return p->pull_volts == 0 ? volts > pull / 2 : isfinite(volts) && volts < pull / 2;
+  if (p->pull_volts == 0)
+    return volts > pull / 2;
+  return isfinite(volts) && volts < pull / 2;
 }
 
 static const char *code_in(const struct pl_check *check,
@@ -69,7 +71,11 @@ static pl_ids switches_of(const struct pl_check *check, const struct pl_codes *c
       pl_id q = pl_link_other(link, queue[i]);
       if (link->tie == PL_TIE_CONTACT && h->devices.at[link->device].kind == PL_KIND_SWITCH)
         told[link->device] = true;
-      if (link->tie > PL_TIE_CONTACT || seen[q] || check->facts->pole[queue[i]] != 0)
+      if (link->tie > PL_TIE_CONTACT)
+        continue;
+      if (seen[q])
+        continue;
+      if (check->facts->pole[queue[i]] != 0)
         continue;
       seen[q] = true;
       queue[n++] = q;
@@ -198,7 +204,9 @@ static void look_at_ends(const struct pl_check *check,
   const struct pl_device *device = &h->devices.at[sensor];
   pl_id base = awake_state(check, module);
   struct pl_solution solution = {0};
-  if (base == PL_NONE || device->quantity == PL_NONE || device->points.n < 2)
+  if (base == PL_NONE || device->quantity == PL_NONE)
+    return;
+  if (device->points.n < 2)
     return;
   for (int end = 0; end < 2; end++) {
     struct pl_state state = h->states.at[base];
@@ -233,8 +241,13 @@ void pl_rule_signal_range(struct pl_check *check) {
     const struct pl_pin *pin = &h->pins.at[p];
     pl_id sensor, back;
     struct odd worst = {0};
-    if (pin->role != PL_ROLE_SIGNAL_INPUT || isnan(pin->volts_min) || isnan(pin->volts_max) ||
-        (sensor = sensor_of(check, p)) == PL_NONE)
+    if (pin->role != PL_ROLE_SIGNAL_INPUT)
+      continue;
+    if (isnan(pin->volts_min))
+      continue;
+    if (isnan(pin->volts_max))
+      continue;
+    if ((sensor = sensor_of(check, p)) == PL_NONE)
       continue;
     if ((back = h->devices.at[sensor].minus) == PL_NONE)
       continue;
@@ -252,7 +265,10 @@ void pl_rule_signal_range(struct pl_check *check) {
     struct pl_finding f =
         pl_finding_new("signal-range", PL_FAULT, pl_pin_wiring_span(h, p), pin->full);
     f.figure = worst.volts;
-    f.limit = worst.volts > pin->volts_max ? pin->volts_max : pin->volts_min;
+    if (worst.volts > pin->volts_max)
+      f.limit = pin->volts_max;
+    else
+      f.limit = pin->volts_min;
     f.unit = "V";
     f.text = pl_arena_printf(
         check->arena,
@@ -294,20 +310,23 @@ void pl_rule_must_hear(struct pl_check *check) {
       struct pl_finding f =
           pl_finding_new("must-hear", PL_FAULT, heard->span, h->devices.at[d].name);
       f.blames = heard->name;
-      f.text = other == PL_NONE
-                   ? pl_arena_printf(check->arena,
-                                     "%s must hear from %s to run, and no %s is here: it has to "
-                                     "come along from the donor",
-                                     h->devices.at[d].name,
-                                     heard->name,
-                                     heard->name)
-                   : pl_arena_printf(check->arena,
-                                     "%s must hear from %s to run, and no data link joins the two",
-                                     h->devices.at[d].name,
-                                     heard->name);
-      f.remedy = other == PL_NONE ? "fit it and join it to the link, or have the calibration "
-                                    "changed so that it is not asked for, and take the line out"
-                                  : "run the twisted pair to both";
+      if (other == PL_NONE)
+        f.text = pl_arena_printf(check->arena,
+                                 "%s must hear from %s to run, and no %s is here: it has to "
+                                 "come along from the donor",
+                                 h->devices.at[d].name,
+                                 heard->name,
+                                 heard->name);
+      else
+        f.text = pl_arena_printf(check->arena,
+                                 "%s must hear from %s to run, and no data link joins the two",
+                                 h->devices.at[d].name,
+                                 heard->name);
+      if (other == PL_NONE)
+        f.remedy = "fit it and join it to the link, or have the calibration "
+                   "changed so that it is not asked for, and take the line out";
+      else
+        f.remedy = "run the twisted pair to both";
       pl_findings_add(check->findings, f);
     }
 }

@@ -29,8 +29,11 @@ static data_links find_links(const struct pl_check *check) {
          p++) { /* each high with the low that follows it */
       if (h->pins.at[p].role == PL_ROLE_DATA_HIGH && pl_pin_wires_there(h, p) > 0)
         high = p;
-      if (h->pins.at[p].role != PL_ROLE_DATA_LOW || high == PL_NONE ||
-          pl_pin_wires_there(h, p) == 0)
+      if (h->pins.at[p].role != PL_ROLE_DATA_LOW)
+        continue;
+      if (high == PL_NONE)
+        continue;
+      if (pl_pin_wires_there(h, p) == 0)
         continue;
       pl_id net = check->facts->net[high];
       if (slot[net] == 0) {
@@ -51,8 +54,9 @@ static data_links find_links(const struct pl_check *check) {
   }
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if ((device->kind != PL_KIND_TERMINATOR && device->kind != PL_KIND_RESISTOR) ||
-        device->pin_count < 2)
+    if (device->kind != PL_KIND_TERMINATOR && device->kind != PL_KIND_RESISTOR)
+      continue;
+    if (device->pin_count < 2)
       continue;
     pl_id a = device->first_pin;
     pl_id b = a + 1;
@@ -63,9 +67,11 @@ static data_links find_links(const struct pl_check *check) {
           check->facts->net[b] == list.at[i].high && check->facts->net[a] == list.at[i].low;
       if (!forward && !turned)
         continue;
-      double ohms = device->ohms > 0                     ? device->ohms
-                    : device->kind == PL_KIND_TERMINATOR ? PL_DEFAULT(TERMINATOR)
-                                                         : INFINITY;
+      double ohms = INFINITY;
+      if (device->ohms > 0)
+        ohms = device->ohms;
+      else if (device->kind == PL_KIND_TERMINATOR)
+        ohms = PL_DEFAULT(TERMINATOR);
       list.at[i].siemens += 1 / ohms;
       if (list.at[i].ends++ == 0)
         list.at[i].end = forward ? a : b;
@@ -112,9 +118,14 @@ static void find_kind(struct pl_check *check, struct link *link) {
   link->circuit = "";
   for (pl_id w = 0; w < h->wires.n; w++) {
     const struct pl_wire *wire = &h->wires.at[w];
-    const struct pl_circuit *circuit =
-        wire->circuit == PL_NONE ? NULL : &h->circuits.at[wire->circuit];
-    if (circuit == NULL || circuit->link == PL_NONE || !is_on(check, link, wire))
+    const struct pl_circuit *circuit;
+    if (wire->circuit == PL_NONE)
+      circuit = NULL;
+    else
+      circuit = &h->circuits.at[wire->circuit];
+    if (circuit == NULL || circuit->link == PL_NONE)
+      continue;
+    if (!is_on(check, link, wire))
       continue;
     const struct pl_data_link *kind = &pl_data_links[circuit->link];
     if (link->kind == &pl_data_link_unsaid) {
@@ -202,8 +213,11 @@ static void check_lengths(struct pl_check *check, const struct link *link) {
     back[p] = PL_NONE;
   measure(check, stub, back, queue, n);
   for (pl_id p = 0; p < h->pins.n; p++) {
-    if (h->pins.at[p].role != PL_ROLE_DATA_HIGH || !isfinite(stub[p]) ||
-        !(stub[p] > link->kind->stub * (1 + 1e-9)))
+    if (h->pins.at[p].role != PL_ROLE_DATA_HIGH)
+      continue;
+    if (!isfinite(stub[p]))
+      continue;
+    if (!(stub[p] > link->kind->stub * (1 + 1e-9)))
       continue;
     report_link(check,
                 p,

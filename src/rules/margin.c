@@ -16,7 +16,9 @@ static double end_of(const struct pl_near *near, struct pl_band band, double fig
 }
 
 static bool passes(const struct pl_near *near, double figure) {
-  return near->least ? figure >= near->limit : figure <= near->limit;
+  if (near->least)
+    return figure >= near->limit;
+  return figure <= near->limit;
 }
 
 double pl_near_end(const struct pl_check *check,
@@ -30,7 +32,9 @@ double pl_near_end(const struct pl_check *check,
   double end = end_of(near, band, figure, good);
 
   *moves = "";
-  if (isnan(end) || passes(near, end + (good == near->least ? spare : -spare)) != good)
+  if (isnan(end))
+    return NAN;
+  if (passes(near, end + (good == near->least ? spare : -spare)) != good)
     return NAN;
   band = pl_band_solved(bands, near->reading);
   end = end_of(near, band, figure, good);
@@ -38,7 +42,9 @@ double pl_near_end(const struct pl_check *check,
     *moves = pl_arena_printf(check->arena,
                              " (%s then changes over)",
                              check->harness->devices.at[band.moves].name);
-  return isnan(end) || passes(near, end) != good ? NAN : end;
+  if (isnan(end) || passes(near, end) != good)
+    return NAN;
+  return end;
 }
 
 const char *pl_say_good_end(const struct pl_check *check, struct pl_near near, const char *unit) {

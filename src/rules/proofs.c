@@ -51,7 +51,11 @@ void pl_rule_sneak_path(struct pl_check *check) {
   for (uint32_t i = 0; i < sneaks.n; i++) {
     const struct pl_sneak *s = &sneaks.at[i];
     const struct pl_device *device = &check->harness->devices.at[s->device];
-    const char *place = s->pin != PL_NONE ? check->harness->pins.at[s->pin].full : device->name;
+    const char *place;
+    if (s->pin != PL_NONE)
+      place = check->harness->pins.at[s->pin].full;
+    else
+      place = device->name;
     struct pl_finding f = pl_finding_new(
         "sneak-path",
         device->kind == PL_KIND_STARTER ? PL_DANGER : PL_FAULT,
@@ -60,7 +64,10 @@ void pl_rule_sneak_path(struct pl_check *check) {
     f.figure = s->figure;
     f.limit = s->limit;
     f.unit = s->unit;
-    f.blames = s->via == PL_NONE ? "" : check->harness->devices.at[s->via].name;
+    if (s->via == PL_NONE)
+      f.blames = "";
+    else
+      f.blames = check->harness->devices.at[s->via].name;
     f.text = pl_arena_printf(
         check->arena,
         "%s gets %s though nothing asks for it, with %s%s: the current comes by %s%s",
@@ -115,7 +122,9 @@ static const char *clause_text(const struct pl_check *check, const struct pl_req
   for (uint32_t i = 0; i < require->clauses.n; i++) {
     const struct pl_device *device = &check->harness->devices.at[require->clauses.at[i].device];
     uint32_t position = require->clauses.at[i].position;
-    const char *name = position < device->throws.n ? device->throws.at[position].name : "?";
+    const char *name = "?";
+    if (position < device->throws.n)
+      name = device->throws.at[position].name;
     PL_PUSH(check->arena, &texts, pl_arena_printf(check->arena, "%s in %s", device->name, name));
   }
   return pl_say_list(check->arena, texts.at, texts.n, 8);
@@ -130,11 +139,14 @@ report_broken(struct pl_check *check, const struct pl_require *require, const st
   f.state = pl_state_name(check, b->state);
   if (require->clauses.n > 0)
     f.blames = check->harness->devices.at[require->clauses.at[0].device].name;
-  const char *where = b->state != PL_NONE
-                          ? pl_arena_printf(check->arena, "in state %s", f.state)
-                          : pl_arena_printf(check->arena, "with %s", b->combination);
-  const char *path =
-      b->path[0] != '\0' ? pl_arena_printf(check->arena, ": the current comes by %s", b->path) : "";
+  const char *where;
+  if (b->state != PL_NONE)
+    where = pl_arena_printf(check->arena, "in state %s", f.state);
+  else
+    where = pl_arena_printf(check->arena, "with %s", b->combination);
+  const char *path = "";
+  if (b->path[0] != '\0')
+    path = pl_arena_printf(check->arena, ": the current comes by %s", b->path);
   f.text = pl_arena_printf(check->arena,
                            "%s must be %s %s %s, but is %s %s%s%s%s",
                            subject,
@@ -146,12 +158,14 @@ report_broken(struct pl_check *check, const struct pl_require *require, const st
                            others_text(check, b->others),
                            path,
                            coverage(check, &b->covered));
-  f.remedy = require->on
-                 ? "follow its feed and return in that position: something on the way is open"
-             : b->by_output ? "only the module's program prevents this: put a contact of that "
-                              "switch in series, or say who vouches for the program"
-                            : "put a contact of that switch in series with its feed or coil, so "
-                              "that nothing goes round it";
+  if (require->on)
+    f.remedy = "follow its feed and return in that position: something on the way is open";
+  else if (b->by_output)
+    f.remedy = "only the module's program prevents this: put a contact of that "
+               "switch in series, or say who vouches for the program";
+  else
+    f.remedy = "put a contact of that switch in series with its feed or coil, so "
+               "that nothing goes round it";
   pl_findings_add(check->findings, f);
 }
 
@@ -200,7 +214,9 @@ void pl_rule_require_defeated(struct pl_check *check) {
     struct pl_broken broken;
     struct pl_covered covered;
     uint32_t undecided;
-    if (require->on || !can_hurt(h->devices.at[require->subject].kind))
+    if (require->on)
+      continue;
+    if (!can_hurt(h->devices.at[require->subject].kind))
       continue;
     pl_prove_require(proof_of(check), i, &broken);
     if (broken.broken)
@@ -215,11 +231,13 @@ void pl_rule_require_defeated(struct pl_check *check) {
         h->devices.at[require->subject].kind == PL_KIND_STARTER ? PL_DANGER : PL_FAULT,
         require->span,
         subject);
-    const char *more =
-        defeats.n == 1 ? ""
-        : defeats.n == 2
-            ? "; 1 other single fault does too"
-            : pl_arena_printf(check->arena, "; %u other single faults do too", defeats.n - 1);
+    const char *more;
+    if (defeats.n == 1)
+      more = "";
+    else if (defeats.n == 2)
+      more = "; 1 other single fault does too";
+    else
+      more = pl_arena_printf(check->arena, "; %u other single faults do too", defeats.n - 1);
     f.text = pl_arena_printf(
         check->arena,
         "%s must be off %s %s, but %s %s with %s%s%s",

@@ -13,7 +13,9 @@ static pl_id live_state(const struct pl_check *check, pl_id pin) {
   pl_id found = PL_NONE;
   for (pl_id s = 0; s < h->states.n; s++) {
     const struct pl_solution *solution = &check->solutions[s];
-    if (solution->status != PL_SOLVED || !(fabs(solution->pin_volts[pin]) > 0.5 * h->machine.volts))
+    if (solution->status != PL_SOLVED)
+      continue;
+    if (!(fabs(solution->pin_volts[pin]) > 0.5 * h->machine.volts))
       continue;
     if (h->states.at[s].engine == PL_ENGINE_STOPPED)
       return s;

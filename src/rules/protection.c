@@ -15,7 +15,9 @@ void pl_rule_fuse_load(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (!pl_kind_is_protection(device->kind) || !(device->rating > 0))
+    if (!pl_kind_is_protection(device->kind))
+      continue;
+    if (!(device->rating > 0))
       continue;
     double amps = 0;
     double usable = device->rating * h->machine.fuse_share;
@@ -42,11 +44,13 @@ void pl_rule_fuse_load(struct pl_check *check) {
                              pl_say(check->arena, device->rating, "A"),
                              amps > device->rating ? ": it will open" : "");
     double next = pl_fuse_at_least(device->family, amps / h->machine.fuse_share);
-    f.remedy = next > 0 ? pl_arena_printf(check->arena,
-                                          "a fuse of %s if the wires behind it bear that (see "
-                                          "`fuse-over-wire`), or share its loads out",
-                                          pl_say(check->arena, next, "A"))
-                        : "share its loads out over more fuses";
+    if (next > 0)
+      f.remedy = pl_arena_printf(check->arena,
+                                 "a fuse of %s if the wires behind it bear that (see "
+                                 "`fuse-over-wire`), or share its loads out",
+                                 pl_say(check->arena, next, "A"));
+    else
+      f.remedy = "share its loads out over more fuses";
     pl_findings_add(check->findings, f);
   }
 }
@@ -54,7 +58,9 @@ void pl_rule_fuse_load(struct pl_check *check) {
 /* ---- fuse over wire ---- */
 
 static pl_id live_pole(const struct pl_harness *h, pl_id d) {
-  return h->machine.positive_earth ? h->devices.at[d].minus : h->devices.at[d].plus;
+  if (h->machine.positive_earth)
+    return h->devices.at[d].minus;
+  return h->devices.at[d].plus;
 }
 
 static uint8_t live_bit(const struct pl_harness *h) {
@@ -166,7 +172,11 @@ static struct behind walk_behind(const struct pl_check *check,
     for (uint32_t k = facts->first[queue[i]]; k < facts->first[queue[i] + 1]; k++) {
       const struct pl_link *link = &facts->links[facts->around[k]];
       pl_id q = pl_link_other(link, queue[i]);
-      if (!carries(check, link) || beyond(check, q) || depth[q] < depth[start])
+      if (!carries(check, link))
+        continue;
+      if (beyond(check, q))
+        continue;
+      if (depth[q] < depth[start])
         continue;
       bool seen = stamp[q] == turn;
       if (link->tie == PL_TIE_WIRE && (!seen || i == 0) &&
@@ -235,10 +245,11 @@ static void report_fuse(struct pl_check *check, pl_id d, const struct behind *be
   f.figure = device->rating;
   f.limit = pl_limit_fuse_over_wire.value / 100 * behind->amps;
   f.unit = "A";
-  const char *others =
-      behind->over.n <= 1
-          ? ""
-          : pl_arena_printf(check->arena, " (%u wires behind it are too small)", behind->over.n);
+  const char *others;
+  if (behind->over.n <= 1)
+    others = "";
+  else
+    others = pl_arena_printf(check->arena, " (%u wires behind it are too small)", behind->over.n);
   f.text =
       pl_arena_printf(check->arena,
                       "%s %s of %s is to protect wire %s, %s, which bears a fuse of %s at most%s%s",
@@ -262,13 +273,19 @@ void pl_rule_fuse_over_wire(struct pl_check *check) {
   uint32_t turn = 0;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (!pl_kind_is_protection(device->kind) || !(device->rating > 0))
+    if (!pl_kind_is_protection(device->kind))
+      continue;
+    if (!(device->rating > 0))
       continue;
     pl_id in = pl_pin_named(h, d, "in");
     pl_id out = pl_pin_named(h, d, "out");
-    if (in == PL_NONE || out == PL_NONE || (depth[in] == UINT32_MAX && depth[out] == UINT32_MAX))
+    if (in == PL_NONE || out == PL_NONE)
       continue;
-    pl_id start = depth[in] > depth[out] ? in : out;
+    if (depth[in] == UINT32_MAX && depth[out] == UINT32_MAX)
+      continue;
+    pl_id start = out;
+    if (depth[in] > depth[out])
+      start = in;
     struct behind behind = walk_behind(check, start, depth, queue, stamp, ++turn, device->rating);
     if (behind.over.n > 0)
       report_fuse(check, d, &behind);
@@ -318,7 +335,9 @@ static struct stretch *stretches(const struct pl_check *check, enum pl_kind kind
     for (uint32_t k = facts->first[p]; k < facts->first[p + 1]; k++) {
       const struct pl_link *link = &facts->links[facts->around[k]];
       pl_id q = pl_link_other(link, p);
-      if (!carries(check, link) || beyond(check, q))
+      if (!carries(check, link))
+        continue;
+      if (beyond(check, q))
         continue;
       struct stretch next = far[p];
       if (link->tie == PL_TIE_WIRE) {
@@ -379,12 +398,18 @@ static bool crosses(const struct pl_check *check,
                     double *metres,
                     bool *sheathed) {
   const struct pl_wire *wire = &check->harness->wires.at[w];
-  if (!pl_wire_joins(wire) || check->facts->exempt[w])
+  if (!pl_wire_joins(wire))
     return false;
-  const struct stretch *near = far[wire->end[0]].metres <= far[wire->end[1]].metres
-                                   ? &far[wire->end[0]]
-                                   : &far[wire->end[1]];
-  if (!isfinite(near->metres) || near->metres > stretch_limit(near->sheathed))
+  if (check->facts->exempt[w])
+    return false;
+  const struct stretch *near;
+  if (far[wire->end[0]].metres <= far[wire->end[1]].metres)
+    near = &far[wire->end[0]];
+  else
+    near = &far[wire->end[1]];
+  if (!isfinite(near->metres))
+    return false;
+  if (near->metres > stretch_limit(near->sheathed))
     return false;
   *metres = near->metres + fmax(wire->length, 0);
   *sheathed = near->sheathed && pl_wire_is_sheathed(check->harness, wire);

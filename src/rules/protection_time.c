@@ -17,7 +17,9 @@
 #define CFR_SHARE (pl_limit_fuse_over_wire.value / 100)
 
 static const char *family_of(const struct pl_device *fuse) {
-  return fuse->family[0] == '\0' ? "blade" : fuse->family;
+  if (fuse->family[0] == '\0')
+    return "blade";
+  return fuse->family;
 }
 
 static bool has_gates(const struct pl_device *fuse) {
@@ -26,8 +28,9 @@ static bool has_gates(const struct pl_device *fuse) {
 }
 
 static const char *seconds_text(const struct pl_check *check, double seconds) {
-  return seconds < 0.1 ? pl_say(check->arena, 1000 * seconds, "ms")
-                       : pl_say(check->arena, seconds, "s");
+  if (seconds < 0.1)
+    return pl_say(check->arena, 1000 * seconds, "ms");
+  return pl_say(check->arena, seconds, "s");
 }
 
 /* ---- fuse against wire ---- */
@@ -55,8 +58,8 @@ static double loses_at(const struct pl_wire *wire,
   if (isinf(opens) || isinf(hurt))
     return 0;
   double ratio = opens / hurt;
-  bool brief = amps >= 2 * fuse->rating * (1 - 1e-9),
-       kept = race->ratio > 1 && race->amps >= 2 * fuse->rating * (1 - 1e-9);
+  bool brief = amps >= 2 * fuse->rating * (1 - 1e-9);
+  bool kept = race->ratio > 1 && race->amps >= 2 * fuse->rating * (1 - 1e-9);
   if (brief && ratio > 1 && !kept
           ? true
           : ratio > race->ratio && (brief || !kept)) { /* a short before a long overload */
@@ -181,11 +184,16 @@ static void doubt_wire(const struct pl_check *check, pl_id w, doubts *list, pros
   double most = 0;
   pl_id start = PL_NONE;
   pl_id end = PL_NONE;
-  if (!pl_wire_joins(wire) || !(wire->area > 0))
+  if (!pl_wire_joins(wire))
+    return;
+  if (!(wire->area > 0))
     return;
   pl_id d = wire_fuse(check, wire, &most, &start, &end);
-  if (d == PL_NONE || pl_wire_is_tap(check, wire, start) ||
-      !has_gates(&check->harness->devices.at[d]))
+  if (d == PL_NONE)
+    return;
+  if (pl_wire_is_tap(check, wire, start))
+    return;
+  if (!has_gates(&check->harness->devices.at[d]))
     return;
   const struct pl_device *fuse = &check->harness->devices.at[d];
   double steady = pl_rule_wire_amps(wire, 1, NULL);
@@ -228,8 +236,11 @@ void pl_rule_fuse_too_slow(struct pl_check *check) {
              &race);
     if (!(race.ratio > 1))
       continue;
-    uint32_t others = most->ratio > 0 ? most->others + 1 : 0;
-    bool brief = race.amps >= 2 * fuse->rating, kept = most->amps >= 2 * fuse->rating;
+    uint32_t others = 0;
+    if (most->ratio > 0)
+      others = most->others + 1;
+    bool brief = race.amps >= 2 * fuse->rating;
+    bool kept = most->amps >= 2 * fuse->rating;
     if (brief == kept ? race.ratio > most->ratio : brief)
       *most = race;
     most->others = others;
@@ -264,7 +275,11 @@ doubt_short(const struct pl_check *check, pl_id plus, pl_id minus, prospects *do
   }
   double amps = pl_ways_short(check, plus, minus);
   pl_id d = pl_ways_fuse(check, plus);
-  if (!(amps > 0) || d == PL_NONE || !has_gates(&check->harness->devices.at[d]))
+  if (!(amps > 0))
+    return;
+  if (d == PL_NONE)
+    return;
+  if (!has_gates(&check->harness->devices.at[d]))
     return;
   if (opens_in_time(&check->harness->devices.at[d], amps) && pl_ways_sole(check, plus))
     return;
@@ -331,7 +346,9 @@ void pl_rule_short_too_weak(struct pl_check *check) {
     struct weak *w = &weak[p->fuse];
     if (opens_in_time(&h->devices.at[p->fuse], p->amps))
       continue;
-    uint32_t others = w->plus != w->minus ? w->others + 1 : 0;
+    uint32_t others = 0;
+    if (w->plus != w->minus)
+      others = w->others + 1;
     if (w->plus == w->minus || p->amps < w->amps)
       *w = (struct weak){p->plus, p->minus, p->amps, 0};
     w->others = others;
@@ -361,14 +378,21 @@ void pl_rule_fuse_order(struct pl_check *check) {
     pl_id in = PL_NONE;
     pl_id out;
     pl_id above;
-    if (!pl_kind_is_protection(fuse->kind) || !(fuse->rating > 0))
+    if (!pl_kind_is_protection(fuse->kind))
+      continue;
+    if (!(fuse->rating > 0))
       continue;
     out = out_of(check, d, &in);
-    if (out == PL_NONE || (above = pl_ways_fuse(check, in)) == PL_NONE || above == d)
+    if (out == PL_NONE)
+      continue;
+    if ((above = pl_ways_fuse(check, in)) == PL_NONE)
+      continue;
+    if (above == d)
       continue;
     const struct pl_device *upper = &h->devices.at[above];
-    if (!(upper->rating > 0) ||
-        upper->rating >= pl_limit_fuse_order.value * fuse->rating * (1 - 1e-9))
+    if (!(upper->rating > 0))
+      continue;
+    if (upper->rating >= pl_limit_fuse_order.value * fuse->rating * (1 - 1e-9))
       continue;
     bool first = upper->rating <= fuse->rating;
     struct pl_finding f =
@@ -448,7 +472,9 @@ static void keep_burst(const struct pl_check *check, bursts *list, struct burst 
   const struct pl_device *fuse = &h->devices.at[burst.fuse];
   for (uint32_t i = 0; i < list->n; i++) {
     struct burst *other = &list->at[i];
-    if (h->devices.at[other->fuse].place != fuse->place || other->most != burst.most)
+    if (h->devices.at[other->fuse].place != fuse->place)
+      continue;
+    if (other->most != burst.most)
       continue;
     PL_PUSH(check->arena, &other->others, fuse->name);
     other->amps = fmax(other->amps, burst.amps);
@@ -495,7 +521,9 @@ void pl_rule_fuse_interrupt(struct pl_check *check) {
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *fuse = &h->devices.at[d];
     const char *source = "";
-    double most = fuse->kind == PL_KIND_FUSE ? pl_fuse_interrupts(family_of(fuse), &source) : NAN;
+    double most = NAN;
+    if (fuse->kind == PL_KIND_FUSE)
+      most = pl_fuse_interrupts(family_of(fuse), &source);
     pl_id in = PL_NONE;
     pl_id out = isnan(most) ? PL_NONE : out_of(check, d, &in);
     if (out == PL_NONE)
@@ -528,8 +556,13 @@ void pl_rule_times_unknown(struct pl_check *check) {
   pl_id first = PL_NONE;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (!pl_kind_is_protection(device->kind) || !(device->rating > 0) || has_gates(device) ||
-        !(check->facts->device_most[d] > 0))
+    if (!pl_kind_is_protection(device->kind))
+      continue;
+    if (!(device->rating > 0))
+      continue;
+    if (has_gates(device))
+      continue;
+    if (!(check->facts->device_most[d] > 0))
       continue;
     if (first == PL_NONE)
       first = d;
@@ -592,10 +625,16 @@ static rushes collect_rushes(const struct pl_check *check, pl_id state) {
     double seconds;
     double amps = fabs(check->solutions[state].device_amps[d]);
     pl_id pin = h->machine.positive_earth ? device->minus : device->plus;
-    if (!pl_kind_is_load(device->kind) || pin == PL_NONE || !(amps > 0))
+    if (!pl_kind_is_load(device->kind))
+      continue;
+    if (pin == PL_NONE)
+      continue;
+    if (!(amps > 0))
       continue;
     surge_of(device, &times, &seconds);
-    if (!(times > 1) || check->facts->ways->node_count == 0)
+    if (!(times > 1))
+      continue;
+    if (check->facts->ways->node_count == 0)
       continue;
     pl_id gate = check->facts->ways->gate[pl_network_pin_node(check->network, pin)];
     for (uint32_t turn = 0; turn < 8; turn++) { /* every fuse on its way */
@@ -636,8 +675,10 @@ static void judge_rush(const struct pl_check *check,
   }
   double amps = fabs(check->solutions[state].device_amps[rush->fuse]) + extra;
   double holds = pl_fuse_holds_for(family_of(fuse), fuse->rating, amps);
-  if (!(holds < seconds) || !(seconds / fmax(holds, 1e-6) >
-                              (worst->amps > 0 ? worst->seconds / fmax(worst->holds, 1e-6) : 0)))
+  if (!(holds < seconds))
+    return;
+  if (!(seconds / fmax(holds, 1e-6) >
+        (worst->amps > 0 ? worst->seconds / fmax(worst->holds, 1e-6) : 0)))
     return;
   *worst = (struct peak){amps, seconds, holds, state, rush->load, n};
 }
@@ -682,12 +723,13 @@ void pl_rule_inrush(struct pl_check *check) {
          rating = next)
       if (pl_fuse_holds_for(family_of(fuse), next, peak->amps) >= peak->seconds)
         break;
-    f.remedy = next > 0
-                   ? pl_arena_printf(check->arena,
-                                     "%s if the wires behind it bear that (see `fuse-over-wire`), "
-                                     "or a slower family, or switch the loads one by one",
-                                     pl_say(check->arena, next, "A"))
-                   : "a slower family, or a fuse for each load";
+    if (next > 0)
+      f.remedy = pl_arena_printf(check->arena,
+                                 "%s if the wires behind it bear that (see `fuse-over-wire`), "
+                                 "or a slower family, or switch the loads one by one",
+                                 pl_say(check->arena, next, "A"));
+    else
+      f.remedy = "a slower family, or a fuse for each load";
     f.source = pl_arena_printf(check->arena,
                                "the load's `inrush`, or the default for its kind; %s",
                                pl_fuse_gate_source(family_of(fuse), fuse->rating));

@@ -128,7 +128,9 @@ static const struct {
 static void check_against_pole(struct pl_check *check, const struct tied *net) {
   for (uint32_t i = 0; i < sizeof against_pole / sizeof against_pole[0]; i++) {
     pl_id pin = PL_NONE;
-    if (against_pole[i].pole != net->pole || count(check, net, against_pole[i].role, &pin) == 0)
+    if (against_pole[i].pole != net->pole)
+      continue;
+    if (count(check, net, against_pole[i].role, &pin) == 0)
       continue;
     report(check,
            pin,
@@ -191,7 +193,11 @@ static void check_shorts(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (device->kind != PL_KIND_BATTERY || device->plus == PL_NONE || device->minus == PL_NONE)
+    if (device->kind != PL_KIND_BATTERY)
+      continue;
+    if (device->plus == PL_NONE)
+      continue;
+    if (device->minus == PL_NONE)
       continue;
     if (check->facts->net[device->plus] != check->facts->net[device->minus])
       continue;
@@ -214,8 +220,9 @@ static pl_id *by_net(const struct pl_check *check, pl_id *head) {
     head[p] = PL_NONE;
   for (pl_id p = pins; p-- > 0;) {
     enum pl_role role = check->harness->pins.at[p].role;
-    if (role == PL_ROLE_PASSIVE || role == PL_ROLE_PLUS || role == PL_ROLE_MINUS ||
-        role == PL_ROLE_UNUSED)
+    if (role == PL_ROLE_PASSIVE || role == PL_ROLE_PLUS)
+      continue;
+    if (role == PL_ROLE_MINUS || role == PL_ROLE_UNUSED)
       continue;
     if (check->harness->devices.at[check->harness->pins.at[p].device].kind == PL_KIND_CONNECTOR)
       continue; /* repeats a module's role */
@@ -260,7 +267,9 @@ static uint8_t *data_nets(const struct pl_check *check) {
 
 static uint8_t line_of(const struct pl_check *check, const uint8_t *line, pl_id w) {
   const struct pl_wire *wire = &check->harness->wires.at[w];
-  return pl_wire_joins(wire) ? line[check->facts->net[wire->end[0]]] : 0;
+  if (pl_wire_joins(wire))
+    return line[check->facts->net[wire->end[0]]];
+  return 0;
 }
 
 static bool
@@ -280,7 +289,9 @@ static pl_id partner(const struct pl_check *check,
                      bool *twisted) {
   const struct pl_harness *h = check->harness;
   const struct pl_wire *wire = &h->wires.at[w];
-  uint8_t other = line_of(check, line, w) == HIGH ? LOW : HIGH;
+  uint8_t other = HIGH;
+  if (line_of(check, line, w) == HIGH)
+    other = LOW;
   pl_id found = PL_NONE;
   *twisted = false;
   for (uint32_t i = 0; i < data->n; i++) {

@@ -64,7 +64,11 @@ const char *pl_say_place(const struct pl_check *check, pl_id pin) {
   const struct pl_pin *p = &check->harness->pins.at[pin];
   if (p->text[0] != '\0')
     return pl_arena_printf(check->arena, "%s (%s)", p->full, p->text);
-  if (p->role == PL_ROLE_PASSIVE || p->role == PL_ROLE_PLUS || p->role == PL_ROLE_MINUS)
+  if (p->role == PL_ROLE_PASSIVE)
+    return p->full;
+  if (p->role == PL_ROLE_PLUS)
+    return p->full;
+  if (p->role == PL_ROLE_MINUS)
     return p->full;
   return pl_arena_printf(check->arena, "%s (%s)", p->full, pl_role_name(p->role));
 }
@@ -72,11 +76,15 @@ const char *pl_say_place(const struct pl_check *check, pl_id pin) {
 const char *pl_say_connector(const struct pl_check *check, pl_id connector) {
   const struct pl_connector *c = &check->harness->connectors.at[connector];
   const char *device = check->harness->devices.at[c->device].name;
-  return c->name[0] == '\0' ? device : pl_arena_printf(check->arena, "%s.%s", device, c->name);
+  if (c->name[0] == '\0')
+    return device;
+  return pl_arena_printf(check->arena, "%s.%s", device, c->name);
 }
 
 const char *pl_state_name(const struct pl_check *check, pl_id state) {
-  return state == PL_NONE ? "" : check->harness->states.at[state].name;
+  if (state == PL_NONE)
+    return "";
+  return check->harness->states.at[state].name;
 }
 
 struct pl_span pl_pin_wiring_span(const struct pl_harness *harness, pl_id pin) {
@@ -91,5 +99,7 @@ struct pl_span pl_pin_wiring_span(const struct pl_harness *harness, pl_id pin) {
     if (wire->span.file != PL_NO_FILE)
       return wire->span;
   }
-  return p->span.file != PL_NO_FILE ? p->span : harness->devices.at[p->device].span;
+  if (p->span.file != PL_NO_FILE)
+    return p->span;
+  return harness->devices.at[p->device].span;
 }

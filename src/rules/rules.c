@@ -66,8 +66,11 @@ static void apply_waivers(struct pl_check *check) {
     bool used = false;
     for (uint32_t i = 0; i < n; i++) {
       struct pl_finding *f = &check->findings->list.at[i];
-      if (f->severity == PL_ERROR || strcmp(f->rule, waiver->rule) != 0 ||
-          strcmp(f->place, waiver->place) != 0)
+      if (f->severity == PL_ERROR)
+        continue;
+      if (strcmp(f->rule, waiver->rule) != 0)
+        continue;
+      if (strcmp(f->place, waiver->place) != 0)
         continue;
       if (f->waived == NULL)
         f->waived = waiver->reason;

@@ -40,7 +40,11 @@ static const char *step_text(const struct pl_check *check, const struct pl_eleme
   if (e->device == PL_NONE)
     return "";
   const struct pl_device *d = &check->harness->devices.at[e->device];
-  if (d->kind == PL_KIND_INLINE || d->kind == PL_KIND_CHASSIS || d->kind == PL_KIND_BOND)
+  if (d->kind == PL_KIND_INLINE)
+    return d->name;
+  if (d->kind == PL_KIND_CHASSIS)
+    return d->name;
+  if (d->kind == PL_KIND_BOND)
     return d->name;
   return pl_arena_printf(check->arena, "%s %s", pl_kind_name(d->kind), d->name);
 }
@@ -59,7 +63,9 @@ way(const struct pl_check *check, const struct pl_solution *solution, uint32_t f
   for (uint32_t i = 0; i < n && by[from] == UINT32_MAX; i++)
     for (uint32_t k = 0; k < solution->element_count; k++) {
       const struct pl_element *e = &solution->elements[k];
-      if (!shorts(e) || (e->node_a != queue[i] && e->node_b != queue[i]))
+      if (!shorts(e))
+        continue;
+      if (e->node_a != queue[i] && e->node_b != queue[i])
         continue;
       uint32_t next = e->node_a == queue[i] ? e->node_b : e->node_a;
       if (by[next] != UINT32_MAX)
@@ -87,7 +93,11 @@ static bool
 is_shorted(const struct pl_check *check, uint32_t *parent, pl_id d, uint32_t *from, uint32_t *to) {
   const struct pl_harness *h = check->harness;
   const struct pl_device *device = &h->devices.at[d];
-  if (device->kind != PL_KIND_BATTERY || device->plus == PL_NONE || device->minus == PL_NONE)
+  if (device->kind != PL_KIND_BATTERY)
+    return false;
+  if (device->plus == PL_NONE)
+    return false;
+  if (device->minus == PL_NONE)
     return false;
   pl_id live = h->machine.positive_earth ? device->minus : device->plus;
   pl_id other = h->machine.positive_earth ? device->plus : device->minus;
@@ -134,7 +144,10 @@ void pl_rule_dead_short(struct pl_check *check) {
   struct pl_finding f =
       pl_finding_new("dead-short", PL_DANGER, pl_pin_wiring_span(h, live), device->name);
   bool all = states.n == h->states.n;
-  f.state = all ? "" : pl_say_list(check->arena, states.at, states.n, 4);
+  if (all)
+    f.state = "";
+  else
+    f.state = pl_say_list(check->arena, states.at, states.n, 4);
   f.text = pl_arena_printf(check->arena,
                            "the poles of %s meet with no load between%s: %s",
                            device->name,
@@ -157,9 +170,18 @@ static const uint8_t *battery_reach(const struct pl_check *check) {
   for (uint8_t bit = PL_POLE_PLUS; bit <= PL_POLE_MINUS; bit++) {
     uint32_t n = 0;
     for (pl_id d = 0; d < h->devices.n; d++) {
-      pl_id post = bit == PL_POLE_PLUS ? h->devices.at[d].plus : h->devices.at[d].minus;
-      if (h->devices.at[d].kind != PL_KIND_BATTERY || post == PL_NONE || facts->pole[post] != bit ||
-          (reach[post] & bit))
+      pl_id post;
+      if (bit == PL_POLE_PLUS)
+        post = h->devices.at[d].plus;
+      else
+        post = h->devices.at[d].minus;
+      if (h->devices.at[d].kind != PL_KIND_BATTERY)
+        continue;
+      if (post == PL_NONE)
+        continue;
+      if (facts->pole[post] != bit)
+        continue;
+      if (reach[post] & bit)
         continue;
       reach[post] |= bit;
       queue[n++] = post;
@@ -168,8 +190,11 @@ static const uint8_t *battery_reach(const struct pl_check *check) {
       for (uint32_t k = facts->first[queue[i]]; k < facts->first[queue[i] + 1]; k++) {
         const struct pl_link *link = &facts->links[facts->around[k]];
         pl_id q = pl_link_other(link, queue[i]);
-        if (link->tie >= PL_TIE_OUTPUT || (reach[q] & bit) ||
-            (facts->pole[q] != 0 && facts->pole[q] != bit))
+        if (link->tie >= PL_TIE_OUTPUT)
+          continue;
+        if (reach[q] & bit)
+          continue;
+        if (facts->pole[q] != 0 && facts->pole[q] != bit)
           continue;
         reach[q] |= bit;
         queue[n++] = q;
@@ -193,8 +218,13 @@ static int stands(const struct pl_check *check, const uint8_t *reach, pl_id d) {
   const struct pl_device *device = &h->devices.at[d];
   pl_id plus = device->plus;
   pl_id minus = device->minus;
-  if (device->kind == PL_KIND_BATTERY || device->kind == PL_KIND_SENSOR ||
-      device->kind == PL_KIND_SENDER || device->kind == PL_KIND_DIODE)
+  if (device->kind == PL_KIND_BATTERY)
+    return 0;
+  if (device->kind == PL_KIND_SENSOR)
+    return 0;
+  if (device->kind == PL_KIND_SENDER)
+    return 0;
+  if (device->kind == PL_KIND_DIODE)
     return 0;
   if (device->kind == PL_KIND_MODULE) {
     plus = pin_with(h, d, PL_ROLE_BATTERY_FEED, reach);
@@ -208,7 +238,9 @@ static int stands(const struct pl_check *check, const uint8_t *reach, pl_id d) {
     return 0;
   if (reach[plus] == PL_POLE_PLUS && reach[minus] == PL_POLE_MINUS)
     return 1;
-  return reach[plus] == PL_POLE_MINUS && reach[minus] == PL_POLE_PLUS ? -1 : 0;
+  if (reach[plus] == PL_POLE_MINUS && reach[minus] == PL_POLE_PLUS)
+    return -1;
+  return 0;
 }
 
 /* What a swapped device does; NULL: it does not mind. */

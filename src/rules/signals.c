@@ -44,7 +44,9 @@ fullest_wire(const struct pl_check *check, const struct pl_solution *solution, p
   double most = 0;
   for (uint32_t i = 0; i < n; i++) {
     const struct pl_element *e = &solution->elements[path[i]];
-    if (e->wire == PL_NONE || !(fabs(e->amps) * e->ohms > most))
+    if (e->wire == PL_NONE)
+      continue;
+    if (!(fabs(e->amps) * e->ohms > most))
       continue;
     most = fabs(e->amps) * e->ohms;
     wire = e->wire;
@@ -73,8 +75,11 @@ void pl_rule_sensor_ground_lifted(struct pl_check *check) {
   const pl_id *by = listeners(check);
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *sensor = &h->devices.at[d];
-    if ((sensor->kind != PL_KIND_SENSOR && sensor->kind != PL_KIND_SENDER) ||
-        sensor->signal == PL_NONE || sensor->minus == PL_NONE)
+    if (sensor->kind != PL_KIND_SENSOR && sensor->kind != PL_KIND_SENDER)
+      continue;
+    if (sensor->signal == PL_NONE)
+      continue;
+    if (sensor->minus == PL_NONE)
       continue;
     pl_id input = by[check->facts->net[sensor->signal]];
     if (input == PL_NONE)
@@ -107,7 +112,9 @@ void pl_rule_sensor_ground_lifted(struct pl_check *check) {
     double worst = fmax(fabs(most), fabs(least));
     if (high == PL_NONE || !(shift > pl_limit_sensor_lift.value))
       continue;
-    pl_id state = fabs(most) >= fabs(least) ? high : low;
+    pl_id state = low;
+    if (fabs(most) >= fabs(least))
+      state = high;
     pl_id wire = fullest_wire(check, &check->solutions[state], sensor->minus);
     struct pl_finding f = pl_finding_new("sensor-ground-lifted",
                                          PL_FAULT,
@@ -149,8 +156,12 @@ void pl_rule_sensor_to_gauge(struct pl_check *check) {
   const pl_id *by = listeners(check);
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *gauge = &h->devices.at[d];
-    pl_id signal = gauge->kind == PL_KIND_GAUGE ? pl_pin_named(h, d, "S") : PL_NONE;
-    pl_id input = signal == PL_NONE ? PL_NONE : by[check->facts->net[signal]];
+    pl_id signal = PL_NONE;
+    if (gauge->kind == PL_KIND_GAUGE)
+      signal = pl_pin_named(h, d, "S");
+    pl_id input = PL_NONE;
+    if (signal != PL_NONE)
+      input = by[check->facts->net[signal]];
     if (input == PL_NONE)
       continue;
     struct pl_finding f = pl_finding_new("sensor-to-gauge",
@@ -236,7 +247,9 @@ static void judge_pair(struct pl_check *check, pl_id g, pl_id s) {
   const struct pl_device *gauge = &check->harness->devices.at[g];
   const struct pl_device *sender = &check->harness->devices.at[s];
   double dial = fabs(gauge->points.at[gauge->points.n - 1].x - gauge->points.at[0].x);
-  if (!(dial > 0) || gauge->measure != sender->measure)
+  if (!(dial > 0))
+    return;
+  if (gauge->measure != sender->measure)
     return;
   struct needle worst = furthest(gauge, sender, 1);
   if (!(100 * worst.off / dial > pl_limit_needle.value))
@@ -273,9 +286,9 @@ void pl_rule_gauge_mismatch(struct pl_check *check) {
         h->devices.at[d].points.n > 1)
       sender[check->facts->net[h->devices.at[d].signal]] = d;
   for (pl_id d = 0; d < h->devices.n; d++) {
-    pl_id signal = h->devices.at[d].kind == PL_KIND_GAUGE && h->devices.at[d].points.n > 1
-                       ? pl_pin_named(h, d, "S")
-                       : PL_NONE;
+    pl_id signal = PL_NONE;
+    if (h->devices.at[d].kind == PL_KIND_GAUGE && h->devices.at[d].points.n > 1)
+      signal = pl_pin_named(h, d, "S");
     if (signal != PL_NONE && sender[check->facts->net[signal]] != PL_NONE)
       judge_pair(check, d, sender[check->facts->net[signal]]);
   }

@@ -12,7 +12,9 @@
 #include "standard/wire.h"
 
 static double nominal(const struct pl_harness *h, pl_id d) {
-  return h->devices.at[d].volts > 0 ? h->devices.at[d].volts : h->machine.volts;
+  if (h->devices.at[d].volts > 0)
+    return h->devices.at[d].volts;
+  return h->machine.volts;
 }
 
 /* ---- cranking: modules ---- */
@@ -38,9 +40,11 @@ static pl_id wired_feed(const struct pl_harness *h, const struct pl_device *modu
  */
 static struct pl_near near_death(const struct pl_harness *h, pl_id state, pl_id feed) {
   pl_id module = h->pins.at[feed].device;
-  double least = h->pins.at[feed].volts_min > 0
-                     ? h->pins.at[feed].volts_min
-                     : pl_limit_crank_least.value * nominal(h, module) / 12;
+  double least;
+  if (h->pins.at[feed].volts_min > 0)
+    least = h->pins.at[feed].volts_min;
+  else
+    least = pl_limit_crank_least.value * nominal(h, module) / 12;
   return (
       struct pl_near){state, {PL_READING_DEVICE_VOLTS, module, PL_NONE, PL_NONE}, 1, least, true};
 }
@@ -51,12 +55,17 @@ static void doubt_crank(struct pl_check *check, pl_id state) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
     double volts = fabs(check->solutions[state].device_volts[d]);
-    pl_id feed =
-        h->devices.at[d].kind == PL_KIND_MODULE ? wired_feed(h, &h->devices.at[d]) : PL_NONE;
-    if (feed == PL_NONE || isnan(volts) || volts < 0.1 * nominal(h, d))
+    pl_id feed = PL_NONE;
+    if (h->devices.at[d].kind == PL_KIND_MODULE)
+      feed = wired_feed(h, &h->devices.at[d]);
+    if (feed == PL_NONE || isnan(volts))
+      continue;
+    if (volts < 0.1 * nominal(h, d))
       continue;
     struct pl_near near = near_death(h, state, feed);
-    const char *end = volts >= near.limit ? pl_say_bad_end(check, near, "V") : "";
+    const char *end = "";
+    if (volts >= near.limit)
+      end = pl_say_bad_end(check, near, "V");
     if (end[0] == '\0')
       continue;
     struct pl_finding f =
@@ -85,10 +94,16 @@ static void judge_crank(struct pl_check *check, pl_id state, struct crank *worst
     const struct pl_device *device = &h->devices.at[d];
     double volts = fabs(solution->device_volts[d]);
     double twelve = nominal(h, d) / 12;
-    if (device->kind != PL_KIND_MODULE || isnan(volts) || volts < 0.1 * nominal(h, d))
+    if (device->kind != PL_KIND_MODULE)
+      continue;
+    if (isnan(volts))
+      continue;
+    if (volts < 0.1 * nominal(h, d))
       continue;
     pl_id feed = wired_feed(h, device);
-    if (feed == PL_NONE || below_window(&h->pins.at[feed], volts))
+    if (feed == PL_NONE)
+      continue;
+    if (below_window(&h->pins.at[feed], volts))
       continue;
     bool stated = h->pins.at[feed].volts_min >
                   0; /* then the maker's own figure counts, as long as any controller lives */
@@ -100,8 +115,10 @@ static void judge_crank(struct pl_check *check, pl_id state, struct crank *worst
       continue;
     worst->pin = feed;
     worst->volts = volts / twelve;
-    worst->limit =
-        volts < pl_limit_crank_least.value * twelve ? pl_limit_crank_least.value : limit / twelve;
+    if (volts < pl_limit_crank_least.value * twelve)
+      worst->limit = pl_limit_crank_least.value;
+    else
+      worst->limit = limit / twelve;
     worst->state = state;
   }
 }
@@ -110,7 +127,9 @@ void pl_rule_crank_volts(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id s = 0; s < h->states.n; s++) {
     struct crank worst = {.pin = PL_NONE};
-    if (h->states.at[s].engine != PL_ENGINE_CRANKING || check->solutions[s].status != PL_SOLVED)
+    if (h->states.at[s].engine != PL_ENGINE_CRANKING)
+      continue;
+    if (check->solutions[s].status != PL_SOLVED)
       continue;
     judge_crank(check, s, &worst);
     if (worst.pin == PL_NONE) {
@@ -129,7 +148,11 @@ void pl_rule_crank_volts(struct pl_check *check) {
     struct pl_near near = near_death(h, s, worst.pin);
     if (dead)
       near.limit = f.limit;
-    const char *end = dead ? pl_say_good_end(check, near, "V") : pl_say_bad_end(check, near, "V");
+    const char *end;
+    if (dead)
+      end = pl_say_good_end(check, near, "V");
+    else
+      end = pl_say_bad_end(check, near, "V");
     f.text = pl_arena_printf(
         check->arena,
         "%s gets %s while the engine cranks; under %s %s%s%s",
@@ -151,11 +174,12 @@ void pl_rule_crank_volts(struct pl_check *check) {
 /* ---- cranking: the circuit ---- */
 
 static double circuit_limit(const struct pl_device *starter, double volts, const char **source) {
-  bool high = volts > 18,
-       heavy = starter->crank_amps * (high ? 2 : 1) > pl_limit_crank_heavy_from.value;
+  bool high = volts > 18;
+  bool heavy = starter->crank_amps * (high ? 2 : 1) > pl_limit_crank_heavy_from.value;
   *source = heavy ? pl_limit_crank_heavy.source : pl_limit_crank_circuit.source;
-  return heavy ? (high ? 1.7 : 1) * pl_limit_crank_heavy.value
-               : pl_limit_crank_circuit.value * volts / 12;
+  if (heavy)
+    return (high ? 1.7 : 1) * pl_limit_crank_heavy.value;
+  return pl_limit_crank_circuit.value * volts / 12;
 }
 
 /* The element that loses most between the battery and the starter, there and back. */
@@ -201,8 +225,11 @@ void pl_rule_crank_circuit(struct pl_check *check) {
     }
     for (pl_id s = 0; s < h->states.n; s++) {
       const struct pl_solution *solution = &check->solutions[s];
-      if (solution->status != PL_SOLVED || !solution->device_on[d] ||
-          !(fabs(solution->device_amps[d]) > 1))
+      if (solution->status != PL_SOLVED)
+        continue;
+      if (!solution->device_on[d])
+        continue;
+      if (!(fabs(solution->device_amps[d]) > 1))
         continue;
       double now =
           pl_solution_drop(check->network, solution, plus, minus) / fabs(solution->device_amps[d]);
@@ -224,9 +251,13 @@ void pl_rule_crank_circuit(struct pl_check *check) {
     f.limit = limit;
     f.unit = "mohm";
     f.source = source;
-    const char *most = part == NULL            ? ""
-                       : part->wire != PL_NONE ? pl_say_wire(check, part->wire)
-                                               : h->devices.at[part->device].name;
+    const char *most;
+    if (part == NULL)
+      most = "";
+    else if (part->wire != PL_NONE)
+      most = pl_say_wire(check, part->wire);
+    else
+      most = h->devices.at[part->device].name;
     f.blames = most;
     struct pl_near near = {state, {PL_READING_LOOP, plus, minus, d}, 1000, limit, false};
     f.text = pl_arena_printf(check->arena,
@@ -270,14 +301,21 @@ static void judge_thin(struct pl_check *check, pl_id d, pl_id state, pl_id cable
   double worst = 0;
   pl_id thin = PL_NONE;
   pl_network_solve_fault(check->network, &h->states.at[state], &fault, &solution);
-  if (solution.status != PL_SOLVED || !(fabs(solution.device_amps[d]) > 1))
+  if (solution.status != PL_SOLVED)
+    return;
+  if (!(fabs(solution.device_amps[d]) > 1))
     return;
   for (pl_id w = 0; w < h->wires.n; w++) {
     const struct pl_wire *wire = &h->wires.at[w];
     double amps = fabs(solution.wire_amps[w]);
     double rated = pl_wire_insulation(wire)->hot;
-    if (w == cable || !pl_wire_joins(wire) || !(wire->area > 0) ||
-        !(amps > pl_rule_wire_amps(wire, 1, NULL)) || rated <= wire->hot)
+    if (w == cable || !pl_wire_joins(wire))
+      continue;
+    if (!(wire->area > 0))
+      continue;
+    if (!(amps > pl_rule_wire_amps(wire, 1, NULL)))
+      continue;
+    if (rated <= wire->hot)
       continue;
     double heat = pl_copper_heat(wire->area, amps, seconds, wire->hot);
     double healthy =
@@ -325,13 +363,18 @@ static void judge_thin(struct pl_check *check, pl_id d, pl_id state, pl_id cable
 void pl_rule_ground_thin(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
-    pl_id minus = h->devices.at[d].kind == PL_KIND_STARTER ? pl_pin_named(h, d, "31") : PL_NONE;
+    pl_id minus = PL_NONE;
+    if (h->devices.at[d].kind == PL_KIND_STARTER)
+      minus = pl_pin_named(h, d, "31");
     if (minus == PL_NONE || h->machine.positive_earth)
       continue; /* there the other pole is earthed: see docs */
     for (pl_id s = 0; s < h->states.n; s++) {
       const struct pl_solution *solution = &check->solutions[s];
-      if (solution->status != PL_SOLVED || !solution->device_on[d] ||
-          !(fabs(solution->device_amps[d]) > 1))
+      if (solution->status != PL_SOLVED)
+        continue;
+      if (!solution->device_on[d])
+        continue;
+      if (!(fabs(solution->device_amps[d]) > 1))
         continue;
       pl_id cable = main_ground(check, solution, minus);
       if (cable != PL_NONE)
@@ -370,7 +413,9 @@ static const char *good_supply(const struct pl_check *check,
                                double limit,
                                const char *unit) {
   struct pl_near near = {.state = state, .times = times, .limit = limit};
-  return supply_of(check, &near.reading) ? pl_say_good_end(check, near, unit) : "";
+  if (supply_of(check, &near.reading))
+    return pl_say_good_end(check, near, unit);
+  return "";
 }
 
 void pl_rule_charge_balance(struct pl_check *check) {
@@ -387,7 +432,9 @@ void pl_rule_charge_balance(struct pl_check *check) {
   pl_id state = PL_NONE;
   for (pl_id s = 0; s < h->states.n; s++) {
     enum pl_engine engine = h->states.at[s].engine;
-    if (!check->facts->live[s] || (engine != PL_ENGINE_IDLE && engine != PL_ENGINE_SPEED))
+    if (!check->facts->live[s])
+      continue;
+    if (engine != PL_ENGINE_IDLE && engine != PL_ENGINE_SPEED)
       continue;
     double can = 0;
     double gives = 0;
@@ -407,7 +454,13 @@ void pl_rule_charge_balance(struct pl_check *check) {
     }
     double loads = gives + battery;
     double share = engine == PL_ENGINE_IDLE ? 1 : pl_limit_charge_share.value / 100;
-    if (!(can > 0) || posts == 0 || !(loads > share * can) || !(loads / (share * can) > worst))
+    if (!(can > 0))
+      continue;
+    if (posts == 0)
+      continue;
+    if (!(loads > share * can))
+      continue;
+    if (!(loads / (share * can) > worst))
       continue;
     worst = loads / (share * can);
     worst_loads = loads;
@@ -416,7 +469,8 @@ void pl_rule_charge_balance(struct pl_check *check) {
   }
   if (state == PL_NONE)
     return;
-  bool empties = worst_loads > worst_can, idle = h->states.at[state].engine == PL_ENGINE_IDLE;
+  bool empties = worst_loads > worst_can;
+  bool idle = h->states.at[state].engine == PL_ENGINE_IDLE;
   const struct pl_device *device = &h->devices.at[alternator];
   struct pl_finding f = pl_finding_new("charge-balance",
                                        empties && !idle ? PL_FAULT : PL_ADVICE,
@@ -434,8 +488,10 @@ void pl_rule_charge_balance(struct pl_check *check) {
                            empties ? "the battery runs down while the engine runs"
                                    : "little is left to charge the battery",
                            good_supply(check, state, 1, f.limit, "A"));
-  f.remedy = idle ? "a larger alternator, a faster idle, or shed loads while idling"
-                  : "a larger alternator, or less load (lamps of less watts)";
+  if (idle)
+    f.remedy = "a larger alternator, a faster idle, or shed loads while idling";
+  else
+    f.remedy = "a larger alternator, or less load (lamps of less watts)";
   pl_findings_add(check->findings, f);
 }
 
@@ -496,22 +552,27 @@ void pl_rule_key_off_drain(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   pl_id state = parked(h);
   pl_id battery = PL_NONE;
-  if (state == PL_NONE || check->solutions[state].status != PL_SOLVED)
+  if (state == PL_NONE)
+    return;
+  if (check->solutions[state].status != PL_SOLVED)
     return;
   const struct pl_solution *solution = &check->solutions[state];
   double amps = 0;
   double hours = 0;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (device->kind != PL_KIND_BATTERY ||
-        check->facts->pole[h->machine.positive_earth ? device->minus : device->plus] == 0)
+    if (device->kind != PL_KIND_BATTERY)
+      continue;
+    if (check->facts->pole[h->machine.positive_earth ? device->minus : device->plus] == 0)
       continue;
     if (battery == PL_NONE)
       battery = d;
     amps += solution->device_amps[d];
     hours += device->amp_hours;
   }
-  if (battery == PL_NONE || !(1000 * amps > pl_limit_drain.value))
+  if (battery == PL_NONE)
+    return;
+  if (!(1000 * amps > pl_limit_drain.value))
     return;
   struct pl_finding f = pl_finding_new("key-off-drain",
                                        PL_FAULT,
@@ -522,13 +583,17 @@ void pl_rule_key_off_drain(struct pl_check *check) {
   f.limit = pl_limit_drain.value;
   f.unit = "mA";
   double days = hours * pl_limit_flat.value / 100 / amps / 24;
-  const char *when = !(days > 0) ? ""
-                     : days < 1  ? pl_arena_printf(check->arena,
-                                                  ": after %s it will not crank",
-                                                  pl_say(check->arena, 24 * days, "hours"))
-                                 : pl_arena_printf(check->arena,
-                                                  ": after %s it will not crank",
-                                                  pl_say(check->arena, days, "days"));
+  const char *when;
+  if (!(days > 0))
+    when = "";
+  else if (days < 1)
+    when = pl_arena_printf(check->arena,
+                           ": after %s it will not crank",
+                           pl_say(check->arena, 24 * days, "hours"));
+  else
+    when = pl_arena_printf(check->arena,
+                           ": after %s it will not crank",
+                           pl_say(check->arena, days, "days"));
   f.text = pl_arena_printf(check->arena,
                            "with everything off the battery gives %s%s; most goes to %s%s",
                            pl_say(check->arena, f.figure, "mA"),
@@ -628,14 +693,19 @@ static void report_exciter(struct pl_check *check,
                                        check->harness->pins.at[pin].full);
   f.text = text;
   f.remedy = remedy;
-  f.blames = blames == PL_NONE ? "" : check->harness->pins.at[blames].full;
+  if (blames == PL_NONE)
+    f.blames = "";
+  else
+    f.blames = check->harness->pins.at[blames].full;
   pl_findings_add(check->findings, f);
 }
 
 void pl_rule_no_exciter(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
-    pl_id pin = h->devices.at[d].kind == PL_KIND_ALTERNATOR ? pl_pin_named(h, d, "D+") : PL_NONE;
+    pl_id pin = PL_NONE;
+    if (h->devices.at[d].kind == PL_KIND_ALTERNATOR)
+      pin = pl_pin_named(h, d, "D+");
     if (pin == PL_NONE || h->devices.at[d].self_exciting || pl_pin_wires_there(h, pin) == 0)
       continue; /* one that starts itself */
     struct seek s = {.seen = PL_NEW_ARRAY(check->arena, uint8_t, (size_t)h->pins.n + 1),

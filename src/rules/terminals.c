@@ -15,7 +15,9 @@ static const struct pl_terminal *family(const struct pl_check *check, pl_id pin)
   const struct pl_pin *p = &check->harness->pins.at[pin];
   if (p->terminal != PL_NONE)
     return &check->harness->terminals.at[p->terminal];
-  if (p->connector == PL_NONE || check->harness->connectors.at[p->connector].terminal == PL_NONE)
+  if (p->connector == PL_NONE)
+    return NULL;
+  if (check->harness->connectors.at[p->connector].terminal == PL_NONE)
     return NULL;
   return pl_pin_terminal(check->harness, pin);
 }
@@ -82,7 +84,9 @@ static int misfit(const struct pl_terminal *terminal, double area) {
 void pl_rule_terminal_crimp(struct pl_check *check) {
   for (pl_id p = 0; p < check->harness->pins.n; p++) {
     const struct pl_terminal *terminal = family(check, p);
-    uint32_t n = terminal == NULL ? 0 : pl_pin_wires_there(check->harness, p);
+    uint32_t n = 0;
+    if (terminal != NULL)
+      n = pl_pin_wires_there(check->harness, p);
     if (n == 0 || n > terminal->wires_max)
       continue; /* too many wires is said by terminal-wires */
     double area = crimped(check, p, terminal);
@@ -105,9 +109,11 @@ void pl_rule_terminal_crimp(struct pl_check *check) {
                              thin ? "thin" : "thick",
                              terminal->name,
                              range(check, terminal->area_min, terminal->area_max, "mm2"));
-    f.remedy = thin ? "use a thicker wire, or a terminal for thin wire: a loose crimp pulls out"
-                    : "use a terminal for this size, or a short thinner tail with a splice if the "
-                      "current allows it";
+    if (thin)
+      f.remedy = "use a thicker wire, or a terminal for thin wire: a loose crimp pulls out";
+    else
+      f.remedy = "use a terminal for this size, or a short thinner tail with a splice if the "
+                 "current allows it";
     pl_findings_add(check->findings, f);
   }
 }
@@ -116,8 +122,9 @@ void pl_rule_seal_range(struct pl_check *check) {
   for (pl_id p = 0; p < check->harness->pins.n; p++) {
     const struct pl_pin *pin = &check->harness->pins.at[p];
     const struct pl_terminal *terminal = family(check, p);
-    if (terminal == NULL || pin->connector == PL_NONE ||
-        !check->harness->connectors.at[pin->connector].sealed)
+    if (terminal == NULL || pin->connector == PL_NONE)
+      continue;
+    if (!check->harness->connectors.at[pin->connector].sealed)
       continue;
     if (isnan(terminal->od_min) && isnan(terminal->od_max))
       continue;
@@ -130,7 +137,8 @@ void pl_rule_seal_range(struct pl_check *check) {
       const struct pl_insulation *insulation = pl_wire_insulation(wire);
       bool memory = false;
       double od = pl_wire_outside_mm(wire->area, insulation->wall, &memory);
-      bool thin = od<terminal->od_min, thick = od> terminal->od_max;
+      bool thin = od < terminal->od_min;
+      bool thick = od > terminal->od_max;
       if (!thin && !thick)
         continue;
       struct pl_finding f = pl_finding_new("seal-range", PL_FAULT, wire->size_span, pin->full);
@@ -150,11 +158,12 @@ void pl_rule_seal_range(struct pl_check *check) {
                                thin ? "thin" : "thick",
                                terminal->name,
                                range(check, terminal->od_min, terminal->od_max, "mm"));
-      f.remedy =
-          thin
-              ? "use the seal for thinner wire, or insulation with a thicker wall; measure the wire"
-              : "use the seal for thicker wire, or insulation with a thinner wall; measure the "
-                "wire";
+      if (thin)
+        f.remedy =
+            "use the seal for thinner wire, or insulation with a thicker wall; measure the wire";
+      else
+        f.remedy = "use the seal for thicker wire, or insulation with a thinner wall; measure the "
+                   "wire";
       pl_findings_add(check->findings, f);
       break;
     }
@@ -181,12 +190,18 @@ double pl_rule_pin_amps(const struct pl_check *check, pl_id state, pl_id pin) {
 void pl_rule_terminal_current(struct pl_check *check) {
   for (pl_id p = 0; p < check->harness->pins.n; p++) {
     const struct pl_terminal *terminal = family(check, p);
-    if (terminal == NULL || !(terminal->amps > 0) || check->harness->pins.at[p].wires.n == 0)
+    if (terminal == NULL)
+      continue;
+    if (!(terminal->amps > 0))
+      continue;
+    if (check->harness->pins.at[p].wires.n == 0)
       continue;
     double amps = 0;
     pl_id state = PL_NONE;
     for (pl_id s = 0; s < check->harness->states.n; s++) {
-      double now = check->facts->live[s] ? contact_amps(check, &check->solutions[s], p) : 0;
+      double now = 0;
+      if (check->facts->live[s])
+        now = contact_amps(check, &check->solutions[s], p);
       if (now <= amps)
         continue;
       amps = now;

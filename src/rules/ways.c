@@ -84,7 +84,11 @@ static void run(const struct pl_check *check, struct search *s, bool feed) {
       const struct pl_element *e = &s->ways->elements[s->around[i]];
       uint32_t to = e->node_a == node ? e->node_b : e->node_a;
       double far = s->far[node] + e->ohms;
-      if (s->done[to] || !(far < s->far[to]) || (s->side[to] & s->barred))
+      if (s->done[to])
+        continue;
+      if (!(far < s->far[to]))
+        continue;
+      if (s->side[to] & s->barred)
         continue;
       s->far[to] = far;
       s->by[to] = s->around[i];
@@ -163,9 +167,14 @@ walk(const struct pl_check *check, struct search *s, struct depth *d, uint32_t r
       continue;
     }
     uint32_t k = s->around[d->next[node]++];
-    uint32_t to =
-        ways->elements[k].node_a == node ? ways->elements[k].node_b : ways->elements[k].node_a;
-    if (k == by[node] || !is_fed(ways, to))
+    uint32_t to;
+    if (ways->elements[k].node_a == node)
+      to = ways->elements[k].node_b;
+    else
+      to = ways->elements[k].node_a;
+    if (k == by[node])
+      continue;
+    if (!is_fed(ways, to))
       continue;
     if (d->enter[to] > 0) {
       if (d->enter[to] < d->low[node])
@@ -243,7 +252,11 @@ const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *p
   double siemens = 0;
   uint32_t batteries = 0;
   uint32_t root = 0;
-  if (h->states.n == 0 || check->solutions[0].elements == NULL || !h->grounded)
+  if (h->states.n == 0)
+    return ways;
+  if (check->solutions[0].elements == NULL)
+    return ways;
+  if (!h->grounded)
     return ways;
   ways->elements = check->solutions[0].elements;
   ways->element_count = check->solutions[0].element_count;
@@ -279,10 +292,17 @@ const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *p
     s.far = feed ? ways->feed : ways->back;
     s.by = feed ? ways->feed_by : ways->back_by;
     s.done = PL_NEW_ARRAY(check->arena, bool, room);
-    s.barred = feed ? (uint8_t)(3 - live) : live;
+    if (feed)
+      s.barred = (uint8_t)(3 - live);
+    else
+      s.barred = live;
     for (pl_id d = 0; d < h->devices.n; d++) {
       const struct pl_device *device = &h->devices.at[d];
-      if (device->kind != PL_KIND_BATTERY || device->plus == PL_NONE || device->minus == PL_NONE)
+      if (device->kind != PL_KIND_BATTERY)
+        continue;
+      if (device->plus == PL_NONE)
+        continue;
+      if (device->minus == PL_NONE)
         continue;
       if (feed)
         batteries++;
@@ -304,24 +324,30 @@ const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *p
 }
 
 static uint32_t node_of(const struct pl_check *check, pl_id pin) {
-  return pin == PL_NONE || check->facts->ways->node_count == 0
-             ? PL_NONE
-             : pl_network_pin_node(check->network, pin);
+  if (pin == PL_NONE || check->facts->ways->node_count == 0)
+    return PL_NONE;
+  return pl_network_pin_node(check->network, pin);
 }
 
 double pl_ways_feed(const struct pl_check *check, pl_id pin) {
   uint32_t node = node_of(check, pin);
-  return node == PL_NONE ? INFINITY : check->facts->ways->feed[node];
+  if (node == PL_NONE)
+    return INFINITY;
+  return check->facts->ways->feed[node];
 }
 
 double pl_ways_back(const struct pl_check *check, pl_id pin) {
   uint32_t node = node_of(check, pin);
-  return node == PL_NONE ? INFINITY : check->facts->ways->back[node];
+  if (node == PL_NONE)
+    return INFINITY;
+  return check->facts->ways->back[node];
 }
 
 pl_id pl_ways_fuse(const struct pl_check *check, pl_id pin) {
   uint32_t node = node_of(check, pin);
-  return node == PL_NONE ? PL_NONE : check->facts->ways->fuse[node];
+  if (node == PL_NONE)
+    return PL_NONE;
+  return check->facts->ways->fuse[node];
 }
 
 bool pl_ways_lone(const struct pl_check *check, pl_id pin) {
@@ -347,5 +373,7 @@ bool pl_ways_sole(const struct pl_check *check, pl_id pin) {
 double pl_ways_short(const struct pl_check *check, pl_id plus, pl_id minus) {
   double ohms = check->facts->ways->ohms + pl_ways_feed(check, plus) +
                 (minus == PL_NONE ? 0 : pl_ways_back(check, minus));
-  return isfinite(ohms) && ohms > 0 ? check->facts->ways->volts / ohms : 0;
+  if (isfinite(ohms) && ohms > 0)
+    return check->facts->ways->volts / ohms;
+  return 0;
 }

@@ -45,7 +45,9 @@ static void judge_wire(const struct pl_wire *wire,
       fullest = carrying[run];
     }
   double allowed = pl_rule_wire_amps(wire, fullest, NULL);
-  if (!(amps > allowed) || !(amps / fmax(allowed, 1e-9) > worst->ratio))
+  if (!(amps > allowed))
+    return;
+  if (!(amps / fmax(allowed, 1e-9) > worst->ratio))
     return;
   *worst = (struct over){amps / fmax(allowed, 1e-9), amps, allowed, state, run, fullest};
 }
@@ -99,11 +101,14 @@ static void report_over(struct pl_check *check, pl_id w, const struct over *over
                       wire->engine_space ? " in the engine space" : "",
                       wire->hot >= 50 ? " at " : "",
                       wire->hot >= 50 ? pl_say(check->arena, wire->hot, "degC") : "");
-  const char *bundle = over->run == PL_NONE ? ""
-                                            : pl_arena_printf(check->arena,
-                                                              " with %u loaded wires in %s",
-                                                              over->carrying,
-                                                              run_name(check, over->run));
+  const char *bundle;
+  if (over->run == PL_NONE)
+    bundle = "";
+  else
+    bundle = pl_arena_printf(check->arena,
+                             " with %u loaded wires in %s",
+                             over->carrying,
+                             run_name(check, over->run));
   f.text = pl_arena_printf(check->arena,
                            "wire %s carries %s, allowed is %s for %s %s%s%s",
                            wire->number,
@@ -201,10 +206,12 @@ static void report_hot(struct pl_check *check, pl_id w, const struct hot_wire *h
   for (int step = 1; step < 24 && other.area > 0; step++) {
     other.area = pl_wire_next_area(wire->area, wire->metric, step);
     double now = pl_wire_amperage(wire->area, wire->metric, wire->insulation, false, 1).table;
-    double then = other.area > 0
-                      ? pl_wire_amperage(other.area, wire->metric, wire->insulation, false, 1).table
-                      : 0;
-    if (!(then > 0) || wire->hot + (hot->heat - wire->hot) * (now / then) * (now / then) > rated)
+    double then = 0;
+    if (other.area > 0)
+      then = pl_wire_amperage(other.area, wire->metric, wire->insulation, false, 1).table;
+    if (!(then > 0))
+      continue;
+    if (wire->hot + (hot->heat - wire->hot) * (now / then) * (now / then) > rated)
       continue;
     f.remedy = pl_arena_printf(check->arena,
                                "use %s, or take the wire out of the heat or the bundle",
@@ -236,8 +243,11 @@ void pl_rule_wire_hot(struct pl_check *check) {
       const struct pl_wire *wire = &h->wires.at[w];
       double rated = pl_wire_insulation(wire)->hot;
       double rise = check->solutions[s].wire_temperature[w] - wire->hot;
-      if (!(rise > 0) || wire->hot >= rated ||
-          !(wire->hot + rise / (LEAST_BUNDLE_FACTOR * LEAST_BUNDLE_FACTOR) > rated))
+      if (!(rise > 0))
+        continue;
+      if (wire->hot >= rated)
+        continue;
+      if (!(wire->hot + rise / (LEAST_BUNDLE_FACTOR * LEAST_BUNDLE_FACTOR) > rated))
         continue;
       if (!counted)
         count_loaded(check, &check->solutions[s], table, carrying);
@@ -298,11 +308,12 @@ static void report_brief(struct pl_check *check,
                            pl_wire_insulation(wire)->name,
                            pl_say(check->arena, rated, "degC"));
   char size[24];
-  f.remedy =
-      least > 0 ? pl_arena_printf(check->arena,
-                                  "use %s, or keep this current off it by a heavier path beside it",
-                                  pl_wire_size_text(size, least, wire->metric))
-                : "this wire is not meant to carry such a current: give it a heavier path";
+  if (least > 0)
+    f.remedy = pl_arena_printf(check->arena,
+                               "use %s, or keep this current off it by a heavier path beside it",
+                               pl_wire_size_text(size, least, wire->metric));
+  else
+    f.remedy = "this wire is not meant to carry such a current: give it a heavier path";
   pl_findings_add(check->findings, f);
 }
 
@@ -317,7 +328,9 @@ void pl_rule_wire_brief(struct pl_check *check) {
     if (!(wire->area > 0))
       continue;
     for (pl_id s = 0; s < h->states.n; s++) {
-      if (check->solutions[s].status != PL_SOLVED || check->facts->live[s])
+      if (check->solutions[s].status != PL_SOLVED)
+        continue;
+      if (check->facts->live[s])
         continue;
       double now = fabs(check->solutions[s].wire_amps[w]);
       double lasts = h->states.at[s].lasts;
@@ -378,12 +391,14 @@ void pl_rule_place_too_hot(struct pl_check *check) {
     f.limit = insulation->hot;
     f.unit = "degC";
     f.source = insulation->source;
-    const char *others = groups.at[i].count == 1
-                             ? ""
-                             : pl_arena_printf(check->arena,
-                                               " (%u other%s too)",
-                                               groups.at[i].count - 1,
-                                               groups.at[i].count == 2 ? "" : "s");
+    const char *others;
+    if (groups.at[i].count == 1)
+      others = "";
+    else
+      others = pl_arena_printf(check->arena,
+                               " (%u other%s too)",
+                               groups.at[i].count - 1,
+                               groups.at[i].count == 2 ? "" : "s");
     f.text = pl_arena_printf(check->arena,
                              "wire %s passes a place of %s, %s insulation bears %s%s",
                              wire->number,
@@ -396,11 +411,13 @@ void pl_rule_place_too_hot(struct pl_check *check) {
       if (pl_insulations[k].hot > wire->hot &&
           (better == NULL || pl_insulations[k].hot < better->hot))
         better = &pl_insulations[k];
-    f.remedy = better == NULL ? "take the harness another way, or shield it from the heat"
-                              : pl_arena_printf(check->arena,
-                                                "use %s (%s), or take the harness another way",
-                                                better->name,
-                                                pl_say(check->arena, better->hot, "degC"));
+    if (better == NULL)
+      f.remedy = "take the harness another way, or shield it from the heat";
+    else
+      f.remedy = pl_arena_printf(check->arena,
+                                 "use %s (%s), or take the harness another way",
+                                 better->name,
+                                 pl_say(check->arena, better->hot, "degC"));
     pl_findings_add(check->findings, f);
   }
 }
