@@ -65,6 +65,10 @@ static bool is_wired(const struct pl_harness *harness, const struct pl_pin *pin)
   return false;
 }
 
+bool pl_device_is(const struct pl_harness *harness, pl_id device, pl_properties any) {
+  return pl_kind_is(harness->devices.at[device].kind, any);
+}
+
 pl_id pl_device_return(const struct pl_harness *harness, pl_id device) {
   const struct pl_device *d = &harness->devices.at[device];
   if (d->kind != PL_KIND_MODULE)

@@ -431,6 +431,9 @@ struct pl_bundle pl_run_bundle(const struct pl_harness *harness, const struct pl
  * wired, else what its case sits on; PL_NONE. */
 pl_id pl_device_return(const struct pl_harness *harness, pl_id device);
 
+/* True when the device's kind has any of the properties. */
+bool pl_device_is(const struct pl_harness *harness, pl_id device, pl_properties any);
+
 /* The terminal family in force at a pin. */
 const struct pl_terminal *pl_pin_terminal(const struct pl_harness *harness, pl_id pin);
 

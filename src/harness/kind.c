@@ -33,6 +33,10 @@ bool pl_kind_is(enum pl_kind kind, pl_properties any) {
   return (rows[kind].properties & any) != 0;
 }
 
+bool pl_kind_is_but(enum pl_kind kind, pl_properties any, pl_properties none) {
+  return pl_kind_is(kind, any) && !pl_kind_is(kind, none);
+}
+
 bool pl_kind_breaks(enum pl_kind kind, unsigned any) {
   return (rows[kind].breaks & any) != 0;
 }

@@ -42,6 +42,13 @@ typedef uint64_t pl_properties;
 #define PL_IS_PLUG         (UINT64_C(1) << 30) /* cavities and nothing behind them */
 #define PL_IS_INLINE       (UINT64_C(1) << 31) /* ... in two halves that mate */
 #define PL_IS_BOLTED       (UINT64_C(1) << 32) /* wires end in lugs on it */
+#define PL_IS_INDUCTIVE    (UINT64_C(1) << 33) /* draws an arc when contacts cut it off */
+#define PL_IS_WARNING      (UINT64_C(1) << 34) /* is there to warn, on very little current */
+#define PL_TELLS_ONLY      (UINT64_C(1) << 35) /* on by mistake it hurts nobody */
+#define PL_MAY_DIM         (UINT64_C(1) << 36) /* only dims or slows while the engine cranks */
+#define PL_HAS_FAMILY      (UINT64_C(1) << 37) /* `family` says how fast it opens and what it can break */
+#define PL_FEEDS_GAUGE     (UINT64_C(1) << 38) /* its ohms move a gauge's needle */
+#define PL_EXCITES         (UINT64_C(1) << 39) /* lets an alternator's exciter current through */
 /* clang-format on */
 
 /* How the network models it. */
@@ -151,6 +158,10 @@ const char *pl_kind_name(enum pl_kind kind); /* its word */
 
 /* True when it has any of the properties. */
 bool pl_kind_is(enum pl_kind kind, pl_properties any);
+
+/* True when it has any of the first and none of the second: a switch is
+ * pl_kind_is_but(kind, PL_IS_SETTABLE, PL_IS_DISCONNECT). */
+bool pl_kind_is_but(enum pl_kind kind, pl_properties any, pl_properties none);
 
 /* True when any of these can be wrong with it. */
 bool pl_kind_breaks(enum pl_kind kind, unsigned any);

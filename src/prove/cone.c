@@ -72,7 +72,7 @@ enter_driver(struct pl_proof *proof, struct pl_cone *cone, struct nets *todo, pl
   for (int i = 0; i < 2; i++)
     if (resets[i] != PL_NONE)
       enter(proof, cone, todo, proof->net[pl_network_pin_node(proof->network, resets[i])]);
-  if (d->kind != PL_KIND_MODULE)
+  if (!pl_kind_is(d->kind, PL_IS_MODULE))
     return;
   for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++)
     if (proof->harness->pins.at[pin].role == PL_ROLE_KEYED_INPUT ||
@@ -89,7 +89,7 @@ static void cross(struct pl_proof *proof, struct pl_cone *cone, struct nets *tod
     add_active(proof, cone, k);
   switch (branch) {
     case PL_BRANCH_THROW:
-      if (proof->harness->devices.at[e->device].kind != PL_KIND_DISCONNECT)
+      if (!pl_device_is(proof->harness, e->device, PL_IS_DISCONNECT))
         pl_cone_add_switch(proof, cone, e->device);
       break;
     case PL_BRANCH_OUTPUT:
@@ -108,8 +108,11 @@ static void cross(struct pl_proof *proof, struct pl_cone *cone, struct nets *tod
     case PL_BRANCH_STANDING:
       add_factor(proof, cone, PL_FACTOR_ENGINE, PL_NONE, 2, 0);
       break;
-    default:
-      break;
+    case PL_BRANCH_JOINT:
+    case PL_BRANCH_LOAD:
+    case PL_BRANCH_DIODE:
+    case PL_BRANCH_BATTERY:
+      break; /* nothing drives them */
   }
   if (branch != PL_BRANCH_BATTERY && branch != PL_BRANCH_TURNING)
     enter_element(proof, cone, todo, k);
@@ -128,7 +131,7 @@ void pl_cone_add_element(struct pl_proof *proof, struct pl_cone *cone, uint32_t 
   enter_element(proof, cone, &todo, element);
   pl_id device = proof->elements[element].device;
   if (device != PL_NONE &&
-      (proof->coil[device] == element || proof->harness->devices.at[device].kind == PL_KIND_MODULE))
+      (proof->coil[device] == element || pl_device_is(proof->harness, device, PL_IS_MODULE)))
     enter_driver(proof, cone, &todo, device);
   walk(proof, cone, &todo);
 }

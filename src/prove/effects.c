@@ -15,7 +15,7 @@ struct table {
 };
 
 static bool tells_by_on(enum pl_kind kind) {
-  return kind == PL_KIND_RELAY || kind == PL_KIND_STARTER || kind == PL_KIND_MODULE;
+  return pl_kind_is(kind, PL_IS_COIL | PL_IS_MODULE);
 }
 
 static double most(const struct pl_proof *proof, const struct pl_device *d) {
@@ -34,9 +34,9 @@ is_on(const struct table *t, pl_id id, const struct pl_element *elements, const 
 }
 
 static bool is_warning(const struct pl_device *d, const struct pl_proof *proof) {
-  if (d->kind == PL_KIND_BUZZER)
+  if (pl_kind_is(d->kind, PL_IS_WARNING))
     return true;
-  return d->kind == PL_KIND_LAMP && d->load_amps > 0 &&
+  return pl_kind_is(d->kind, PL_IS_LAMP) && d->load_amps > 0 &&
          d->load_amps * pl_prove_supply(proof->harness, d) <=
              3; /* a lamp of 3 W at most tells, it does not light */
 }

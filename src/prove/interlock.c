@@ -20,7 +20,7 @@ static uint32_t element_of(const struct pl_proof *proof, pl_id subject) {
       continue;
     if (proof->branch[k] != PL_BRANCH_LOAD)
       continue;
-    if (d->kind != PL_KIND_MODULE)
+    if (!pl_kind_is(d->kind, PL_IS_MODULE))
       return k;
     if (e->pin_a != PL_NONE && proof->harness->pins.at[e->pin_a].role == PL_ROLE_KEYED_INPUT)
       return k;
@@ -32,7 +32,7 @@ static uint32_t element_of(const struct pl_proof *proof, pl_id subject) {
 
 static bool pulls_in(const struct pl_proof *proof, pl_id subject) {
   enum pl_kind kind = proof->harness->devices.at[subject].kind;
-  return kind == PL_KIND_RELAY || kind == PL_KIND_STARTER || kind == PL_KIND_MODULE;
+  return pl_kind_is(kind, PL_IS_COIL | PL_IS_MODULE);
 }
 
 /* As in the rules: a relay that has pulled in, a load with a tenth of its volts. */

@@ -65,9 +65,19 @@ bool pl_look_closed(const struct pl_proof *proof, uint32_t k) {
       return !proof->look.on[e->device];
     case PL_BRANCH_OUTPUT:
       return output_conducts(proof, e);
-    default:
-      return true;
+    case PL_BRANCH_JOINT:
+    case PL_BRANCH_MOTOR:
+    case PL_BRANCH_LOAD:
+    case PL_BRANCH_STANDING:
+    case PL_BRANCH_DIODE:
+    case PL_BRANCH_BATTERY:
+    case PL_BRANCH_TURNING:
+    case PL_BRANCH_EXCITER:
+    case PL_BRANCH_SUPPLY:
+    case PL_BRANCH_PULL:
+      break; /* nothing in them moves */
   }
+  return true;
 }
 
 /* ---- nets, poles, coils ---- */
@@ -130,7 +140,7 @@ static bool is_on(struct pl_proof *proof, pl_id id) {
     return true;
   if (fault_at(proof, PL_FAULT_STUCK_OUT, id) != NULL)
     return false;
-  if (proof->harness->devices.at[id].kind == PL_KIND_MODULE)
+  if (pl_device_is(proof->harness, id, PL_IS_MODULE))
     return module_on(proof, id, NULL);
   return proof->look.set[id] ||
          (proof->coil[id] != PL_NONE && pl_look_is_firm(proof, proof->coil[id]));
@@ -143,7 +153,7 @@ static bool is_doubtful(struct pl_proof *proof, pl_id id) {
     return false;
   if (fault_at(proof, PL_FAULT_STUCK_OUT, id) != NULL)
     return false;
-  if (proof->harness->devices.at[id].kind == PL_KIND_MODULE)
+  if (pl_device_is(proof->harness, id, PL_IS_MODULE))
     module_on(proof, id, &doubt);
   else
     doubt = proof->coil[id] != PL_NONE && pl_look_may_carry(proof, proof->coil[id]);
@@ -299,7 +309,7 @@ const struct pl_solution *pl_look_solve(struct pl_proof *proof) {
       PL_PUSH(proof->arena, &state.settings, setting);
     }
     bool excited = proof->look.turning &&
-                   harness->devices.at[d].kind == PL_KIND_ALTERNATOR; /* once it was, it stays */
+                   pl_device_is(harness, d, PL_IS_GENERATOR); /* once it was, it stays */
     if (proof->look.set[d] || excited)
       PL_PUSH(proof->arena, &state.set, d);
   }

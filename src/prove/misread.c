@@ -51,7 +51,7 @@ struct pl_readings *pl_readings_new(struct pl_proof *proof) {
   }
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *gauge = &h->devices.at[d];
-    if (gauge->kind != PL_KIND_GAUGE || gauge->points.n < 2)
+    if (!pl_kind_is(gauge->kind, PL_IS_GAUGE) || gauge->points.n < 2)
       continue;
     struct reading reading = {
         PL_NONE,
@@ -156,7 +156,7 @@ static bool cuts_link(const struct pl_proof *proof,
   if (fault->kind == PL_FAULT_OPEN && fault->wire != PL_NONE)
     return on_data(proof, readings, proof->harness->wires.at[fault->wire].end[0]);
   if (fault->kind == PL_FAULT_SHORTED && fault->device != PL_NONE &&
-      proof->harness->devices.at[fault->device].kind == PL_KIND_TERMINATOR)
+      pl_device_is(proof->harness, fault->device, PL_IS_TERMINATOR))
     return true;
   if (fault->kind != PL_FAULT_TO_CHASSIS && fault->kind != PL_FAULT_TO_BATTERY &&
       fault->kind != PL_FAULT_SHORTED)

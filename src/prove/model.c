@@ -22,11 +22,11 @@ static enum pl_branch contact_branch(struct pl_proof *proof, uint32_t k) {
   const struct pl_device *d = &proof->harness->devices.at[e->device];
   bool any = false;
 
-  if (d->kind == PL_KIND_MODULE)
+  if (pl_kind_is(d->kind, PL_IS_MODULE))
     return is_what(e, "output") ? PL_BRANCH_OUTPUT : PL_BRANCH_JOINT;
   if (!is_what(e, "contact"))
     return PL_BRANCH_JOINT;
-  if (d->kind == PL_KIND_RELAY || d->make.n + d->brk.n > 0) {
+  if (pl_kind_is(d->kind, PL_IS_RELAY) || d->make.n + d->brk.n > 0) {
     if (joins(&d->make, e->pin_a, e->pin_b))
       return PL_BRANCH_MAKE;
     if (joins(&d->brk, e->pin_a, e->pin_b))
@@ -117,9 +117,9 @@ static bool is_fault_open(const struct pl_proof *proof, const struct pl_fault *f
   if (fault->device == PL_NONE || e->device != fault->device)
     return false;
   enum pl_kind kind = proof->harness->devices.at[fault->device].kind;
-  if (kind == PL_KIND_RELAY)
+  if (pl_kind_is(kind, PL_IS_RELAY))
     return proof->coil[fault->device] == k;
-  if (kind == PL_KIND_STARTER)
+  if (pl_kind_is(kind, PL_IS_STARTER))
     return is_what(e, "motor");
   return !pl_kind_is_load(kind) || is_what(e, "load");
 }
@@ -181,7 +181,7 @@ static void find_rails(struct pl_proof *proof, uint32_t *parent) {
     if (proof->branch[k] != PL_BRANCH_THROW)
       continue;
     const struct pl_device *d = &proof->harness->devices.at[e->device];
-    if (d->kind == PL_KIND_DISCONNECT && proof->closed_in[k][d->rest])
+    if (pl_kind_is(d->kind, PL_IS_DISCONNECT) && proof->closed_in[k][d->rest])
       unite(parent, e->node_a, e->node_b);
   }
   for (uint32_t n = 0; n < proof->net_count; n++)
@@ -270,7 +270,7 @@ const pl_faults *pl_proof_faults(struct pl_proof *proof) {
 /* ---- the whole ---- */
 
 static bool is_switching(enum pl_kind kind) {
-  return kind == PL_KIND_RELAY || kind == PL_KIND_STARTER || kind == PL_KIND_MODULE;
+  return pl_kind_is(kind, PL_IS_COIL | PL_IS_MODULE);
 }
 
 static void list_wakes(struct pl_proof *proof, pl_id id) {
@@ -293,7 +293,7 @@ static void sort_out(struct pl_proof *proof) {
         branch == PL_BRANCH_OUTPUT)
       PL_PUSH(proof->arena, &proof->moving, k);
     if (branch == PL_BRANCH_THROW &&
-        proof->harness->devices.at[proof->elements[k].device].kind == PL_KIND_DISCONNECT)
+        pl_device_is(proof->harness, proof->elements[k].device, PL_IS_DISCONNECT))
       PL_PUSH(proof->arena, &proof->disconnects, k);
     if (branch == PL_BRANCH_BATTERY || branch == PL_BRANCH_TURNING)
       PL_PUSH(proof->arena, &proof->sources, k);
@@ -341,7 +341,7 @@ struct pl_proof *pl_proof_new(const struct pl_harness *harness,
     proof->coil[d] = proof->ground[d] = PL_NONE;
     if (is_switching(harness->devices.at[d].kind))
       PL_PUSH(arena, &proof->switching, d);
-    if (harness->devices.at[d].kind == PL_KIND_MODULE)
+    if (pl_device_is(harness, d, PL_IS_MODULE))
       list_wakes(proof, d);
   }
   proof->net = PL_NEW_ARRAY(arena, uint32_t, nodes);

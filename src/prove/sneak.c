@@ -33,7 +33,7 @@ static double figure_of(const struct pl_proof *proof,
   const struct pl_device *d = &proof->harness->devices.at[subject->device];
   double supply = pl_prove_supply(proof->harness, d);
   double volts = solution->node_volts[e->node_a] - solution->node_volts[e->node_b];
-  bool starter = d->kind == PL_KIND_STARTER;
+  bool starter = pl_kind_is(d->kind, PL_IS_STARTER);
 
   *unit = "V";
   if (isnan(volts))
@@ -44,7 +44,7 @@ static double figure_of(const struct pl_proof *proof,
       return *limit + (*limit - fabs(volts));
     return fabs(volts);
   }
-  if (d->kind == PL_KIND_RELAY || starter) {
+  if (pl_kind_is(d->kind, PL_IS_RELAY) || starter) {
     if (d->drop_out > 0)
       *limit = d->drop_out;
     else
@@ -84,7 +84,7 @@ static void ask_along(struct pl_proof *proof,
     if (branch != PL_BRANCH_THROW && branch != PL_BRANCH_MAKE && branch != PL_BRANCH_BREAK &&
         branch != PL_BRANCH_OUTPUT)
       continue;
-    if (proof->harness->devices.at[proof->elements[k].device].kind == PL_KIND_DISCONNECT)
+    if (pl_device_is(proof->harness, proof->elements[k].device, PL_IS_DISCONNECT))
       continue;
     PL_PUSH(proof->arena, &ask->elements, k);
   }
@@ -159,7 +159,7 @@ static subjects list_subjects(struct pl_proof *proof) {
       continue;
     const struct pl_device *d = &proof->harness->devices.at[e->device];
     struct pl_subject subject = {.device = e->device, .pin = PL_NONE, .element = k};
-    if (d->kind == PL_KIND_MODULE) {
+    if (pl_kind_is(d->kind, PL_IS_MODULE)) {
       if (e->pin_a == PL_NONE)
         continue;
       enum pl_role role = proof->harness->pins.at[e->pin_a].role;
@@ -193,7 +193,7 @@ static bool is_key(const struct pl_proof *proof, pl_id id, const bool *feeds_inp
   bool stays = false;
   bool springs = false;
 
-  if (d->kind != PL_KIND_SWITCH)
+  if (!pl_kind_is_but(d->kind, PL_IS_SETTABLE, PL_IS_DISCONNECT))
     return false;
   if (d->throws.n < 2)
     return false;

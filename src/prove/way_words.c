@@ -18,8 +18,7 @@ double pl_prove_supply(const struct pl_harness *harness, const struct pl_device 
 static bool is_backwards(const struct pl_proof *proof, const struct pl_element *e) {
   const struct pl_device *d = &proof->harness->devices.at[e->device];
 
-  return (pl_kind_is_load(d->kind) || d->kind == PL_KIND_GAUGE) && e->pin_a == d->plus &&
-         e->amps < 0;
+  return (pl_kind_is(d->kind, PL_IS_LOAD | PL_IS_GAUGE)) && e->pin_a == d->plus && e->amps < 0;
 }
 
 static const char *step_text(const struct pl_proof *proof, const struct pl_element *e) {
@@ -29,7 +28,7 @@ static const char *step_text(const struct pl_proof *proof, const struct pl_eleme
     return pl_arena_printf(proof->arena, "wire %s", h->wires.at[e->wire].number);
   const struct pl_device *d = &h->devices.at[e->device];
   if (e->kind == PL_ELEMENT_SOURCE ||
-      (d->kind == PL_KIND_MODULE && e->pin_a != PL_NONE && e->kind != PL_ELEMENT_CONTACT))
+      (pl_kind_is(d->kind, PL_IS_MODULE) && e->pin_a != PL_NONE && e->kind != PL_ELEMENT_CONTACT))
     return e->pin_a != PL_NONE ? h->pins.at[e->pin_a].full : d->name;
   return pl_arena_printf(proof->arena,
                          "%s %s%s",
@@ -70,7 +69,10 @@ static bool is_consumer(const struct pl_proof *proof, uint32_t k) {
     return true;
   if (proof->branch[k] != PL_BRANCH_LOAD)
     return false;
-  return e->device != PL_NONE && proof->harness->devices.at[e->device].kind != PL_KIND_RESISTOR;
+  if (e->device == PL_NONE)
+    return false;
+  enum pl_kind kind = proof->harness->devices.at[e->device].kind;
+  return !pl_kind_is_but(kind, PL_IS_RESISTANCE, PL_IS_TERMINATOR);
 }
 
 /* The load through which that current comes; PL_NONE. */

@@ -105,7 +105,7 @@ static bool in_shorted_state(const struct pl_check *check, const struct pl_findi
 
 static bool is_battery(const struct pl_check *check, const char *place) {
   pl_id d = pl_harness_find_device(check->harness, place);
-  return d != PL_NONE && check->harness->devices.at[d].kind == PL_KIND_BATTERY;
+  return d != PL_NONE && pl_device_is(check->harness, d, PL_IS_STORE);
 }
 
 static bool applies(const struct pl_check *check,

@@ -73,11 +73,7 @@ void pl_rule_unused_pin_wired(struct pl_check *check) {
 static bool half_wired(const struct pl_check *check, pl_id d) {
   const struct pl_device *device = &check->harness->devices.at[d];
   uint32_t n = 0;
-  if (device->kind == PL_KIND_MODULE)
-    return false;
-  if (device->kind == PL_KIND_INLINE)
-    return false;
-  if (device->kind == PL_KIND_CONNECTOR)
+  if (pl_kind_is(device->kind, PL_IS_MODULE | PL_IS_PLUG))
     return false;
   for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++)
     n += wired(check, p, true);
@@ -190,7 +186,7 @@ void pl_rule_wire_end_in_air(struct pl_check *check) {
 /* ---- inputs ---- */
 
 static bool is_between(enum pl_kind kind) {
-  return pl_kind_is_node(kind) || kind == PL_KIND_INLINE || kind == PL_KIND_CONNECTOR;
+  return pl_kind_is(kind, PL_IS_NODE | PL_IS_PLUG);
 }
 
 /* Anything but splices, studs and plugs on the way, or a wire end in the air (reported by itself).

@@ -18,19 +18,13 @@ static double nominal(const struct pl_harness *h, pl_id d) {
 /* ---- contacts ---- */
 
 static enum pl_load_class class_of(const struct pl_device *device) {
-  switch (device->kind) {
-    case PL_KIND_LAMP:
-      return device->law == PL_LAW_CURRENT ? PL_CLASS_RESISTIVE : PL_CLASS_LAMP;
-    case PL_KIND_MOTOR:
-    case PL_KIND_PUMP:
-    case PL_KIND_FAN:
-      return PL_CLASS_MOTOR;
-    case PL_KIND_SOLENOID:
-    case PL_KIND_HORN:
-      return PL_CLASS_INDUCTIVE;
-    default:
-      return PL_CLASS_RESISTIVE;
-  }
+  if (pl_kind_is(device->kind, PL_IS_LAMP) && device->law != PL_LAW_CURRENT)
+    return PL_CLASS_LAMP;
+  if (pl_kind_is(device->kind, PL_IS_MOTOR))
+    return PL_CLASS_MOTOR;
+  if (pl_kind_is(device->kind, PL_IS_INDUCTIVE))
+    return PL_CLASS_INDUCTIVE;
+  return PL_CLASS_RESISTIVE;
 }
 
 struct burden {
@@ -59,7 +53,7 @@ static void add_derated(const struct pl_check *check, pl_id state, double *asked
       gate = check->facts->ways->gate[pl_network_pin_node(check->network, pin)];
     if (gate == PL_NONE)
       continue;
-    if (h->devices.at[gate].kind != PL_KIND_SWITCH)
+    if (!pl_kind_is_but(h->devices.at[gate].kind, PL_IS_SETTABLE, PL_IS_DISCONNECT))
       continue;
     asked[gate] += amps * pl_switch_derating(class_of(device), nominal(h, d));
     if (load[gate] == PL_NONE)
@@ -95,7 +89,7 @@ static void report_contact(struct pl_check *check, pl_id d, const struct burden 
                                  : " among them",
                              pl_say(check->arena, burden->derated, "A"));
   }
-  if (device->kind == PL_KIND_SWITCH)
+  if (pl_kind_is_but(device->kind, PL_IS_SETTABLE, PL_IS_DISCONNECT))
     f.remedy = "let the switch work a relay, or take a switch of a higher rating";
   else
     f.remedy = "a relay or contactor of a higher rating";
@@ -124,9 +118,8 @@ void pl_rule_contact_overload(struct pl_check *check) {
     }
     for (pl_id d = 0; d < h->devices.n; d++) {
       const struct pl_device *device = &h->devices.at[d];
-      bool contact = device->kind == PL_KIND_SWITCH || device->kind == PL_KIND_RELAY ||
-                     device->kind == PL_KIND_DISCONNECT;
-      bool brief = device->kind == PL_KIND_DISCONNECT &&
+      bool contact = pl_kind_is(device->kind, PL_IS_CONTACTS);
+      bool brief = pl_kind_is(device->kind, PL_IS_DISCONNECT) &&
                    !check->facts->live[s]; /* it is not opened while cranking, and bears that */
       if (!contact || brief || !(device->rating > 0))
         continue;
@@ -145,16 +138,16 @@ void pl_rule_contact_overload(struct pl_check *check) {
 /* ---- coils on outputs ---- */
 
 static bool has_coil(const struct pl_device *device, pl_id *a, pl_id *b) {
-  if (device->kind == PL_KIND_RELAY)
+  if (pl_kind_is(device->kind, PL_IS_RELAY)) {
     *a = device->coil_a;
-  else
-    *a = device->plus;
-  if (device->kind == PL_KIND_RELAY)
     *b = device->coil_b;
-  else
+  } else {
+    *a = device->plus;
     *b = device->minus;
-  return (device->kind == PL_KIND_RELAY || device->kind == PL_KIND_SOLENOID) && *a != PL_NONE &&
-         *b != PL_NONE;
+  }
+  if (*a == PL_NONE || *b == PL_NONE)
+    return false;
+  return pl_kind_is(device->kind, PL_IS_RELAY | PL_IS_WINDING);
 }
 
 void pl_rule_coil_unsuppressed(struct pl_check *check) {
@@ -194,7 +187,7 @@ void pl_rule_coil_unsuppressed(struct pl_check *check) {
       continue;
     }
     bool none = strcmp(device->suppression, "none") == 0;
-    bool silent = device->suppression[0] == '\0' && device->kind == PL_KIND_RELAY;
+    bool silent = device->suppression[0] == '\0' && pl_kind_is(device->kind, PL_IS_RELAY);
     pl_id pin;
     if (output[check->facts->net[a]] != PL_NONE)
       pin = output[check->facts->net[a]];
@@ -225,7 +218,7 @@ void pl_rule_relay_weak(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *relay = &h->devices.at[d];
-    if (relay->kind != PL_KIND_RELAY)
+    if (!pl_kind_is(relay->kind, PL_IS_RELAY))
       continue;
     double pulls;
     if (relay->pull_in > 0)
@@ -312,7 +305,7 @@ static void check_middle(struct pl_check *check) {
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *battery = &h->devices.at[d];
     pl_id posts[2] = {battery->plus, battery->minus};
-    for (int i = 0; battery->kind == PL_KIND_BATTERY && i < 2; i++)
+    for (int i = 0; pl_kind_is(battery->kind, PL_IS_STORE) && i < 2; i++)
       if (posts[i] != PL_NONE && check->facts->pole[posts[i]] == 0 &&
           check->facts->reach[posts[i]] != 0)
         middle[check->facts->net[posts[i]]] = any = true;
@@ -321,8 +314,8 @@ static void check_middle(struct pl_check *check) {
     enum pl_kind kind = h->devices.at[h->pins.at[p].device].kind;
     if (!middle[check->facts->net[p]])
       continue;
-    if (!(pl_kind_is_load(kind) || kind == PL_KIND_MODULE || kind == PL_KIND_RELAY ||
-          kind == PL_KIND_SWITCH))
+    if (!pl_kind_is(kind, PL_IS_LOAD | PL_IS_MODULE) &&
+        !pl_kind_is_but(kind, PL_IS_CONTACTS, PL_IS_DISCONNECT))
       continue;
     report_volts(
         check,
@@ -349,9 +342,8 @@ void pl_rule_wrong_volts(struct pl_check *check) {
     double own = nominal(h, d);
     double machine = h->machine.volts;
     double worst = 0;
-    bool source = device->kind == PL_KIND_ALTERNATOR || device->kind == PL_KIND_STARTER;
-    bool asked = source || pl_kind_is_load(device->kind) || device->kind == PL_KIND_RELAY ||
-                 device->kind == PL_KIND_GAUGE || device->kind == PL_KIND_MODULE;
+    bool source = pl_kind_is(device->kind, PL_IS_GENERATOR | PL_IS_STARTER);
+    bool asked = pl_kind_is(device->kind, PL_IS_USER | PL_IS_GENERATOR | PL_IS_GAUGE);
     pl_id state = PL_NONE;
     if (!asked || !(own > 0))
       continue;
@@ -400,7 +392,9 @@ void pl_rule_switch_idle(struct pl_check *check) {
     bool useful = false;
     pl_id a = PL_NONE;
     pl_id b = PL_NONE;
-    if (device->kind != PL_KIND_SWITCH || device->throws.n < 2)
+    if (!pl_kind_is_but(device->kind, PL_IS_SETTABLE, PL_IS_DISCONNECT))
+      continue;
+    if (device->throws.n < 2)
       continue;
     for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++)
       wired = wired || pl_pin_wires_there(h, p) > 0;

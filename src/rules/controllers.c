@@ -15,7 +15,7 @@ static double nominal(const struct pl_harness *h, pl_id d) {
 
 /* A controller: something that drives outputs or feeds sensors, not a display. */
 static bool controls(const struct pl_harness *h, const struct pl_device *device) {
-  if (device->kind != PL_KIND_MODULE)
+  if (!pl_kind_is(device->kind, PL_IS_MODULE))
     return false;
   for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) {
     enum pl_role role = h->pins.at[p].role;
@@ -48,7 +48,7 @@ void pl_rule_module_loop(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (device->kind != PL_KIND_MODULE)
+    if (!pl_kind_is(device->kind, PL_IS_MODULE))
       continue;
     if (!(stated_amps(h, device) >= pl_limit_module_loop_from.value))
       continue;
@@ -112,8 +112,10 @@ static bool strange_company(const struct pl_harness *h,
       device = &h->devices.at[h->pins.at[pins[i]].device];
     if (device == NULL)
       continue;
-    if (device->kind == PL_KIND_STARTER ||
-        (!feed && (device->kind == PL_KIND_CHASSIS || device->kind == PL_KIND_ALTERNATOR))) {
+    bool heavy = pl_kind_is(device->kind, PL_IS_STARTER);
+    if (!feed && pl_kind_is_but(device->kind, PL_IS_GENERATOR | PL_IS_GROUND, PL_IS_BOND))
+      heavy = true;
+    if (heavy) {
       *what = device->name;
       return true;
     }
@@ -128,7 +130,7 @@ void pl_rule_module_feed_shared(struct pl_check *check) {
     return;
   bool starts = false;
   for (pl_id d = 0; d < h->devices.n; d++)
-    starts = starts || h->devices.at[d].kind == PL_KIND_STARTER;
+    starts = starts || pl_device_is(h, d, PL_IS_STARTER);
   for (pl_id d = 0; starts && d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
     if (!controls(h, device))
@@ -178,7 +180,7 @@ void pl_rule_keyed_feed_dies(struct pl_check *check) {
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
     pl_id key = PL_NONE;
-    if (device->kind == PL_KIND_MODULE && controls(h, device))
+    if (pl_kind_is(device->kind, PL_IS_MODULE) && controls(h, device))
       key = pin_of_role(check, device, PL_ROLE_KEYED_INPUT);
     pl_id dead = PL_NONE;
     bool runs = false;
@@ -228,14 +230,11 @@ static uint32_t count_joints(const struct pl_check *check, pl_id pin, bool feed)
     const struct pl_element *e = &ways->elements[by[node]];
     node = e->node_a == node ? e->node_b : e->node_a;
     pl_id at = pl_network_node_pin(check->network, node);
-    enum pl_kind kind = PL_KIND_LOAD;
-    if (at != PL_NONE)
-      kind = check->harness->devices.at[check->harness->pins.at[at].device].kind;
     if (e->wire == PL_NONE) {
-      const struct pl_device *device = &check->harness->devices.at[e->device];
-      n += device->kind == PL_KIND_INLINE || device->kind == PL_KIND_CONNECTOR;
-    } else {
-      n += kind == PL_KIND_SPLICE || kind == PL_KIND_STUD;
+      n += pl_device_is(check->harness, e->device, PL_IS_PLUG);
+    } else if (at != PL_NONE) {
+      pl_id device = check->harness->pins.at[at].device;
+      n += pl_device_is(check->harness, device, PL_IS_SPLICE | PL_IS_STUD);
     }
   }
   return n;

@@ -21,7 +21,7 @@ static asks collect(const struct pl_check *check) {
     struct ask ask = {d, device->plus, device->minus, device->name};
     if (pl_kind_is_load(device->kind) && device->plus != PL_NONE && device->minus != PL_NONE)
       PL_PUSH(check->arena, &list, ask);
-    if (device->kind != PL_KIND_MODULE)
+    if (!pl_kind_is(device->kind, PL_IS_MODULE))
       continue;
     ask.minus = pl_device_return(h, d);
     for (pl_id p = device->first_pin;
@@ -124,14 +124,13 @@ static const char *part_name(const struct pl_check *check, const struct pl_eleme
     return pl_say_wire(check, e->wire);
   const struct pl_device *device = &check->harness->devices.at[e->device];
   bool contact = pl_kind_is_protection(device->kind) || device->throws.n > 0 ||
-                 device->kind == PL_KIND_RELAY || device->kind == PL_KIND_DIODE ||
-                 pl_kind_is_node(device->kind);
+                 pl_kind_is(device->kind, PL_IS_RELAY | PL_IS_ONE_WAY | PL_IS_NODE);
   return pl_arena_printf(check->arena,
                          "%s%s %s",
-                         contact                          ? ""
-                         : device->kind == PL_KIND_MODULE ? "inside "
-                         : strcmp(e->what, "case") == 0   ? "the case of "
-                                                          : "",
+                         contact                                  ? ""
+                         : pl_kind_is(device->kind, PL_IS_MODULE) ? "inside "
+                         : strcmp(e->what, "case") == 0           ? "the case of "
+                                                                  : "",
                          pl_kind_name(device->kind),
                          device->name);
 }
@@ -283,7 +282,7 @@ static uint32_t offender(const struct pl_check *check, const struct loss *loss) 
   const struct pl_element *elements = check->solutions[loss->state].elements;
   for (uint32_t i = 0; i < loss->parts.n; i++) {
     const struct pl_element *e = &elements[loss->parts.at[i].element];
-    if (e->kind == PL_ELEMENT_WIRE || check->harness->devices.at[e->device].kind != PL_KIND_MODULE)
+    if (e->kind == PL_ELEMENT_WIRE || !pl_device_is(check->harness, e->device, PL_IS_MODULE))
       return loss->parts.at[i].element;
   }
   return loss->parts.at[0].element;
@@ -351,8 +350,7 @@ void pl_rule_wire_drop(struct pl_check *check) {
 
 /* What only dims or slows while the engine cranks. */
 static bool may_dim(enum pl_kind kind) {
-  return kind == PL_KIND_LAMP || kind == PL_KIND_HEATER || kind == PL_KIND_HORN ||
-         kind == PL_KIND_BUZZER || kind == PL_KIND_FAN;
+  return pl_kind_is(kind, PL_MAY_DIM);
 }
 
 struct lack {
@@ -366,7 +364,7 @@ typedef PL_VEC(struct lack) lacks;
 static void judge_volts(const struct pl_check *check, const struct ask *ask, struct lack *worst) {
   const struct pl_harness *h = check->harness;
   const struct pl_device *device = &h->devices.at[ask->device];
-  bool module = device->kind == PL_KIND_MODULE;
+  bool module = pl_kind_is(device->kind, PL_IS_MODULE);
   double least;
   if (module)
     least = h->pins.at[ask->plus].volts_min;
@@ -401,8 +399,7 @@ static double battery_volts(const struct pl_check *check, pl_id state) {
   double most = NAN;
   for (pl_id d = 0; d < check->harness->devices.n; d++) {
     double volts = fabs(check->solutions[state].device_volts[d]);
-    if (check->harness->devices.at[d].kind == PL_KIND_BATTERY && isfinite(volts) &&
-        !(most >= volts))
+    if (pl_device_is(check->harness, d, PL_IS_STORE) && isfinite(volts) && !(most >= volts))
       most = volts;
   }
   return most;
@@ -416,7 +413,7 @@ static void report_lack(struct pl_check *check, const struct lack *lack) {
   const struct pl_harness *h = check->harness;
   const struct pl_device *device = &h->devices.at[lack->ask->device];
   bool low = lack->volts < lack->limit;
-  bool module = device->kind == PL_KIND_MODULE;
+  bool module = pl_kind_is(device->kind, PL_IS_MODULE);
   struct pl_finding f = pl_finding_new("load-starved",
                                        PL_FAULT,
                                        module ? h->pins.at[lack->ask->plus].span : device->span,
@@ -518,7 +515,7 @@ void pl_rule_load_starved(struct pl_check *check) {
     const struct ask *first = &list.at[i];
     for (; i < list.n && list.at[i].device == device; i++)
       judge_volts(check, &list.at[i], &worst);
-    if (worst.state == PL_NONE && check->harness->devices.at[device].kind == PL_KIND_MODULE)
+    if (worst.state == PL_NONE && pl_device_is(check->harness, device, PL_IS_MODULE))
       doubt_module(check, first);
     if (worst.state == PL_NONE)
       continue;

@@ -36,7 +36,7 @@ pl_id pl_pin_named(const struct pl_harness *harness, pl_id device, const char *n
 pl_id pl_case_pin(const struct pl_harness *harness, pl_id device) {
   static const char *const names[] = {"31", "B-", "case", "-"};
   const struct pl_device *d = &harness->devices.at[device];
-  if (d->kind == PL_KIND_BOND)
+  if (pl_kind_is(d->kind, PL_IS_BOND))
     return d->first_pin;
   if (d->minus != PL_NONE)
     return d->minus;
@@ -98,15 +98,16 @@ static void add_device(const struct pl_check *check, links *list, pl_id device) 
           PL_NONE,
           device,
           t);
-  if (d->kind == PL_KIND_RELAY) {
+  if (pl_kind_is(d->kind, PL_IS_RELAY)) {
     for (uint32_t i = 0; i < d->make.n; i++)
       add(check, list, PL_TIE_CONTACT, d->make.at[i].a, d->make.at[i].b, PL_NONE, device, 1);
     for (uint32_t i = 0; i < d->brk.n; i++)
       add(check, list, PL_TIE_CONTACT, d->brk.at[i].a, d->brk.at[i].b, PL_NONE, device, 0);
   }
-  if ((d->kind == PL_KIND_DIODE || d->kind == PL_KIND_RESISTOR) && d->pin_count >= 2)
+  bool series = pl_kind_is_but(d->kind, PL_IS_ONE_WAY | PL_IS_RESISTANCE, PL_IS_TERMINATOR);
+  if (series && d->pin_count >= 2)
     add(check, list, PL_TIE_SERIES, d->first_pin, d->first_pin + 1, PL_NONE, device, 0);
-  if (d->kind == PL_KIND_ALTERNATOR)
+  if (pl_kind_is(d->kind, PL_IS_GENERATOR))
     add(check,
         list,
         PL_TIE_OUTPUT,
@@ -115,7 +116,7 @@ static void add_device(const struct pl_check *check, links *list, pl_id device) 
         PL_NONE,
         device,
         0);
-  if (d->kind == PL_KIND_MODULE)
+  if (pl_kind_is(d->kind, PL_IS_MODULE))
     add_module(check, list, device);
 }
 
@@ -149,7 +150,7 @@ static void collect_links(const struct pl_check *check, struct pl_facts *facts) 
 
 static bool is_hard(const struct pl_harness *h, const struct pl_link *link) {
   if (link->tie == PL_TIE_CONTACT)
-    return h->devices.at[link->device].kind == PL_KIND_DISCONNECT;
+    return pl_device_is(h, link->device, PL_IS_DISCONNECT);
   return link->tie <= PL_TIE_FUSE;
 }
 
@@ -188,7 +189,7 @@ static void find_poles(const struct pl_check *check, struct pl_facts *facts) {
   for (int pass = 0; pass < 2; pass++) /* an alternator's poles where no battery says otherwise */
     for (pl_id d = 0; d < h->devices.n; d++) {
       const struct pl_device *device = &h->devices.at[d];
-      if (device->kind != (pass == 0 ? PL_KIND_BATTERY : PL_KIND_ALTERNATOR))
+      if (!pl_kind_is(device->kind, pass == 0 ? PL_IS_STORE : PL_IS_GENERATOR))
         continue;
       if (device->plus != PL_NONE && (pass == 0 || pole[facts->net[device->plus]] == 0))
         pole[facts->net[device->plus]] |= PL_POLE_PLUS;
@@ -215,8 +216,8 @@ static void spread(const struct pl_check *check,
   uint32_t n = 0;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (device->kind != PL_KIND_BATTERY &&
-        (device->kind != PL_KIND_ALTERNATOR || bit == PL_POLE_MINUS))
+    if (!pl_kind_is(device->kind, PL_IS_STORE) &&
+        (!pl_kind_is(device->kind, PL_IS_GENERATOR) || bit == PL_POLE_MINUS))
       continue;
     pl_id start = bit == PL_POLE_PLUS ? device->plus : device->minus;
     if (start == PL_NONE || (reach[start] & bit))
@@ -250,7 +251,7 @@ static void find_reach(const struct pl_check *check, struct pl_facts *facts) {
 /* ---- the starting circuit ---- */
 
 static pl_id starter_stud(const struct pl_harness *h, pl_id d) {
-  if (h->devices.at[d].kind == PL_KIND_STARTER)
+  if (pl_device_is(h, d, PL_IS_STARTER))
     return pl_pin_named(h, d, "30");
   return PL_NONE;
 }
@@ -304,9 +305,8 @@ static void find_starting(const struct pl_check *check, struct pl_facts *facts) 
   facts->exempt = PL_NEW_ARRAY(check->arena, bool, (size_t)h->wires.n + 1);
   for (pl_id w = 0; w < h->wires.n; w++) { /* links within a bank: common practice */
     const struct pl_wire *wire = &h->wires.at[w];
-    if (pl_wire_joins(wire) &&
-        h->devices.at[h->pins.at[wire->end[0]].device].kind == PL_KIND_BATTERY &&
-        h->devices.at[h->pins.at[wire->end[1]].device].kind == PL_KIND_BATTERY)
+    if (pl_wire_joins(wire) && pl_device_is(h, h->pins.at[wire->end[0]].device, PL_IS_STORE) &&
+        pl_device_is(h, h->pins.at[wire->end[1]].device, PL_IS_STORE))
       facts->exempt[w] = true;
   }
   bool any = false;
@@ -319,7 +319,7 @@ static void find_starting(const struct pl_check *check, struct pl_facts *facts) 
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
     pl_id live = h->machine.positive_earth ? device->minus : device->plus;
-    if (device->kind == PL_KIND_BATTERY && live != PL_NONE)
+    if (pl_kind_is(device->kind, PL_IS_STORE) && live != PL_NONE)
       mark_starter_cables(check, facts, live, back, queue);
   }
 }
@@ -328,8 +328,7 @@ static void find_starting(const struct pl_check *check, struct pl_facts *facts) 
 
 static bool device_works(const struct pl_harness *h, const struct pl_solution *solution, pl_id d) {
   const struct pl_device *device = &h->devices.at[d];
-  if (device->kind == PL_KIND_RELAY || device->kind == PL_KIND_STARTER ||
-      device->kind == PL_KIND_MODULE)
+  if (pl_kind_is(device->kind, PL_IS_COIL | PL_IS_MODULE))
     return solution->device_on[d];
   double volts = solution->device_volts[d];
   double nominal = isnan(device->volts) ? h->machine.volts : device->volts;
@@ -345,10 +344,10 @@ static bool link_closed(const struct pl_harness *h,
   else
     device = &h->devices.at[link->device];
   if (link->tie == PL_TIE_CONTACT)
-    return device->kind == PL_KIND_RELAY
+    return pl_kind_is(device->kind, PL_IS_RELAY)
                ? solution->device_on[link->device] == (link->position == 1)
                : pl_state_position(h, solution->state, link->device) == link->position;
-  if (link->tie == PL_TIE_OUTPUT && device->kind == PL_KIND_MODULE)
+  if (link->tie == PL_TIE_OUTPUT && pl_kind_is(device->kind, PL_IS_MODULE))
     return pl_output_is_on(h, solution->state, link->a);
   return true;
 }

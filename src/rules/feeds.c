@@ -52,19 +52,19 @@ static consumers collect(const struct pl_check *check) {
   consumers list = {0};
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    bool load = pl_kind_is_load(device->kind) || device->kind == PL_KIND_GAUGE;
+    bool load = pl_kind_is(device->kind, PL_IS_LOAD | PL_IS_GAUGE);
     if (load && device->plus != PL_NONE && device->minus != PL_NONE)
       push(check, &list, d, device->plus, device->minus, "");
-    if (device->kind == PL_KIND_MODULE)
+    if (pl_kind_is(device->kind, PL_IS_MODULE))
       push_module(check, &list, d);
-    if (device->kind != PL_KIND_RELAY && device->kind != PL_KIND_STARTER)
+    if (!pl_kind_is(device->kind, PL_IS_COIL))
       continue;
     if (!device_wired(check, device))
       continue; /* a spare */
     if (device->coil_a != PL_NONE && device->coil_b != PL_NONE)
       push(check, &list, d, device->coil_a, device->coil_b, "coil");
     pl_id stud = PL_NONE;
-    if (device->kind == PL_KIND_STARTER)
+    if (pl_kind_is(device->kind, PL_IS_STARTER))
       stud = pl_pin_named(h, d, "30");
     if (stud != PL_NONE && pl_case_pin(h, d) != PL_NONE)
       push(check, &list, d, stud, pl_case_pin(h, d), "motor");
@@ -124,10 +124,10 @@ static pl_id gap_of(const struct pl_check *check, const pl_id *queue, uint32_t n
     const struct pl_device *device = &h->devices.at[h->pins.at[queue[i]].device];
     bool own = queue[i] == device->plus || queue[i] == device->minus ||
                queue[i] == device->coil_a || queue[i] == device->coil_b;
-    if (!own && ways_at(check, queue[i]) == 1 && device->kind != PL_KIND_STUD &&
-        device->kind != PL_KIND_SPLICE)
+    if (!own && ways_at(check, queue[i]) == 1 &&
+        !pl_kind_is(device->kind, PL_IS_STUD | PL_IS_SPLICE))
       return queue[i];
-    if (device->kind != PL_KIND_STUD && device->kind != PL_KIND_SPLICE)
+    if (!pl_kind_is(device->kind, PL_IS_STUD | PL_IS_SPLICE))
       continue;
     if (common == PL_NONE || ways_at(check, queue[i]) > ways_at(check, common))
       common = queue[i];
@@ -186,7 +186,7 @@ report_lack(struct pl_check *check, const struct consumer *c, const struct group
   const struct pl_pin *end = &h->pins.at[g->end];
   const struct pl_pin *last = &h->pins.at[g->last];
   enum pl_kind kind = h->devices.at[last->device].kind;
-  bool own_pin = kind == PL_KIND_STUD || kind == PL_KIND_SPLICE;
+  bool own_pin = pl_kind_is(kind, PL_IS_STUD | PL_IS_SPLICE);
   const char *place;
   if (c->minus == PL_NONE || c->plus == PL_NONE)
     place = end->full;
@@ -337,7 +337,7 @@ static const char *blocked_by(const struct pl_check *check, uint32_t link, const
     *remedy = pl_arena_printf(check->arena, "declare a state with `%s on`", pin);
     return pl_arena_printf(check->arena, "output %s is on in none", pin);
   }
-  if (device->kind == PL_KIND_RELAY) {
+  if (pl_kind_is(device->kind, PL_IS_RELAY)) {
     *remedy = pl_arena_printf(check->arena,
                               "declare a state in which %s %s",
                               device->name,

@@ -62,7 +62,7 @@ void pl_rule_heavy_load(struct pl_check *check) {
       const struct pl_device *other = &h->devices.at[k];
       if (k == d)
         continue;
-      if (!pl_kind_is_load(other->kind) && other->kind != PL_KIND_MODULE)
+      if (!pl_kind_is_load(other->kind) && !pl_kind_is(other->kind, PL_IS_MODULE))
         continue;
       for (pl_id p = other->first_pin; p < other->first_pin + other->pin_count; p++)
         if (pl_ways_fuse(check, p) == fuse && isfinite(pl_ways_feed(check, p)) &&
@@ -122,7 +122,7 @@ void pl_rule_feeder_inside(struct pl_check *check) {
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *alternator = &h->devices.at[d];
     pl_id post = h->machine.positive_earth ? alternator->minus : alternator->plus;
-    if (alternator->kind != PL_KIND_ALTERNATOR || post == PL_NONE)
+    if (!pl_kind_is(alternator->kind, PL_IS_GENERATOR) || post == PL_NONE)
       continue;
     uint32_t node = pl_network_pin_node(check->network, post);
     for (uint32_t turn = 0; turn < ways->node_count && ways->feed_by[node] != UINT32_MAX; turn++) {
@@ -168,7 +168,7 @@ void pl_rule_tach_pulses(struct pl_check *check) {
     for (pl_id d = 0; signal != PL_NONE && d < h->devices.n; d++) {
       const struct pl_device *alternator = &h->devices.at[d];
       pl_id phase = PL_NONE;
-      if (alternator->kind == PL_KIND_ALTERNATOR)
+      if (pl_kind_is(alternator->kind, PL_IS_GENERATOR))
         phase = pl_pin_named(h, d, "W");
       if (phase == PL_NONE)
         continue;

@@ -69,7 +69,8 @@ static pl_ids switches_of(const struct pl_check *check, const struct pl_codes *c
     for (uint32_t k = check->facts->first[queue[i]]; k < check->facts->first[queue[i] + 1]; k++) {
       const struct pl_link *link = &check->facts->links[check->facts->around[k]];
       pl_id q = pl_link_other(link, queue[i]);
-      if (link->tie == PL_TIE_CONTACT && h->devices.at[link->device].kind == PL_KIND_SWITCH)
+      if (link->tie == PL_TIE_CONTACT &&
+          pl_kind_is_but(h->devices.at[link->device].kind, PL_IS_SETTABLE, PL_IS_DISCONNECT))
         told[link->device] = true;
       if (link->tie > PL_TIE_CONTACT)
         continue;
@@ -163,7 +164,7 @@ void pl_rule_code_illegal(struct pl_check *check) {
 static pl_id sensor_of(const struct pl_check *check, pl_id pin) {
   for (pl_id d = 0; d < check->harness->devices.n; d++) {
     const struct pl_device *device = &check->harness->devices.at[d];
-    if (device->kind == PL_KIND_SENSOR && device->signal != PL_NONE &&
+    if (pl_kind_is_but(device->kind, PL_IS_SENSING, PL_FEEDS_GAUGE) && device->signal != PL_NONE &&
         check->facts->net[device->signal] == check->facts->net[pin])
       return d;
   }

@@ -46,15 +46,15 @@ static data_links find_links(const struct pl_check *check) {
         slot[net] = list.n;
       }
       struct link *link = &list.at[slot[net] - 1];
-      link->nodes += device->kind == PL_KIND_MODULE;
-      if (device->kind == PL_KIND_MODULE)
+      link->nodes += pl_kind_is(device->kind, PL_IS_MODULE);
+      if (pl_kind_is(device->kind, PL_IS_MODULE))
         link->siemens += 1 / (2 * PL_DEFAULT(DATA));
       high = PL_NONE;
     }
   }
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (device->kind != PL_KIND_TERMINATOR && device->kind != PL_KIND_RESISTOR)
+    if (!pl_kind_is(device->kind, PL_IS_RESISTANCE))
       continue;
     if (device->pin_count < 2)
       continue;
@@ -70,7 +70,7 @@ static data_links find_links(const struct pl_check *check) {
       double ohms = INFINITY;
       if (device->ohms > 0)
         ohms = device->ohms;
-      else if (device->kind == PL_KIND_TERMINATOR)
+      else if (pl_kind_is(device->kind, PL_IS_TERMINATOR))
         ohms = PL_DEFAULT(TERMINATOR);
       list.at[i].siemens += 1 / ohms;
       if (list.at[i].ends++ == 0)

@@ -58,7 +58,7 @@ void pl_rule_sneak_path(struct pl_check *check) {
       place = device->name;
     struct pl_finding f = pl_finding_new(
         "sneak-path",
-        device->kind == PL_KIND_STARTER ? PL_DANGER : PL_FAULT,
+        pl_kind_is(device->kind, PL_IS_STARTER) ? PL_DANGER : PL_FAULT,
         s->pin != PL_NONE ? pl_pin_wiring_span(check->harness, s->pin) : device->span,
         place);
     f.figure = s->figure;
@@ -184,13 +184,12 @@ void pl_rule_require_broken(struct pl_check *check) {
 
 /* What hurts somebody when it starts by itself; a lamp does not. */
 static bool can_hurt(enum pl_kind kind) {
-  return kind != PL_KIND_LAMP && kind != PL_KIND_BUZZER && kind != PL_KIND_HORN &&
-         kind != PL_KIND_GAUGE;
+  return !pl_kind_is(kind, PL_TELLS_ONLY);
 }
 
 static const char *starts_text(const struct pl_check *check, pl_id subject) {
   const struct pl_device *device = &check->harness->devices.at[subject];
-  if (device->kind == PL_KIND_STARTER)
+  if (pl_kind_is(device->kind, PL_IS_STARTER))
     return "cranks the engine";
   return pl_arena_printf(check->arena, "switches %s on", device->name);
 }
@@ -226,11 +225,11 @@ void pl_rule_require_defeated(struct pl_check *check) {
       continue;
     const struct pl_defeat *first = &defeats.at[example(&defeats)];
     const char *subject = h->devices.at[require->subject].name;
-    struct pl_finding f = pl_finding_new(
-        "require-defeated",
-        h->devices.at[require->subject].kind == PL_KIND_STARTER ? PL_DANGER : PL_FAULT,
-        require->span,
-        subject);
+    struct pl_finding f =
+        pl_finding_new("require-defeated",
+                       pl_device_is(h, require->subject, PL_IS_STARTER) ? PL_DANGER : PL_FAULT,
+                       require->span,
+                       subject);
     const char *more;
     if (defeats.n == 1)
       more = "";

@@ -70,7 +70,7 @@ static uint8_t live_bit(const struct pl_harness *h) {
 /* What carries a short circuit's current on without limiting it. */
 static bool carries(const struct pl_check *check, const struct pl_link *link) {
   if (link->tie == PL_TIE_SERIES)
-    return check->harness->devices.at[link->device].kind == PL_KIND_DIODE;
+    return pl_device_is(check->harness, link->device, PL_IS_ONE_WAY);
   return link->tie == PL_TIE_WIRE || link->tie == PL_TIE_FIXED || link->tie == PL_TIE_CONTACT;
 }
 
@@ -92,7 +92,7 @@ static uint32_t *depths(const struct pl_check *check) {
   for (pl_id p = 0; p < h->pins.n; p++)
     depth[p] = UINT32_MAX;
   for (pl_id d = 0; d < h->devices.n; d++)
-    if (h->devices.at[d].kind == PL_KIND_BATTERY && live_pole(h, d) != PL_NONE &&
+    if (pl_device_is(h, d, PL_IS_STORE) && live_pole(h, d) != PL_NONE &&
         waiting < facts->link_count)
       next[waiting++] = live_pole(h, d);
   for (uint32_t level = 0; waiting > 0; level++) {
@@ -307,10 +307,10 @@ static void start_at(struct stretch *far, pl_id *queue, bool *waiting, uint32_t 
   queue[(*n)++] = pin;
 }
 
-/* By pin: the shortest way of unprotected wire from a source of `kind`; the ends of starter cables
- * count as the source.
+/* By pin: the shortest way of unprotected wire from a source with that property; the ends of
+ * starter cables count as the source.
  */
-static struct stretch *stretches(const struct pl_check *check, enum pl_kind kind) {
+static struct stretch *stretches(const struct pl_check *check, pl_properties source) {
   const struct pl_harness *h = check->harness;
   const struct pl_facts *facts = check->facts;
   uint32_t room = h->pins.n + 1;
@@ -322,9 +322,9 @@ static struct stretch *stretches(const struct pl_check *check, enum pl_kind kind
   for (pl_id p = 0; p < room; p++)
     far[p] = (struct stretch){INFINITY, false};
   for (pl_id d = 0; d < h->devices.n; d++)
-    if (h->devices.at[d].kind == kind)
+    if (pl_device_is(h, d, source))
       start_at(far, queue, waiting, &n, live_pole(h, d));
-  for (pl_id w = 0; kind == PL_KIND_BATTERY && w < h->wires.n; w++)
+  for (pl_id w = 0; source == PL_IS_STORE && w < h->wires.n; w++)
     for (int i = 0; facts->exempt[w] && i < 2; i++)
       if (!beyond(check, h->wires.at[w].end[i]))
         start_at(far, queue, waiting, &n, h->wires.at[w].end[i]);
@@ -418,12 +418,12 @@ static bool crosses(const struct pl_check *check,
 
 void pl_rule_unfused_wire(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
-  const struct stretch *battery = stretches(check, PL_KIND_BATTERY);
-  const struct stretch *alternator = stretches(check, PL_KIND_ALTERNATOR);
+  const struct stretch *battery = stretches(check, PL_IS_STORE);
+  const struct stretch *alternator = stretches(check, PL_IS_GENERATOR);
   double most =
       0; /* an alternator limits itself: only wire that cannot carry its output is asked */
   for (pl_id d = 0; d < h->devices.n; d++)
-    if (h->devices.at[d].kind == PL_KIND_ALTERNATOR)
+    if (pl_device_is(h, d, PL_IS_GENERATOR))
       most =
           fmax(most, isnan(h->devices.at[d].speed_amps) ? INFINITY : h->devices.at[d].speed_amps);
   for (pl_id w = 0; w < h->wires.n; w++) {

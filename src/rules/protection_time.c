@@ -23,7 +23,7 @@ static const char *family_of(const struct pl_device *fuse) {
 }
 
 static bool has_gates(const struct pl_device *fuse) {
-  return fuse->kind == PL_KIND_FUSE && fuse->rating > 0 &&
+  return pl_kind_is(fuse->kind, PL_HAS_FAMILY) && fuse->rating > 0 &&
          !isnan(pl_fuse_opens_within(family_of(fuse), fuse->rating, fuse->rating));
 }
 
@@ -328,7 +328,7 @@ void pl_rule_short_too_weak(struct pl_check *check) {
     const struct pl_device *device = &h->devices.at[d];
     if (pl_kind_is_load(device->kind))
       doubt_short(check, device->plus, device->minus, &doubtful);
-    if (device->kind != PL_KIND_MODULE)
+    if (!pl_kind_is(device->kind, PL_IS_MODULE))
       continue;
     pl_id ground = PL_NONE;
     for (pl_id p = device->first_pin;
@@ -522,7 +522,7 @@ void pl_rule_fuse_interrupt(struct pl_check *check) {
     const struct pl_device *fuse = &h->devices.at[d];
     const char *source = "";
     double most = NAN;
-    if (fuse->kind == PL_KIND_FUSE)
+    if (pl_kind_is(fuse->kind, PL_HAS_FAMILY))
       most = pl_fuse_interrupts(family_of(fuse), &source);
     pl_id in = PL_NONE;
     pl_id out = isnan(most) ? PL_NONE : out_of(check, d, &in);
@@ -571,8 +571,8 @@ void pl_rule_times_unknown(struct pl_check *check) {
             pl_arena_printf(check->arena,
                             "%s (%s)",
                             device->name,
-                            device->kind == PL_KIND_FUSE ? family_of(device)
-                                                         : pl_kind_name(device->kind)));
+                            pl_kind_is(device->kind, PL_HAS_FAMILY) ? family_of(device)
+                                                                    : pl_kind_name(device->kind)));
   }
   if (first == PL_NONE)
     return;

@@ -193,7 +193,7 @@ static void check_shorts(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (device->kind != PL_KIND_BATTERY)
+    if (!pl_kind_is(device->kind, PL_IS_STORE))
       continue;
     if (device->plus == PL_NONE)
       continue;
@@ -224,7 +224,8 @@ static pl_id *by_net(const struct pl_check *check, pl_id *head) {
       continue;
     if (role == PL_ROLE_MINUS || role == PL_ROLE_UNUSED)
       continue;
-    if (check->harness->devices.at[check->harness->pins.at[p].device].kind == PL_KIND_CONNECTOR)
+    const struct pl_device *device = &check->harness->devices.at[check->harness->pins.at[p].device];
+    if (pl_kind_is_but(device->kind, PL_IS_PLUG, PL_IS_INLINE))
       continue; /* repeats a module's role */
     next[p] = head[check->facts->net[p]];
     head[check->facts->net[p]] = p;

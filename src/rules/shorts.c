@@ -40,11 +40,7 @@ static const char *step_text(const struct pl_check *check, const struct pl_eleme
   if (e->device == PL_NONE)
     return "";
   const struct pl_device *d = &check->harness->devices.at[e->device];
-  if (d->kind == PL_KIND_INLINE)
-    return d->name;
-  if (d->kind == PL_KIND_CHASSIS)
-    return d->name;
-  if (d->kind == PL_KIND_BOND)
+  if (pl_kind_is(d->kind, PL_IS_INLINE | PL_IS_GROUND))
     return d->name;
   return pl_arena_printf(check->arena, "%s %s", pl_kind_name(d->kind), d->name);
 }
@@ -93,7 +89,7 @@ static bool
 is_shorted(const struct pl_check *check, uint32_t *parent, pl_id d, uint32_t *from, uint32_t *to) {
   const struct pl_harness *h = check->harness;
   const struct pl_device *device = &h->devices.at[d];
-  if (device->kind != PL_KIND_BATTERY)
+  if (!pl_kind_is(device->kind, PL_IS_STORE))
     return false;
   if (device->plus == PL_NONE)
     return false;
@@ -175,7 +171,7 @@ static const uint8_t *battery_reach(const struct pl_check *check) {
         post = h->devices.at[d].plus;
       else
         post = h->devices.at[d].minus;
-      if (h->devices.at[d].kind != PL_KIND_BATTERY)
+      if (!pl_device_is(h, d, PL_IS_STORE))
         continue;
       if (post == PL_NONE)
         continue;
@@ -218,19 +214,13 @@ static int stands(const struct pl_check *check, const uint8_t *reach, pl_id d) {
   const struct pl_device *device = &h->devices.at[d];
   pl_id plus = device->plus;
   pl_id minus = device->minus;
-  if (device->kind == PL_KIND_BATTERY)
+  if (pl_kind_is(device->kind, PL_IS_STORE | PL_IS_SENSING | PL_IS_ONE_WAY))
     return 0;
-  if (device->kind == PL_KIND_SENSOR)
-    return 0;
-  if (device->kind == PL_KIND_SENDER)
-    return 0;
-  if (device->kind == PL_KIND_DIODE)
-    return 0;
-  if (device->kind == PL_KIND_MODULE) {
+  if (pl_kind_is(device->kind, PL_IS_MODULE)) {
     plus = pin_with(h, d, PL_ROLE_BATTERY_FEED, reach);
     minus = pin_with(h, d, PL_ROLE_GROUND, reach);
   }
-  if (device->kind == PL_KIND_STARTER) {
+  if (pl_kind_is(device->kind, PL_IS_STARTER)) {
     plus = pl_pin_named(h, d, "30");
     minus = pl_case_pin(h, d);
   }
@@ -246,14 +236,14 @@ static int stands(const struct pl_check *check, const uint8_t *reach, pl_id d) {
 /* What a swapped device does; NULL: it does not mind. */
 static const char *minds(enum pl_kind kind, enum pl_severity *severity) {
   *severity = PL_DANGER;
-  if (kind == PL_KIND_ALTERNATOR)
+  if (pl_kind_is(kind, PL_IS_GENERATOR))
     return "its diodes conduct at once and burn, and the battery with them";
-  if (kind == PL_KIND_MODULE)
+  if (pl_kind_is(kind, PL_IS_MODULE))
     return "it is destroyed, or blows its fuse";
   *severity = PL_FAULT;
-  if (kind == PL_KIND_MOTOR || kind == PL_KIND_PUMP || kind == PL_KIND_FAN)
+  if (pl_kind_is(kind, PL_IS_MOTOR))
     return "it turns backwards";
-  if (kind == PL_KIND_GAUGE || kind == PL_KIND_BUZZER)
+  if (pl_kind_is(kind, PL_IS_POLAR))
     return "it does not work";
   return NULL;
 }
@@ -286,7 +276,7 @@ void pl_rule_poles_swapped(struct pl_check *check) {
     int way_round = stands(check, reach, d);
     right += way_round > 0;
     wrong += way_round < 0;
-    if (battery == PL_NONE && device->kind == PL_KIND_BATTERY)
+    if (battery == PL_NONE && pl_kind_is(device->kind, PL_IS_STORE))
       battery = d;
   }
   if (battery == PL_NONE || wrong == 0)

@@ -75,7 +75,7 @@ void pl_rule_sensor_ground_lifted(struct pl_check *check) {
   const pl_id *by = listeners(check);
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *sensor = &h->devices.at[d];
-    if (sensor->kind != PL_KIND_SENSOR && sensor->kind != PL_KIND_SENDER)
+    if (!pl_kind_is(sensor->kind, PL_IS_SENSING))
       continue;
     if (sensor->signal == PL_NONE)
       continue;
@@ -157,7 +157,7 @@ void pl_rule_sensor_to_gauge(struct pl_check *check) {
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *gauge = &h->devices.at[d];
     pl_id signal = PL_NONE;
-    if (gauge->kind == PL_KIND_GAUGE)
+    if (pl_kind_is(gauge->kind, PL_IS_GAUGE))
       signal = pl_pin_named(h, d, "S");
     pl_id input = PL_NONE;
     if (signal != PL_NONE)
@@ -193,7 +193,7 @@ static const char *fitting_part(const struct pl_check *check, const struct pl_de
                                       pl_number_print(last, p[gauge->points.n - 1].ohms, 4));
   pl_build_list_parts(check->arena, &parts, &count);
   for (uint32_t i = 0; i < count; i++)
-    if (parts[i].kind == PL_KIND_SENDER && strstr(parts[i].name, range) != NULL)
+    if (pl_kind_is(parts[i].kind, PL_FEEDS_GAUGE) && strstr(parts[i].name, range) != NULL)
       return pl_arena_printf(check->arena, " (part %s)", parts[i].name);
   return "";
 }
@@ -282,12 +282,12 @@ void pl_rule_gauge_mismatch(struct pl_check *check) {
   for (pl_id p = 0; p <= h->pins.n; p++)
     sender[p] = PL_NONE;
   for (pl_id d = 0; d < h->devices.n; d++)
-    if (h->devices.at[d].kind == PL_KIND_SENDER && h->devices.at[d].signal != PL_NONE &&
+    if (pl_device_is(h, d, PL_FEEDS_GAUGE) && h->devices.at[d].signal != PL_NONE &&
         h->devices.at[d].points.n > 1)
       sender[check->facts->net[h->devices.at[d].signal]] = d;
   for (pl_id d = 0; d < h->devices.n; d++) {
     pl_id signal = PL_NONE;
-    if (h->devices.at[d].kind == PL_KIND_GAUGE && h->devices.at[d].points.n > 1)
+    if (pl_device_is(h, d, PL_IS_GAUGE) && h->devices.at[d].points.n > 1)
       signal = pl_pin_named(h, d, "S");
     if (signal != PL_NONE && sender[check->facts->net[signal]] != PL_NONE)
       judge_pair(check, d, sender[check->facts->net[signal]]);

@@ -56,7 +56,7 @@ static void doubt_crank(struct pl_check *check, pl_id state) {
   for (pl_id d = 0; d < h->devices.n; d++) {
     double volts = fabs(check->solutions[state].device_volts[d]);
     pl_id feed = PL_NONE;
-    if (h->devices.at[d].kind == PL_KIND_MODULE)
+    if (pl_device_is(h, d, PL_IS_MODULE))
       feed = wired_feed(h, &h->devices.at[d]);
     if (feed == PL_NONE || isnan(volts))
       continue;
@@ -94,7 +94,7 @@ static void judge_crank(struct pl_check *check, pl_id state, struct crank *worst
     const struct pl_device *device = &h->devices.at[d];
     double volts = fabs(solution->device_volts[d]);
     double twelve = nominal(h, d) / 12;
-    if (device->kind != PL_KIND_MODULE)
+    if (!pl_kind_is(device->kind, PL_IS_MODULE))
       continue;
     if (isnan(volts))
       continue;
@@ -210,7 +210,7 @@ void pl_rule_crank_circuit(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *starter = &h->devices.at[d];
-    if (starter->kind != PL_KIND_STARTER)
+    if (!pl_kind_is(starter->kind, PL_IS_STARTER))
       continue;
     pl_id plus = pl_pin_named(h, d, "30");
     pl_id minus = pl_pin_named(h, d, "31");
@@ -364,7 +364,7 @@ void pl_rule_ground_thin(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
     pl_id minus = PL_NONE;
-    if (h->devices.at[d].kind == PL_KIND_STARTER)
+    if (pl_device_is(h, d, PL_IS_STARTER))
       minus = pl_pin_named(h, d, "31");
     if (minus == PL_NONE || h->machine.positive_earth)
       continue; /* there the other pole is earthed: see docs */
@@ -395,9 +395,9 @@ static bool supply_of(const struct pl_check *check, struct pl_reading *reading) 
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
     bool battery =
-        device->kind == PL_KIND_BATTERY &&
+        pl_kind_is(device->kind, PL_IS_STORE) &&
         check->facts->pole[h->machine.positive_earth ? device->minus : device->plus] != 0;
-    if (!battery && device->kind != PL_KIND_ALTERNATOR)
+    if (!battery && !pl_kind_is(device->kind, PL_IS_GENERATOR))
       continue;
     if (n == 3)
       return false;
@@ -422,7 +422,7 @@ void pl_rule_charge_balance(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   pl_id alternator = PL_NONE;
   for (pl_id d = 0; d < h->devices.n && alternator == PL_NONE; d++)
-    if (h->devices.at[d].kind == PL_KIND_ALTERNATOR)
+    if (pl_device_is(h, d, PL_IS_GENERATOR))
       alternator = d;
   if (alternator == PL_NONE)
     return;
@@ -442,11 +442,11 @@ void pl_rule_charge_balance(struct pl_check *check) {
     double posts = 0;
     for (pl_id d = 0; d < h->devices.n; d++) {
       const struct pl_device *device = &h->devices.at[d];
-      if (device->kind == PL_KIND_ALTERNATOR) {
+      if (pl_kind_is(device->kind, PL_IS_GENERATOR)) {
         can += engine == PL_ENGINE_IDLE ? device->idle_amps : device->speed_amps;
         gives += check->solutions[s].device_amps[d];
       }
-      if (device->kind == PL_KIND_BATTERY &&
+      if (pl_kind_is(device->kind, PL_IS_STORE) &&
           (check->facts->pole[h->machine.positive_earth ? device->minus : device->plus] != 0)) {
         battery += check->solutions[s].device_amps[d];
         posts++;
@@ -533,9 +533,7 @@ static const char *largest_draws(const struct pl_check *check, const struct pl_s
   for (pl_id d = 0; d < h->devices.n; d++) {
     enum pl_kind kind = h->devices.at[d].kind;
     double amps = fabs(solution->device_amps[d]);
-    if ((pl_kind_is_load(kind) || kind == PL_KIND_MODULE || kind == PL_KIND_RELAY ||
-         kind == PL_KIND_GAUGE) &&
-        amps > 1e-5)
+    if (pl_kind_is(kind, PL_IS_LOAD | PL_IS_MODULE | PL_IS_RELAY | PL_IS_GAUGE) && amps > 1e-5)
       draws[n++] = (struct draw){amps, d};
   }
   qsort(draws, n, sizeof *draws, by_amps);
@@ -561,7 +559,7 @@ void pl_rule_key_off_drain(struct pl_check *check) {
   double hours = 0;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (device->kind != PL_KIND_BATTERY)
+    if (!pl_kind_is(device->kind, PL_IS_STORE))
       continue;
     if (check->facts->pole[h->machine.positive_earth ? device->minus : device->plus] == 0)
       continue;
@@ -654,16 +652,15 @@ static void seek_feed(const struct pl_check *check, struct seek *s) {
     }
     if (facts->pole[p] != 0)
       continue;
-    bool resists = device->kind == PL_KIND_LAMP || device->kind == PL_KIND_RESISTOR ||
-                   device->kind == PL_KIND_LOAD || device->kind == PL_KIND_BUZZER;
+    bool resists = pl_kind_is(device->kind, PL_EXCITES);
     if (resists && !(how & RESISTS)) {
       s->resistors++;
       reach(s, through(device, p), how | RESISTS);
     }
-    if (device->kind == PL_KIND_DIODE)
+    if (pl_kind_is(device->kind, PL_IS_ONE_WAY))
       reach(s, through(device, p), how | BLOCKS);
     if (h->pins.at[p].role == PL_ROLE_KEYED_INPUT ||
-        (device->kind == PL_KIND_SOLENOID && p != device->minus)) {
+        (pl_kind_is(device->kind, PL_IS_WINDING) && p != device->minus)) {
       if (!(how & BLOCKS) && s->shared == PL_NONE)
         s->shared = p;
     }
@@ -671,7 +668,7 @@ static void seek_feed(const struct pl_check *check, struct seek *s) {
       const struct pl_link *link = &facts->links[facts->around[k]];
       pl_id q = pl_link_other(link, p);
       if (link->tie == PL_TIE_CONTACT && (facts->reach[q] & live) &&
-          h->devices.at[link->device].kind != PL_KIND_DISCONNECT) {
+          !pl_device_is(h, link->device, PL_IS_DISCONNECT)) {
         s->keyed = true;
         s->bare = s->bare || !(how & RESISTS);
       }
@@ -704,7 +701,7 @@ void pl_rule_no_exciter(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
     pl_id pin = PL_NONE;
-    if (h->devices.at[d].kind == PL_KIND_ALTERNATOR)
+    if (pl_device_is(h, d, PL_IS_GENERATOR))
       pin = pl_pin_named(h, d, "D+");
     if (pin == PL_NONE || h->devices.at[d].self_exciting || pl_pin_wires_there(h, pin) == 0)
       continue; /* one that starts itself */
@@ -760,12 +757,11 @@ void pl_rule_no_exciter(struct pl_check *check) {
 
 /* ---- disconnect ---- */
 
+/* What is not told: it feeds, joins or holds up the rest, or is meant to stay live. */
 static bool held_off(const struct pl_device *device) {
-  return device->kind == PL_KIND_BATTERY || pl_kind_is_protection(device->kind) ||
-         pl_kind_is_node(device->kind) || device->kind == PL_KIND_INLINE ||
-         device->kind == PL_KIND_CONNECTOR || device->kind == PL_KIND_MODULE ||
-         device->kind == PL_KIND_DISCONNECT || device->kind == PL_KIND_DIODE ||
-         device->kind == PL_KIND_RESISTOR;
+  pl_properties feeds = PL_IS_STORE | PL_IS_PROTECTION | PL_IS_MODULE | PL_IS_DISCONNECT;
+  pl_properties joins = PL_IS_NODE | PL_IS_PLUG | PL_IS_ONE_WAY | PL_IS_RESISTANCE;
+  return pl_kind_is(device->kind, feeds | joins);
 }
 
 /* By copper: what a module's pull-ups hold up is no more than milliamps. */
@@ -793,7 +789,8 @@ void pl_rule_disconnect(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *disconnect = &h->devices.at[d];
-    uint32_t open = disconnect->kind == PL_KIND_DISCONNECT ? open_position(disconnect) : PL_NONE;
+    uint32_t open =
+        pl_kind_is(disconnect->kind, PL_IS_DISCONNECT) ? open_position(disconnect) : PL_NONE;
     if (open == PL_NONE)
       continue;
     struct pl_state state = pl_state_blank();
@@ -820,8 +817,7 @@ void pl_rule_disconnect(struct pl_check *check) {
       continue;
     bool heavy = false;
     for (pl_id k = 0; k < h->devices.n; k++)
-      heavy = heavy || ((h->devices.at[k].kind == PL_KIND_STARTER ||
-                         h->devices.at[k].kind == PL_KIND_ALTERNATOR) &&
+      heavy = heavy || (pl_device_is(h, k, PL_IS_STARTER | PL_IS_GENERATOR) &&
                         device_is_live(check, &stopped, &h->devices.at[k]));
     struct pl_finding f = pl_finding_new("disconnect-leaves-live",
                                          heavy ? PL_DANGER : PL_FAULT,

@@ -68,7 +68,7 @@ static void mark(const struct pl_check *check,
   enum pl_kind kind = check->harness->devices.at[e->device].kind;
   if (pl_kind_is_protection(kind))
     ways->fuse[to] = e->device;
-  if (kind == PL_KIND_SWITCH || kind == PL_KIND_DISCONNECT || kind == PL_KIND_RELAY)
+  if (pl_kind_is(kind, PL_IS_CONTACTS))
     ways->gate[to] = e->device;
 }
 
@@ -234,7 +234,7 @@ static void add_bank(const struct pl_check *check,
     for (pl_id d = 0; other != PL_NONE && d < h->devices.n && next == PL_NONE; d++) {
       const struct pl_device *with = &h->devices.at[d];
       pl_id post = live_is_plus ? with->plus : with->minus;
-      if (with->kind == PL_KIND_BATTERY && d != battery && d != at && post != PL_NONE &&
+      if (pl_kind_is(with->kind, PL_IS_STORE) && d != battery && d != at && post != PL_NONE &&
           check->facts->net[post] == check->facts->net[other])
         next = d;
     }
@@ -298,7 +298,7 @@ const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *p
       s.barred = live;
     for (pl_id d = 0; d < h->devices.n; d++) {
       const struct pl_device *device = &h->devices.at[d];
-      if (device->kind != PL_KIND_BATTERY)
+      if (!pl_kind_is(device->kind, PL_IS_STORE))
         continue;
       if (device->plus == PL_NONE)
         continue;
