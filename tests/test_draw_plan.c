@@ -83,8 +83,9 @@ static uint32_t random_devices(struct pl_buffer *out, uint32_t *seed, uint32_t p
       "stud D%u at P%u\n",
       "splice D%u at P%u\n",
       "fuse D%u at P%u \"a name that says what it is for\"\n  rating 10 A\n",
-      "module D%u at P%u \"controller\"\n  connector A 8 cavities, 2 rows, sealed\n  A1..A8 "
-      "contact\n",
+      ("module D%u at P%u \"controller\"\n"
+       "  connector A 8 cavities, 2 rows, sealed\n"
+       "  A1..A8 contact\n"),
       "module D%u at P%u\n  connector J1 6 cavities, round\n  J1.1..J1.6 contact\n"};
   uint32_t n = 2 + rolled(seed, crowd ? 90 : 30);
   for (uint32_t i = 0; i < n; i++) {
@@ -216,13 +217,11 @@ static void check_plan(struct built *built, const char *row) {
 /* Ring to ring, and what is left out, is the run's length. */
 static void check_distances(const struct pl_board *board, const char *row) {
   double ring = NAN;
-  double passed = 0;
   struct pl_gap out = {NAN, 0};
   for (uint32_t i = 0; i < board->tiles.n; i++) {
     const struct pl_tile *tile = &board->tiles.at[i];
     if (!tile->joins_left) {
       ring = NAN;
-      passed = 0;
       out = (struct pl_gap){NAN, 0};
     } else {
       PL_CHECK(fabs(tile->from - board->tiles.at[i - 1].to) < 1e-9, row);
@@ -242,7 +241,6 @@ static void check_distances(const struct pl_board *board, const char *row) {
       PL_CHECK(fabs(at - ring + left_out - length) < 1e-6, row);
       if (board->full && left_out > 0)
         PL_CHECK(length > 100 * board->window.width, row);
-      passed++;
     } else if (tile->run != UINT32_MAX) {
       PL_CHECK(length < 16, row); /* too short for two rings */
     }

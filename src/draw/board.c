@@ -116,7 +116,7 @@ static void add_run_tiles(struct pl_board *board, struct pl_tile *last, uint32_t
 }
 
 static bool at_full(const struct pl_board *board, double rest) {
-  return board->full && rest <= RUN_TILES * board->window.width;
+  return board->full && rest <= (double)RUN_TILES * board->window.width;
 }
 
 /* All that leaves at a place: branches, then takeoffs that have a tail. */

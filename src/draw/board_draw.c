@@ -674,7 +674,10 @@ draw_map(const struct map *map, uint32_t page, uint32_t maps, uint32_t pages, pl
                 board->tree.harness,
                 &(struct pl_frame){"Assembly board, map", notes, 1, page, pages});
   draw_map_words(board, &scene);
-  draw_map_rows(map, (page - 1) * map->rows, board->room.y + 4 + MAP_LINES * 3.6 + 2, &scene);
+  draw_map_rows(map,
+                (page - 1) * map->rows,
+                board->room.y + 4 + (double)MAP_LINES * 3.6 + 2,
+                &scene);
   PL_PUSH(board->arena, scenes, scene);
 }
 
@@ -687,8 +690,8 @@ void pl_draw_board(const struct pl_harness *harness,
   if (board.tiles.n == 0)
     return;
   struct map map = {.board = &board, .left = board.room.x + 4, .high = 9};
-  map.step = (board.room.width - 32) / MAP_ROW;
-  map.rows = (uint32_t)((board.room.height - 8 - MAP_LINES * 3.6) / (map.high + 2.6));
+  map.step = (board.room.width - 32) / (double)MAP_ROW;
+  map.rows = (uint32_t)((board.room.height - 8 - (double)MAP_LINES * 3.6) / (map.high + 2.6));
   uint32_t rows = map_row_count(&board);
   uint32_t maps = (rows + map.rows - 1) / map.rows;
   for (uint32_t p = 1; p <= maps; p++)

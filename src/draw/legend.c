@@ -479,7 +479,7 @@ draw_colours(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes
                   "Letters of IEC 60757: before the stroke the base, after it the stripe. In black "
                   "and white go by the "
                   "letters, never by the shade.");
-    double width = (room.width - 8 * (COLOUR_COLUMNS - 1)) / COLOUR_COLUMNS;
+    double width = (room.width - 8 * (COLOUR_COLUMNS - 1)) / (double)COLOUR_COLUMNS;
     uint32_t rows = (uint32_t)((room.height - 6) / ROW);
     uint32_t left = (n - at + COLOUR_COLUMNS - 1) / COLOUR_COLUMNS;
     if (left < rows)

@@ -78,7 +78,7 @@ static double next_cell(struct panel *panel, bool new_row) {
     panel->y += CELL_HEIGHT + GAP;
     panel->page->height = panel->y + CELL_HEIGHT + GAP;
   }
-  return EDGE + (panel->cells++ % ACROSS) * ((WIDTH - 2 * EDGE + GAP) / ACROSS);
+  return EDGE + (panel->cells++ % ACROSS) * ((WIDTH - 2 * EDGE + GAP) / (double)ACROSS);
 }
 
 /* The colour of a fuse as a wire of that colour would be drawn; the word stands beside it. */
@@ -145,7 +145,7 @@ static void put_cell(struct panel *panel, pl_id id, bool new_row) {
   bool relay = device->kind == PL_KIND_RELAY;
   double x = next_cell(panel, new_row);
   double y = panel->y;
-  double width = (WIDTH - 2 * EDGE + GAP) / ACROSS - GAP;
+  double width = (WIDTH - 2 * EDGE + GAP) / (double)ACROSS - GAP;
   double room = width - 2 * PAD;
   char number[PL_NUMBER_SIZE];
   const char *rating =

@@ -240,7 +240,7 @@ static bool split_range(struct pl_builder *builder,
   if (!pl_number_parse(digits, (size_t)(dots - digits), &a, &used_a) ||
       !pl_number_parse(end, strlen(end), &b, &used_b))
     return false;
-  if (used_b != strlen(end) || a < 0 || b < a || b - a >= PL_LIMIT_CAVITIES || b > 1e6)
+  if (used_b != strlen(end) || a < 0 || b < a || b - a >= (double)PL_LIMIT_CAVITIES || b > 1e6)
     return false;
   *front = pl_arena_strndup(builder->arena, text, front_length);
   *first = (uint32_t)a;

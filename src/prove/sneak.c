@@ -427,9 +427,9 @@ static void hunt_all(struct pl_proof *proof, struct hunt *hunt) {
     for (uint32_t f = 0; f < hunt->cones[best].factors.n; f++)
       there_are *= hunt->cones[best].factors.at[f].levels;
     for (uint32_t i = 0; i < hunt->count; i++) {
-      bool alike =
-          pl_cone_within(&hunt->cones[i], &hunt->cones[best]) &&
-          (there_are <= PL_PROVE_MOST || hunt->cones[i].factors.n == hunt->cones[best].factors.n);
+      bool alike = pl_cone_within(&hunt->cones[i], &hunt->cones[best]) &&
+                   (there_are <= (double)PL_PROVE_MOST ||
+                    hunt->cones[i].factors.n == hunt->cones[best].factors.n);
       hunt->mine[i] = !done[i] && (i == best || alike);
       done[i] = done[i] || hunt->mine[i];
     }

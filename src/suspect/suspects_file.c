@@ -66,14 +66,14 @@ static void hex_of(const void *bytes, size_t n, char hex[HEX + 1]) {
 
 /* The figures of this program that the answers come from. */
 static void tables_hex(struct pl_arena *arena, char hex[HEX + 1]) {
-  double *values =
-      PL_NEW_ARRAY(arena, double, PL_STANDARD_LIKELY_COUNT + PL_STANDARD_DEFAULT_COUNT);
+  size_t count = (size_t)PL_STANDARD_LIKELY_COUNT + PL_STANDARD_DEFAULT_COUNT;
+  double *values = PL_NEW_ARRAY(arena, double, count);
 
   for (int i = 0; i < PL_STANDARD_LIKELY_COUNT; i++)
     values[i] = pl_standard_likely[i].value;
   for (int i = 0; i < PL_STANDARD_DEFAULT_COUNT; i++)
     values[PL_STANDARD_LIKELY_COUNT + i] = pl_standard_defaults[i].value;
-  hex_of(values, (PL_STANDARD_LIKELY_COUNT + PL_STANDARD_DEFAULT_COUNT) * sizeof *values, hex);
+  hex_of(values, count * sizeof *values, hex);
 }
 
 /* ---- out ---- */

@@ -12,10 +12,8 @@
 /* ---- how well a suspect explains a reading ---- */
 
 static const double root_two_pi = 2.5066282746310002;
-enum {
-  FAR = 3,
-  TWICE = 2
-}; /* spreads: beyond FAR unexplained, within TWICE not to be told apart */
+static const double far = 3;           /* spreads: beyond it unexplained */
+static const double twice = 2;         /* spreads: within it not to be told apart */
 static const double decades = 8;       /* of ohms a meter shows, from 0.01 ohm to open */
 static const double nowhere = -100;    /* decades of ohms */
 static const double far_fetched = 0.2; /* a word less likely than this does not explain */
@@ -119,7 +117,7 @@ int pl_suspects_needle(const struct pl_suspects *table, uint32_t question, int16
     return 0;
   if (q->healthy == PL_ANSWER_OPEN)
     return 3;
-  if (abs(answer - q->healthy) <= TWICE * 1000 * PL_LIKELY(GAUGE_SPREAD))
+  if (abs(answer - q->healthy) <= twice * 1000 * PL_LIKELY(GAUGE_SPREAD))
     return 2;
   return (answer > q->healthy) == rising ? 3 : 1;
 }
@@ -184,9 +182,9 @@ bool pl_weigh_explains(const struct pl_suspects *table,
     return word_chance(table, variant, e) >= far_fetched;
   if (e->said == PL_SAID_VOLTS)
     return !expect_volts(table, variant, e, &volts, &spread) ||
-           fabs(e->value - volts) <= FAR * spread;
+           fabs(e->value - volts) <= far * spread;
   return !expect_ohms(table, variant, e, &value, &read) ||
-         fabs(read - value) <= FAR * ohms_spread(table, e, value);
+         fabs(read - value) <= far * ohms_spread(table, e, value);
 }
 
 /* ---- ranking ---- */
@@ -429,15 +427,15 @@ bool pl_weigh_answers_alike(const struct pl_suspects *table,
     double y = b == PL_ANSWER_OPEN ? 0 : b * table->volt;
     double spread = fmax(a == PL_ANSWER_OPEN ? PL_LIKELY(GHOST) : pl_suspects_spread(x),
                          b == PL_ANSWER_OPEN ? PL_LIKELY(GHOST) : pl_suspects_spread(y));
-    return fabs(x - y) <= TWICE * spread;
+    return fabs(x - y) <= twice * spread;
   }
   if (what == PL_ASK_WIRE || what == PL_ASK_LEAK || what == PL_ASK_INSIDE)
-    return abs(a - b) <= TWICE * 1000 * PL_LIKELY(OHMS_SPREAD);
+    return abs(a - b) <= twice * 1000 * PL_LIKELY(OHMS_SPREAD);
   if (what == PL_ASK_BETWEEN)
-    return abs(a - b) <= TWICE * 1000 * PL_LIKELY(OHMS_BETWEEN);
+    return abs(a - b) <= twice * 1000 * PL_LIKELY(OHMS_BETWEEN);
   if (what == PL_ASK_GAUGE)
     return a != PL_ANSWER_OPEN && b != PL_ANSWER_OPEN &&
-           abs(a - b) <= TWICE * 1000 * PL_LIKELY(GAUGE_SPREAD);
+           abs(a - b) <= twice * 1000 * PL_LIKELY(GAUGE_SPREAD);
   return false;
 }
 

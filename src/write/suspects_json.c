@@ -49,7 +49,7 @@ static void put_gauge(struct pl_json *json, const struct pl_harness *h, pl_id id
   const char *unit;
 
   for (int i = 0; i <= SCALE; i++) {
-    double x = low + (high - low) * i / SCALE;
+    double x = low + (high - low) * i / (double)SCALE;
     shown[i] = pl_measure_shown(d->measure, x, &unit);
     ohms[i] = pl_suspects_ohms(pl_device_reading(d, x));
   }
