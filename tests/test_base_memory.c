@@ -104,7 +104,10 @@ static void ask_product(struct pl_arena *arena) {
 }
 
 static void ask_wrapped_product(struct pl_arena *arena) {
-  pl_arena_alloc(arena, (size_t)1 << 33, (size_t)1 << 32); /* 2^65: wraps to 2 in 64 bits */
+  enum {
+    HALF = sizeof(size_t) * 4
+  };                                                                 /* bits */
+  pl_arena_alloc(arena, (size_t)1 << (HALF + 1), (size_t)1 << HALF); /* wraps to 2 */
 }
 
 static void ask_all(struct pl_arena *arena) {

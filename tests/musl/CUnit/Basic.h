@@ -1,0 +1,1 @@
+#include "CUnit.h"
