@@ -1,13 +1,14 @@
 /* The pages of a circuit read as a netlist, by what is visible: a wire's label gives its number,
  * size and colours, its ends the pin whose name stands there, the node or supply line they touch,
  * or a reference that is followed to its page and column.  Held against the model. */
-#include "draw/scene.h"
 #include "readback.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+#include "draw/file_names.h"
 
 #define NONE UINT32_MAX
 #define TOUCH 0.06

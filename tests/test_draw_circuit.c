@@ -3,6 +3,8 @@
 
 #include <setjmp.h>
 
+#include "circuit/circuit.h"
+
 static bool has_text(const struct pl_scene *scene, const char *text) {
   for (uint32_t i = 0; i < scene->items.n; i++)
     if (scene->items.at[i].kind == PL_SHAPE_TEXT && strcmp(scene->items.at[i].text, text) == 0)
@@ -305,7 +307,7 @@ static void paper(void) {
   draw_small_machine(&kit);
   kit.harness.machine.units = PL_UNITS_US;
   pl_scenes pages = {0};
-  pl_draw_all(&kit.harness, &kit.arena, &pages);
+  pl_draw_all_in(&kit.harness, NULL, &kit.arena, &pages);
   for (uint32_t p = 0; p < pages.n; p++) {
     PL_CHECK_CLOSE(pages.at[p].width, 279.4, 1e-9, "11 in");
     PL_CHECK_CLOSE(pages.at[p].height, 215.9, 1e-9, "8.5 in");
@@ -334,7 +336,7 @@ static void no_memory(void) {
     arena.fail_at = k;
     if (setjmp(out_of_memory) == 0) {
       pl_scenes pages = {0};
-      pl_draw_all(&kit.harness, &arena, &pages);
+      pl_draw_all_in(&kit.harness, NULL, &arena, &pages);
     } else {
       failures++;
     }
@@ -377,7 +379,7 @@ static void same_again(void) {
     if (k == 1)
       pl_arena_alloc(&kits[k].arena, 12345, 1); /* other addresses */
     draw_small_machine(&kits[k]);
-    pl_draw_all(&kits[k].harness, &kits[k].arena, &pages[k]);
+    pl_draw_all_in(&kits[k].harness, NULL, &kits[k].arena, &pages[k]);
   }
   PL_CHECK_INT(pages[0].n, pages[1].n, "pages");
   for (uint32_t p = 0; p < pages[0].n && p < pages[1].n; p++)

@@ -1,6 +1,8 @@
 /* Connector faces. */
 #include "test_draw.h"
 
+#include "draw/drawings.h"
+
 static const struct pl_item *find_group(const struct pl_scene *scene, const char *id) {
   for (uint32_t i = 0; i < scene->items.n; i++)
     if (scene->items.at[i].kind == PL_SHAPE_OPEN && strcmp(scene->items.at[i].id, id) == 0)

@@ -1,6 +1,9 @@
 /* Pages of hand-built and of random harnesses keep to the rules of geometry. */
 #include "test_draw.h"
 
+#include "circuit/circuit.h"
+#include "draw/drawings.h"
+
 static void check_all(const struct draw_kit *kit, const char *row) {
   struct pl_arena arena;
   pl_test_arena(&arena);

@@ -1,6 +1,9 @@
 /* Hand-built harnesses and checks of geometry for the tests of src/draw. */
 #include "test_draw.h"
 
+#include "draw/metrics.h"
+#include "draw/scene.h"
+
 void draw_kit_start(struct draw_kit *kit) {
   *kit = (struct draw_kit){.numbers = 0};
   pl_test_arena(&kit->arena);

@@ -1,12 +1,16 @@
 /* The routing plan and the assembly board: texts apart and on the page, scale as stated, lengths
  * those of the model, tiles that meet, nothing twice and nothing missing; on the demos and on
  * harnesses by lot. */
+#include "test_draw.h"
+
 #include <stdlib.h>
 
 #include "base/buffer.h"
-#include "draw/board.h"
+#include "draw/board_inner.h"
+#include "draw/drawings.h"
+#include "draw/frame.h"
+#include "draw/metrics.h"
 #include "model/build.h"
-#include "test_draw.h"
 #include "write/svg.h"
 
 static const char *const demos[] = {"harnesses/pump-skid/pump-skid.loom",

@@ -1,9 +1,11 @@
 /* The power pages: each fuse once, texts apart and on the page, the same twice, with amps and
  * without. */
-#include "draw/graph.h"
+#include "test_draw.h"
+
+#include "draw/drawings.h"
+#include "draw/graph_inner.h"
 #include "model/build.h"
 #include "network/network.h"
-#include "test_draw.h"
 
 static const char *const demos[] = {"harnesses/pump-skid/pump-skid.loom",
                                     "harnesses/snowplow/snowplow.loom"};

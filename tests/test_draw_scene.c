@@ -1,6 +1,10 @@
 /* Safe names, file names, and widths of text. */
 #include "test_draw.h"
 
+#include "draw/file_names.h"
+#include "draw/metrics.h"
+#include "draw/scene.h"
+
 static void safe_names(void) {
   static const struct {
     const char *name, *safe;

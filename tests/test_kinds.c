@@ -2,8 +2,9 @@
  * must know a kind is asked whether it does.  A kind without a row here fails the test. */
 #define _GNU_SOURCE /* strcasestr */
 #include "base/file.h"
+#include "circuit/circuit.h"
 #include "cli/help_words.h"
-#include "draw/scene.h"
+#include "draw/drawings.h"
 #include "fault/fault.h"
 #include "model/build.h"
 #include "pl_test.h"

@@ -5,6 +5,10 @@
 
 #include <dirent.h>
 
+#include "circuit/circuit.h"
+#include "draw/drawings.h"
+#include "draw/file_names.h"
+#include "draw/metrics.h"
 #include "model/build.h"
 #include "network/network.h"
 
@@ -94,7 +98,7 @@ static void draw_everything(const struct pl_harness *harness,
                             struct pl_arena *arena,
                             pl_scenes *scenes) {
   pl_draw_power(harness, network, solutions, arena, scenes);
-  pl_draw_all(harness, arena, scenes);
+  pl_draw_all_in(harness, NULL, arena, scenes);
 }
 
 /* ---- texts of the tree ---- */

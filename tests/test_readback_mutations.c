@@ -2,6 +2,8 @@
  * and every such fault must be found. */
 #include "test_readback.h"
 
+#include "circuit/circuit.h"
+
 enum {
   MOST_PAGES = 8
 };

@@ -1,10 +1,12 @@
 /* The book's sums: what its tables say together is what the model says.  The reader here knows the
  * CSV files alone and no code of the program but its arena. */
+#include "test_write.h"
+
 #include <ctype.h>
 
+#include "draw/drawings.h"
 #include "draw/label_sheet.h"
 #include "standard/label_sizes.h"
-#include "test_write.h"
 #include "write_demo.h"
 
 /* ---- an independent reader of CSV ---- */

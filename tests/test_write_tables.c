@@ -1,12 +1,14 @@
 /* Tables as they leave: CSV, pages, JSON.  Whatever the user typed lands as text. */
+#include "test_write.h"
+
 #include <ctype.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include "base/file.h"
 #include "base/number.h"
+#include "draw/drawings.h"
 #include "sheet_kit.h"
-#include "test_write.h"
 #include "write/change_pages.h"
 #include "write/csv.h"
 #include "write/output.h"

@@ -1,11 +1,17 @@
 /* Current-path pages of a circuit: as many A4 pages as it takes, filled from left to right in the
  * order of the paths.
  */
-#include "draw/paths.h"
+#include "circuit/circuit.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+
+#include "base/buffer.h"
+#include "circuit/page_inner.h"
+#include "draw/drawings.h"
+#include "draw/file_names.h"
+#include "draw/frame.h"
 
 #define NONE UINT32_MAX
 #define ELSEWHERE (UINT32_MAX - 1)
@@ -394,8 +400,4 @@ void pl_draw_all_in(const struct pl_harness *harness,
   for (pl_id i = 0; i < harness->connectors.n; i++)
     pl_draw_connector(harness, i, arena, pages);
   pl_draw_legend(harness, arena, pages);
-}
-
-void pl_draw_all(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages) {
-  pl_draw_all_in(harness, NULL, arena, pages);
 }

@@ -1,20 +1,22 @@
 /* Draws a page that has its millimetres: supply lines, wires with their labels, symbols, column
  * numbers; counts crossings. With a solved state each label has the volts and amps there, and wires
  * that carry current are drawn heavier. */
-#include "draw/paths.h"
-
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/number.h"
+#include "circuit/symbol_inner.h"
+#include "draw/file_names.h"
+#include "draw/frame.h"
+#include "draw/metrics.h"
 
 #define NONE UINT32_MAX
 #define JOG 2.4
 #define HEAVY 1.5      /* mm: a wire that carries current */
 #define SOME_AMPS 1e-3 /* what counts as current */
 
-const struct pl_wire *pl_page_wire(const struct pl_page *page, const struct pl_edge *edge) {
+static const struct pl_wire *wire_of(const struct pl_page *page, const struct pl_edge *edge) {
   return &page->paths->harness->wires.at[page->paths->wires.at[edge->wire].wire];
 }
 
@@ -34,7 +36,7 @@ static const char *label_figures(const struct pl_page *page, const struct pl_edg
   if (solution == NULL)
     return "";
   const struct pl_path_wire *wire = &page->paths->wires.at[edge->wire];
-  const struct pl_wire *row = pl_page_wire(page, edge);
+  const struct pl_wire *row = wire_of(page, edge);
   pl_id pin = row->end[edge->label_tie == 0 ? wire->upper : !wire->upper];
   if (pin == PL_NONE)
     pin = pl_wire_other_end(row, PL_NONE);
@@ -59,7 +61,7 @@ double pl_label_height(const struct pl_page *page) {
 }
 
 double pl_label_width(const struct pl_page *page, const struct pl_edge *edge) {
-  const struct pl_wire *wire = pl_page_wire(page, edge);
+  const struct pl_wire *wire = wire_of(page, edge);
   char colour[16];
   pl_colour_text(&wire->colour, colour);
   double first = pl_text_width(label_number(page, wire), PL_TEXT_SIZE, true) +
@@ -71,7 +73,7 @@ double pl_label_width(const struct pl_page *page, const struct pl_edge *edge) {
 
 static void
 draw_label(const struct pl_page *page, const struct pl_edge *edge, struct pl_scene *scene) {
-  const struct pl_wire *wire = pl_page_wire(page, edge);
+  const struct pl_wire *wire = wire_of(page, edge);
   const struct pl_spot *spot = &page->spots.at[edge->spot[edge->label_tie]];
   uint32_t c = page->parts.at[spot->part].rank + (spot->top ? 0 : 1);
   double x = spot->x + 1.3;
@@ -167,7 +169,7 @@ draw_edge(const struct pl_page *page, const struct pl_edge *edge, struct pl_scen
                     points[i + 1].y);
     return;
   }
-  const struct pl_wire *wire = pl_page_wire(page, edge);
+  const struct pl_wire *wire = wire_of(page, edge);
   char colour[16];
   const char *figures = label_figures(page, edge);
   const char *title = pl_arena_printf(page->arena,

@@ -1,16 +1,14 @@
 /* One page of a circuit: collects what stands on it, has it ordered and routed, and gives
  * everything its millimetres. Wires that would make the page too high are cut, with a reference at
  * both ends. */
-#include "draw/paths.h"
-
 #include <math.h>
 #include <string.h>
 
-#define NONE UINT32_MAX
+#include "circuit/symbol_inner.h"
+#include "draw/frame.h"
+#include "draw/metrics.h"
 
-struct pl_spot *pl_part_spot(const struct pl_page *page, const struct pl_part *part, uint32_t i) {
-  return &page->spots.at[i < part->tops.n ? part->tops.at[i] : part->bottoms.at[i - part->tops.n]];
-}
+#define NONE UINT32_MAX
 
 /* ---- what is on the page ---- */
 

@@ -1,10 +1,10 @@
 /* Columns: cells that a wire joins are put one under the other where no other such pair stands in
  * the way, so that wires run straight; what is joined moves as one block.  Takes the order within
  * the ranks as settled. */
-#include "draw/paths.h"
-
 #include <math.h>
 #include <stdlib.h>
+
+#include "circuit/page_inner.h"
 
 #define NONE UINT32_MAX
 

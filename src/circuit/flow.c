@@ -1,11 +1,12 @@
 /* Which way things face on a current-path page: how many conductors lie between each pin and the
  * supply, and between it and the earthed pole of the battery.  A breadth-first walk; loads count as
  * far more than any number of conductors. Computes no volts. */
-#include "draw/paths.h"
+#include "circuit/flow_inner.h"
 
 #include <math.h>
 #include <string.h>
 
+#include "draw/supply.h"
 #include "standard/limits_data.h"
 
 struct walk {
@@ -146,16 +147,6 @@ static void cross_loads(struct walk *walk, double level) {
   }
 }
 
-pl_id pl_flow_pole(const struct pl_harness *harness, pl_id battery, bool earthed) {
-  const struct pl_device *device = &harness->devices.at[battery];
-  bool minus = earthed != harness->machine.positive_earth;
-  pl_id pole = minus ? device->minus : device->plus;
-  for (uint32_t i = 0; pole == PL_NONE && i < device->pin_count; i++)
-    if (strcmp(harness->pins.at[device->first_pin + i].name, minus ? "-" : "+") == 0)
-      pole = device->first_pin + i;
-  return pole;
-}
-
 /* A pole that another battery's other pole is wired to is the middle of a row of batteries. */
 static bool middle_pole(const struct pl_harness *harness, pl_id pole, bool earthed) {
   const struct pl_pin *pin = &harness->pins.at[pole];
@@ -165,7 +156,7 @@ static bool middle_pole(const struct pl_harness *harness, pl_id pole, bool earth
       continue;
     pl_id device = harness->pins.at[other].device;
     if (harness->devices.at[device].kind == PL_KIND_BATTERY &&
-        other == pl_flow_pole(harness, device, !earthed))
+        other == pl_supply_pole(harness, device, !earthed))
       return true;
   }
   return false;
@@ -176,7 +167,7 @@ static bool seed_poles(struct walk *walk, bool earthed) {
   for (pl_id i = 0; i < walk->harness->devices.n; i++) {
     if (walk->harness->devices.at[i].kind != PL_KIND_BATTERY)
       continue;
-    pl_id pole = pl_flow_pole(walk->harness, i, earthed);
+    pl_id pole = pl_supply_pole(walk->harness, i, earthed);
     if (pole == PL_NONE || middle_pole(walk->harness, pole, earthed))
       continue;
     reach(walk, pole, 0, pole, PL_NONE);

@@ -3,7 +3,7 @@
  * Where one wire comes down in a column and another leaves downward in it, the first needs the
  * higher lane; where such needs form a ring, one wire steps aside
  * ("jog"). */
-#include "draw/paths.h"
+#include "circuit/page_inner.h"
 
 #define NONE UINT32_MAX
 

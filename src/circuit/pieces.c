@@ -1,12 +1,15 @@
 /* A circuit as pieces: which symbol stands for what, which pin faces up, where wires end on a
  * supply line or on ground. Knows no places. */
-#include "draw/paths.h"
+#include "circuit/pieces_inner.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/number.h"
+#include "draw/frame.h"
+#include "draw/metrics.h"
+#include "draw/supply.h"
 
 struct end_of {
   pl_id pin;
@@ -46,7 +49,7 @@ static bool continues(const struct pl_paths *paths, pl_id pin, const double *hop
 static bool is_battery_pole(const struct pl_paths *paths, pl_id pin, bool earthed) {
   pl_id device = paths->harness->pins.at[pin].device;
   return paths->harness->devices.at[device].kind == PL_KIND_BATTERY &&
-         pin == pl_flow_pole(paths->harness, device, earthed);
+         pin == pl_supply_pole(paths->harness, device, earthed);
 }
 
 static struct pl_wire_end classify(const struct pl_paths *paths, pl_id pin) {
@@ -627,8 +630,8 @@ static pl_id battery_between_rails(const struct pl_paths *paths) {
       if (pin == PL_NONE || device_of(paths, pin)->kind != PL_KIND_BATTERY)
         continue;
       pl_id device = paths->harness->pins.at[pin].device;
-      pl_id live = pl_flow_pole(paths->harness, device, false);
-      pl_id earthed = pl_flow_pole(paths->harness, device, true);
+      pl_id live = pl_supply_pole(paths->harness, device, false);
+      pl_id earthed = pl_supply_pole(paths->harness, device, true);
       if (live == PL_NONE || earthed == PL_NONE || pin != live ||
           classify(paths, live).kind != PL_END_RAIL ||
           classify(paths, earthed).kind != PL_END_EARTH)
@@ -646,8 +649,8 @@ static void make_battery(struct pl_paths *paths) {
   if (paths->battery == PL_NONE)
     return;
   uint32_t piece = new_piece(paths, PL_SYM_TWO, paths->battery);
-  pl_id live = pl_flow_pole(paths->harness, paths->battery, false);
-  pl_id earthed = pl_flow_pole(paths->harness, paths->battery, true);
+  pl_id live = pl_supply_pole(paths->harness, paths->battery, false);
+  pl_id earthed = pl_supply_pole(paths->harness, paths->battery, true);
   paths->pieces.at[piece].flipped = paths->harness->machine.positive_earth;
   add_port(paths, piece, (struct pl_port){.pin = live, .wire = UINT32_MAX, .top = true});
   add_port(paths, piece, (struct pl_port){.pin = earthed, .wire = UINT32_MAX});

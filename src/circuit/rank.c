@@ -1,5 +1,5 @@
 /* Ranks from supply to ground: every symbol stands below what feeds it.  Knows no millimetres. */
-#include "draw/paths.h"
+#include "circuit/page_inner.h"
 
 static bool is_end(const struct pl_part *part) {
   return part->symbol == PL_SYM_RAIL || part->symbol == PL_SYM_EARTH;

@@ -1,11 +1,11 @@
 /* The order within each rank, with few crossings.  Works on cells: a symbol takes as
  * many neighbouring cells as it has wires on one side, a passing wire takes one in every rank it
  * passes.  Knows no millimetres. */
-#include "draw/paths.h"
-
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+
+#include "circuit/page_inner.h"
 
 #define NONE UINT32_MAX
 /* Cells of a page that is improved place by place, and of one that is also tried from other starts:

@@ -1,10 +1,14 @@
 /* References: where a conductor goes on, on another page of the circuit or in another circuit, by
  * page, column and wire. Each is a link as well.  Room for them is kept before the places are
  * known. */
-#include "draw/paths.h"
+#include "circuit/refer_inner.h"
 
 #include <math.h>
 #include <string.h>
+
+#include "draw/file_names.h"
+#include "draw/frame.h"
+#include "draw/metrics.h"
 
 #define NONE UINT32_MAX
 #define TITLE 30.0 /* mm: circuits' names are shortened to this */

@@ -1,7 +1,10 @@
 /* The assembly board laid out: places along strips, strips cut into tiles, tails in lanes. */
-#include "draw/board.h"
+#include "draw/board_inner.h"
 
 #include <math.h>
+
+#include "draw/file_names.h"
+#include "draw/frame.h"
 
 #define NONE UINT32_MAX
 #define HEAD 13.0      /* above a tile's window: its name, what comes in */

@@ -3,8 +3,13 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/buffer.h"
 #include "base/number.h"
-#include "draw/board.h"
+#include "draw/board_inner.h"
+#include "draw/drawings.h"
+#include "draw/file_names.h"
+#include "draw/frame.h"
+#include "draw/metrics.h"
 
 #define NONE UINT32_MAX
 #define RING 2.5

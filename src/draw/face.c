@@ -1,12 +1,15 @@
 /* Connector faces: the cavities where they are, from the wire side and mirrored from the mating
  * side, and the list of what sits in them.  Rows and columns of the model are those of the wire
  * side. */
-#include "draw/paths.h"
-
 #include <math.h>
 #include <string.h>
 
+#include "base/buffer.h"
 #include "base/number.h"
+#include "draw/drawings.h"
+#include "draw/file_names.h"
+#include "draw/frame.h"
+#include "draw/metrics.h"
 
 #define FACE_HEIGHT 66.0 /* at most */
 #define CELL_WIDTH 16.0  /* of a cavity, at most */

@@ -1,7 +1,9 @@
 /* The frame of every drawing: border, notes at the lower left, title block at the lower right. */
-#include "draw/paths.h"
+#include "draw/frame.h"
 
 #include <string.h>
+
+#include "draw/metrics.h"
 
 #define MARGIN 10.0
 #define BLOCK_HEIGHT 15.0

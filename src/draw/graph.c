@@ -1,7 +1,7 @@
 /* Graphviz as a library: its layered layout in this process, asked for columns and heights only.
  * Sizes go in as whole millimetres, one for each of its inches, so that no decimal point meets a
  * locale.  Nothing of it lives on. */
-#include "draw/graph.h"
+#include "draw/graph_inner.h"
 
 #include <graphviz/gvc.h>
 #include <limits.h>

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "draw/metrics.h"
 #include "standard/label_sizes.h"
 
 #define WIDTH 190.0  /* mm: fits between the margins of A4 and Letter */

@@ -1,10 +1,12 @@
 /* The key to the drawings: the symbols and the colours that this machine uses, and no others. */
-#include "draw/paths.h"
-
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "draw/drawings.h"
+#include "draw/frame.h"
+#include "draw/metrics.h"
+#include "draw/shape.h"
 #include "standard/limits_data.h"
 
 #define CELL_WIDTH 54.4

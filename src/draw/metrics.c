@@ -1,10 +1,11 @@
 /* Widths of text in the drawing face.  Advance widths of Helvetica as its AFM files give them, in
  * thousandths of the height; Liberation Sans has the same by design (checked against its horizontal
  * metrics table).  No kerning: real text is never wider. */
-#include "base/utf8.h"
-#include "draw/paths.h"
+#include "draw/metrics.h"
 
 #include <string.h>
+
+#include "base/utf8.h"
 
 /* clang-format off */
 static const uint16_t regular[] = {

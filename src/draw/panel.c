@@ -1,10 +1,11 @@
 /* Fuses and relays at one place, as a panel seen from the front, in the order of the text. */
-#include "draw/scene.h"
-
 #include <math.h>
 #include <string.h>
 
 #include "base/number.h"
+#include "draw/drawings.h"
+#include "draw/file_names.h"
+#include "draw/metrics.h"
 #include "standard/limits_data.h"
 
 #define WIDTH 190.0

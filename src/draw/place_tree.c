@@ -1,6 +1,6 @@
 /* Places and runs as trees: shortest ways from a root, kids in order, what leaves at each place.
  * Knows no page. */
-#include "draw/place_tree.h"
+#include "draw/place_tree_inner.h"
 
 #include <math.h>
 
@@ -262,7 +262,8 @@ const char *pl_tree_length(const struct pl_tree *tree, double metres) {
   return pl_arena_printf(tree->arena, "%s m", pl_number_print(text, round(metres * 1e4) / 1e4, 9));
 }
 
-const char *pl_tree_thickness(const struct pl_tree *tree, double mm) {
+/* "27 mm" or "1.1 in". */
+static const char *thickness(const struct pl_tree *tree, double mm) {
   char text[PL_NUMBER_SIZE];
   if (in_us(tree))
     return pl_arena_printf(tree->arena, "%s in", pl_number_fixed(text, mm / 25.4, 1));
@@ -280,7 +281,7 @@ const char *pl_tree_run_words(const struct pl_tree *tree, const struct pl_twig *
                          "%u wire%s, about %s over %s, %s",
                          twig->bundle.wires,
                          twig->bundle.wires == 1 ? "" : "s",
-                         pl_tree_thickness(tree, twig->bundle.mm),
+                         thickness(tree, twig->bundle.mm),
                          twig->bundle.wires == 1 ? "it" : "them",
                          run->covering[0] != '\0' ? run->covering : "bare");
 }

@@ -4,8 +4,13 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/buffer.h"
 #include "base/number.h"
-#include "draw/place_tree.h"
+#include "draw/drawings.h"
+#include "draw/file_names.h"
+#include "draw/frame.h"
+#include "draw/metrics.h"
+#include "draw/place_tree_inner.h"
 
 #define NONE UINT32_MAX
 #define RING 2.6  /* radius of the ring that stands for a place */

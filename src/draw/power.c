@@ -1,13 +1,16 @@
 /* The way of power as a tree: from the batteries' live poles along wires, studs, disconnects,
  * switches and contacts of relays to every fuse, and what takes current behind each.  Two walks:
  * ground first, which the way of power must not enter; then power.  Knows no volts and no page. */
-#include "draw/power.h"
+#include "draw/power_inner.h"
 
 #include <string.h>
 
+#include "draw/supply.h"
+
 #define NONE UINT32_MAX
 
-bool pl_power_joins(const struct pl_wire *wire) {
+/* A wire that is there and joins two pins. */
+static bool joins_pins(const struct pl_wire *wire) {
   return wire->status != PL_WIRE_DONOR_REMOVED && wire->status != PL_WIRE_DONOR_CAPPED &&
          wire->end[0] != PL_NONE && wire->end[1] != PL_NONE;
 }
@@ -117,7 +120,7 @@ static void spread(struct walk *walk) {
     const struct pl_pin *one = &walk->harness->pins.at[pin];
     for (uint32_t i = 0; i < one->wires.n; i++) {
       const struct pl_wire *wire = &walk->harness->wires.at[one->wires.at[i]];
-      if (pl_power_joins(wire))
+      if (joins_pins(wire))
         reach(walk, pin, pl_wire_other_end(wire, pin), one->wires.at[i]);
     }
     reach_inside(walk, pin);
@@ -128,12 +131,12 @@ static void spread(struct walk *walk) {
 static pl_id row_wire(const struct pl_harness *harness, pl_id pole, bool earthed, pl_id *battery) {
   const struct pl_pin *pin = &harness->pins.at[pole];
   for (uint32_t i = 0; i < pin->wires.n; i++) {
-    if (!pl_power_joins(&harness->wires.at[pin->wires.at[i]]))
+    if (!joins_pins(&harness->wires.at[pin->wires.at[i]]))
       continue;
     pl_id other = pl_wire_other_end(&harness->wires.at[pin->wires.at[i]], pole);
     pl_id device = harness->pins.at[other].device;
     if (harness->devices.at[device].kind != PL_KIND_BATTERY ||
-        other != pl_flow_pole(harness, device, !earthed))
+        other != pl_supply_pole(harness, device, !earthed))
       continue;
     *battery = device;
     return pin->wires.at[i];
@@ -148,7 +151,7 @@ static void walk_ground(struct walk *walk) {
     pl_id pole = PL_NONE;
     pl_id other;
     if (device->kind == PL_KIND_BATTERY)
-      pole = pl_flow_pole(harness, d, true);
+      pole = pl_supply_pole(harness, d, true);
     if (pole != PL_NONE && row_wire(harness, pole, true, &other) != PL_NONE)
       pole = PL_NONE;
     if ((device->kind == PL_KIND_CHASSIS || device->kind == PL_KIND_BOND) && device->pin_count > 0)
@@ -166,7 +169,7 @@ static void walk_power(struct walk *walk) {
   for (pl_id d = 0; d < harness->devices.n; d++) {
     if (harness->devices.at[d].kind != PL_KIND_BATTERY)
       continue;
-    pl_id pole = pl_flow_pole(harness, d, false);
+    pl_id pole = pl_supply_pole(harness, d, false);
     if (pole != PL_NONE && walk->group_of[pole] == NONE)
       enter(walk, pole, NONE, PL_NONE);
   }
@@ -346,7 +349,7 @@ static void set_rows(struct pl_power *power) {
     if (!stop->source || stop->parent != 0 ||
         power->harness->devices.at[stop->device].kind != PL_KIND_BATTERY)
       continue;
-    pl_id pole = pl_flow_pole(power->harness, stop->device, true);
+    pl_id pole = pl_supply_pole(power->harness, stop->device, true);
     pl_id lower = PL_NONE;
     pl_id wire = pole == PL_NONE ? PL_NONE : row_wire(power->harness, pole, true, &lower);
     if (wire == PL_NONE || lower == stop->device)

@@ -3,7 +3,7 @@
 #include <math.h>
 
 #include "base/number.h"
-#include "draw/power_page.h"
+#include "draw/power_page_inner.h"
 #include "standard/limits_data.h"
 
 #define NOTHING 5e-5 /* amps: less than a tenth of a milliamp, as no clamp shows it */

@@ -1,8 +1,13 @@
 /* Power distribution pages drawn: boxes, feeders, bars of how much of a rating is used. */
 #include <math.h>
 
+#include "base/buffer.h"
 #include "base/number.h"
-#include "draw/power_page.h"
+#include "draw/drawings.h"
+#include "draw/file_names.h"
+#include "draw/frame.h"
+#include "draw/metrics.h"
+#include "draw/power_page_inner.h"
 
 static const char *share_text(const struct pl_power_book *book, double share) {
   char text[PL_NUMBER_SIZE];

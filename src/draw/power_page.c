@@ -1,11 +1,14 @@
 /* Power distribution pages: the tree of stops shared out over pages, cut at fuses, and each laid
  * out.  A fuse stands on one page; where its feeders go on elsewhere a box says the page
  * (power_draw.c). */
+#include "draw/power_page_inner.h"
+
 #include <math.h>
 #include <string.h>
 
-#include "draw/graph.h"
-#include "draw/power_page.h"
+#include "draw/frame.h"
+#include "draw/graph_inner.h"
+#include "draw/metrics.h"
 
 #define NONE UINT32_MAX
 #define GAP 3.0         /* between boxes of a column */

@@ -1,15 +1,13 @@
 /* QR codes (ISO/IEC 18004) as one path, by libqrencode, loaded when the first is drawn; the only
  * file that knows it. */
-#include "draw/label_sheet.h"
-
+#include <qrencode.h>
 #include <stdlib.h>
 #include <string.h>
-
-#include <qrencode.h>
 
 #include "base/buffer.h"
 #include "base/library.h"
 #include "base/number.h"
+#include "draw/label_sheet.h"
 
 enum {
   QUIET = 4

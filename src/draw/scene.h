@@ -1,5 +1,5 @@
-/* A scene: a drawing as plain numbers and texts, ready for any writer.  Layout makes it; out/svg.c
- * writes it. Millimetres, y downward. */
+/* A scene: a drawing as plain numbers and texts, ready for any writer.  Layout makes it;
+ * write/svg.c writes it.  Millimetres, y downward. */
 #ifndef PL_DRAW_SCENE_H
 #define PL_DRAW_SCENE_H
 
@@ -126,84 +126,6 @@ void pl_scene_open_of(struct pl_scene *scene,
                       const char *name);
 void pl_scene_close(struct pl_scene *scene);
 
-/* Width in mm of text set at `size` mm in the drawing face (metrics of Liberation Sans / Helvetica,
- * AFM widths). */
-double pl_text_width(const char *text, double size, bool bold);
-/* Text shortened with "..." to fit `width`, in the arena. */
-const char *
-pl_text_fit(struct pl_arena *arena, const char *text, double size, bool bold, double width);
-
-/* ---- the pages ---- */
 typedef PL_VEC(struct pl_scene) pl_scenes;
-
-/* Current-path pages of one circuit: usually one, more when it does not fit. */
-void pl_draw_circuit(const struct pl_harness *harness,
-                     pl_id circuit,
-                     struct pl_arena *arena,
-                     pl_scenes *pages);
-/* One connector, wire side and mating side on one page. */
-void pl_draw_connector(const struct pl_harness *harness,
-                       pl_id connector,
-                       struct pl_arena *arena,
-                       pl_scenes *pages);
-/* Its two faces alone, for the head of a table: beside each other or, when they are wide, above
- * each other.  False when it has no cavities. */
-bool pl_draw_faces(const struct pl_harness *harness,
-                   pl_id connector,
-                   struct pl_arena *arena,
-                   struct pl_scene *faces);
-/* From battery and alternator to every fuse and what it feeds; without network and solutions (one
- * for each state; NULL) it shows no amps.  No page when there is no fuse. */
-struct pl_network;
-struct pl_solution;
-void pl_draw_power(const struct pl_harness *harness,
-                   const struct pl_network *network,
-                   const struct pl_solution *solutions,
-                   struct pl_arena *arena,
-                   pl_scenes *pages);
-/* Places and runs to scale, as a tree.  No page when there is no run. */
-void pl_draw_plan(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages);
-/* The assembly board, 1:1: a page with the map of its tiles, then a page for each tile.  `full`: no
- * run is shortened. */
-void pl_draw_board(const struct pl_harness *harness,
-                   bool full,
-                   struct pl_arena *arena,
-                   pl_scenes *pages);
-/* Fuses and relays at each place, seen from the front: "panel-PLACE.svg", 190 mm wide and as high
- * as they need. */
-void pl_draw_panels(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages);
-/* The symbols and the wire colours that this machine uses: legend-symbols.svg, legend-colours.svg.
- */
-void pl_draw_legend(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages);
-/* All circuits and connectors of a harness and the legend, in a stable order. */
-void pl_draw_all(const struct pl_harness *harness, struct pl_arena *arena, pl_scenes *pages);
-/* The same, the circuits with the volts and amps of a solved state; NULL, or a state without a
- * solution: without. */
-void pl_draw_all_in(const struct pl_harness *harness,
-                    const struct pl_solution *solution,
-                    struct pl_arena *arena,
-                    pl_scenes *pages);
-
-/* A name safe as file name and XML id: ASCII letters, digits, '-'; others escaped as _XX, '_'
- * itself as "__"; the empty name is "_"; two names never meet (but "k1" and "K1" do on file systems
- * that do not tell them apart: the files of pl_draw_* keep them apart with "_-2"). */
-const char *pl_safe_name(struct pl_arena *arena, const char *name);
-
-/* Files of the drawings: "circuit-starting.svg", page 2 of it "circuit-starting_-p2.svg";
- * "connector-ECM_-c-A.svg"; "power.svg", page 2 of it "power-p2.svg". */
-const char *pl_circuit_file(struct pl_arena *arena,
-                            const struct pl_harness *harness,
-                            pl_id circuit,
-                            uint32_t page);
-const char *
-pl_connector_file(struct pl_arena *arena, const struct pl_harness *harness, pl_id connector);
-const char *pl_power_file(struct pl_arena *arena, uint32_t page);
-const char *pl_plan_file(struct pl_arena *arena,
-                         uint32_t page); /* "routing.svg", "routing-p2.svg" */
-/* The map: "board.svg", "board_-p2.svg"; a place's tile: "board-PLACE.svg", more of it (part 1...)
- * "board-PLACE_-p2.svg". */
-const char *pl_board_map_file(struct pl_arena *arena, uint32_t page);
-const char *
-pl_board_file(struct pl_arena *arena, const struct pl_harness *harness, pl_id place, uint32_t part);
 
 #endif

@@ -1,6 +1,6 @@
 /* Shapes of the devices: plain geometry with the meaning that IEC 60617 gives the symbols (common
  * practice; own drawings). */
-#include "draw/paths.h"
+#include "draw/shape.h"
 
 static void line(struct pl_scene *scene, double x, double y, double x2, double y2) {
   pl_scene_line(scene, PL_STROKE_NORMAL, x, y, x2, y2);

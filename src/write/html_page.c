@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/utf8.h"
+#include "draw/metrics.h"
 #include "write/svg.h"
 
 #define MARGIN_TEXT 3.0 /* mm: 8.5 pt */

@@ -3,6 +3,9 @@
 
 #include <string.h>
 
+#include "circuit/circuit.h"
+#include "draw/drawings.h"
+#include "draw/file_names.h"
 #include "write/csv.h"
 #include "write/label_pages.h"
 #include "write/shop.h"

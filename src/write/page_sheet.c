@@ -1,13 +1,13 @@
 /* A sheet as tables of a page: the wiring, then the readings, state by state.  Rows that say what
  * they are about can be pointed at. */
-#include "write/html_page.h"
-
 #include <math.h>
 #include <string.h>
 
 #include "base/number.h"
 #include "base/utf8.h"
+#include "draw/file_names.h"
 #include "standard/limits_data.h"
+#include "write/html_page.h"
 #include "write/svg.h"
 
 enum {

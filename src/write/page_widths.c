@@ -1,9 +1,10 @@
 /* Widths of a table's columns.  A browser gives a column with one long note as much room as one
  * with many: these are chosen for low rows, so that a sheet takes few pages. */
-#include "write/html_page.h"
-
 #include <math.h>
 #include <string.h>
+
+#include "draw/metrics.h"
+#include "write/html_page.h"
 
 enum {
   ROWS_SEEN = 400

@@ -4,6 +4,7 @@
 
 #include <string.h>
 
+#include "draw/drawings.h"
 #include "write/html_page.h"
 #include "write/svg.h"
 

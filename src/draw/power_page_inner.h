@@ -1,9 +1,11 @@
-/* Private to draw/: the power pages between sharing out (power_page.c) and drawing (power_draw.c).
+/* The power pages between sharing out (power_page.c) and drawing (power_draw.c).
  */
 #ifndef PL_DRAW_POWER_PAGE_H
 #define PL_DRAW_POWER_PAGE_H
 
-#include "draw/power.h"
+#include "draw/frame.h"
+
+#include "draw/power_inner.h"
 
 #define PL_POWER_FUSE_WIDTH 58.0
 #define PL_POWER_FUSE_HEIGHT 12.2

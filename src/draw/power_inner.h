@@ -1,8 +1,8 @@
-/* Private to draw/: what hangs on the supply, as a tree from which the power pages are drawn. */
+/* What hangs on the supply, as a tree from which the power pages are drawn. */
 #ifndef PL_DRAW_POWER_H
 #define PL_DRAW_POWER_H
 
-#include "draw/paths.h"
+#include "harness/harness.h"
 #include "network/network.h"
 
 struct pl_fed { /* something that takes current, behind one stop */
@@ -34,8 +34,5 @@ struct pl_power {
 void pl_power_make(struct pl_power *power,
                    const struct pl_harness *harness,
                    struct pl_arena *arena);
-
-/* A wire that is there and joins two pins. */
-bool pl_power_joins(const struct pl_wire *wire);
 
 #endif

@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "draw/paths.h"
+#include "circuit/page_inner.h"
 #include "model/build.h"
 
 enum {

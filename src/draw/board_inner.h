@@ -1,4 +1,4 @@
-/* Private to draw/: the assembly board, 1:1, between laying out (board.c) and drawing
+/* The assembly board, 1:1, between laying out (board.c) and drawing
  * (board_draw.c).
  *
  * The harness is laid out in straight strips, from ring to ring; a strip is cut into tiles, one for
@@ -9,7 +9,8 @@
 #ifndef PL_DRAW_BOARD_H
 #define PL_DRAW_BOARD_H
 
-#include "draw/place_tree.h"
+#include "draw/frame.h"
+#include "draw/place_tree_inner.h"
 
 struct pl_stub { /* what leaves the run at a ring: a branch, or a takeoff's tail */
   uint32_t twig; /* UINT32_MAX: a takeoff */

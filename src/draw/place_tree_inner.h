@@ -1,9 +1,9 @@
-/* Private to draw/: places and runs as trees, and what leaves the harness at each place.  The
+/* Places and runs as trees, and what leaves the harness at each place.  The
  * routing plan and the assembly board are both drawn from it. */
 #ifndef PL_DRAW_TREE_H
 #define PL_DRAW_TREE_H
 
-#include "draw/paths.h"
+#include "harness/harness.h"
 
 /* A connector, or the bare pins of a device, at a place. */
 struct pl_takeoff {
@@ -48,9 +48,8 @@ void pl_tree_make(struct pl_tree *tree, const struct pl_harness *harness, struct
  * none: "12, 14 and 7 more"; "" when there are none. */
 const char *pl_tree_strays(const struct pl_tree *tree, uint32_t most);
 
-/* "1.6 m" or "63 in" as the sheets are; "27 mm" or "1.1 in". */
+/* "1.6 m" or "63 in" as the sheets are. */
 const char *pl_tree_length(const struct pl_tree *tree, double metres);
-const char *pl_tree_thickness(const struct pl_tree *tree, double mm);
 /* "34 wires, about 27 mm over them, split conduit 50 mm" */
 const char *pl_tree_run_words(const struct pl_tree *tree, const struct pl_twig *twig);
 
