@@ -241,7 +241,7 @@ void pl_proof_nets(struct pl_proof *proof, const struct pl_fault *fault) {
     find_rails(proof, parent);
 }
 
-void pl_proof_usual(struct pl_proof *proof) {
+static void find_usual(struct pl_proof *proof) {
   static const double some = 1e-3; /* amps: less is a leak */
 
   for (pl_id s = 0; s < proof->harness->states.n; s++) {
@@ -369,7 +369,7 @@ struct pl_proof *pl_proof_new(const struct pl_harness *harness,
   proof->look.output_on = PL_NEW_ARRAY(arena, bool, harness->pins.n);
   sort_out(proof);
   pl_proof_nets(proof, NULL);
-  pl_proof_usual(proof);
+  find_usual(proof);
   proof->watch = proof->switching;
   proof->active = proof->moving;
   return proof;

@@ -110,7 +110,6 @@ enum {
 
 /* model.c */
 void pl_proof_nets(struct pl_proof *proof, const struct pl_fault *fault);
-void pl_proof_usual(struct pl_proof *proof);
 const pl_faults *pl_proof_faults(struct pl_proof *proof);
 
 /* look.c: the quick look */

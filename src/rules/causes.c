@@ -3,8 +3,8 @@
  * into a milder one, a waived one neither folds nor is folded. */
 #include <string.h>
 
-#include "rules/facts.h"
-#include "rules/families.h"
+#include "rules/families_inner.h"
+#include "rules/rule_words_inner.h"
 
 enum relation {
   ALWAYS,       /* whatever it is about */
@@ -41,44 +41,6 @@ static const struct {
     {"terminal-current", "terminal-current", SAME_BLAME},
 };
 
-/* These read the description alone: a short or a swapped battery does not touch them. */
-static const char *const on_paper[] = {"required-pin-empty",
-                                       "unused-pin-wired",
-                                       "cavity-unplugged",
-                                       "wire-end-in-air",
-                                       "input-undriven",
-                                       "same-colour-side-by-side",
-                                       "guess",
-                                       "load-without-feed",
-                                       "load-without-return",
-                                       "role-conflict",
-                                       "twist-missing",
-                                       "place-too-hot",
-                                       "terminal-crimp",
-                                       "seal-range",
-                                       "terminal-wires",
-                                       "sensor-to-gauge",
-                                       "gauge-mismatch",
-                                       "data-link",
-                                       "must-hear",
-                                       "heavy-load",
-                                       "tach-pulses",
-                                       "switch-idle",
-                                       "bundle-too-thick",
-                                       "wire-too-small",
-                                       "length-unknown",
-                                       "dead-short",
-                                       "poles-swapped",
-                                       "floating-source",
-                                       "not-solved"};
-
-static bool reads_paper(const char *rule) {
-  for (uint32_t i = 0; i < sizeof on_paper / sizeof on_paper[0]; i++)
-    if (strcmp(on_paper[i], rule) == 0)
-      return true;
-  return false;
-}
-
 /* "S1.2" is of "S1", and so is "S1" itself. */
 static bool is_of(const char *place, const char *device) {
   size_t n = strlen(device);
@@ -112,8 +74,11 @@ static bool applies(const struct pl_check *check,
                     uint32_t link,
                     const struct pl_finding *cause,
                     const struct pl_finding *effect) {
-  if (links[link].effect == NULL && reads_paper(effect->rule))
-    return false;
+  if (links[link].effect == NULL) {
+    const struct pl_rule *rule = pl_rule_find(effect->rule);
+    if (rule != NULL && rule->reads == PL_READS_DESCRIPTION)
+      return false;
+  }
   switch (links[link].relation) {
     case ALWAYS:
       return true;

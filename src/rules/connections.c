@@ -3,8 +3,9 @@
 #include <math.h>
 #include <string.h>
 
-#include "rules/facts.h"
-#include "rules/families.h"
+#include "rules/facts_inner.h"
+#include "rules/families_inner.h"
+#include "rules/rule_words_inner.h"
 
 static bool wired(const struct pl_check *check, pl_id pin, bool count_capped) {
   const struct pl_pin *p = &check->harness->pins.at[pin];

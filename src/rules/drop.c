@@ -3,8 +3,10 @@
 #include <math.h>
 #include <string.h>
 
-#include "rules/facts.h"
-#include "rules/families.h"
+#include "rules/facts_inner.h"
+#include "rules/families_inner.h"
+#include "rules/margin_inner.h"
+#include "rules/rule_words_inner.h"
 #include "standard/wire.h"
 
 struct ask {

@@ -1,11 +1,11 @@
 /* Working out, once for all rules, who is joined to whom, what the poles of the sources reach and
- * the worst currents.
- */
-#include "rules/facts.h"
+ * the worst currents. */
+#include "rules/facts_inner.h"
 
 #include <math.h>
 #include <string.h>
 
+#include "rules/families_inner.h"
 #include "standard/limits_data.h"
 #include "standard/wire.h"
 
@@ -335,6 +335,14 @@ static bool device_works(const struct pl_harness *h, const struct pl_solution *s
   return isfinite(volts) && fabs(volts) >= 0.5 * nominal;
 }
 
+static bool output_is_on(const struct pl_harness *harness, pl_id state, pl_id pin) {
+  const struct pl_state *s = &harness->states.at[state];
+  for (uint32_t i = 0; i < s->outputs_on.n; i++)
+    if (s->outputs_on.at[i] == pin)
+      return true;
+  return false;
+}
+
 static bool link_closed(const struct pl_harness *h,
                         const struct pl_solution *solution,
                         const struct pl_link *link) {
@@ -346,9 +354,9 @@ static bool link_closed(const struct pl_harness *h,
   if (link->tie == PL_TIE_CONTACT)
     return pl_kind_is(device->kind, PL_IS_RELAY)
                ? solution->device_on[link->device] == (link->position == 1)
-               : pl_state_position(h, solution->state, link->device) == link->position;
+               : pl_position_in(h, &h->states.at[solution->state], link->device) == link->position;
   if (link->tie == PL_TIE_OUTPUT && pl_kind_is(device->kind, PL_IS_MODULE))
-    return pl_output_is_on(h, solution->state, link->a);
+    return output_is_on(h, solution->state, link->a);
   return true;
 }
 
@@ -400,18 +408,6 @@ const struct pl_facts *pl_facts_new(const struct pl_check *check) {
 }
 
 /* ---- asking ---- */
-
-uint32_t pl_state_position(const struct pl_harness *harness, pl_id state, pl_id device) {
-  return pl_position_in(harness, &harness->states.at[state], device);
-}
-
-bool pl_output_is_on(const struct pl_harness *harness, pl_id state, pl_id pin) {
-  const struct pl_state *s = &harness->states.at[state];
-  for (uint32_t i = 0; i < s->outputs_on.n; i++)
-    if (s->outputs_on.at[i] == pin)
-      return true;
-  return false;
-}
 
 uint32_t pl_pin_wires_there(const struct pl_harness *harness, pl_id pin) {
   const struct pl_pin *p = &harness->pins.at[pin];

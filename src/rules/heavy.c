@@ -2,8 +2,9 @@
  * through the cab.  And the tachometer. */
 #include <math.h>
 
-#include "rules/facts.h"
-#include "rules/families.h"
+#include "rules/facts_inner.h"
+#include "rules/families_inner.h"
+#include "rules/rule_words_inner.h"
 #include "standard/limits_data.h"
 
 void pl_rule_on_too_long(struct pl_check *check) {

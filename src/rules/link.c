@@ -1,8 +1,9 @@
 /* Data links: terminators, lengths, stubs, modules, shield, by the kind that the circuit says. */
 #include <math.h>
 
-#include "rules/facts.h"
-#include "rules/families.h"
+#include "rules/facts_inner.h"
+#include "rules/families_inner.h"
+#include "rules/rule_words_inner.h"
 #include "standard/data_link.h"
 #include "standard/defaults.h"
 #include "standard/limits_data.h"

@@ -2,7 +2,8 @@
  * (network/band.h).  One sentence for a finding; nothing here finds anything by itself. */
 #include <math.h>
 
-#include "rules/facts.h"
+#include "rules/margin_inner.h"
+#include "rules/rule_words_inner.h"
 
 static const double doubt =
     0.1; /* share of its width by which a band told by its slopes may be off */
@@ -21,10 +22,11 @@ static bool passes(const struct pl_near *near, double figure) {
   return figure <= near->limit;
 }
 
-double pl_near_end(const struct pl_check *check,
-                   const struct pl_near *near,
-                   bool good,
-                   const char **moves) {
+/* What the figure is with every part at the end of its tolerance that is best for it (`good`) or
+ * worst; NAN when that does not carry it over its limit: when a broken limit stays broken, a kept
+ * one kept.  *moves: " (K3 then changes over)" or "". */
+static double
+near_end(const struct pl_check *check, const struct pl_near *near, bool good, const char **moves) {
   struct pl_bands *bands = pl_bands_take(check->network, &check->solutions[near->state]);
   double figure = pl_reading_figure(check->network, &check->solutions[near->state], near->reading);
   struct pl_band band = pl_band_of(bands, near->reading);
@@ -49,7 +51,7 @@ double pl_near_end(const struct pl_check *check,
 
 const char *pl_say_good_end(const struct pl_check *check, struct pl_near near, const char *unit) {
   const char *moves;
-  double end = pl_near_end(check, &near, true, &moves);
+  double end = near_end(check, &near, true, &moves);
 
   if (isnan(end))
     return "";
@@ -62,7 +64,7 @@ const char *pl_say_good_end(const struct pl_check *check, struct pl_near near, c
 
 const char *pl_say_bad_end(const struct pl_check *check, struct pl_near near, const char *unit) {
   const char *moves;
-  double end = pl_near_end(check, &near, false, &moves);
+  double end = near_end(check, &near, false, &moves);
 
   if (isnan(end))
     return "";

@@ -1,8 +1,8 @@
 /* States: what modules give in them.  What must hold in every one is proved in proofs.c. */
 #include <math.h>
 
-#include "rules/facts.h"
-#include "rules/families.h"
+#include "rules/families_inner.h"
+#include "rules/rule_words_inner.h"
 
 static bool gives(enum pl_role role) {
   return role == PL_ROLE_HIGH_SIDE || role == PL_ROLE_LOW_SIDE || role == PL_ROLE_SENSOR_SUPPLY;

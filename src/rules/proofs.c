@@ -4,8 +4,8 @@
 
 #include "base/number.h"
 #include "prove/prove.h"
-#include "rules/facts.h"
-#include "rules/families.h"
+#include "rules/families_inner.h"
+#include "rules/rule_words_inner.h"
 
 /* "; 1 of 12 combinations" and how far the proof went when that was not all. */
 static const char *coverage(const struct pl_check *check, const struct pl_covered *covered) {

@@ -1,10 +1,11 @@
 /* Prospective short-circuit currents by the fast way through single faults (network/fault.h), state
  * by state. */
-#include "rules/prospective.h"
+#include "rules/prospective_inner.h"
 
 #include <math.h>
 
 #include "fault/fault.h"
+#include "rules/facts_inner.h"
 #include "standard/defaults.h"
 
 /* A declared state, engine stopped if there is one, in which that pin is live. */

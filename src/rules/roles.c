@@ -2,8 +2,9 @@
  * roles there bear each other. Needs no solution.  Also the twist of data links. */
 #include <string.h>
 
-#include "rules/facts.h"
-#include "rules/families.h"
+#include "rules/facts_inner.h"
+#include "rules/families_inner.h"
+#include "rules/rule_words_inner.h"
 
 struct tied {        /* the pins with roles of one net, by role */
   const pl_id *next; /* pin -> next pin of the net, in order */

@@ -2,7 +2,8 @@
 #include <math.h>
 
 #include "base/number.h"
-#include "rules/facts.h"
+#include "rules/families_inner.h"
+#include "rules/rule_words_inner.h"
 
 struct pl_finding pl_finding_new(const char *rule,
                                  enum pl_severity severity,

@@ -1,27 +1,21 @@
-/* The table of rules, the run over it, and waivers. */
+/* The run over the rules, and waivers. */
 #include "rules/rules.h"
 
 #include <string.h>
 
 #include "base/nearest.h"
-#include "rules/facts.h"
-#include "rules/families.h"
+#include "rules/facts_inner.h"
+#include "rules/families_inner.h"
+#include "rules/rule_words_inner.h"
 
-const struct pl_rule pl_rules[] = {
-#define PL_RULE(name, function, question, source) {name, question, source, function},
-#define PL_RULE_ELSEWHERE(name, question, source) {name, question, source, NULL},
+/* In the order of pl_rules, whose file knows no function: rules look themselves up in it. */
+pl_rule_function *const pl_rule_functions[] = {
+#define PL_RULE(name, function, reads, question, source) function,
+#define PL_RULE_ELSEWHERE(name, reads, question, source) NULL,
 #include "rules/rules.def"
 #undef PL_RULE
 #undef PL_RULE_ELSEWHERE
 };
-const uint32_t pl_rule_count = sizeof pl_rules / sizeof pl_rules[0];
-
-const struct pl_rule *pl_rule_find(const char *name) {
-  for (uint32_t i = 0; i < pl_rule_count; i++)
-    if (strcmp(pl_rules[i].name, name) == 0)
-      return &pl_rules[i];
-  return NULL;
-}
 
 /* Places where that rule found something. */
 static const char *places_of(const struct pl_check *check, const char *rule, uint32_t n) {
@@ -85,8 +79,8 @@ void pl_rules_run(struct pl_check *check) {
   check->facts = pl_facts_new(check);
   check->shorted = PL_NEW_ARRAY(check->arena, bool, (size_t)check->harness->states.n + 1);
   for (uint32_t i = 0; i < pl_rule_count; i++)
-    if (pl_rules[i].run != NULL)
-      pl_rules[i].run(check);
+    if (pl_rule_functions[i] != NULL)
+      pl_rule_functions[i](check);
   apply_waivers(check);
   pl_findings_fold(check);
 }

@@ -22,12 +22,16 @@ struct pl_check { /* what a rule may look at */
   bool *shorted;                /* by state: a source is shorted in it; leave it NULL */
 };
 
+enum pl_rule_reads {
+  PL_READS_DESCRIPTION, /* the text alone: what else is wrong does not touch it */
+  PL_READS_SOLUTION     /* volts, amps, ways of current */
+};
+
 struct pl_rule {
   const char *name;     /* trade words: "wire-current" */
   const char *question; /* one line */
   const char *source;
-  void (*run)(struct pl_check *check); /* NULL: found while building, solving or matching waivers,
-                                          reported there */
+  enum pl_rule_reads reads;
 };
 
 extern const struct pl_rule pl_rules[];

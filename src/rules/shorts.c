@@ -3,8 +3,9 @@
 #include <math.h>
 #include <string.h>
 
-#include "rules/facts.h"
-#include "rules/families.h"
+#include "rules/facts_inner.h"
+#include "rules/families_inner.h"
+#include "rules/rule_words_inner.h"
 
 /* ---- dead shorts ---- */
 

@@ -5,8 +5,10 @@
 
 #include "base/number.h"
 #include "model/build.h"
-#include "rules/facts.h"
-#include "rules/families.h"
+#include "rules/facts_inner.h"
+#include "rules/families_inner.h"
+#include "rules/margin_inner.h"
+#include "rules/rule_words_inner.h"
 #include "standard/defaults.h"
 #include "standard/limits_data.h"
 

@@ -3,8 +3,9 @@
 #include <math.h>
 
 #include "base/number.h"
-#include "rules/facts.h"
-#include "rules/families.h"
+#include "rules/facts_inner.h"
+#include "rules/families_inner.h"
+#include "rules/rule_words_inner.h"
 #include "standard/wire.h"
 
 #define SIZE_SLACK 0.01 /* a size written in AWG and one in mm2 are the same within a hundredth */

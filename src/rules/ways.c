@@ -1,11 +1,11 @@
 /* Least resistance from and to the battery posts: Dijkstra's search over the elements of the
  * network, with a binary heap. */
-#include "rules/ways.h"
+#include "rules/ways_inner.h"
 
 #include <math.h>
 #include <string.h>
 
-#include "rules/facts.h"
+#include "rules/facts_inner.h"
 
 struct search {
   struct pl_ways *ways;

@@ -14,8 +14,8 @@
 #include "base/pages.h"
 #include "model/build.h"
 #include "network/system.h" /* to hold the wires' temperatures */
-#include "rules/facts.h"
-#include "rules/families.h"
+#include "rules/facts_inner.h"
+#include "rules/families_inner.h"
 #include "rules/rules.h"
 #include "write/solution_json.h"
 
@@ -155,27 +155,28 @@ static bool bare_klu(struct matrix *m) {
 
 /* ---- the steps ---- */
 
-static bool is_fault_proof(const struct pl_rule *rule) {
-  return rule->run == pl_rule_require_defeated;
+static bool is_fault_proof(pl_rule_function *rule) {
+  return rule == pl_rule_require_defeated;
 }
 
-static bool is_proof(const struct pl_rule *rule) {
-  return rule->run == pl_rule_sneak_path || rule->run == pl_rule_keyed_node_live ||
-         rule->run == pl_rule_require_broken;
+static bool is_proof(pl_rule_function *rule) {
+  return rule == pl_rule_sneak_path || rule == pl_rule_keyed_node_live ||
+         rule == pl_rule_require_broken;
 }
 
 static void run_rules(struct pl_check *check, int repeat) {
   double start = now();
   check->facts = pl_facts_new(check);
   for (uint32_t i = 0; i < pl_rule_count; i++)
-    if (pl_rules[i].run != NULL && !is_proof(&pl_rules[i]) && !is_fault_proof(&pl_rules[i]))
-      pl_rules[i].run(check);
+    if (pl_rule_functions[i] != NULL && !is_proof(pl_rule_functions[i]) &&
+        !is_fault_proof(pl_rule_functions[i]))
+      pl_rule_functions[i](check);
   took[RULES][repeat] = now() - start;
   for (int faults = 0; faults < 2; faults++) {
     start = now();
     for (uint32_t i = 0; i < pl_rule_count; i++)
-      if (faults ? is_fault_proof(&pl_rules[i]) : is_proof(&pl_rules[i]))
-        pl_rules[i].run(check);
+      if (faults ? is_fault_proof(pl_rule_functions[i]) : is_proof(pl_rule_functions[i]))
+        pl_rule_functions[i](check);
     took[faults ? FAULTS : PROOFS][repeat] = now() - start;
   }
 }

@@ -1,9 +1,9 @@
 /* The ways of least resistance: from the live post of a battery to every node, and from every node
  * to the earthed post, through wires and contacts in whatever position they carry; which fuse and
  * which contact lie last on each.  Parallel ways are left out: what has no other way beside it is
- * told, the rest is solved (prospective.h).  Private to this room. */
-#ifndef PL_RULES_WAYS_H
-#define PL_RULES_WAYS_H
+ * told, the rest is solved (prospective_inner.h).  Private to this room. */
+#ifndef PL_RULES_WAYS_INNER_H
+#define PL_RULES_WAYS_INNER_H
 
 #include "rules/rules.h"
 

@@ -1,11 +1,17 @@
 /* The functions behind the rows of rules.def.  Private to this room. */
-#ifndef PL_RULES_FAMILIES_H
-#define PL_RULES_FAMILIES_H
+#ifndef PL_RULES_FAMILIES_INNER_H
+#define PL_RULES_FAMILIES_INNER_H
 
 #include "rules/rules.h"
 
-#define PL_RULE(name, function, question, source) void function(struct pl_check *check);
-#define PL_RULE_ELSEWHERE(name, question, source)
+typedef void pl_rule_function(struct pl_check *check);
+
+/* In the order of pl_rules; NULL: found while building, solving or matching waivers, reported
+ * there. */
+extern pl_rule_function *const pl_rule_functions[];
+
+#define PL_RULE(name, function, reads, question, source) pl_rule_function function;
+#define PL_RULE_ELSEWHERE(name, reads, question, source)
 #include "rules/rules.def"
 #undef PL_RULE
 #undef PL_RULE_ELSEWHERE

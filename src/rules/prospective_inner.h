@@ -1,10 +1,10 @@
 /* Prospective short-circuit currents, solved: the fuse's amps with the whole network around the
  * short, all parallel ways and all that else hangs on the fuse counted, the wires as warm as they
  * were.  Private to this room. */
-#ifndef PL_RULES_PROSPECTIVE_H
-#define PL_RULES_PROSPECTIVE_H
+#ifndef PL_RULES_PROSPECTIVE_INNER_H
+#define PL_RULES_PROSPECTIVE_INNER_H
 
-#include "rules/facts.h"
+#include "rules/facts_inner.h"
 
 struct pl_prospect {
   pl_id plus, minus; /* pins that touch; minus PL_NONE: the earthed post, with nothing between */
