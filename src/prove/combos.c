@@ -219,7 +219,9 @@ const char *pl_combo_text(const struct pl_proof *proof, const struct pl_cone *co
   pl_buffer_puts(&out, "");
   for (uint32_t i = 0; i < cone->factors.n; i++) {
     const struct pl_factor *f = &cone->factors.at[i];
-    const char *comma = out.n > 0 ? ", " : "";
+    const char *comma = "";
+    if (out.n > 0)
+      comma = ", ";
     if (f->kind == PL_FACTOR_SWITCH && (f->tell || proof->look.position[f->id] != f->rest))
       pl_buffer_printf(&out,
                        "%s%s in %s",
@@ -233,5 +235,7 @@ const char *pl_combo_text(const struct pl_proof *proof, const struct pl_cone *co
     else if (f->kind == PL_FACTOR_ENGINE && proof->look.turning)
       pl_buffer_printf(&out, "%sengine running", comma);
   }
-  return out.n > 0 ? out.at : "everything at rest";
+  if (out.n > 0)
+    return out.at;
+  return "everything at rest";
 }

@@ -82,10 +82,9 @@ enter_driver(struct pl_proof *proof, struct pl_cone *cone, struct nets *todo, pl
 
 static void cross(struct pl_proof *proof, struct pl_cone *cone, struct nets *todo, uint32_t k) {
   const struct pl_element *e = &proof->elements[k];
-  enum pl_branch branch = (enum pl_branch)proof->branch[k];
+  enum pl_branch branch = pl_branch_at(proof, k);
 
-  if (branch == PL_BRANCH_THROW || branch == PL_BRANCH_MAKE || branch == PL_BRANCH_BREAK ||
-      branch == PL_BRANCH_OUTPUT)
+  if (pl_branch_moves(branch))
     add_active(proof, cone, k);
   switch (branch) {
     case PL_BRANCH_THROW:
@@ -114,7 +113,7 @@ static void cross(struct pl_proof *proof, struct pl_cone *cone, struct nets *tod
     case PL_BRANCH_BATTERY:
       break; /* nothing drives them */
   }
-  if (branch != PL_BRANCH_BATTERY && branch != PL_BRANCH_TURNING)
+  if (!pl_branch_is_source(branch))
     enter_element(proof, cone, todo, k);
 }
 

@@ -18,7 +18,9 @@ static bool tells_by_on(enum pl_kind kind) {
   return pl_kind_is(kind, PL_IS_COIL | PL_IS_MODULE);
 }
 
-static double most(const struct pl_proof *proof, const struct pl_device *d) {
+/* The amps from which a load counts as on: half of its own, or of 10 % of its volts over 100 ohm
+ * where it has none. */
+static double least_amps(const struct pl_proof *proof, const struct pl_device *d) {
   if (d->load_amps > 0)
     return d->load_amps / 2;
   return 0.1 * pl_prove_supply(proof->harness, d) / 100;
@@ -30,66 +32,116 @@ is_on(const struct table *t, pl_id id, const struct pl_element *elements, const 
 
   if (tells_by_on(d->kind))
     return device_on[id];
-  return t->main[id] != PL_NONE && fabs(elements[t->main[id]].amps) >= most(t->proof, d);
+  if (t->main[id] == PL_NONE)
+    return false;
+  return fabs(elements[t->main[id]].amps) >= least_amps(t->proof, d);
 }
 
+/* A lamp of little power tells, it does not light. */
 static bool is_warning(const struct pl_device *d, const struct pl_proof *proof) {
+  static const double watts = 3;
+
   if (pl_kind_is(d->kind, PL_IS_WARNING))
     return true;
-  return pl_kind_is(d->kind, PL_IS_LAMP) && d->load_amps > 0 &&
-         d->load_amps * pl_prove_supply(proof->harness, d) <=
-             3; /* a lamp of 3 W at most tells, it does not light */
+  if (!pl_kind_is(d->kind, PL_IS_LAMP))
+    return false;
+  return d->load_amps > 0 && d->load_amps * pl_prove_supply(proof->harness, d) <= watts;
 }
 
-static void name(struct pl_buffer *list, const char *text) {
-  pl_buffer_printf(list, "%s%s", list->n > 0 ? ", " : "", text);
+/* The five lists of one fault's effects, as they are told. */
+struct lists {
+  struct pl_buffer stops, starts, opens, warns, misreads;
+  pl_ids stopped;
+};
+
+static void append(struct pl_buffer *list, const char *name) {
+  if (list->n > 0)
+    pl_buffer_puts(list, ", ");
+  pl_buffer_puts(list, name);
+}
+
+static const char *text_of(const struct pl_buffer *list) {
+  if (list->n > 0)
+    return list->at;
+  return "";
+}
+
+/* A fuse that carries more than its rating with the fault, and not without. */
+static void
+judge_fuse(const struct table *t, const struct pl_fault_view *view, pl_id id, struct lists *lists) {
+  const struct pl_device *d = &t->proof->harness->devices.at[id];
+  double now = fabs(view->elements[t->main[id]].amps);
+  double before = fabs(t->healthy->elements[t->main[id]].amps);
+
+  if (now > d->rating && before <= d->rating)
+    append(&lists->opens, d->name);
+}
+
+static void
+judge_user(const struct table *t, const struct pl_fault_view *view, pl_id id, struct lists *lists) {
+  struct pl_proof *proof = t->proof;
+  const struct pl_device *d = &proof->harness->devices.at[id];
+  bool now = is_on(t, id, view->elements, view->device_on);
+  bool before = is_on(t, id, t->healthy->elements, t->healthy->device_on);
+
+  if (now == before)
+    return;
+  if (!now) {
+    append(&lists->stops, d->name);
+    PL_PUSH(proof->arena, &lists->stopped, id);
+  } else if (is_warning(d, proof)) {
+    append(&lists->warns, d->name);
+  } else {
+    append(&lists->starts, d->name);
+  }
+}
+
+static void
+judge_devices(const struct table *t, const struct pl_fault_view *view, struct lists *lists) {
+  const struct pl_harness *h = t->proof->harness;
+
+  for (pl_id id = 0; id < h->devices.n; id++) {
+    const struct pl_device *d = &h->devices.at[id];
+    bool has_main = t->main[id] != PL_NONE;
+    if (has_main && pl_kind_is_protection(d->kind) && d->rating > 0)
+      judge_fuse(t, view, id, lists);
+    else if (has_main || tells_by_on(d->kind))
+      judge_user(t, view, id, lists);
+  }
+}
+
+static bool is_empty(const struct lists *lists) {
+  return lists->stops.n + lists->starts.n + lists->opens.n + lists->warns.n + lists->misreads.n ==
+         0;
 }
 
 static void look_at(void *context, const struct pl_fault_view *view) {
   struct table *t = context;
   struct pl_proof *proof = t->proof;
-  const struct pl_harness *h = proof->harness;
-  struct pl_buffer stops, starts, opens, warns, misreads;
-  pl_ids stopped = {0};
+  struct lists lists = {0};
+  bool solved = view->status == PL_SOLVED;
 
-  pl_buffer_init(&stops, proof->arena);
-  pl_buffer_init(&starts, proof->arena);
-  pl_buffer_init(&opens, proof->arena);
-  pl_buffer_init(&warns, proof->arena);
-  pl_buffer_init(&misreads, proof->arena);
-  if (view->status == PL_SOLVED)
-    for (pl_id id = 0; id < h->devices.n; id++) {
-      const struct pl_device *d = &h->devices.at[id];
-      if (pl_kind_is_protection(d->kind) && t->main[id] != PL_NONE && d->rating > 0) {
-        if (fabs(view->elements[t->main[id]].amps) > d->rating &&
-            fabs(t->healthy->elements[t->main[id]].amps) <= d->rating)
-          name(&opens, d->name);
-        continue;
-      }
-      if (t->main[id] == PL_NONE && !tells_by_on(d->kind))
-        continue;
-      bool now = is_on(t, id, view->elements, view->device_on);
-      bool before = is_on(t, id, t->healthy->elements, t->healthy->device_on);
-      if (now == before)
-        continue;
-      name(!now ? &stops : is_warning(d, proof) ? &warns : &starts, d->name);
-      if (!now)
-        PL_PUSH(proof->arena, &stopped, id);
-    }
-  if (view->status == PL_SOLVED)
-    pl_readings_judge(proof, t->readings, t->healthy, view, &stops, &misreads);
-  if (view->status == PL_SOLVED && stops.n + starts.n + opens.n + warns.n + misreads.n == 0)
-    return;
+  pl_buffer_init(&lists.stops, proof->arena);
+  pl_buffer_init(&lists.starts, proof->arena);
+  pl_buffer_init(&lists.opens, proof->arena);
+  pl_buffer_init(&lists.warns, proof->arena);
+  pl_buffer_init(&lists.misreads, proof->arena);
+  if (solved) {
+    judge_devices(t, view, &lists);
+    pl_readings_judge(proof, t->readings, t->healthy, view, &lists.stops, &lists.misreads);
+    if (is_empty(&lists))
+      return;
+  }
   struct pl_effect effect = {.fault = *view->fault,
                              .state = t->state,
-                             .what = pl_fault_text(h, view->fault, proof->arena),
-                             .stops = stops.n > 0 ? stops.at : "",
-                             .starts = starts.n > 0 ? starts.at : "",
-                             .opens = opens.n > 0 ? opens.at : "",
-                             .warns = warns.n > 0 ? warns.at : "",
-                             .misreads = misreads.n > 0 ? misreads.at : "",
-                             .stopped = stopped};
-  effect.solved = view->status == PL_SOLVED;
+                             .what = pl_fault_text(proof->harness, view->fault, proof->arena),
+                             .stops = text_of(&lists.stops),
+                             .starts = text_of(&lists.starts),
+                             .opens = text_of(&lists.opens),
+                             .warns = text_of(&lists.warns),
+                             .misreads = text_of(&lists.misreads),
+                             .stopped = lists.stopped,
+                             .solved = solved};
   PL_PUSH(proof->arena, t->effects, effect);
 }
 
@@ -178,7 +230,8 @@ void pl_prove_switches_off(const struct pl_proof *proof,
     bool stops = false;
     bool told = rows->n > 0 && strcmp(rows->at[rows->n - 1]->what, effect->what) == 0;
     for (uint32_t k = 0; k < effect->stopped.n; k++)
-      stops = stops || effect->stopped.at[k] == require->subject;
+      if (effect->stopped.at[k] == require->subject)
+        stops = true;
     if (stops && !told && wants_on(proof, require, effect->state))
       PL_PUSH(proof->arena, rows, effect);
   }

@@ -205,7 +205,9 @@ static void prove_declared(struct pl_proof *proof, struct prove *p) {
     p->broken->state = s;
     p->broken->combination = state->name;
     p->broken->path = "";
-    if (p->require->on || p->element == PL_NONE)
+    if (p->require->on)
+      continue;
+    if (p->element == PL_NONE)
       continue;
     const struct pl_element *e = &proof->solutions[s].elements[p->element];
     pl_id feed = e->amps < 0 ? e->pin_b : e->pin_a;
@@ -243,8 +245,11 @@ static bool is_pin_in(const struct pl_proof *proof, const bool *net_in, pl_id pi
 
   if (node == PL_NONE)
     return false;
-  return net_in[proof->net[node]] && !proof->live_rail[proof->net[node]] &&
-         !proof->earth_rail[proof->net[node]];
+  if (!net_in[proof->net[node]])
+    return false;
+  if (proof->live_rail[proof->net[node]])
+    return false;
+  return !proof->earth_rail[proof->net[node]];
 }
 
 static bool is_device_in(const struct pl_proof *proof, const bool *net_in, pl_id id) {
@@ -271,11 +276,12 @@ concerns(const struct pl_proof *proof, const bool *net_in, const struct pl_fault
   }
   if (fault->pin_a != PL_NONE)
     return is_pin_in(proof, net_in, fault->pin_a) || is_pin_in(proof, net_in, fault->pin_b);
-  return fault->device != PL_NONE && is_device_in(proof, net_in, fault->device);
+  if (fault->device == PL_NONE)
+    return false;
+  return is_device_in(proof, net_in, fault->device);
 }
 
 /* Do both faults do the same to the joints?  Chafed wires of one net do. */
-
 static bool same_condition(const struct pl_proof *proof,
                            const uint32_t *net,
                            const struct pl_fault *a,
@@ -384,7 +390,9 @@ void pl_prove_defeats(struct pl_proof *proof,
 
   *undecided = 0;
   *covered = (struct pl_covered){.all = true};
-  if (proof->reference == PL_NONE || d.element == PL_NONE)
+  if (proof->reference == PL_NONE)
+    return;
+  if (d.element == PL_NONE)
     return;
   defeat_cone(proof, &d, NULL, &cone);
   const pl_faults *all = pl_proof_faults(proof);

@@ -46,7 +46,9 @@ static bool output_conducts(const struct pl_proof *proof, const struct pl_elemen
     return true;
   if (mine && fault->kind == PL_FAULT_STUCK_OFF)
     return false;
-  return proof->look.on[e->device] && proof->look.output_on[e->pin_a];
+  if (!proof->look.on[e->device])
+    return false;
+  return proof->look.output_on[e->pin_a];
 }
 
 bool pl_look_closed(const struct pl_proof *proof, uint32_t k) {
@@ -54,7 +56,7 @@ bool pl_look_closed(const struct pl_proof *proof, uint32_t k) {
 
   if (proof->broken[k])
     return false;
-  switch ((enum pl_branch)proof->branch[k]) {
+  switch (pl_branch_at(proof, k)) {
     case PL_BRANCH_THROW: {
       const struct pl_fault *held = fault_at(proof, PL_FAULT_STUCK_POSITION, e->device);
       return proof->closed_in[k][held != NULL ? held->position : proof->look.position[e->device]];
@@ -111,7 +113,11 @@ bool pl_look_is_firm(const struct pl_proof *proof, uint32_t k) {
   uint8_t a = proof->pole[proof->root[net_a(proof, k)]];
   uint8_t b = proof->pole[proof->root[net_b(proof, k)]];
 
-  return !proof->broken[k] && a != b && (a | b) == (LIVE | EARTH);
+  if (proof->broken[k])
+    return false;
+  if (a == b)
+    return false;
+  return (a | b) == (LIVE | EARTH);
 }
 
 /* Firmly awake; `doubt` when given: may be, by current through other loads. */
@@ -125,9 +131,11 @@ static bool module_on(struct pl_proof *proof, pl_id id, bool *doubt) {
   for (uint32_t i = 0; i < wakes->n; i++) {
     uint32_t node = pl_network_pin_node(proof->network, wakes->at[i]);
     bool up = proof->pole[proof->root[proof->net[node]]] == LIVE;
-    live = live || up;
+    if (up)
+      live = true;
     if (doubt != NULL && !(up && grounded))
-      maybe = maybe || pl_look_may_be_live(proof, node);
+      if (pl_look_may_be_live(proof, node))
+        maybe = true;
   }
   bool on = (live && grounded) || wakes->n == 0;
   if (doubt != NULL)
@@ -142,8 +150,9 @@ static bool is_on(struct pl_proof *proof, pl_id id) {
     return false;
   if (pl_device_is(proof->harness, id, PL_IS_MODULE))
     return module_on(proof, id, NULL);
-  return proof->look.set[id] ||
-         (proof->coil[id] != PL_NONE && pl_look_is_firm(proof, proof->coil[id]));
+  if (proof->look.set[id])
+    return true;
+  return proof->coil[id] != PL_NONE && pl_look_is_firm(proof, proof->coil[id]);
 }
 
 static bool is_doubtful(struct pl_proof *proof, pl_id id) {
@@ -173,15 +182,17 @@ void pl_look(struct pl_proof *proof) {
     for (uint32_t i = 0; i < proof->watch.n; i++) {
       pl_id id = proof->watch.at[i];
       bool on = is_on(proof, id);
-      moved = moved || on != look->on[id];
+      if (on != look->on[id])
+        moved = true;
       look->on[id] = on;
     }
   }
   look->unsure = moved;
   for (uint32_t i = 0; i < proof->sources.n; i++) {
     uint32_t k = proof->sources.at[i];
-    look->shorted = look->shorted || proof->pole[proof->root[net_a(proof, k)]] == (LIVE | EARTH) ||
-                    proof->pole[proof->root[net_b(proof, k)]] == (LIVE | EARTH);
+    if (proof->pole[proof->root[net_a(proof, k)]] == (LIVE | EARTH) ||
+        proof->pole[proof->root[net_b(proof, k)]] == (LIVE | EARTH))
+      look->shorted = true;
   }
   for (uint32_t i = 0; i < proof->watch.n && !look->unsure; i++)
     look->unsure = proof->harness->devices.at[proof->watch.at[i]].latching ||
@@ -200,7 +211,7 @@ static uint32_t pass(const struct pl_proof *proof, uint32_t k, uint32_t n, bool 
 
   if (proof->broken[k])
     return PL_NONE;
-  switch ((enum pl_branch)proof->branch[k]) {
+  switch (pl_branch_at(proof, k)) {
     case PL_BRANCH_JOINT:
     case PL_BRANCH_LOAD:
     case PL_BRANCH_STANDING:
@@ -277,8 +288,9 @@ bool pl_look_may_carry(struct pl_proof *proof, uint32_t k) {
     return false;
   if (pl_look_is_firm(proof, k))
     return true;
-  return (leads_to(proof, a, LIVE, k, b) && leads_to(proof, b, EARTH, k, a)) ||
-         (leads_to(proof, b, LIVE, k, a) && leads_to(proof, a, EARTH, k, b));
+  if (leads_to(proof, a, LIVE, k, b) && leads_to(proof, b, EARTH, k, a))
+    return true;
+  return leads_to(proof, b, LIVE, k, a) && leads_to(proof, a, EARTH, k, b);
 }
 
 bool pl_look_may_be_live(struct pl_proof *proof, uint32_t node) {
@@ -300,7 +312,10 @@ const struct pl_solution *pl_look_solve(struct pl_proof *proof) {
   proof->solves++;
   state.name = state.title = "";
   state.lasts = INFINITY;
-  state.engine = proof->look.turning ? PL_ENGINE_IDLE : PL_ENGINE_STOPPED;
+  if (proof->look.turning)
+    state.engine = PL_ENGINE_IDLE;
+  else
+    state.engine = PL_ENGINE_STOPPED;
   for (pl_id d = 0; d < harness->devices.n; d++) {
     if (harness->devices.at[d].throws.n > 0) {
       struct pl_setting setting = {.device = d,

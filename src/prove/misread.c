@@ -51,7 +51,9 @@ struct pl_readings *pl_readings_new(struct pl_proof *proof) {
   }
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *gauge = &h->devices.at[d];
-    if (!pl_kind_is(gauge->kind, PL_IS_GAUGE) || gauge->points.n < 2)
+    if (!pl_kind_is(gauge->kind, PL_IS_GAUGE))
+      continue;
+    if (gauge->points.n < 2)
       continue;
     struct reading reading = {
         PL_NONE,
@@ -161,7 +163,9 @@ static bool cuts_link(const struct pl_proof *proof,
   if (fault->kind != PL_FAULT_TO_CHASSIS && fault->kind != PL_FAULT_TO_BATTERY &&
       fault->kind != PL_FAULT_SHORTED)
     return false;
-  return on_data(proof, readings, fault->pin_a) || on_data(proof, readings, fault->pin_b);
+  if (on_data(proof, readings, fault->pin_a))
+    return true;
+  return on_data(proof, readings, fault->pin_b);
 }
 
 void pl_readings_judge(struct pl_proof *proof,

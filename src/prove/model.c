@@ -37,7 +37,8 @@ static enum pl_branch contact_branch(struct pl_proof *proof, uint32_t k) {
   proof->closed_in[k] = PL_NEW_ARRAY(proof->arena, bool, d->throws.n);
   for (uint32_t t = 0; t < d->throws.n; t++) {
     proof->closed_in[k][t] = joins(&d->throws.at[t].joins, e->pin_a, e->pin_b);
-    any = any || proof->closed_in[k][t];
+    if (proof->closed_in[k][t])
+      any = true;
   }
   return any ? PL_BRANCH_THROW : PL_BRANCH_JOINT;
 }
@@ -114,7 +115,9 @@ static bool is_fault_open(const struct pl_proof *proof, const struct pl_fault *f
     return false;
   if (fault->wire != PL_NONE)
     return e->wire == fault->wire;
-  if (fault->device == PL_NONE || e->device != fault->device)
+  if (fault->device == PL_NONE)
+    return false;
+  if (e->device != fault->device)
     return false;
   enum pl_kind kind = proof->harness->devices.at[fault->device].kind;
   if (pl_kind_is(kind, PL_IS_RELAY))
@@ -288,14 +291,13 @@ static void list_wakes(struct pl_proof *proof, pl_id id) {
 static void sort_out(struct pl_proof *proof) {
   for (uint32_t k = 0; k < proof->element_count; k++) {
     proof->branch[k] = (uint8_t)branch_of(proof, k);
-    enum pl_branch branch = (enum pl_branch)proof->branch[k];
-    if (branch == PL_BRANCH_THROW || branch == PL_BRANCH_MAKE || branch == PL_BRANCH_BREAK ||
-        branch == PL_BRANCH_OUTPUT)
+    enum pl_branch branch = pl_branch_at(proof, k);
+    if (pl_branch_moves(branch))
       PL_PUSH(proof->arena, &proof->moving, k);
     if (branch == PL_BRANCH_THROW &&
         pl_device_is(proof->harness, proof->elements[k].device, PL_IS_DISCONNECT))
       PL_PUSH(proof->arena, &proof->disconnects, k);
-    if (branch == PL_BRANCH_BATTERY || branch == PL_BRANCH_TURNING)
+    if (pl_branch_is_source(branch))
       PL_PUSH(proof->arena, &proof->sources, k);
     if (proof->elements[k].kind == PL_ELEMENT_RESISTANCE && is_what(&proof->elements[k], "coil"))
       proof->coil[proof->elements[k].device] = k;

@@ -108,6 +108,34 @@ enum {
   PL_PROVE_SOLVES = 400
 }; /* of one run; beyond that doubtful combinations are counted as not covered */
 
+static inline enum pl_branch pl_branch_at(const struct pl_proof *proof, uint32_t element) {
+  return (enum pl_branch)proof->branch[element];
+}
+
+/* A contact of a switch or relay: it joins in some combinations. */
+static inline bool pl_branch_is_contact(enum pl_branch branch) {
+  return branch == PL_BRANCH_THROW || branch == PL_BRANCH_MAKE || branch == PL_BRANCH_BREAK;
+}
+
+/* ... or an output, which does so too. */
+static inline bool pl_branch_moves(enum pl_branch branch) {
+  return pl_branch_is_contact(branch) || branch == PL_BRANCH_OUTPUT;
+}
+
+/* A battery or alternator. */
+static inline bool pl_branch_is_source(enum pl_branch branch) {
+  return branch == PL_BRANCH_BATTERY || branch == PL_BRANCH_TURNING;
+}
+
+/* The net at the other end of an element, numbered without a fault. */
+static inline uint32_t
+pl_proof_far_net(const struct pl_proof *proof, uint32_t element, uint32_t net) {
+  uint32_t a = proof->net[proof->elements[element].node_a];
+  if (a != net)
+    return a;
+  return proof->net[proof->elements[element].node_b];
+}
+
 /* model.c */
 void pl_proof_nets(struct pl_proof *proof, const struct pl_fault *fault);
 const pl_faults *pl_proof_faults(struct pl_proof *proof);

@@ -80,9 +80,8 @@ static void ask_along(struct pl_proof *proof,
 
   for (uint32_t i = 0; i < n; i++) {
     uint32_t k = path[i];
-    enum pl_branch branch = (enum pl_branch)proof->branch[k];
-    if (branch != PL_BRANCH_THROW && branch != PL_BRANCH_MAKE && branch != PL_BRANCH_BREAK &&
-        branch != PL_BRANCH_OUTPUT)
+    enum pl_branch branch = pl_branch_at(proof, k);
+    if (!pl_branch_moves(branch))
       continue;
     if (pl_device_is(proof->harness, proof->elements[k].device, PL_IS_DISCONNECT))
       continue;
@@ -115,7 +114,9 @@ static void learn_asks(struct pl_proof *proof, struct pl_subject *subject) {
     const char *unit;
     pl_id back;
     is_energised(proof, solution, subject, &figure, &limit, &unit);
-    if (solution->status != PL_SOLVED || figure < limit * meant)
+    if (solution->status != PL_SOLVED)
+      continue;
+    if (figure < limit * meant)
       continue;
     pl_id feed = feed_pin(proof, solution, subject, &back);
     struct pl_ask ask = {0};
@@ -202,7 +203,9 @@ static bool is_key(const struct pl_proof *proof, pl_id id, const bool *feeds_inp
   if (!closes_nothing(d, d->rest))
     return false;
   for (uint32_t t = 0; t < d->throws.n; t++) {
-    if (t == d->rest || closes_nothing(d, t))
+    if (t == d->rest)
+      continue;
+    if (closes_nothing(d, t))
       continue;
     if (d->throws.at[t].momentary)
       springs = true;
@@ -221,20 +224,18 @@ static void mark_feeds(struct pl_proof *proof, uint32_t net, bool *feeds) {
   proof->mark[net] = proof->stamp;
   for (uint32_t head = 0; head < tail; head++) {
     uint32_t n = proof->queue[head];
-    if (proof->live_rail[n] || proof->earth_rail[n])
+    if (proof->live_rail[n])
+      continue;
+    if (proof->earth_rail[n])
       continue;
     for (uint32_t i = proof->start[n]; i < proof->start[n + 1]; i++) {
       const struct pl_element *e = &proof->elements[proof->around[i]];
-      enum pl_branch branch = (enum pl_branch)proof->branch[proof->around[i]];
-      if (branch != PL_BRANCH_THROW && branch != PL_BRANCH_MAKE && branch != PL_BRANCH_BREAK)
+      enum pl_branch branch = pl_branch_at(proof, proof->around[i]);
+      if (!pl_branch_is_contact(branch))
         continue;
       if (branch == PL_BRANCH_THROW)
         feeds[e->device] = true;
-      uint32_t other;
-      if (proof->net[e->node_a] == n)
-        other = proof->net[e->node_b];
-      else
-        other = proof->net[e->node_a];
+      uint32_t other = pl_proof_far_net(proof, proof->around[i], n);
       if (proof->mark[other] == proof->stamp)
         continue;
       proof->mark[other] = proof->stamp;
@@ -272,19 +273,16 @@ static bool *fed_nets(struct pl_proof *proof, pl_id but) {
     for (uint32_t i = proof->start[n]; i < proof->start[n + 1]; i++) {
       uint32_t k = proof->around[i];
       const struct pl_element *e = &proof->elements[k];
-      enum pl_branch branch = (enum pl_branch)proof->branch[k];
-      if (branch != PL_BRANCH_THROW && branch != PL_BRANCH_MAKE && branch != PL_BRANCH_BREAK &&
-          branch != PL_BRANCH_OUTPUT)
+      enum pl_branch branch = pl_branch_at(proof, k);
+      if (!pl_branch_moves(branch))
         continue;
       if (branch == PL_BRANCH_THROW && e->device == but &&
           !proof->closed_in[k][proof->harness->devices.at[but].rest])
         continue;
-      uint32_t other;
-      if (proof->net[e->node_a] == n)
-        other = proof->net[e->node_b];
-      else
-        other = proof->net[e->node_a];
-      if (fed[other] || proof->earth_rail[other])
+      uint32_t other = pl_proof_far_net(proof, proof->around[i], n);
+      if (fed[other])
+        continue;
+      if (proof->earth_rail[other])
         continue;
       fed[other] = true;
       proof->queue[tail++] = other;
@@ -312,7 +310,9 @@ static pl_id *keyed_nets(struct pl_proof *proof, const bool *keys) {
 }
 
 static bool key_at_rest(const struct pl_proof *proof, pl_id key) {
-  return key != PL_NONE && proof->look.position[key] == proof->harness->devices.at[key].rest;
+  if (key == PL_NONE)
+    return false;
+  return proof->look.position[key] == proof->harness->devices.at[key].rest;
 }
 
 /* ---- the search ---- */
@@ -431,7 +431,8 @@ static void hunt_all(struct pl_proof *proof, struct hunt *hunt) {
                    (there_are <= (double)PL_PROVE_MOST ||
                     hunt->cones[i].factors.n == hunt->cones[best].factors.n);
       hunt->mine[i] = !done[i] && (i == best || alike);
-      done[i] = done[i] || hunt->mine[i];
+      if (hunt->mine[i])
+        done[i] = true;
     }
     hunt->cone = &hunt->cones[best];
     pl_combos(proof, hunt->cone, PL_PROVE_MOST, &covered, hunt_one, hunt);
@@ -492,7 +493,9 @@ static bool watch_one(struct pl_proof *proof, pl_id state, void *context) {
   if (watch->short_of)
     return false;
   double volts = fabs(solution->node_volts[watch->node]);
-  if (solution->status != PL_SOLVED || !(volts >= least))
+  if (solution->status != PL_SOLVED)
+    return true;
+  if (!(volts >= least))
     return true;
   if (watch->found)
     watch->live->others++;
@@ -520,7 +523,9 @@ static pl_id net_pin(const struct pl_proof *proof, uint32_t net) {
 
   for (pl_id p = 0; p < proof->harness->pins.n; p++) {
     uint32_t node = pl_network_pin_node(proof->network, p);
-    if (node == PL_NONE || proof->net[node] != net)
+    if (node == PL_NONE)
+      continue;
+    if (proof->net[node] != net)
       continue;
     if (proof->harness->pins.at[p].role == PL_ROLE_KEYED_INPUT)
       return p;

@@ -18,7 +18,11 @@ double pl_prove_supply(const struct pl_harness *harness, const struct pl_device 
 static bool is_backwards(const struct pl_proof *proof, const struct pl_element *e) {
   const struct pl_device *d = &proof->harness->devices.at[e->device];
 
-  return (pl_kind_is(d->kind, PL_IS_LOAD | PL_IS_GAUGE)) && e->pin_a == d->plus && e->amps < 0;
+  if (!pl_kind_is(d->kind, PL_IS_LOAD | PL_IS_GAUGE))
+    return false;
+  if (e->pin_a != d->plus)
+    return false;
+  return e->amps < 0;
 }
 
 static const char *step_text(const struct pl_proof *proof, const struct pl_element *e) {

@@ -44,7 +44,11 @@ static const struct {
 /* "S1.2" is of "S1", and so is "S1" itself. */
 static bool is_of(const char *place, const char *device) {
   size_t n = strlen(device);
-  return n > 0 && strncmp(place, device, n) == 0 && (place[n] == '\0' || place[n] == '.');
+  if (n == 0)
+    return false;
+  if (strncmp(place, device, n) != 0)
+    return false;
+  return place[n] == '\0' || place[n] == '.';
 }
 
 static bool meets(const char *a, const char *b) {
@@ -95,8 +99,11 @@ static bool applies(const struct pl_check *check,
     case SAME_BLAME:
       break;
   }
-  return effect->blames[0] != '\0' && strcmp(effect->blames, cause->blames) == 0 &&
-         strcmp(effect->state, cause->state) == 0;
+  if (effect->blames[0] == '\0')
+    return false;
+  if (strcmp(effect->blames, cause->blames) != 0)
+    return false;
+  return strcmp(effect->state, cause->state) == 0;
 }
 
 static bool explains(const struct pl_check *check, uint32_t link, uint32_t c, uint32_t e) {

@@ -77,7 +77,9 @@ void pl_rule_charge_balance(struct pl_check *check) {
       }
     }
     double loads = gives + battery;
-    double share = engine == PL_ENGINE_IDLE ? 1 : pl_limit_charge_share.value / 100;
+    double share = 1;
+    if (engine != PL_ENGINE_IDLE)
+      share = pl_limit_charge_share.value / 100;
     if (!(can > 0))
       continue;
     if (posts == 0)
@@ -102,7 +104,10 @@ void pl_rule_charge_balance(struct pl_check *check) {
                                        device->name);
   f.state = pl_state_name(check, state);
   f.figure = worst_loads;
-  f.limit = idle ? worst_can : worst_can * pl_limit_charge_share.value / 100;
+  if (idle)
+    f.limit = worst_can;
+  else
+    f.limit = worst_can * pl_limit_charge_share.value / 100;
   f.unit = "A";
   f.text = pl_arena_printf(check->arena,
                            "the loads take %s, the alternator gives %s %s: %s%s",
@@ -145,7 +150,8 @@ static pl_id parked(const struct pl_harness *h) {
                 state->outputs_on.n == 0 && state->set.n == 0 && isnan(state->battery_volts);
     if (rest && found == PL_NONE)
       found = s;
-    others = others || !rest;
+    if (!rest)
+      others = true;
   }
   return others ? found : PL_NONE;
 }

@@ -143,7 +143,9 @@ static double most_volts(const struct pl_check *check, pl_id pin, pl_id *state) 
 void pl_rule_wire_end_in_air(struct pl_check *check) {
   for (pl_id w = 0; w < check->harness->wires.n; w++) {
     const struct pl_wire *wire = &check->harness->wires.at[w];
-    if (wire->status == PL_WIRE_DONOR_REMOVED || wire->status == PL_WIRE_DONOR_CAPPED)
+    if (wire->status == PL_WIRE_DONOR_REMOVED)
+      continue;
+    if (wire->status == PL_WIRE_DONOR_CAPPED)
       continue;
     if (wire->end[0] != PL_NONE && wire->end[1] != PL_NONE)
       continue;
@@ -260,7 +262,9 @@ static pl_id only_wire(const struct pl_check *check, pl_id pin) {
 static bool mixed_up(const struct pl_check *check, pl_id p, pl_id q) {
   pl_id v = only_wire(check, p);
   pl_id w = only_wire(check, q);
-  if (v == PL_NONE || w == PL_NONE || v == w)
+  if (v == PL_NONE || w == PL_NONE)
+    return false;
+  if (v == w)
     return false;
   const struct pl_wire *a = &check->harness->wires.at[v];
   const struct pl_wire *b = &check->harness->wires.at[w];
@@ -321,7 +325,10 @@ static void check_colours(struct pl_check *check, pl_id c) {
   struct pl_finding f =
       pl_finding_new("same-colour-side-by-side", PL_ADVICE, connector->span, name);
   f.figure = pairs.n;
-  f.unit = pairs.n == 1 ? "pair" : "pairs";
+  if (pairs.n == 1)
+    f.unit = "pair";
+  else
+    f.unit = "pairs";
   f.text = pl_arena_printf(check->arena,
                            "wires of one colour and size sit side by side in connector %s: %s",
                            name,
@@ -359,7 +366,10 @@ void pl_rule_guess(struct pl_check *check) {
       continue;
     struct pl_finding f = pl_finding_new("guess", PL_ADVICE, h->pins.at[first].span, device->name);
     f.figure = unsure.n;
-    f.unit = unsure.n == 1 ? "pin" : "pins";
+    if (unsure.n == 1)
+      f.unit = "pin";
+    else
+      f.unit = "pins";
     f.text = pl_arena_printf(check->arena,
                              "%s: neither from the maker nor measured is what stands here of %s %s",
                              device->name,

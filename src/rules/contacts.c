@@ -69,7 +69,10 @@ static void report_contact(struct pl_check *check, pl_id d, const struct burden 
   struct pl_finding f =
       pl_finding_new("contact-overload", over ? PL_FAULT : PL_ADVICE, device->span, device->name);
   f.state = pl_state_name(check, burden->state);
-  f.figure = over ? burden->amps : burden->derated;
+  if (over)
+    f.figure = burden->amps;
+  else
+    f.figure = burden->derated;
   f.limit = device->rating;
   f.unit = "A";
   if (over) {
@@ -123,7 +126,9 @@ void pl_rule_contact_overload(struct pl_check *check) {
       bool contact = pl_kind_is(device->kind, PL_IS_CONTACTS);
       bool brief = pl_kind_is(device->kind, PL_IS_DISCONNECT) &&
                    !check->facts->live[s]; /* it is not opened while cranking, and bears that */
-      if (!contact || brief || !(device->rating > 0))
+      if (!contact || brief)
+        continue;
+      if (!(device->rating > 0))
         continue;
       if (busiest[d] > fmax(worst[d].amps, device->rating * (1 + 1e-9)))
         worst[d] = (struct burden){busiest[d], asked[d], s, load[d]};
@@ -195,7 +200,9 @@ void pl_rule_coil_unsuppressed(struct pl_check *check) {
       pin = output[check->facts->net[a]];
     else
       pin = output[check->facts->net[b]];
-    if (pin == PL_NONE || (!none && !silent))
+    if (pin == PL_NONE)
+      continue;
+    if (!none && !silent)
       continue;
     struct pl_finding f = pl_finding_new("coil-unsuppressed",
                                          none ? PL_FAULT : PL_ADVICE,
@@ -399,7 +406,8 @@ void pl_rule_switch_idle(struct pl_check *check) {
     if (device->throws.n < 2)
       continue;
     for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++)
-      wired = wired || pl_pin_wires_there(h, p) > 0;
+      if (pl_pin_wires_there(h, p) > 0)
+        wired = true;
     for (uint32_t t = 0; t < device->throws.n; t++)
       for (uint32_t i = 0; i < device->throws.at[t].joins.n; i++) {
         struct pl_join join = device->throws.at[t].joins.at[i];

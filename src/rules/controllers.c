@@ -76,7 +76,9 @@ void pl_rule_module_loop(struct pl_check *check) {
       ohms = now;
       state = s;
     }
-    if (state == PL_NONE || !(1000 * ohms > limit))
+    if (state == PL_NONE)
+      continue;
+    if (!(1000 * ohms > limit))
       continue;
     struct pl_finding f =
         pl_finding_new("module-loop", PL_FAULT, h->pins.at[feed].span, device->name);
@@ -132,7 +134,8 @@ void pl_rule_module_feed_shared(struct pl_check *check) {
     return;
   bool starts = false;
   for (pl_id d = 0; d < h->devices.n; d++)
-    starts = starts || pl_device_is(h, d, PL_IS_STARTER);
+    if (pl_device_is(h, d, PL_IS_STARTER))
+      starts = true;
   for (pl_id d = 0; starts && d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
     if (!controls(h, device))
@@ -152,7 +155,10 @@ void pl_rule_module_feed_shared(struct pl_check *check) {
            turn++) {
         const struct pl_element *e = &ways->elements[by[node]];
         strange_company(h, e, feed, &what);
-        node = e->node_a == node ? e->node_b : e->node_a;
+        if (e->node_a == node)
+          node = e->node_b;
+        else
+          node = e->node_a;
       }
       if (what == NULL)
         continue;
@@ -195,7 +201,8 @@ void pl_rule_keyed_feed_dies(struct pl_check *check) {
       enum pl_engine engine = h->states.at[s].engine;
       if (engine == PL_ENGINE_CRANKING && !on && dead == PL_NONE)
         dead = s;
-      runs = runs || (on && engine != PL_ENGINE_CRANKING);
+      if (on && engine != PL_ENGINE_CRANKING)
+        runs = true;
     }
     if (dead == PL_NONE || !runs)
       continue;
@@ -230,7 +237,10 @@ static uint32_t count_joints(const struct pl_check *check, pl_id pin, bool feed)
   uint32_t n = 0;
   for (uint32_t turn = 0; by[node] != UINT32_MAX && turn < ways->node_count; turn++) {
     const struct pl_element *e = &ways->elements[by[node]];
-    node = e->node_a == node ? e->node_b : e->node_a;
+    if (e->node_a == node)
+      node = e->node_b;
+    else
+      node = e->node_a;
     pl_id at = pl_network_node_pin(check->network, node);
     if (e->wire == PL_NONE) {
       n += pl_device_is(check->harness, e->device, PL_IS_PLUG);

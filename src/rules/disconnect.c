@@ -37,8 +37,9 @@ void pl_rule_disconnect(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *disconnect = &h->devices.at[d];
-    uint32_t open =
-        pl_kind_is(disconnect->kind, PL_IS_DISCONNECT) ? open_position(disconnect) : PL_NONE;
+    uint32_t open = PL_NONE;
+    if (pl_kind_is(disconnect->kind, PL_IS_DISCONNECT))
+      open = open_position(disconnect);
     if (open == PL_NONE)
       continue;
     struct pl_state state = pl_state_blank();
@@ -65,8 +66,9 @@ void pl_rule_disconnect(struct pl_check *check) {
       continue;
     bool heavy = false;
     for (pl_id k = 0; k < h->devices.n; k++)
-      heavy = heavy || (pl_device_is(h, k, PL_IS_STARTER | PL_IS_GENERATOR) &&
-                        device_is_live(check, &stopped, &h->devices.at[k]));
+      if (pl_device_is(h, k, PL_IS_STARTER | PL_IS_GENERATOR) &&
+          device_is_live(check, &stopped, &h->devices.at[k]))
+        heavy = true;
     struct pl_finding f = pl_finding_new("disconnect-leaves-live",
                                          heavy ? PL_DANGER : PL_FAULT,
                                          disconnect->span,

@@ -100,7 +100,9 @@ static bool add_way(const struct pl_check *check,
   uint32_t n = pl_solution_path(check->network, solution, pin, minus, check->arena, &path);
   for (uint32_t i = 0; i < n; i++) {
     const struct pl_element *e = &solution->elements[path[i]];
-    if (e->kind == PL_ELEMENT_RESISTANCE || e->kind == PL_ELEMENT_CURRENT)
+    if (e->kind == PL_ELEMENT_RESISTANCE)
+      return false;
+    if (e->kind == PL_ELEMENT_CURRENT)
       return false;
     if (e->kind == PL_ELEMENT_SOURCE)
       continue;
@@ -408,7 +410,9 @@ static double battery_volts(const struct pl_check *check, pl_id state) {
 }
 
 static bool flat(const struct pl_check *check, const struct lack *lack) {
-  return lack->volts < lack->limit && battery_volts(check, lack->state) < lack->limit;
+  if (!(lack->volts < lack->limit))
+    return false;
+  return battery_volts(check, lack->state) < lack->limit;
 }
 
 static void report_lack(struct pl_check *check, const struct lack *lack) {

@@ -18,7 +18,9 @@ struct seek {
 };
 
 static void reach(struct seek *s, pl_id pin, uint8_t how) {
-  if (pin == PL_NONE || s->seen[pin] != 0)
+  if (pin == PL_NONE)
+    return;
+  if (s->seen[pin] != 0)
     return;
   s->seen[pin] = (uint8_t)(how | 4);
   s->queue[s->n++] = pin;
@@ -46,7 +48,8 @@ static void seek_feed(const struct pl_check *check, struct seek *s) {
     const struct pl_device *device = &h->devices.at[h->pins.at[p].device];
     if (facts->pole[p] == live) {
       s->live = true;
-      s->bare = s->bare || !(how & RESISTS);
+      if (!(how & RESISTS))
+        s->bare = true;
       continue;
     }
     if (facts->pole[p] != 0)
@@ -69,7 +72,8 @@ static void seek_feed(const struct pl_check *check, struct seek *s) {
       if (link->tie == PL_TIE_CONTACT && (facts->reach[q] & live) &&
           !pl_device_is(h, link->device, PL_IS_DISCONNECT)) {
         s->keyed = true;
-        s->bare = s->bare || !(how & RESISTS);
+        if (!(how & RESISTS))
+          s->bare = true;
       }
       if (link->tie <= PL_TIE_FUSE)
         reach(s, q, how);

@@ -19,7 +19,9 @@ static void add(const struct pl_check *check,
                 pl_id wire,
                 pl_id device,
                 uint32_t position) {
-  if (a == PL_NONE || b == PL_NONE || a == b)
+  if (a == PL_NONE || b == PL_NONE)
+    return;
+  if (a == b)
     return;
   struct pl_link link = {tie, a, b, wire, device, position};
   PL_PUSH(check->arena, list, link);
@@ -220,7 +222,9 @@ static void spread(const struct pl_check *check,
         (!pl_kind_is(device->kind, PL_IS_GENERATOR) || bit == PL_POLE_MINUS))
       continue;
     pl_id start = bit == PL_POLE_PLUS ? device->plus : device->minus;
-    if (start == PL_NONE || (reach[start] & bit))
+    if (start == PL_NONE)
+      continue;
+    if (reach[start] & bit)
       continue;
     reach[start] |= bit;
     queue[n++] = start;
@@ -311,7 +315,8 @@ static void find_starting(const struct pl_check *check, struct pl_facts *facts) 
   }
   bool any = false;
   for (pl_id d = 0; d < h->devices.n; d++)
-    any = any || starter_stud(h, d) != PL_NONE;
+    if (starter_stud(h, d) != PL_NONE)
+      any = true;
   if (!any)
     return;
   uint32_t *back = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->pins.n + 1);
@@ -378,11 +383,13 @@ static void read_solutions(const struct pl_check *check, struct pl_facts *facts)
     live[s] = !(h->states.at[s].lasts < pl_limit_brief.value) &&
               h->states.at[s].engine != PL_ENGINE_CRANKING;
     for (pl_id d = 0; d < h->devices.n; d++) {
-      facts->device_on[d] = facts->device_on[d] || device_works(h, solution, d);
+      if (device_works(h, solution, d))
+        facts->device_on[d] = true;
       facts->device_most[d] = fmax(facts->device_most[d], fabs(solution->device_amps[d]));
     }
     for (uint32_t i = 0; i < facts->link_count; i++)
-      facts->closed[i] = facts->closed[i] || link_closed(h, solution, &facts->links[i]);
+      if (link_closed(h, solution, &facts->links[i]))
+        facts->closed[i] = true;
     for (pl_id w = 0; live[s] && w < h->wires.n; w++) {
       double amps = fabs(solution->wire_amps[w]);
       if (amps > facts->wires[w].amps)

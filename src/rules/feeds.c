@@ -133,7 +133,9 @@ static pl_id gap_of(const struct pl_check *check, const pl_id *queue, uint32_t n
     if (common == PL_NONE || ways_at(check, queue[i]) > ways_at(check, common))
       common = queue[i];
   }
-  return common != PL_NONE ? common : queue[n - 1];
+  if (common != PL_NONE)
+    return common;
+  return queue[n - 1];
 }
 
 /* Walks what the end is joined to; silent when an empty required pin or a wire end in the air

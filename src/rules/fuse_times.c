@@ -14,8 +14,11 @@ const char *pl_fuse_family(const struct pl_device *fuse) {
 }
 
 bool pl_fuse_has_times(const struct pl_device *fuse) {
-  return pl_kind_is(fuse->kind, PL_HAS_FAMILY) && fuse->rating > 0 &&
-         !isnan(pl_fuse_opens_within(pl_fuse_family(fuse), fuse->rating, fuse->rating));
+  if (!pl_kind_is(fuse->kind, PL_HAS_FAMILY))
+    return false;
+  if (!(fuse->rating > 0))
+    return false;
+  return !isnan(pl_fuse_opens_within(pl_fuse_family(fuse), fuse->rating, fuse->rating));
 }
 
 const char *pl_say_seconds(const struct pl_check *check, double seconds) {

@@ -123,7 +123,9 @@ void pl_rule_feeder_inside(struct pl_check *check) {
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *alternator = &h->devices.at[d];
     pl_id post = h->machine.positive_earth ? alternator->minus : alternator->plus;
-    if (!pl_kind_is(alternator->kind, PL_IS_GENERATOR) || post == PL_NONE)
+    if (!pl_kind_is(alternator->kind, PL_IS_GENERATOR))
+      continue;
+    if (post == PL_NONE)
       continue;
     uint32_t node = pl_network_pin_node(check->network, post);
     for (uint32_t turn = 0; turn < ways->node_count && ways->feed_by[node] != UINT32_MAX; turn++) {
@@ -133,7 +135,10 @@ void pl_rule_feeder_inside(struct pl_check *check) {
         place = PL_NONE;
       else
         place = inside_on(h, &h->wires.at[e->wire]);
-      node = e->node_a == node ? e->node_b : e->node_a;
+      if (e->node_a == node)
+        node = e->node_b;
+      else
+        node = e->node_a;
       if (place == PL_NONE)
         continue;
       struct pl_finding f = pl_finding_new("feeder-inside",

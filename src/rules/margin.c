@@ -44,7 +44,9 @@ near_end(const struct pl_check *check, const struct pl_near *near, bool good, co
     *moves = pl_arena_printf(check->arena,
                              " (%s then changes over)",
                              check->harness->devices.at[band.moves].name);
-  if (isnan(end) || passes(near, end) != good)
+  if (isnan(end))
+    return NAN;
+  if (passes(near, end) != good)
     return NAN;
   return end;
 }

@@ -72,7 +72,11 @@ static uint8_t live_bit(const struct pl_harness *h) {
 static bool carries(const struct pl_check *check, const struct pl_link *link) {
   if (link->tie == PL_TIE_SERIES)
     return pl_device_is(check->harness, link->device, PL_IS_ONE_WAY);
-  return link->tie == PL_TIE_WIRE || link->tie == PL_TIE_FIXED || link->tie == PL_TIE_CONTACT;
+  if (link->tie == PL_TIE_WIRE)
+    return true;
+  if (link->tie == PL_TIE_FIXED)
+    return true;
+  return link->tie == PL_TIE_CONTACT;
 }
 
 static bool beyond(const struct pl_check *check, pl_id pin) {
@@ -108,7 +112,9 @@ static uint32_t *depths(const struct pl_check *check) {
       for (uint32_t k = facts->first[queue[i]]; k < facts->first[queue[i] + 1]; k++) {
         const struct pl_link *link = &facts->links[facts->around[k]];
         pl_id q = pl_link_other(link, queue[i]);
-        if (depth[q] != UINT32_MAX || beyond(check, q))
+        if (depth[q] != UINT32_MAX)
+          continue;
+        if (beyond(check, q))
           continue;
         if (link->tie == PL_TIE_FUSE)
           swap_from[later++] = q;

@@ -280,7 +280,9 @@ same_devices(const struct pl_harness *h, const struct pl_wire *a, const struct p
   pl_id a1 = h->pins.at[a->end[1]].device;
   pl_id b0 = h->pins.at[b->end[0]].device;
   pl_id b1 = h->pins.at[b->end[1]].device;
-  return (a0 == b0 && a1 == b1) || (a0 == b1 && a1 == b0);
+  if (a0 == b0 && a1 == b1)
+    return true;
+  return a0 == b1 && a1 == b0;
 }
 
 /* The wire of the other line that goes the same way, and whether one twisted with `w` is there. */

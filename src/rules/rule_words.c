@@ -45,7 +45,9 @@ pl_say_list(struct pl_arena *arena, const char *const *texts, uint32_t n, uint32
     pl_buffer_printf(&out, "%s%s", i == 0 ? "" : i + 1 == n ? " and " : ", ", texts[i]);
   if (n > shown)
     pl_buffer_printf(&out, " and %u more", n - shown);
-  return out.at == NULL ? "" : out.at;
+  if (out.at == NULL)
+    return "";
+  return out.at;
 }
 
 const char *pl_say_wires(const struct pl_check *check, const pl_id *wires, uint32_t n) {

@@ -11,8 +11,9 @@
 
 /* Conducts in this state and limits nothing: copper, contacts, a diode the way it lets through. */
 static bool shorts(const struct pl_element *e) {
-  return !e->open && (e->kind == PL_ELEMENT_WIRE || e->kind == PL_ELEMENT_CONTACT ||
-                      e->kind == PL_ELEMENT_DIODE);
+  if (e->open)
+    return false;
+  return e->kind == PL_ELEMENT_WIRE || e->kind == PL_ELEMENT_CONTACT || e->kind == PL_ELEMENT_DIODE;
 }
 
 static uint32_t root_of(uint32_t *parent, uint32_t n) {
@@ -80,7 +81,10 @@ way(const struct pl_check *check, const struct pl_solution *solution, uint32_t f
     if (step[0] != '\0' && strcmp(step, last) != 0)
       pl_buffer_printf(&out, "%s%s", out.n > 0 ? ", " : "", step);
     last = step;
-    node = e->node_a == node ? e->node_b : e->node_a;
+    if (e->node_a == node)
+      node = e->node_b;
+    else
+      node = e->node_a;
   }
   return out.at;
 }
@@ -106,7 +110,11 @@ is_shorted(const struct pl_check *check, uint32_t *parent, pl_id d, uint32_t *fr
   if (root_of(parent, a) == root_of(parent, b))
     return true;
   *to = reference;
-  return reference != PL_NONE && a != reference && root_of(parent, a) == root_of(parent, reference);
+  if (reference == PL_NONE)
+    return false;
+  if (a == reference)
+    return false;
+  return root_of(parent, a) == root_of(parent, reference);
 }
 
 void pl_rule_dead_short(struct pl_check *check) {

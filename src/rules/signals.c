@@ -96,7 +96,9 @@ void pl_rule_sensor_ground_lifted(struct pl_check *check) {
     double least = INFINITY;
     for (pl_id s = 0; s < h->states.n; s++) {
       const struct pl_solution *solution = &check->solutions[s];
-      if (solution->status != PL_SOLVED || !solution->device_on[module])
+      if (solution->status != PL_SOLVED)
+        continue;
+      if (!solution->device_on[module])
         continue;
       double lift = solution->pin_volts[sensor->minus] - solution->pin_volts[back];
       if (isnan(lift))
@@ -112,7 +114,9 @@ void pl_rule_sensor_ground_lifted(struct pl_check *check) {
     }
     double shift = 1000 * (most - least);
     double worst = fmax(fabs(most), fabs(least));
-    if (high == PL_NONE || !(shift > pl_limit_sensor_lift.value))
+    if (high == PL_NONE)
+      continue;
+    if (!(shift > pl_limit_sensor_lift.value))
       continue;
     pl_id state = low;
     if (fabs(most) >= fabs(least))

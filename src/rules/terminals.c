@@ -100,7 +100,10 @@ void pl_rule_terminal_crimp(struct pl_check *check) {
                                          size_span(check, p),
                                          check->harness->pins.at[p].full);
     f.figure = area;
-    f.limit = thin ? terminal->area_min : terminal->area_max;
+    if (thin)
+      f.limit = terminal->area_min;
+    else
+      f.limit = terminal->area_max;
     f.unit = "mm2";
     f.text = pl_arena_printf(check->arena,
                              "%s (%s) %s too %s for terminal `%s`, whose crimp takes %s",
@@ -146,7 +149,10 @@ void pl_rule_seal_range(struct pl_check *check) {
       if (f.span.file == PL_NO_FILE)
         f.span = wire->span;
       f.figure = od;
-      f.limit = thin ? terminal->od_min : terminal->od_max;
+      if (thin)
+        f.limit = terminal->od_min;
+      else
+        f.limit = terminal->od_max;
       f.unit = "mm";
       f.text = pl_arena_printf(check->arena,
                                "wire %s, %s %s, is about %s over its insulation%s, too %s for the "

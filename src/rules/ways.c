@@ -206,7 +206,10 @@ static void mark_lone(const struct pl_check *check, struct search *s, uint32_t r
     while (is_fed(ways, n) && at != root && ways->feed_by[at] != UINT32_MAX &&
            ways->sole[ways->feed_by[at]] && !ways->lone[at] && turn++ < ways->node_count) {
       const struct pl_element *e = &ways->elements[ways->feed_by[at]];
-      at = e->node_a == at ? e->node_b : e->node_a;
+      if (e->node_a == at)
+        at = e->node_b;
+      else
+        at = e->node_a;
     }
     ways->lone[n] = is_fed(ways, n) && (at == root || ways->lone[at]);
   }
@@ -289,8 +292,14 @@ const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *p
   s.heap = pl_arena_alloc(check->arena, 2 * (size_t)ways->element_count + room + 1, sizeof *s.heap);
   for (int way = 0; way < 2; way++) {
     bool feed = way == 0;
-    s.far = feed ? ways->feed : ways->back;
-    s.by = feed ? ways->feed_by : ways->back_by;
+    if (feed)
+      s.far = ways->feed;
+    else
+      s.far = ways->back;
+    if (feed)
+      s.by = ways->feed_by;
+    else
+      s.by = ways->back_by;
     s.done = PL_NEW_ARRAY(check->arena, bool, room);
     if (feed)
       s.barred = (uint8_t)(3 - live);
@@ -319,12 +328,17 @@ const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *p
     if (feed && batteries == 1 && isfinite(ways->feed[root]))
       mark_lone(check, &s, root);
   }
-  ways->ohms = siemens > 0 ? 1 / siemens : INFINITY;
+  if (siemens > 0)
+    ways->ohms = 1 / siemens;
+  else
+    ways->ohms = INFINITY;
   return ways;
 }
 
 static uint32_t node_of(const struct pl_check *check, pl_id pin) {
-  if (pin == PL_NONE || check->facts->ways->node_count == 0)
+  if (pin == PL_NONE)
+    return PL_NONE;
+  if (check->facts->ways->node_count == 0)
     return PL_NONE;
   return pl_network_pin_node(check->network, pin);
 }
@@ -358,14 +372,19 @@ bool pl_ways_lone(const struct pl_check *check, pl_id pin) {
 bool pl_ways_sole(const struct pl_check *check, pl_id pin) {
   const struct pl_ways *ways = check->facts->ways;
   uint32_t node = node_of(check, pin);
-  pl_id fuse = node == PL_NONE ? PL_NONE : ways->fuse[node];
+  pl_id fuse = PL_NONE;
+  if (node != PL_NONE)
+    fuse = ways->fuse[node];
   for (uint32_t turn = 0;
        fuse != PL_NONE && turn < ways->node_count && ways->feed_by[node] != UINT32_MAX;
        turn++) {
     const struct pl_element *e = &ways->elements[ways->feed_by[node]];
     if (e->device == fuse)
       return ways->sole[ways->feed_by[node]];
-    node = e->node_a == node ? e->node_b : e->node_a;
+    if (e->node_a == node)
+      node = e->node_b;
+    else
+      node = e->node_a;
   }
   return false;
 }
