@@ -431,6 +431,11 @@ struct pl_bundle pl_run_bundle(const struct pl_harness *harness, const struct pl
  * wired, else what its case sits on; PL_NONE. */
 pl_id pl_device_return(const struct pl_harness *harness, pl_id device);
 
+/* Its pins are first_pin .. pl_pins_end() - 1. */
+static inline pl_id pl_pins_end(const struct pl_device *device) {
+  return device->first_pin + device->pin_count;
+}
+
 /* True when the device's kind has any of the properties. */
 bool pl_device_is(const struct pl_harness *harness, pl_id device, pl_properties any);
 

@@ -74,7 +74,7 @@ enter_driver(struct pl_proof *proof, struct pl_cone *cone, struct nets *todo, pl
       enter(proof, cone, todo, proof->net[pl_network_pin_node(proof->network, resets[i])]);
   if (!pl_kind_is(d->kind, PL_IS_MODULE))
     return;
-  for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++)
+  for (pl_id pin = d->first_pin; pin < pl_pins_end(d); pin++)
     if (proof->harness->pins.at[pin].role == PL_ROLE_KEYED_INPUT ||
         proof->harness->pins.at[pin].role == PL_ROLE_BATTERY_FEED)
       enter(proof, cone, todo, proof->net[pl_network_pin_node(proof->network, pin)]);

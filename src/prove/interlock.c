@@ -255,7 +255,7 @@ static bool is_pin_in(const struct pl_proof *proof, const bool *net_in, pl_id pi
 static bool is_device_in(const struct pl_proof *proof, const bool *net_in, pl_id id) {
   const struct pl_device *d = &proof->harness->devices.at[id];
 
-  for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++)
+  for (pl_id pin = d->first_pin; pin < pl_pins_end(d); pin++)
     if (is_pin_in(proof, net_in, pin))
       return true;
   return false;

@@ -69,7 +69,7 @@ static double gauge_shows(struct pl_proof *proof,
                           pl_id gauge,
                           const double *node_volts) {
   const struct pl_device *d = &proof->harness->devices.at[gauge];
-  for (pl_id p = d->first_pin; p < d->first_pin + d->pin_count; p++) {
+  for (pl_id p = d->first_pin; p < pl_pins_end(d); p++) {
     uint32_t node = pl_network_pin_node(proof->network, p);
     if (node == PL_NONE)
       readings->seen.pin_volts[p] = NAN;

@@ -280,7 +280,7 @@ static void list_wakes(struct pl_proof *proof, pl_id id) {
   const struct pl_device *d = &proof->harness->devices.at[id];
 
   for (int keyed = 1; keyed >= 0 && proof->wakes[id].n == 0; keyed--)
-    for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++) {
+    for (pl_id pin = d->first_pin; pin < pl_pins_end(d); pin++) {
       if (proof->harness->pins.at[pin].role != (keyed ? PL_ROLE_KEYED_INPUT : PL_ROLE_BATTERY_FEED))
         continue;
       PL_PUSH(proof->arena, &proof->wakes[id], pin);

@@ -19,8 +19,7 @@ static bool supply_of(const struct pl_check *check, struct pl_reading *reading) 
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
     bool battery =
-        pl_kind_is(device->kind, PL_IS_STORE) &&
-        check->facts->pole[h->machine.positive_earth ? device->minus : device->plus] != 0;
+        pl_kind_is(device->kind, PL_IS_STORE) && check->facts->pole[pl_live_pin(h, device)] != 0;
     if (!battery && !pl_kind_is(device->kind, PL_IS_GENERATOR))
       continue;
     if (n == 3)
@@ -71,7 +70,7 @@ void pl_rule_charge_balance(struct pl_check *check) {
         gives += check->solutions[s].device_amps[d];
       }
       if (pl_kind_is(device->kind, PL_IS_STORE) &&
-          (check->facts->pole[h->machine.positive_earth ? device->minus : device->plus] != 0)) {
+          (check->facts->pole[pl_live_pin(h, device)] != 0)) {
         battery += check->solutions[s].device_amps[d];
         posts++;
       }
@@ -158,7 +157,7 @@ static pl_id parked(const struct pl_harness *h) {
 
 static const char *largest_draws(const struct pl_check *check, const struct pl_solution *solution) {
   const struct pl_harness *h = check->harness;
-  struct draw *draws = PL_NEW_ARRAY(check->arena, struct draw, (size_t)h->devices.n + 1);
+  struct draw *draws = PL_BY_DEVICE(check, struct draw);
   uint32_t n = 0;
   for (pl_id d = 0; d < h->devices.n; d++) {
     enum pl_kind kind = h->devices.at[d].kind;
@@ -191,7 +190,7 @@ void pl_rule_key_off_drain(struct pl_check *check) {
     const struct pl_device *device = &h->devices.at[d];
     if (!pl_kind_is(device->kind, PL_IS_STORE))
       continue;
-    if (check->facts->pole[h->machine.positive_earth ? device->minus : device->plus] == 0)
+    if (check->facts->pole[pl_live_pin(h, device)] == 0)
       continue;
     if (battery == PL_NONE)
       battery = d;

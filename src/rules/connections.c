@@ -76,7 +76,7 @@ static bool half_wired(const struct pl_check *check, pl_id d) {
   uint32_t n = 0;
   if (pl_kind_is(device->kind, PL_IS_MODULE | PL_IS_PLUG))
     return false;
-  for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++)
+  for (pl_id p = device->first_pin; p < pl_pins_end(device); p++)
     n += wired(check, p, true);
   return n == 1 && device->pin_count > 1;
 }
@@ -211,7 +211,7 @@ is_driven(struct pl_check *check, pl_id input, pl_id *queue, uint32_t *stamp, ui
           !pl_wire_joins(&h->wires.at[pin->wires.at[k]]))
         return true;
     for (uint32_t k = check->facts->first[queue[i]]; k < check->facts->first[queue[i] + 1]; k++) {
-      pl_id q = pl_link_other(&check->facts->links[check->facts->around[k]], queue[i]);
+      pl_id q = pl_link_other(pl_link_at(check->facts, k), queue[i]);
       if (stamp[q] == turn)
         continue;
       stamp[q] = turn;
@@ -223,8 +223,8 @@ is_driven(struct pl_check *check, pl_id input, pl_id *queue, uint32_t *stamp, ui
 
 void pl_rule_input_undriven(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
-  pl_id *queue = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
-  uint32_t *stamp = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->pins.n + 1);
+  pl_id *queue = PL_BY_PIN(check, pl_id);
+  uint32_t *stamp = PL_BY_PIN(check, uint32_t);
   uint32_t turn = 0;
   for (pl_id p = 0; p < h->pins.n; p++) {
     enum pl_role role = h->pins.at[p].role;
@@ -277,8 +277,8 @@ static bool mixed_up(const struct pl_check *check, pl_id p, pl_id q) {
   if (strcmp(a->colour.stripe2, b->colour.stripe2) != 0)
     return false;
   if (a->area != b->area)
-    return false;                                      /* told apart by their size */
-  return check->facts->net[p] != check->facts->net[q]; /* of one net: swapping them does no harm */
+    return false;                   /* told apart by their size */
+  return !pl_same_net(check, p, q); /* of one net: swapping them does no harm */
 }
 
 static void check_colours(struct pl_check *check, pl_id c) {
@@ -350,7 +350,7 @@ void pl_rule_guess(struct pl_check *check) {
     const struct pl_device *device = &h->devices.at[d];
     PL_VEC(const char *) unsure = {0};
     pl_id first = PL_NONE;
-    for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) {
+    for (pl_id p = device->first_pin; p < pl_pins_end(device); p++) {
       const struct pl_pin *pin = &h->pins.at[p];
       if (pin->sure != PL_SURE_GUESS && pin->sure != PL_SURE_WEB)
         continue;

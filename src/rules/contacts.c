@@ -11,12 +11,6 @@
 #include "standard/limits_data.h"
 #include "standard/wire.h"
 
-static double nominal(const struct pl_harness *h, pl_id d) {
-  if (h->devices.at[d].volts > 0)
-    return h->devices.at[d].volts;
-  return h->machine.volts;
-}
-
 /* ---- contacts ---- */
 
 static enum pl_load_class class_of(const struct pl_device *device) {
@@ -41,7 +35,7 @@ static void add_derated(const struct pl_check *check, pl_id state, double *asked
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
     double amps = fabs(check->solutions[state].device_amps[d]);
-    pl_id pin = h->machine.positive_earth ? device->minus : device->plus;
+    pl_id pin = pl_live_pin(h, device);
     if (!pl_kind_is_load(device->kind))
       continue;
     if (pin == PL_NONE)
@@ -57,7 +51,7 @@ static void add_derated(const struct pl_check *check, pl_id state, double *asked
       continue;
     if (!pl_kind_is_but(h->devices.at[gate].kind, PL_IS_SETTABLE, PL_IS_DISCONNECT))
       continue;
-    asked[gate] += amps * pl_switch_derating(class_of(device), nominal(h, d));
+    asked[gate] += amps * pl_switch_derating(class_of(device), pl_nominal_volts(h, d));
     if (load[gate] == PL_NONE)
       load[gate] = d;
   }
@@ -103,10 +97,10 @@ static void report_contact(struct pl_check *check, pl_id d, const struct burden 
 
 void pl_rule_contact_overload(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
-  struct burden *worst = PL_NEW_ARRAY(check->arena, struct burden, (size_t)h->devices.n + 1);
-  double *asked = PL_NEW_ARRAY(check->arena, double, (size_t)h->devices.n + 1);
-  double *busiest = PL_NEW_ARRAY(check->arena, double, (size_t)h->devices.n + 1);
-  pl_id *load = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->devices.n + 1);
+  struct burden *worst = PL_BY_DEVICE(check, struct burden);
+  double *asked = PL_BY_DEVICE(check, double);
+  double *busiest = PL_BY_DEVICE(check, double);
+  pl_id *load = PL_BY_DEVICE(check, pl_id);
   for (pl_id s = 0; s < h->states.n; s++) {
     const struct pl_solution *solution = &check->solutions[s];
     if (solution->status != PL_SOLVED)
@@ -159,7 +153,7 @@ static bool has_coil(const struct pl_device *device, pl_id *a, pl_id *b) {
 
 void pl_rule_coil_unsuppressed(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
-  pl_id *output = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
+  pl_id *output = PL_BY_PIN(check, pl_id);
   for (pl_id p = 0; p <= h->pins.n; p++)
     output[p] = PL_NONE;
   for (pl_id p = 0; p < h->pins.n; p++)
@@ -233,7 +227,7 @@ void pl_rule_relay_weak(struct pl_check *check) {
     if (relay->pull_in > 0)
       pulls = relay->pull_in;
     else
-      pulls = nominal(h, d) * 2 / 3;
+      pulls = pl_nominal_volts(h, d) * 2 / 3;
     double hot;
     if (relay->place == PL_NONE)
       hot = 40;
@@ -310,7 +304,7 @@ static void report_volts(struct pl_check *check,
 /* Pins that hang on the middle of batteries in series. */
 static void check_middle(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
-  bool *middle = PL_NEW_ARRAY(check->arena, bool, (size_t)h->pins.n + 1), any = false;
+  bool *middle = PL_BY_PIN(check, bool), any = false;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *battery = &h->devices.at[d];
     pl_id posts[2] = {battery->plus, battery->minus};
@@ -348,7 +342,7 @@ void pl_rule_wrong_volts(struct pl_check *check) {
   check_middle(check);
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    double own = nominal(h, d);
+    double own = pl_nominal_volts(h, d);
     double machine = h->machine.volts;
     double worst = 0;
     bool source = pl_kind_is(device->kind, PL_IS_GENERATOR | PL_IS_STARTER);
@@ -405,14 +399,14 @@ void pl_rule_switch_idle(struct pl_check *check) {
       continue;
     if (device->throws.n < 2)
       continue;
-    for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++)
+    for (pl_id p = device->first_pin; p < pl_pins_end(device); p++)
       if (pl_pin_wires_there(h, p) > 0)
         wired = true;
     for (uint32_t t = 0; t < device->throws.n; t++)
       for (uint32_t i = 0; i < device->throws.at[t].joins.n; i++) {
         struct pl_join join = device->throws.at[t].joins.at[i];
         bool both = check->facts->first[join.a] < check->facts->first[join.a + 1] &&
-                    check->facts->net[join.a] != check->facts->net[join.b];
+                    !pl_same_net(check, join.a, join.b);
         useful = useful ||
                  (both && pl_pin_wires_there(h, join.a) > 0 && pl_pin_wires_there(h, join.b) > 0);
         if (pl_pin_wires_there(h, join.a) > 0 && pl_pin_wires_there(h, join.b) > 0) {

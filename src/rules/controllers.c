@@ -9,17 +9,11 @@
 #include "rules/rule_words_inner.h"
 #include "standard/limits_data.h"
 
-static double nominal(const struct pl_harness *h, pl_id d) {
-  if (h->devices.at[d].volts > 0)
-    return h->devices.at[d].volts;
-  return h->machine.volts;
-}
-
 /* A controller: something that drives outputs or feeds sensors, not a display. */
 static bool controls(const struct pl_harness *h, const struct pl_device *device) {
   if (!pl_kind_is(device->kind, PL_IS_MODULE))
     return false;
-  for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) {
+  for (pl_id p = device->first_pin; p < pl_pins_end(device); p++) {
     enum pl_role role = h->pins.at[p].role;
     if ((role == PL_ROLE_HIGH_SIDE || role == PL_ROLE_LOW_SIDE || role == PL_ROLE_SENSOR_SUPPLY) &&
         h->pins.at[p].wires.n > 0)
@@ -30,7 +24,7 @@ static bool controls(const struct pl_harness *h, const struct pl_device *device)
 
 static pl_id
 pin_of_role(const struct pl_check *check, const struct pl_device *device, enum pl_role role) {
-  for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++)
+  for (pl_id p = device->first_pin; p < pl_pins_end(device); p++)
     if (check->harness->pins.at[p].role == role && pl_pin_wires_there(check->harness, p) > 0)
       return p;
   return PL_NONE;
@@ -38,7 +32,7 @@ pin_of_role(const struct pl_check *check, const struct pl_device *device, enum p
 
 static double stated_amps(const struct pl_harness *h, const struct pl_device *device) {
   double amps = 0;
-  for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++)
+  for (pl_id p = device->first_pin; p < pl_pins_end(device); p++)
     if (h->pins.at[p].role == PL_ROLE_BATTERY_FEED && h->pins.at[p].amps > 0)
       amps += h->pins.at[p].amps;
   return amps;
@@ -59,7 +53,7 @@ void pl_rule_module_loop(struct pl_check *check) {
     if (feed == PL_NONE || ground == PL_NONE)
       continue;
     double ohms = INFINITY;
-    double limit = pl_limit_module_loop.value * nominal(h, d) / 12;
+    double limit = pl_limit_module_loop.value * pl_nominal_volts(h, d) / 12;
     pl_id state = PL_NONE;
     for (pl_id s = 0; s < h->states.n; s++) { /* with least of other loads on the same way */
       const struct pl_solution *solution = &check->solutions[s];
@@ -92,7 +86,7 @@ void pl_rule_module_loop(struct pl_check *check) {
         "from the battery to %s and back it is %s; a controller at %s should see at most %s%s",
         device->name,
         pl_say(check->arena, f.figure, "mohm"),
-        pl_say(check->arena, nominal(h, d), "V"),
+        pl_say(check->arena, pl_nominal_volts(h, d), "V"),
         pl_say(check->arena, limit, "mohm"),
         pl_say_good_end(check, near, "mohm"));
     f.remedy = "all its feed and ground pins wired, thicker wires, fewer joints, straight from the "
@@ -260,7 +254,7 @@ void pl_rule_joints(struct pl_check *check) {
     const struct pl_device *device = &h->devices.at[d];
     if (!controls(h, device))
       continue;
-    for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) {
+    for (pl_id p = device->first_pin; p < pl_pins_end(device); p++) {
       enum pl_role role = h->pins.at[p].role;
       if (role != PL_ROLE_BATTERY_FEED && role != PL_ROLE_GROUND)
         continue;

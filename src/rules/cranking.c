@@ -10,12 +10,6 @@
 #include "standard/limits_data.h"
 #include "standard/wire.h"
 
-static double nominal(const struct pl_harness *h, pl_id d) {
-  if (h->devices.at[d].volts > 0)
-    return h->devices.at[d].volts;
-  return h->machine.volts;
-}
-
 /* ---- modules ---- */
 
 struct crank {
@@ -29,7 +23,7 @@ static bool below_window(const struct pl_pin *pin, double volts) {
 } /* load-starved says it */
 
 static pl_id wired_feed(const struct pl_harness *h, const struct pl_device *module) {
-  for (pl_id p = module->first_pin; p < module->first_pin + module->pin_count; p++)
+  for (pl_id p = module->first_pin; p < pl_pins_end(module); p++)
     if (h->pins.at[p].role == PL_ROLE_BATTERY_FEED && pl_pin_wires_there(h, p) > 0)
       return p;
   return PL_NONE;
@@ -43,7 +37,7 @@ static struct pl_near near_death(const struct pl_harness *h, pl_id state, pl_id 
   if (h->pins.at[feed].volts_min > 0)
     least = h->pins.at[feed].volts_min;
   else
-    least = pl_limit_crank_least.value * nominal(h, module) / 12;
+    least = pl_limit_crank_least.value * pl_nominal_volts(h, module) / 12;
   return (
       struct pl_near){state, {PL_READING_DEVICE_VOLTS, module, PL_NONE, PL_NONE}, 1, least, true};
 }
@@ -59,7 +53,7 @@ static void doubt_crank(struct pl_check *check, pl_id state) {
       feed = wired_feed(h, &h->devices.at[d]);
     if (feed == PL_NONE || isnan(volts))
       continue;
-    if (volts < 0.1 * nominal(h, d))
+    if (volts < 0.1 * pl_nominal_volts(h, d))
       continue;
     struct pl_near near = near_death(h, state, feed);
     const char *end = "";
@@ -92,12 +86,12 @@ static void judge_crank(struct pl_check *check, pl_id state, struct crank *worst
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
     double volts = fabs(solution->device_volts[d]);
-    double twelve = nominal(h, d) / 12;
+    double twelve = pl_nominal_volts(h, d) / 12;
     if (!pl_kind_is(device->kind, PL_IS_MODULE))
       continue;
     if (isnan(volts))
       continue;
-    if (volts < 0.1 * nominal(h, d))
+    if (volts < 0.1 * pl_nominal_volts(h, d))
       continue;
     pl_id feed = wired_feed(h, device);
     if (feed == PL_NONE)
@@ -136,7 +130,7 @@ void pl_rule_crank_volts(struct pl_check *check) {
       continue;
     }
     const struct pl_pin *pin = &h->pins.at[worst.pin];
-    double twelve = nominal(h, pin->device) / 12;
+    double twelve = pl_nominal_volts(h, pin->device) / 12;
     bool dead = worst.limit <= pl_limit_crank_least.value;
     struct pl_finding f =
         pl_finding_new("crank-volts", dead ? PL_FAULT : PL_ADVICE, pin->span, pin->full);
@@ -238,7 +232,7 @@ void pl_rule_crank_circuit(struct pl_check *check) {
       state = s;
     }
     const char *source;
-    double limit = circuit_limit(starter, nominal(h, d), &source);
+    double limit = circuit_limit(starter, pl_nominal_volts(h, d), &source);
     if (!(1000 * ohms > limit))
       continue;
     struct pl_finding f = pl_finding_new("crank-circuit", PL_FAULT, starter->span, starter->name);

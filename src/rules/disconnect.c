@@ -18,7 +18,7 @@ static bool device_is_live(const struct pl_check *check,
                            const struct pl_device *device) {
   const struct pl_harness *h = check->harness;
   bool plus = !h->machine.positive_earth;
-  for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++)
+  for (pl_id p = device->first_pin; p < pl_pins_end(device); p++)
     if (fabs(solution->pin_volts[p]) > 0.5 * h->machine.volts && pl_pin_wires_there(h, p) > 0 &&
         isfinite(pl_ways_feed(check, p)) &&
         check->facts->pole[p] != (plus ? PL_POLE_MINUS : PL_POLE_PLUS))

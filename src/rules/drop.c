@@ -26,9 +26,7 @@ static asks collect(const struct pl_check *check) {
     if (!pl_kind_is(device->kind, PL_IS_MODULE))
       continue;
     ask.minus = pl_device_return(h, d);
-    for (pl_id p = device->first_pin;
-         ask.minus != PL_NONE && p < device->first_pin + device->pin_count;
-         p++) {
+    for (pl_id p = device->first_pin; ask.minus != PL_NONE && p < pl_pins_end(device); p++) {
       if (h->pins.at[p].role != PL_ROLE_BATTERY_FEED)
         continue;
       if (pl_pin_wires_there(h, p) == 0)
@@ -41,12 +39,6 @@ static asks collect(const struct pl_check *check) {
   return list;
 }
 
-static double nominal(const struct pl_harness *h, pl_id d) {
-  if (h->devices.at[d].volts > 0)
-    return h->devices.at[d].volts;
-  return h->machine.volts;
-}
-
 static double volts_across(const struct pl_solution *solution, const struct ask *ask) {
   return solution->pin_volts[ask->plus] - solution->pin_volts[ask->minus];
 }
@@ -54,7 +46,7 @@ static double volts_across(const struct pl_solution *solution, const struct ask 
 /* On as far as the harness is concerned: a tenth of its volts; NAN is no. */
 static bool
 energised(const struct pl_check *check, const struct pl_solution *solution, const struct ask *ask) {
-  return fabs(volts_across(solution, ask)) >= 0.1 * nominal(check->harness, ask->device);
+  return fabs(volts_across(solution, ask)) >= 0.1 * pl_nominal_volts(check->harness, ask->device);
 }
 
 /* ---- drop ---- */
@@ -192,7 +184,7 @@ static const char *percent(const struct pl_check *check, double share) {
 
 static const char *drop_remedy(const struct pl_check *check, const struct loss *loss) {
   const struct pl_element *elements = check->solutions[loss->state].elements;
-  double volts = nominal(check->harness, loss->ask->device);
+  double volts = pl_nominal_volts(check->harness, loss->ask->device);
   uint32_t best = PL_NONE;
   pl_ids wires = {0};
   for (uint32_t i = 0; i < loss->parts.n; i++) {
@@ -235,7 +227,7 @@ static const char *drop_remedy(const struct pl_check *check, const struct loss *
 static void report_loss(struct pl_check *check, const struct loss *loss) {
   const struct pl_harness *h = check->harness;
   const struct pl_element *worst = &check->solutions[loss->state].elements[loss->worst];
-  double volts = nominal(h, loss->ask->device);
+  double volts = pl_nominal_volts(h, loss->ask->device);
   bool wire = worst->kind == PL_ELEMENT_WIRE;
   struct pl_span span;
   if (wire)
@@ -323,7 +315,8 @@ void pl_rule_wire_drop(struct pl_check *check) {
   for (uint32_t i = 0; i < list.n; i++) {
     struct loss worst = {.ask = &list.at[i],
                          .state = PL_NONE,
-                         .limit = limit_of(check, &list.at[i]) * nominal(h, list.at[i].device)};
+                         .limit =
+                             limit_of(check, &list.at[i]) * pl_nominal_volts(h, list.at[i].device)};
     for (pl_id s = 0; s < h->states.n; s++) {
       const struct pl_solution *solution = &check->solutions[s];
       if (!check->facts->live[s])

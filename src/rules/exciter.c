@@ -67,7 +67,7 @@ static void seek_feed(const struct pl_check *check, struct seek *s) {
         s->shared = p;
     }
     for (uint32_t k = facts->first[p]; k < facts->first[p + 1]; k++) {
-      const struct pl_link *link = &facts->links[facts->around[k]];
+      const struct pl_link *link = pl_link_at(facts, k);
       pl_id q = pl_link_other(link, p);
       if (link->tie == PL_TIE_CONTACT && (facts->reach[q] & live) &&
           !pl_device_is(h, link->device, PL_IS_DISCONNECT)) {
@@ -108,8 +108,8 @@ void pl_rule_no_exciter(struct pl_check *check) {
       pin = pl_pin_named(h, d, "D+");
     if (pin == PL_NONE || h->devices.at[d].self_exciting || pl_pin_wires_there(h, pin) == 0)
       continue; /* one that starts itself */
-    struct seek s = {.seen = PL_NEW_ARRAY(check->arena, uint8_t, (size_t)h->pins.n + 1),
-                     .queue = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1),
+    struct seek s = {.seen = PL_BY_PIN(check, uint8_t),
+                     .queue = PL_BY_PIN(check, pl_id),
                      .shared = PL_NONE};
     reach(&s, pin, 0);
     seek_feed(check, &s);

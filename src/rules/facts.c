@@ -29,7 +29,7 @@ static void add(const struct pl_check *check,
 
 pl_id pl_pin_named(const struct pl_harness *harness, pl_id device, const char *name) {
   const struct pl_device *d = &harness->devices.at[device];
-  for (pl_id p = d->first_pin; p < d->first_pin + d->pin_count; p++)
+  for (pl_id p = d->first_pin; p < pl_pins_end(d); p++)
     if (strcmp(harness->pins.at[p].name, name) == 0)
       return p;
   return PL_NONE;
@@ -53,13 +53,13 @@ pl_id pl_case_pin(const struct pl_harness *harness, pl_id device) {
 static void add_module(const struct pl_check *check, links *list, pl_id device) {
   const struct pl_harness *h = check->harness;
   const struct pl_device *d = &h->devices.at[device];
-  for (pl_id p = d->first_pin; p < d->first_pin + d->pin_count; p++) {
+  for (pl_id p = d->first_pin; p < pl_pins_end(d); p++) {
     enum pl_role wanted = PL_ROLE_GROUND;
     if (h->pins.at[p].role == PL_ROLE_HIGH_SIDE)
       wanted = PL_ROLE_BATTERY_FEED;
     if (h->pins.at[p].role != PL_ROLE_HIGH_SIDE && h->pins.at[p].role != PL_ROLE_LOW_SIDE)
       continue;
-    for (pl_id q = d->first_pin; q < d->first_pin + d->pin_count; q++)
+    for (pl_id q = d->first_pin; q < pl_pins_end(d); q++)
       if (h->pins.at[q].role == wanted)
         add(check, list, PL_TIE_OUTPUT, p, q, PL_NONE, device, 1);
     if (d->body != PL_NONE && wanted == PL_ROLE_GROUND) /* a case on a chassis is its ground */
@@ -158,8 +158,8 @@ static bool is_hard(const struct pl_harness *h, const struct pl_link *link) {
 
 static void find_nets(const struct pl_check *check, struct pl_facts *facts) {
   const struct pl_harness *h = check->harness;
-  pl_id *net = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
-  pl_id *stack = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
+  pl_id *net = PL_BY_PIN(check, pl_id);
+  pl_id *stack = PL_BY_PIN(check, pl_id);
   for (pl_id p = 0; p < h->pins.n; p++)
     net[p] = PL_NONE;
   for (pl_id root = 0; root < h->pins.n; root++) {
@@ -171,7 +171,7 @@ static void find_nets(const struct pl_check *check, struct pl_facts *facts) {
     while (n > 0) {
       pl_id p = stack[--n];
       for (uint32_t i = facts->first[p]; i < facts->first[p + 1]; i++) {
-        const struct pl_link *link = &facts->links[facts->around[i]];
+        const struct pl_link *link = pl_link_at(facts, i);
         pl_id q = pl_link_other(link, p);
         if (net[q] != PL_NONE)
           continue;
@@ -187,7 +187,7 @@ static void find_nets(const struct pl_check *check, struct pl_facts *facts) {
 
 static void find_poles(const struct pl_check *check, struct pl_facts *facts) {
   const struct pl_harness *h = check->harness;
-  uint8_t *pole = PL_NEW_ARRAY(check->arena, uint8_t, (size_t)h->pins.n + 1);
+  uint8_t *pole = PL_BY_PIN(check, uint8_t);
   for (int pass = 0; pass < 2; pass++) /* an alternator's poles where no battery says otherwise */
     for (pl_id d = 0; d < h->devices.n; d++) {
       const struct pl_device *device = &h->devices.at[d];
@@ -275,7 +275,7 @@ static void mark_starter_cables(const struct pl_check *check,
   back[start] = UINT32_MAX - 1;
   for (uint32_t i = 0; i < n; i++)
     for (uint32_t k = facts->first[queue[i]]; k < facts->first[queue[i] + 1]; k++) {
-      const struct pl_link *link = &facts->links[facts->around[k]];
+      const struct pl_link *link = pl_link_at(facts, k);
       pl_id q = pl_link_other(link, queue[i]);
       if (link->tie == PL_TIE_OUTPUT)
         continue;
@@ -295,7 +295,7 @@ static void mark_starter_cables(const struct pl_check *check,
     while (back[p] < UINT32_MAX - 1) {
       pl_id q = pl_link_other(&facts->links[back[p]], p);
       for (uint32_t k = facts->first[p]; k < facts->first[p + 1]; k++) {
-        const struct pl_link *link = &facts->links[facts->around[k]];
+        const struct pl_link *link = pl_link_at(facts, k);
         if (link->tie == PL_TIE_WIRE && pl_link_other(link, p) == q)
           facts->exempt[link->wire] = true;
       }
@@ -306,7 +306,7 @@ static void mark_starter_cables(const struct pl_check *check,
 
 static void find_starting(const struct pl_check *check, struct pl_facts *facts) {
   const struct pl_harness *h = check->harness;
-  facts->exempt = PL_NEW_ARRAY(check->arena, bool, (size_t)h->wires.n + 1);
+  facts->exempt = PL_BY_WIRE(check, bool);
   for (pl_id w = 0; w < h->wires.n; w++) { /* links within a bank: common practice */
     const struct pl_wire *wire = &h->wires.at[w];
     if (pl_wire_joins(wire) && pl_device_is(h, h->pins.at[wire->end[0]].device, PL_IS_STORE) &&
@@ -319,11 +319,11 @@ static void find_starting(const struct pl_check *check, struct pl_facts *facts) 
       any = true;
   if (!any)
     return;
-  uint32_t *back = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->pins.n + 1);
-  pl_id *queue = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
+  uint32_t *back = PL_BY_PIN(check, uint32_t);
+  pl_id *queue = PL_BY_PIN(check, pl_id);
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    pl_id live = h->machine.positive_earth ? device->minus : device->plus;
+    pl_id live = pl_live_pin(h, device);
     if (pl_kind_is(device->kind, PL_IS_STORE) && live != PL_NONE)
       mark_starter_cables(check, facts, live, back, queue);
   }
@@ -369,9 +369,9 @@ static void read_solutions(const struct pl_check *check, struct pl_facts *facts)
   const struct pl_harness *h = check->harness;
   bool *live = PL_NEW_ARRAY(check->arena, bool, (size_t)h->states.n + 1);
   facts->live = live;
-  facts->wires = PL_NEW_ARRAY(check->arena, struct pl_worst, (size_t)h->wires.n + 1);
-  facts->device_on = PL_NEW_ARRAY(check->arena, bool, (size_t)h->devices.n + 1);
-  facts->device_most = PL_NEW_ARRAY(check->arena, double, (size_t)h->devices.n + 1);
+  facts->wires = PL_BY_WIRE(check, struct pl_worst);
+  facts->device_on = PL_BY_DEVICE(check, bool);
+  facts->device_most = PL_BY_DEVICE(check, double);
   facts->closed = PL_NEW_ARRAY(check->arena, bool, (size_t)facts->link_count + 1);
   for (pl_id w = 0; w < h->wires.n; w++)
     facts->wires[w].state = PL_NONE;

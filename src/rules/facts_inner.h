@@ -53,6 +53,14 @@ struct pl_facts {
   const struct pl_ways *ways; /* of least resistance, from and to the battery posts */
 };
 
+/* Arrays with one entry for each pin, device or wire, and one to spare. */
+#define PL_BY_PIN(check, type) \
+  PL_NEW_ARRAY((check)->arena, type, (size_t)(check)->harness->pins.n + 1)
+#define PL_BY_DEVICE(check, type) \
+  PL_NEW_ARRAY((check)->arena, type, (size_t)(check)->harness->devices.n + 1)
+#define PL_BY_WIRE(check, type) \
+  PL_NEW_ARRAY((check)->arena, type, (size_t)(check)->harness->wires.n + 1)
+
 const struct pl_facts *pl_facts_new(const struct pl_check *check);
 
 /* A wire that is there and joins two pins: neither removed nor capped nor ending in the air. */
@@ -61,8 +69,30 @@ static inline bool pl_wire_joins(const struct pl_wire *wire) {
          wire->end[0] != PL_NONE && wire->end[1] != PL_NONE;
 }
 
+/* The link at places first[p] .. first[p + 1] - 1 of `around`. */
+static inline const struct pl_link *pl_link_at(const struct pl_facts *facts, uint32_t place) {
+  return &facts->links[facts->around[place]];
+}
+
 static inline pl_id pl_link_other(const struct pl_link *link, pl_id pin) {
   return link->a == pin ? link->b : link->a;
+}
+
+static inline bool pl_same_net(const struct pl_check *check, pl_id pin, pl_id other) {
+  return check->facts->net[pin] == check->facts->net[other];
+}
+
+/* The end of a source or load that lies away from the earthed pole. */
+static inline pl_id pl_live_pin(const struct pl_harness *harness, const struct pl_device *device) {
+  if (harness->machine.positive_earth)
+    return device->minus;
+  return device->plus;
+}
+
+/* Its own volts where they are stated, else the machine's. */
+static inline double pl_nominal_volts(const struct pl_harness *harness, pl_id device) {
+  double own = harness->devices.at[device].volts;
+  return own > 0 ? own : harness->machine.volts;
 }
 
 /* Wires in a terminal: all that are not removed. */

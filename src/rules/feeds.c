@@ -29,7 +29,7 @@ static bool joined(const struct pl_check *check, pl_id pin) {
 }
 
 static bool device_wired(const struct pl_check *check, const struct pl_device *device) {
-  for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++)
+  for (pl_id p = device->first_pin; p < pl_pins_end(device); p++)
     if (pl_pin_wires_there(check->harness, p) > 0)
       return true;
   return false;
@@ -37,7 +37,7 @@ static bool device_wired(const struct pl_check *check, const struct pl_device *d
 
 static void push_module(const struct pl_check *check, consumers *list, pl_id d) {
   const struct pl_device *device = &check->harness->devices.at[d];
-  for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) {
+  for (pl_id p = device->first_pin; p < pl_pins_end(device); p++) {
     enum pl_role role = check->harness->pins.at[p].role;
     if (pl_pin_wires_there(check->harness, p) == 0)
       continue; /* required-pin-empty's business */
@@ -160,7 +160,7 @@ explore(const struct pl_check *check, pl_id end, uint32_t id, uint32_t *group_of
         group.silent = true;
     }
     for (uint32_t k = check->facts->first[queue[i]]; k < check->facts->first[queue[i] + 1]; k++) {
-      pl_id q = pl_link_other(&check->facts->links[check->facts->around[k]], queue[i]);
+      pl_id q = pl_link_other(pl_link_at(check->facts, k), queue[i]);
       if (group_of[q] != 0)
         continue;
       group_of[q] = id;
@@ -245,8 +245,8 @@ static void check_pole(struct pl_check *check, uint8_t pole) {
     return; /* no battery at all: the solver says so */
   consumers list = collect(check);
   groups found = {0};
-  uint32_t *group_of = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->pins.n + 1);
-  pl_id *queue = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
+  uint32_t *group_of = PL_BY_PIN(check, uint32_t);
+  pl_id *queue = PL_BY_PIN(check, pl_id);
   for (uint32_t i = 0; i < list.n; i++) {
     pl_id end = lacking_end(check, &list.at[i], pole);
     if (end == PL_NONE)

@@ -82,7 +82,7 @@ static void report_weak(struct pl_check *check, pl_id d, const struct weak *weak
 
 void pl_rule_short_too_weak(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
-  struct weak *weak = PL_NEW_ARRAY(check->arena, struct weak, (size_t)h->devices.n + 1);
+  struct weak *weak = PL_BY_DEVICE(check, struct weak);
   prospects doubtful = {0};
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
@@ -91,12 +91,10 @@ void pl_rule_short_too_weak(struct pl_check *check) {
     if (!pl_kind_is(device->kind, PL_IS_MODULE))
       continue;
     pl_id ground = PL_NONE;
-    for (pl_id p = device->first_pin;
-         p < device->first_pin + device->pin_count && ground == PL_NONE;
-         p++)
+    for (pl_id p = device->first_pin; p < pl_pins_end(device) && ground == PL_NONE; p++)
       if (h->pins.at[p].role == PL_ROLE_GROUND && isfinite(pl_ways_back(check, p)))
         ground = p;
-    for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++)
+    for (pl_id p = device->first_pin; p < pl_pins_end(device); p++)
       if (h->pins.at[p].role == PL_ROLE_BATTERY_FEED)
         doubt_short(check, p, ground, &doubtful);
   }
@@ -129,7 +127,7 @@ static pl_id ground_at(const struct pl_check *check, pl_id place) {
     const struct pl_device *device = &h->devices.at[d];
     if (device->place != place)
       continue;
-    for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++)
+    for (pl_id p = device->first_pin; p < pl_pins_end(device); p++)
       if (isfinite(pl_ways_back(check, p)) &&
           (nearest == PL_NONE || pl_ways_back(check, p) < pl_ways_back(check, nearest)))
         nearest = p;

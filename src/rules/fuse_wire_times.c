@@ -197,7 +197,7 @@ static void doubt_wire(const struct pl_check *check, pl_id w, doubts *list, pros
 
 void pl_rule_fuse_too_slow(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
-  struct race *worst = PL_NEW_ARRAY(check->arena, struct race, (size_t)h->devices.n + 1);
+  struct race *worst = PL_BY_DEVICE(check, struct race);
   doubts list = {0};
   prospects shorts = {0};
   for (pl_id w = 0; w < h->wires.n; w++)

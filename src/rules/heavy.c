@@ -50,7 +50,7 @@ void pl_rule_heavy_load(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    pl_id live = h->machine.positive_earth ? device->minus : device->plus;
+    pl_id live = pl_live_pin(h, device);
     if (!pl_kind_is_load(device->kind))
       continue;
     if (live == PL_NONE)
@@ -65,10 +65,9 @@ void pl_rule_heavy_load(struct pl_check *check) {
         continue;
       if (!pl_kind_is_load(other->kind) && !pl_kind_is(other->kind, PL_IS_MODULE))
         continue;
-      for (pl_id p = other->first_pin; p < other->first_pin + other->pin_count; p++)
+      for (pl_id p = other->first_pin; p < pl_pins_end(other); p++)
         if (pl_ways_fuse(check, p) == fuse && isfinite(pl_ways_feed(check, p)) &&
-            (p == (h->machine.positive_earth ? other->minus : other->plus) ||
-             h->pins.at[p].role == PL_ROLE_BATTERY_FEED)) {
+            (p == (pl_live_pin(h, other)) || h->pins.at[p].role == PL_ROLE_BATTERY_FEED)) {
           PL_PUSH(check->arena, &others, other->name);
           break;
         }
@@ -122,7 +121,7 @@ void pl_rule_feeder_inside(struct pl_check *check) {
     return;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *alternator = &h->devices.at[d];
-    pl_id post = h->machine.positive_earth ? alternator->minus : alternator->plus;
+    pl_id post = pl_live_pin(h, alternator);
     if (!pl_kind_is(alternator->kind, PL_IS_GENERATOR))
       continue;
     if (post == PL_NONE)
@@ -178,7 +177,7 @@ void pl_rule_tach_pulses(struct pl_check *check) {
         phase = pl_pin_named(h, d, "W");
       if (phase == PL_NONE)
         continue;
-      if (check->facts->net[phase] != check->facts->net[signal])
+      if (!pl_same_net(check, phase, signal))
         continue;
       if (!(alternator->poles * alternator->pulley_ratio > 0))
         continue;

@@ -12,7 +12,7 @@
 static pl_id ground_of(const struct pl_harness *h, pl_id d) {
   const struct pl_device *module = &h->devices.at[d];
   pl_id ground = PL_NONE;
-  for (pl_id p = module->first_pin; p < module->first_pin + module->pin_count; p++) {
+  for (pl_id p = module->first_pin; p < pl_pins_end(module); p++) {
     if (h->pins.at[p].role == PL_ROLE_GROUND && pl_pin_wires_there(h, p) > 0)
       return p;
     if (h->pins.at[p].role == PL_ROLE_SENSOR_RETURN && pl_pin_wires_there(h, p) > 0)
@@ -56,9 +56,8 @@ static bool is_legal(const struct pl_codes *codes, const char *code) {
  */
 static pl_ids switches_of(const struct pl_check *check, const struct pl_codes *codes) {
   const struct pl_harness *h = check->harness;
-  bool *seen = PL_NEW_ARRAY(check->arena, bool, (size_t)h->pins.n + 1),
-       *told = PL_NEW_ARRAY(check->arena, bool, (size_t)h->devices.n + 1);
-  pl_id *queue = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
+  bool *seen = PL_BY_PIN(check, bool), *told = PL_BY_DEVICE(check, bool);
+  pl_id *queue = PL_BY_PIN(check, pl_id);
   uint32_t n = 0;
   pl_ids found = {0};
   for (uint32_t i = 0; i < codes->pins.n; i++)
@@ -68,7 +67,7 @@ static pl_ids switches_of(const struct pl_check *check, const struct pl_codes *c
     }
   for (uint32_t i = 0; i < n; i++)
     for (uint32_t k = check->facts->first[queue[i]]; k < check->facts->first[queue[i] + 1]; k++) {
-      const struct pl_link *link = &check->facts->links[check->facts->around[k]];
+      const struct pl_link *link = pl_link_at(check->facts, k);
       pl_id q = pl_link_other(link, queue[i]);
       if (link->tie == PL_TIE_CONTACT &&
           pl_kind_is_but(h->devices.at[link->device].kind, PL_IS_SETTABLE, PL_IS_DISCONNECT))
@@ -166,7 +165,7 @@ static pl_id sensor_of(const struct pl_check *check, pl_id pin) {
   for (pl_id d = 0; d < check->harness->devices.n; d++) {
     const struct pl_device *device = &check->harness->devices.at[d];
     if (pl_kind_is_but(device->kind, PL_IS_SENSING, PL_FEEDS_GAUGE) && device->signal != PL_NONE &&
-        check->facts->net[device->signal] == check->facts->net[pin])
+        pl_same_net(check, device->signal, pin))
       return d;
   }
   return PL_NONE;
@@ -293,10 +292,10 @@ static bool shares_link(const struct pl_check *check, pl_id a, pl_id b) {
   const struct pl_harness *h = check->harness;
   const struct pl_device *x = &h->devices.at[a];
   const struct pl_device *y = &h->devices.at[b];
-  for (pl_id p = x->first_pin; p < x->first_pin + x->pin_count; p++)
-    for (pl_id q = y->first_pin; q < y->first_pin + y->pin_count; q++)
+  for (pl_id p = x->first_pin; p < pl_pins_end(x); p++)
+    for (pl_id q = y->first_pin; q < pl_pins_end(y); q++)
       if (h->pins.at[p].role == PL_ROLE_DATA_HIGH && h->pins.at[q].role == PL_ROLE_DATA_HIGH &&
-          check->facts->net[p] == check->facts->net[q])
+          pl_same_net(check, p, q))
         return true;
   return false;
 }

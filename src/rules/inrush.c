@@ -40,7 +40,7 @@ static rushes collect_rushes(const struct pl_check *check, pl_id state) {
     double times;
     double seconds;
     double amps = fabs(check->solutions[state].device_amps[d]);
-    pl_id pin = h->machine.positive_earth ? device->minus : device->plus;
+    pl_id pin = pl_live_pin(h, device);
     if (!pl_kind_is_load(device->kind))
       continue;
     if (pin == PL_NONE)
@@ -101,7 +101,7 @@ static void judge_rush(const struct pl_check *check,
 
 void pl_rule_inrush(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
-  struct peak *worst = PL_NEW_ARRAY(check->arena, struct peak, (size_t)h->devices.n + 1);
+  struct peak *worst = PL_BY_DEVICE(check, struct peak);
   for (pl_id s = 0; s < h->states.n; s++) {
     if (check->solutions[s].status != PL_SOLVED)
       continue;

@@ -22,11 +22,11 @@ typedef PL_VEC(struct link) data_links;
 static data_links find_links(const struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   data_links list = {0};
-  uint32_t *slot = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->pins.n + 1);
+  uint32_t *slot = PL_BY_PIN(check, uint32_t);
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
     pl_id high = PL_NONE;
-    for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count;
+    for (pl_id p = device->first_pin; p < pl_pins_end(device);
          p++) { /* each high with the low that follows it */
       if (h->pins.at[p].role == PL_ROLE_DATA_HIGH && pl_pin_wires_there(h, p) > 0)
         high = p;
@@ -161,7 +161,7 @@ measure(const struct pl_check *check, double *far, pl_id *back, pl_id *queue, ui
   for (uint32_t i = 0; i < n && n < 4 * (check->harness->pins.n + 1); i++) {
     pl_id p = queue[i];
     for (uint32_t k = facts->first[p]; k < facts->first[p + 1]; k++) {
-      const struct pl_link *link = &facts->links[facts->around[k]];
+      const struct pl_link *link = pl_link_at(facts, k);
       pl_id q = pl_link_other(link, p);
       if (link->tie > PL_TIE_FIXED)
         continue;

@@ -42,7 +42,7 @@ static void take(void *context, const struct pl_fault_view *view) {
 
 static const uint32_t *elements_of(const struct pl_check *check, pl_id state) {
   const struct pl_solution *solution = &check->solutions[state];
-  uint32_t *element = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)check->harness->devices.n + 1);
+  uint32_t *element = PL_BY_DEVICE(check, uint32_t);
   for (uint32_t k = solution->element_count; k-- > 0;)
     if (solution->elements[k].device != PL_NONE)
       element[solution->elements[k].device] = k;

@@ -89,8 +89,8 @@ static bool beyond(const struct pl_check *check, pl_id pin) {
 static uint32_t *depths(const struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   const struct pl_facts *facts = check->facts;
-  uint32_t *depth = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->pins.n + 1);
-  pl_id *queue = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
+  uint32_t *depth = PL_BY_PIN(check, uint32_t);
+  pl_id *queue = PL_BY_PIN(check, pl_id);
   pl_id *next = PL_NEW_ARRAY(check->arena, pl_id, 2 * (size_t)facts->link_count + 1);
   pl_id *swap_from = PL_NEW_ARRAY(check->arena, pl_id, 2 * (size_t)facts->link_count + 1);
   uint32_t waiting = 0;
@@ -110,7 +110,7 @@ static uint32_t *depths(const struct pl_check *check) {
       }
     for (uint32_t i = 0; i < n; i++)
       for (uint32_t k = facts->first[queue[i]]; k < facts->first[queue[i] + 1]; k++) {
-        const struct pl_link *link = &facts->links[facts->around[k]];
+        const struct pl_link *link = pl_link_at(facts, k);
         pl_id q = pl_link_other(link, queue[i]);
         if (depth[q] != UINT32_MAX)
           continue;
@@ -177,7 +177,7 @@ static struct behind walk_behind(const struct pl_check *check,
   stamp[start] = turn;
   for (uint32_t i = 0; i < n; i++)
     for (uint32_t k = facts->first[queue[i]]; k < facts->first[queue[i] + 1]; k++) {
-      const struct pl_link *link = &facts->links[facts->around[k]];
+      const struct pl_link *link = pl_link_at(facts, k);
       pl_id q = pl_link_other(link, queue[i]);
       if (!carries(check, link))
         continue;
@@ -275,8 +275,8 @@ static void report_fuse(struct pl_check *check, pl_id d, const struct behind *be
 void pl_rule_fuse_over_wire(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   const uint32_t *depth = depths(check);
-  pl_id *queue = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
-  uint32_t *stamp = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->pins.n + 1);
+  pl_id *queue = PL_BY_PIN(check, pl_id);
+  uint32_t *stamp = PL_BY_PIN(check, uint32_t);
   uint32_t turn = 0;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
@@ -340,7 +340,7 @@ static struct stretch *stretches(const struct pl_check *check, pl_properties sou
     head = (head + 1) % room;
     waiting[p] = false;
     for (uint32_t k = facts->first[p]; k < facts->first[p + 1]; k++) {
-      const struct pl_link *link = &facts->links[facts->around[k]];
+      const struct pl_link *link = pl_link_at(facts, k);
       pl_id q = pl_link_other(link, p);
       if (!carries(check, link))
         continue;

@@ -200,7 +200,7 @@ static void check_shorts(struct pl_check *check) {
       continue;
     if (device->minus == PL_NONE)
       continue;
-    if (check->facts->net[device->plus] != check->facts->net[device->minus])
+    if (!pl_same_net(check, device->plus, device->minus))
       continue;
     struct pl_finding f = pl_finding_new("role-conflict",
                                          PL_DANGER,
@@ -257,7 +257,7 @@ enum {
 
 static uint8_t *data_nets(const struct pl_check *check) {
   const struct pl_harness *h = check->harness;
-  uint8_t *line = PL_NEW_ARRAY(check->arena, uint8_t, (size_t)h->pins.n + 1);
+  uint8_t *line = PL_BY_PIN(check, uint8_t);
   for (pl_id p = 0; p < h->pins.n; p++) {
     if (h->pins.at[p].role == PL_ROLE_DATA_HIGH)
       line[check->facts->net[p]] |= HIGH;

@@ -100,7 +100,7 @@ is_shorted(const struct pl_check *check, uint32_t *parent, pl_id d, uint32_t *fr
     return false;
   if (device->minus == PL_NONE)
     return false;
-  pl_id live = h->machine.positive_earth ? device->minus : device->plus;
+  pl_id live = pl_live_pin(h, device);
   pl_id other = h->machine.positive_earth ? device->plus : device->minus;
   uint32_t a = pl_network_pin_node(check->network, live);
   uint32_t b = pl_network_pin_node(check->network, other);
@@ -145,7 +145,7 @@ void pl_rule_dead_short(struct pl_check *check) {
   if (battery == PL_NONE)
     return;
   const struct pl_device *device = &h->devices.at[battery];
-  pl_id live = h->machine.positive_earth ? device->minus : device->plus;
+  pl_id live = pl_live_pin(h, device);
   struct pl_finding f =
       pl_finding_new("dead-short", PL_DANGER, pl_pin_wiring_span(h, live), device->name);
   bool all = states.n == h->states.n;
@@ -170,8 +170,8 @@ void pl_rule_dead_short(struct pl_check *check) {
 static const uint8_t *battery_reach(const struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   const struct pl_facts *facts = check->facts;
-  uint8_t *reach = PL_NEW_ARRAY(check->arena, uint8_t, (size_t)h->pins.n + 1);
-  pl_id *queue = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
+  uint8_t *reach = PL_BY_PIN(check, uint8_t);
+  pl_id *queue = PL_BY_PIN(check, pl_id);
   for (uint8_t bit = PL_POLE_PLUS; bit <= PL_POLE_MINUS; bit++) {
     uint32_t n = 0;
     for (pl_id d = 0; d < h->devices.n; d++) {
@@ -193,7 +193,7 @@ static const uint8_t *battery_reach(const struct pl_check *check) {
     }
     for (uint32_t i = 0; i < n; i++)
       for (uint32_t k = facts->first[queue[i]]; k < facts->first[queue[i] + 1]; k++) {
-        const struct pl_link *link = &facts->links[facts->around[k]];
+        const struct pl_link *link = pl_link_at(facts, k);
         pl_id q = pl_link_other(link, queue[i]);
         if (link->tie >= PL_TIE_OUTPUT)
           continue;
@@ -211,7 +211,7 @@ static const uint8_t *battery_reach(const struct pl_check *check) {
 static pl_id
 pin_with(const struct pl_harness *h, pl_id d, enum pl_role role, const uint8_t *reach) {
   const struct pl_device *device = &h->devices.at[d];
-  for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++)
+  for (pl_id p = device->first_pin; p < pl_pins_end(device); p++)
     if (h->pins.at[p].role == role && reach[p] != 0)
       return p;
   return PL_NONE;

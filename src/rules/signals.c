@@ -16,7 +16,7 @@
 
 static pl_id return_of(const struct pl_harness *h, const struct pl_device *module) {
   pl_id ground = PL_NONE;
-  for (pl_id p = module->first_pin; p < module->first_pin + module->pin_count; p++) {
+  for (pl_id p = module->first_pin; p < pl_pins_end(module); p++) {
     if (h->pins.at[p].role == PL_ROLE_SENSOR_RETURN && pl_pin_wires_there(h, p) > 0)
       return p;
     if (h->pins.at[p].role == PL_ROLE_GROUND && pl_pin_wires_there(h, p) > 0 && ground == PL_NONE)
@@ -28,7 +28,7 @@ static pl_id return_of(const struct pl_harness *h, const struct pl_device *modul
 /* By net: the first module input that listens there. */
 static pl_id *listeners(const struct pl_check *check) {
   const struct pl_harness *h = check->harness;
-  pl_id *by = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
+  pl_id *by = PL_BY_PIN(check, pl_id);
   for (pl_id p = 0; p <= h->pins.n; p++)
     by[p] = PL_NONE;
   for (pl_id p = 0; p < h->pins.n; p++)
@@ -142,9 +142,7 @@ void pl_rule_sensor_ground_lifted(struct pl_check *check) {
                         wire == PL_NONE ? "" : pl_say_wire(check, wire),
                         h->pins.at[input].full,
                         good_lift(check, sensor->minus, back, high, low));
-    for (pl_id p = h->devices.at[module].first_pin;
-         p < h->devices.at[module].first_pin + h->devices.at[module].pin_count;
-         p++)
+    for (pl_id p = h->devices.at[module].first_pin; p < pl_pins_end(&h->devices.at[module]); p++)
       if (h->pins.at[p].role == PL_ROLE_SENSOR_RETURN &&
           h->pins.at[back].role != PL_ROLE_SENSOR_RETURN)
         back = p;
@@ -284,7 +282,7 @@ static void judge_pair(struct pl_check *check, pl_id g, pl_id s) {
 
 void pl_rule_gauge_mismatch(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
-  pl_id *sender = PL_NEW_ARRAY(check->arena, pl_id, (size_t)h->pins.n + 1);
+  pl_id *sender = PL_BY_PIN(check, pl_id);
   for (pl_id p = 0; p <= h->pins.n; p++)
     sender[p] = PL_NONE;
   for (pl_id d = 0; d < h->devices.n; d++)

@@ -82,7 +82,7 @@ static void run(const struct pl_check *check, struct search *s, bool feed) {
       continue; /* inside a module: its electronics, not copper, lead on */
     for (uint32_t i = s->first[node]; i < s->first[node + 1]; i++) {
       const struct pl_element *e = &s->ways->elements[s->around[i]];
-      uint32_t to = e->node_a == node ? e->node_b : e->node_a;
+      uint32_t to = pl_element_far_node(e, node);
       double far = s->far[node] + e->ohms;
       if (s->done[to])
         continue;
@@ -145,7 +145,7 @@ static void enter(struct depth *d, const struct search *s, uint32_t node) {
 /* Back from a node whose ways are all walked: is the element that led there a bridge? */
 static void leave(struct depth *d, struct pl_ways *ways, uint32_t node, uint32_t by) {
   const struct pl_element *e = &ways->elements[by];
-  uint32_t before = e->node_a == node ? e->node_b : e->node_a;
+  uint32_t before = pl_element_far_node(e, node);
   if (d->low[node] > d->enter[before])
     ways->sole[by] = true;
   if (d->low[node] < d->low[before])
@@ -238,7 +238,7 @@ static void add_bank(const struct pl_check *check,
       const struct pl_device *with = &h->devices.at[d];
       pl_id post = live_is_plus ? with->plus : with->minus;
       if (pl_kind_is(with->kind, PL_IS_STORE) && d != battery && d != at && post != PL_NONE &&
-          check->facts->net[post] == check->facts->net[other])
+          pl_same_net(check, post, other))
         next = d;
     }
     at = next;
@@ -281,7 +281,7 @@ const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *p
   }
   for (pl_id p = 0; p < h->pins.n; p++)
     side[pl_network_pin_node(check->network, p)] |= pole[p];
-  uint32_t *source = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->devices.n + 1);
+  uint32_t *source = PL_BY_DEVICE(check, uint32_t);
   for (pl_id d = 0; d < h->devices.n; d++)
     source[d] = PL_NONE;
   for (uint32_t i = 0; i < ways->element_count; i++)

@@ -25,6 +25,10 @@ struct pl_ways {
 /* `pole` by pin and `live` its bit, as struct pl_facts has them. */
 const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *pole, uint8_t live);
 
+static inline uint32_t pl_element_far_node(const struct pl_element *element, uint32_t node) {
+  return element->node_a == node ? element->node_b : element->node_a;
+}
+
 double pl_ways_feed(const struct pl_check *check, pl_id pin);
 double pl_ways_back(const struct pl_check *check, pl_id pin);
 pl_id pl_ways_fuse(const struct pl_check *check, pl_id pin);

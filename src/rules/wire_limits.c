@@ -126,10 +126,10 @@ static void report_over(struct pl_check *check, pl_id w, const struct over *over
 
 void pl_rule_wire_current(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
-  double *table = PL_NEW_ARRAY(check->arena, double, (size_t)h->wires.n + 1);
-  double *alone = PL_NEW_ARRAY(check->arena, double, (size_t)h->wires.n + 1);
+  double *table = PL_BY_WIRE(check, double);
+  double *alone = PL_BY_WIRE(check, double);
   uint32_t *carrying = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->runs.n + 1);
-  struct over *worst = PL_NEW_ARRAY(check->arena, struct over, (size_t)h->wires.n + 1);
+  struct over *worst = PL_BY_WIRE(check, struct over);
   for (pl_id w = 0; w < h->wires.n; w++) {
     const struct pl_wire *wire = &h->wires.at[w];
     table[w] = pl_wire_amperage(wire->area, wire->metric, wire->insulation, false, 1).table;
@@ -227,8 +227,8 @@ static void report_hot(struct pl_check *check, pl_id w, const struct hot_wire *h
 void pl_rule_wire_hot(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   uint32_t *carrying = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)h->runs.n + 1);
-  double *table = PL_NEW_ARRAY(check->arena, double, (size_t)h->wires.n + 1);
-  struct hot_wire *worst = PL_NEW_ARRAY(check->arena, struct hot_wire, (size_t)h->wires.n + 1);
+  double *table = PL_BY_WIRE(check, double);
+  struct hot_wire *worst = PL_BY_WIRE(check, struct hot_wire);
   for (pl_id w = 0; w < h->wires.n; w++)
     table[w] = pl_wire_amperage(h->wires.at[w].area,
                                 h->wires.at[w].metric,
