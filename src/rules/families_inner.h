@@ -6,10 +6,6 @@
 
 typedef void pl_rule_function(struct pl_check *check);
 
-/* In the order of pl_rules; NULL: found while building, solving or matching waivers, reported
- * there. */
-extern pl_rule_function *const pl_rule_functions[];
-
 #define PL_RULE(name, function, reads, question, source) pl_rule_function function;
 #define PL_RULE_ELSEWHERE(name, reads, question, source)
 #include "rules/rules.def"

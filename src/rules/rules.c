@@ -9,7 +9,7 @@
 #include "rules/rule_words_inner.h"
 
 /* In the order of pl_rules, whose file knows no function: rules look themselves up in it. */
-pl_rule_function *const pl_rule_functions[] = {
+static pl_rule_function *const functions[] = {
 #define PL_RULE(name, function, reads, question, source) function,
 #define PL_RULE_ELSEWHERE(name, reads, question, source) NULL,
 #include "rules/rules.def"
@@ -75,12 +75,20 @@ static void apply_waivers(struct pl_check *check) {
   }
 }
 
-void pl_rules_run(struct pl_check *check) {
+void pl_rules_begin(struct pl_check *check) {
   check->facts = pl_facts_new(check);
   check->shorted = PL_NEW_ARRAY(check->arena, bool, (size_t)check->harness->states.n + 1);
+}
+
+void pl_rule_run(struct pl_check *check, uint32_t rule) {
+  if (functions[rule] != NULL)
+    functions[rule](check);
+}
+
+void pl_rules_run(struct pl_check *check) {
+  pl_rules_begin(check);
   for (uint32_t i = 0; i < pl_rule_count; i++)
-    if (pl_rule_functions[i] != NULL)
-      pl_rule_functions[i](check);
+    pl_rule_run(check, i);
   apply_waivers(check);
   pl_findings_fold(check);
 }

@@ -17,7 +17,7 @@ struct pl_check { /* what a rule may look at */
   const struct pl_solution *solutions; /* one for each state, in order */
   struct pl_arena *arena;
   struct pl_findings *findings;
-  const struct pl_facts *facts; /* set by pl_rules_run; leave it NULL */
+  const struct pl_facts *facts; /* set by pl_rules_begin; leave it NULL */
   struct pl_proof *proof;       /* made by the first rule that proves something; leave it NULL */
   bool *shorted;                /* by state: a source is shorted in it; leave it NULL */
 };
@@ -42,6 +42,11 @@ const struct pl_rule *pl_rule_find(const char *name); /* NULL when unknown */
  * match nothing (rule "idle-waiver"), then folds what only follows from another finding into that
  * one. */
 void pl_rules_run(struct pl_check *check);
+
+/* The first two steps of pl_rules_run one by one, to be timed: what several rules need, and one row
+ * of pl_rules; nothing where its findings are made elsewhere. */
+void pl_rules_begin(struct pl_check *check);
+void pl_rule_run(struct pl_check *check, uint32_t rule);
 
 /* What a wire may carry where it lies, `carrying` loaded wires in its fullest run:
  * pl_wire_amperage, cut again where it is hotter than the 50 degC of an engine space by sqrt((rated

@@ -14,8 +14,6 @@
 #include "base/pages.h"
 #include "model/build.h"
 #include "network/system.h" /* to hold the wires' temperatures */
-#include "rules/facts_inner.h"
-#include "rules/families_inner.h"
 #include "rules/rules.h"
 #include "write/solution_json.h"
 
@@ -155,29 +153,25 @@ static bool bare_klu(struct matrix *m) {
 
 /* ---- the steps ---- */
 
-static bool is_fault_proof(pl_rule_function *rule) {
-  return rule == pl_rule_require_defeated;
-}
-
-static bool is_proof(pl_rule_function *rule) {
-  return rule == pl_rule_sneak_path || rule == pl_rule_keyed_node_live ||
-         rule == pl_rule_require_broken;
+static enum step step_of(const struct pl_rule *rule) {
+  static const char *const proofs[] = {"sneak-path", "keyed-node-live", "require-broken"};
+  if (strcmp(rule->name, "require-defeated") == 0)
+    return FAULTS;
+  for (size_t i = 0; i < sizeof proofs / sizeof proofs[0]; i++)
+    if (strcmp(rule->name, proofs[i]) == 0)
+      return PROOFS;
+  return RULES;
 }
 
 static void run_rules(struct pl_check *check, int repeat) {
-  double start = now();
-  check->facts = pl_facts_new(check);
-  for (uint32_t i = 0; i < pl_rule_count; i++)
-    if (pl_rule_functions[i] != NULL && !is_proof(pl_rule_functions[i]) &&
-        !is_fault_proof(pl_rule_functions[i]))
-      pl_rule_functions[i](check);
-  took[RULES][repeat] = now() - start;
-  for (int faults = 0; faults < 2; faults++) {
-    start = now();
+  for (enum step step = RULES; step <= FAULTS; step++) {
+    double start = now();
+    if (step == RULES)
+      pl_rules_begin(check);
     for (uint32_t i = 0; i < pl_rule_count; i++)
-      if (faults ? is_fault_proof(pl_rule_functions[i]) : is_proof(pl_rule_functions[i]))
-        pl_rule_functions[i](check);
-    took[faults ? FAULTS : PROOFS][repeat] = now() - start;
+      if (step_of(&pl_rules[i]) == step)
+        pl_rule_run(check, i);
+    took[step][repeat] = now() - start;
   }
 }
 
