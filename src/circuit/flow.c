@@ -50,13 +50,14 @@ step_joins(struct walk *walk, const struct pl_join *joins, uint32_t n, pl_id fro
 }
 
 static bool passes(enum pl_kind kind) {
-  return pl_kind_is_protection(kind) || kind == PL_KIND_DISCONNECT;
+  return pl_kind_is(kind, PL_IS_PROTECTION | PL_IS_DISCONNECT);
 }
 
 static void step_inside(struct walk *walk, pl_id from) {
   const struct pl_harness *harness = walk->harness;
   const struct pl_device *device = &harness->devices.at[harness->pins.at[from].device];
-  bool switched = device->kind == PL_KIND_SWITCH || device->kind == PL_KIND_RELAY;
+  bool switched =
+      pl_kind_is(device->kind, PL_IS_CONTACTS) && !pl_kind_is(device->kind, PL_IS_DISCONNECT);
   if (passes(device->kind) && device->pin_count <= 4) {
     for (uint32_t i = 0; i < device->pin_count; i++)
       if (device->first_pin + i != from)
@@ -65,8 +66,8 @@ static void step_inside(struct walk *walk, pl_id from) {
   step_joins(walk, device->fixed.at, device->fixed.n, from, false);
   if (walk->solid)
     return;
-  if (device->kind == PL_KIND_DIODE &&
-      device->pin_count == 2) { /* anode first; feed goes with the arrow, ground against it */
+  if (pl_kind_is(device->kind, PL_IS_ONE_WAY) && device->pin_count == 2) {
+    /* anode first; feed goes with the arrow, ground against it */
     pl_id anode = device->plus != PL_NONE ? device->plus : device->first_pin;
     pl_id cathode = anode == device->first_pin ? device->first_pin + 1 : device->first_pin;
     if (from == (walk->source != NULL ? anode : cathode))
@@ -87,7 +88,7 @@ static void spread(struct walk *walk) {
     step_inside(walk, pin);
     /* a bond and its chassis */
     const struct pl_device *device = &walk->harness->devices.at[one->device];
-    if (device->kind == PL_KIND_BOND && device->body != PL_NONE &&
+    if (pl_kind_is(device->kind, PL_IS_BOND) && device->body != PL_NONE &&
         walk->harness->devices.at[device->body].pin_count > 0)
       step(walk, pin, walk->harness->devices.at[device->body].first_pin, false);
     PL_PUSH(walk->arena, &walk->heavy, pin);
@@ -101,7 +102,9 @@ static void spread_chassis(struct walk *walk) {
     more = false;
     for (pl_id i = 0; i < walk->harness->devices.n; i++) {
       const struct pl_device *device = &walk->harness->devices.at[i];
-      if (device->kind != PL_KIND_BOND || device->body == PL_NONE || device->pin_count == 0)
+      if (!pl_kind_is(device->kind, PL_IS_BOND))
+        continue;
+      if (device->body == PL_NONE || device->pin_count == 0)
         continue;
       const struct pl_device *body = &walk->harness->devices.at[device->body];
       if (body->pin_count == 0 || isinf(walk->hops[body->first_pin]) ||
@@ -111,6 +114,20 @@ static void spread_chassis(struct walk *walk) {
       more = true;
     }
   }
+}
+
+enum {
+  MOST_CROSSED_PINS = 8 /* a device with more is no load with two ends */
+};
+
+static bool can_be_crossed(const struct walk *walk, const struct pl_device *device) {
+  const struct pl_kind_row *kind = pl_kind_row(device->kind);
+  if (device->pin_count > MOST_CROSSED_PINS || kind->form == PL_FORM_CONTACTS)
+    return false;
+  if ((kind->properties & (PL_IS_MODULE | PL_IS_PLUG | PL_IS_STORE)) != 0)
+    return false;
+  bool feed = walk->source != NULL;
+  return !feed || (kind->properties & PL_IS_GENERATOR) == 0;
 }
 
 /* Over every load that one side of has been reached. */
@@ -123,15 +140,12 @@ static void cross_loads(struct walk *walk, double level) {
     pl_id from = walk->beyond.at[i];
     const struct pl_device *device =
         &walk->harness->devices.at[walk->harness->pins.at[from].device];
-    if (device->kind == PL_KIND_MODULE || device->kind == PL_KIND_CONNECTOR ||
-        device->kind == PL_KIND_INLINE || device->pin_count > 8 || device->kind == PL_KIND_SWITCH ||
-        device->kind == PL_KIND_BATTERY ||
-        (device->kind == PL_KIND_ALTERNATOR && walk->source != NULL))
+    if (!can_be_crossed(walk, device))
       continue;
     bool coil = device->coil_a != PL_NONE && device->coil_b != PL_NONE;
     for (uint32_t k = 0; k < device->pin_count; k++) {
       pl_id to = device->first_pin + k;
-      if (device->kind == PL_KIND_RELAY && coil &&
+      if (pl_kind_is(device->kind, PL_IS_RELAY) && coil &&
           !((from == device->coil_a && to == device->coil_b) ||
             (from == device->coil_b && to == device->coil_a)))
         continue;
@@ -155,7 +169,7 @@ static bool middle_pole(const struct pl_harness *harness, pl_id pole, bool earth
     if (other == PL_NONE)
       continue;
     pl_id device = harness->pins.at[other].device;
-    if (harness->devices.at[device].kind == PL_KIND_BATTERY &&
+    if (pl_kind_is(harness->devices.at[device].kind, PL_IS_STORE) &&
         other == pl_supply_pole(harness, device, !earthed))
       return true;
   }
@@ -165,7 +179,7 @@ static bool middle_pole(const struct pl_harness *harness, pl_id pole, bool earth
 static bool seed_poles(struct walk *walk, bool earthed) {
   bool any = false;
   for (pl_id i = 0; i < walk->harness->devices.n; i++) {
-    if (walk->harness->devices.at[i].kind != PL_KIND_BATTERY)
+    if (!pl_kind_is(walk->harness->devices.at[i].kind, PL_IS_STORE))
       continue;
     pl_id pole = pl_supply_pole(walk->harness, i, earthed);
     if (pole == PL_NONE || middle_pole(walk->harness, pole, earthed))
@@ -176,14 +190,21 @@ static bool seed_poles(struct walk *walk, bool earthed) {
   return any;
 }
 
-static void seed_kind(struct walk *walk, enum pl_kind kind) {
+/* From all devices that have the property `is` and not `but`. */
+static void seed(struct walk *walk, pl_properties is, pl_properties but) {
   for (pl_id i = 0; i < walk->harness->devices.n; i++) {
     const struct pl_device *device = &walk->harness->devices.at[i];
-    if (device->kind != kind || device->pin_count == 0)
+    if (!pl_kind_is(device->kind, is) || pl_kind_is(device->kind, but) || device->pin_count == 0)
       continue;
     pl_id pin = device->plus != PL_NONE ? device->plus : device->first_pin;
     reach(walk, pin, 0, pin, PL_NONE);
   }
+}
+
+/* The bodies first: a bond is joined to one. */
+static void seed_ground(struct walk *walk) {
+  seed(walk, PL_IS_GROUND, PL_IS_BOND);
+  seed(walk, PL_IS_BOND, 0);
 }
 
 /* Pins of modules from which things hang down. */
@@ -206,9 +227,10 @@ static bool hangs(const struct pl_pin *pin) {
 
 static void walk_from_poles(struct walk *walk, bool feed) {
   if (!seed_poles(walk, !feed)) {
-    seed_kind(walk, feed ? PL_KIND_ALTERNATOR : PL_KIND_CHASSIS);
-    if (!feed)
-      seed_kind(walk, PL_KIND_BOND);
+    if (feed)
+      seed(walk, PL_IS_GENERATOR, 0);
+    else
+      seed_ground(walk);
   }
   if (feed)
     spread(walk);
@@ -232,13 +254,13 @@ static void walk_all(struct walk *walk, bool feed) {
   walk_from_poles(walk, feed);
   for (pl_id i = 0; i < harness->pins.n; i++) {
     const struct pl_pin *pin = &harness->pins.at[i];
-    bool seed = feed ? hangs(pin) : pin->role == PL_ROLE_GROUND || pin->role == PL_ROLE_LOW_SIDE;
-    if (seed && harness->devices.at[pin->device].kind == PL_KIND_MODULE)
+    bool ground = pin->role == PL_ROLE_GROUND || pin->role == PL_ROLE_LOW_SIDE;
+    bool starts = feed ? hangs(pin) : ground;
+    if (starts && pl_kind_is(harness->devices.at[pin->device].kind, PL_IS_MODULE))
       reach(walk, i, 0, i, PL_NONE);
   }
   if (!feed) {
-    seed_kind(walk, PL_KIND_CHASSIS);
-    seed_kind(walk, PL_KIND_BOND);
+    seed_ground(walk);
   }
   spread(walk);
   walk->wall = NULL;
@@ -304,7 +326,7 @@ const char *pl_flow_rail(const struct pl_flow *flow, pl_id pin) {
     return "";
   pl_id source = flow->source[pin];
   if (source == PL_NONE ||
-      harness->devices.at[harness->pins.at[source].device].kind == PL_KIND_MODULE)
+      pl_kind_is(harness->devices.at[harness->pins.at[source].device].kind, PL_IS_MODULE))
     return "";
   if (flow->through[pin] == PL_NONE)
     return "30";

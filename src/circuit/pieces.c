@@ -48,7 +48,7 @@ static bool continues(const struct pl_paths *paths, pl_id pin, const double *hop
 
 static bool is_battery_pole(const struct pl_paths *paths, pl_id pin, bool earthed) {
   pl_id device = paths->harness->pins.at[pin].device;
-  return paths->harness->devices.at[device].kind == PL_KIND_BATTERY &&
+  return pl_kind_is(paths->harness->devices.at[device].kind, PL_IS_STORE) &&
          pin == pl_supply_pole(paths->harness, device, earthed);
 }
 
@@ -58,8 +58,10 @@ static struct pl_wire_end classify(const struct pl_paths *paths, pl_id pin) {
     return end;
   enum pl_kind kind = device_of(paths, pin)->kind;
   const struct pl_flow *flow = paths->flow;
-  if (is_battery_pole(paths, pin, false) ? flow->feed[pin] <= 0
-                                         : (kind == PL_KIND_STUD || kind == PL_KIND_SPLICE)) {
+  bool live = pl_kind_is(kind, PL_IS_STUD | PL_IS_SPLICE);
+  if (is_battery_pole(paths, pin, false))
+    live = flow->feed[pin] <= 0;
+  if (live) {
     const char *rail = pl_flow_rail(flow, pin);
     if (rail[0] != '\0' && !continues(paths, pin, flow->feed)) {
       end.kind = PL_END_RAIL;
@@ -67,7 +69,7 @@ static struct pl_wire_end classify(const struct pl_paths *paths, pl_id pin) {
       return end;
     }
   }
-  bool node = pl_kind_is_node(kind) || kind == PL_KIND_BOND || is_battery_pole(paths, pin, true);
+  bool node = pl_kind_is(kind, PL_IS_NODE) || is_battery_pole(paths, pin, true);
   if (node && pl_flow_grounded(flow, pin) && !pl_flow_fed(flow, pin) &&
       !continues(paths, pin, flow->ground))
     end.kind = PL_END_EARTH;
@@ -109,27 +111,44 @@ static const char *ohms_text(struct pl_paths *paths, double ohms) {
   return with_unit(paths, ohms, 3, "ohm");
 }
 
+static const char *ohms_or_nothing(struct pl_paths *paths, double ohms) {
+  return isnan(ohms) ? "" : ohms_text(paths, ohms);
+}
+
+static const char *amps_or_nothing(struct pl_paths *paths, double amps) {
+  return isnan(amps) ? "" : with_unit(paths, amps, 3, "A");
+}
+
+static const char *load_text(struct pl_paths *paths, const struct pl_device *device) {
+  if (isnan(device->load_amps))
+    return ohms_or_nothing(paths, device->ohms);
+  if (pl_kind_is(device->kind, PL_IS_LAMP) && !isnan(device->load_volts))
+    return with_unit(paths, device->load_amps * device->load_volts, 3, "W");
+  return with_unit(paths, device->load_amps, 3, "A");
+}
+
+/* What gives a controller its ohms; a gauge's sender shows no figure. */
+static bool is_sensor(enum pl_kind kind) {
+  return pl_kind_is(kind, PL_IS_SENSING) && pl_kind_row(kind)->form == PL_FORM_BOX;
+}
+
+/* The figure that says most of a device; "" when it has none. */
 static const char *value_text(struct pl_paths *paths, const struct pl_device *device) {
-  if (pl_kind_is_protection(device->kind) || device->kind == PL_KIND_DIODE)
-    return isnan(device->rating) ? "" : with_unit(paths, device->rating, 3, "A");
-  if (device->kind == PL_KIND_RESISTOR || device->kind == PL_KIND_TERMINATOR ||
-      device->kind == PL_KIND_SENSOR)
-    return isnan(device->ohms) ? "" : ohms_text(paths, device->ohms);
-  if (device->kind == PL_KIND_BATTERY)
-    return isnan(device->volts) ? with_unit(paths, paths->harness->machine.volts, 3, "V")
-                                : with_unit(paths, device->volts, 3, "V");
-  if (device->kind == PL_KIND_ALTERNATOR)
-    return isnan(device->speed_amps) ? "" : with_unit(paths, device->speed_amps, 3, "A");
-  if (device->kind == PL_KIND_STARTER)
-    return isnan(device->crank_amps) ? "" : with_unit(paths, device->crank_amps, 3, "A");
-  if (pl_kind_is_load(device->kind)) {
-    if (!isnan(device->load_amps)) {
-      if (device->kind == PL_KIND_LAMP && !isnan(device->load_volts))
-        return with_unit(paths, device->load_amps * device->load_volts, 3, "W");
-      return with_unit(paths, device->load_amps, 3, "A");
-    }
-    return isnan(device->ohms) ? "" : ohms_text(paths, device->ohms);
+  pl_properties is = pl_kind_row(device->kind)->properties;
+  if ((is & (PL_IS_PROTECTION | PL_IS_ONE_WAY)) != 0)
+    return amps_or_nothing(paths, device->rating);
+  if ((is & PL_IS_RESISTANCE) != 0 || is_sensor(device->kind))
+    return ohms_or_nothing(paths, device->ohms);
+  if ((is & PL_IS_STORE) != 0) {
+    double volts = isnan(device->volts) ? paths->harness->machine.volts : device->volts;
+    return with_unit(paths, volts, 3, "V");
   }
+  if ((is & PL_IS_GENERATOR) != 0)
+    return amps_or_nothing(paths, device->speed_amps);
+  if ((is & PL_IS_STARTER) != 0)
+    return amps_or_nothing(paths, device->crank_amps);
+  if ((is & PL_IS_LOAD) != 0)
+    return load_text(paths, device);
   return "";
 }
 
@@ -288,26 +307,17 @@ static void make_two(struct maker *maker,
 static bool module_low_side_hangs(const struct pl_flow *flow, pl_id pin) {
   pl_id source = flow->source[pin];
   return source != PL_NONE &&
-         flow->harness->devices.at[flow->harness->pins.at[source].device].kind == PL_KIND_MODULE;
+         pl_kind_is(flow->harness->devices.at[flow->harness->pins.at[source].device].kind,
+                    PL_IS_MODULE);
 }
 
-static bool box_pin_top(const struct pl_paths *paths, pl_id pin) {
-  const struct pl_pin *one = &paths->harness->pins.at[pin];
-  const struct pl_flow *flow = paths->flow;
+static bool is_bare_connector(enum pl_kind kind) {
+  return pl_kind_is(kind, PL_IS_PLUG) && !pl_kind_is(kind, PL_IS_INLINE);
+}
+
+/* Does a module's pin of this role face up? */
+static bool module_pin_top(const struct pl_flow *flow, const struct pl_pin *one, pl_id pin) {
   bool fed = pl_flow_fed(flow, pin) && !module_low_side_hangs(flow, pin);
-  switch (device_of(paths, pin)->kind) {
-    case PL_KIND_SENSOR:
-    case PL_KIND_TERMINATOR:
-      return true;
-    case PL_KIND_ALTERNATOR:
-      return !pl_flow_grounded(flow, pin);
-    case PL_KIND_CONNECTOR:
-      return !pl_flow_grounded(flow, pin) || fed;
-    case PL_KIND_MODULE:
-      break;
-    default:
-      return fed;
-  }
   switch (one->role) {
     case PL_ROLE_BATTERY_FEED:
     case PL_ROLE_KEYED_INPUT:
@@ -315,13 +325,31 @@ static bool box_pin_top(const struct pl_paths *paths, pl_id pin) {
       return true;
     case PL_ROLE_LOW_SIDE:
       return !module_low_side_hangs(flow, pin);
-    case PL_ROLE_SWITCH_INPUT:
-      return (one->pull_volts >= 0 && one->pull_volts <= 0) || fed;
+    case PL_ROLE_SWITCH_INPUT: {
+      bool pulled_to_ground = one->pull_volts >= 0 && one->pull_volts <= 0;
+      return pulled_to_ground || fed;
+    }
     case PL_ROLE_PASSIVE:
       return fed;
     default:
       return false;
   }
+}
+
+/* Does a pin of a box face up, to the supply? */
+static bool box_pin_top(const struct pl_paths *paths, pl_id pin) {
+  const struct pl_flow *flow = paths->flow;
+  enum pl_kind kind = device_of(paths, pin)->kind;
+  bool fed = pl_flow_fed(flow, pin) && !module_low_side_hangs(flow, pin);
+  if (pl_kind_is(kind, PL_IS_MODULE))
+    return module_pin_top(flow, &paths->harness->pins.at[pin], pin);
+  if (is_sensor(kind) || pl_kind_is(kind, PL_IS_TERMINATOR))
+    return true;
+  if (pl_kind_is(kind, PL_IS_GENERATOR))
+    return !pl_flow_grounded(flow, pin);
+  if (is_bare_connector(kind))
+    return !pl_flow_grounded(flow, pin) || fed;
+  return fed;
 }
 
 static void make_box(struct maker *maker, pl_id device, const struct end_of *ends, uint32_t n) {
@@ -333,7 +361,7 @@ static void make_box(struct maker *maker, pl_id device, const struct end_of *end
     if (i == 0 || ends[i].pin != ends[i - 1].pin)
       add_pin(maker, piece, ends, n, ends[i].pin, box_pin_top(paths, ends[i].pin));
   /* small devices show all their pins */
-  if (row->pin_count <= 4 && row->kind != PL_KIND_MODULE && row->kind != PL_KIND_CONNECTOR)
+  if (row->pin_count <= 4 && !pl_kind_is(row->kind, PL_IS_MODULE) && !is_bare_connector(row->kind))
     for (pl_id pin = row->first_pin; pin < row->first_pin + row->pin_count; pin++)
       if (!touched(ends, n, pin) &&
           ((row->body != PL_NONE && pin == row->minus) || paths->harness->pins.at[pin].wires.n > 0))
@@ -561,41 +589,33 @@ static bool crowded(const struct end_of *ends, uint32_t n) {
 
 static void make_device(struct maker *maker, pl_id device, const struct end_of *ends, uint32_t n) {
   const struct pl_device *row = &maker->paths->harness->devices.at[device];
-  if (!pl_kind_is_node(row->kind) && row->kind != PL_KIND_BOND && crowded(ends, n)) {
+  if (!pl_kind_is(row->kind, PL_IS_NODE) && crowded(ends, n)) {
     make_box(maker, device, ends, n);
     return;
   }
-  switch (row->kind) {
-    case PL_KIND_STUD:
-    case PL_KIND_SPLICE:
-    case PL_KIND_CHASSIS:
-    case PL_KIND_BOND:
+  switch (pl_kind_row(row->kind)->form) {
+    case PL_FORM_NODE:
       make_bar(maker, device, ends, n);
       return;
-    case PL_KIND_RELAY:
+    case PL_FORM_RELAY:
       make_relay(maker, device, ends, n);
       return;
-    case PL_KIND_SWITCH:
+    case PL_FORM_CONTACTS:
       make_contacts(maker, device, ends, n);
       return;
-    case PL_KIND_INLINE:
+    case PL_FORM_HALVES:
       make_inline(maker, device, ends, n);
       return;
-    case PL_KIND_MODULE:
-    case PL_KIND_CONNECTOR:
-    case PL_KIND_SENSOR:
-    case PL_KIND_ALTERNATOR:
-    case PL_KIND_STARTER:
-    case PL_KIND_TERMINATOR:
+    case PL_FORM_BOX:
       make_box(maker, device, ends, n);
       return;
-    default:
-      break;
+    case PL_FORM_TWO_ENDS:
+      if (row->pin_count == 2)
+        make_two(maker, PL_SYM_TWO, device, ends, n, row->first_pin, row->first_pin + 1);
+      else
+        make_box(maker, device, ends, n);
+      return;
   }
-  if (row->pin_count == 2)
-    make_two(maker, PL_SYM_TWO, device, ends, n, row->first_pin, row->first_pin + 1);
-  else
-    make_box(maker, device, ends, n);
 }
 
 static int by_place(const void *left, const void *right) {
@@ -627,7 +647,7 @@ static pl_id battery_between_rails(const struct pl_paths *paths) {
   for (uint32_t w = 0; w < paths->wires.n; w++)
     for (int e = 0; e < 2; e++) {
       pl_id pin = wire_of(paths, w)->end[e];
-      if (pin == PL_NONE || device_of(paths, pin)->kind != PL_KIND_BATTERY)
+      if (pin == PL_NONE || !pl_kind_is(device_of(paths, pin)->kind, PL_IS_STORE))
         continue;
       pl_id device = paths->harness->pins.at[pin].device;
       pl_id live = pl_supply_pole(paths->harness, device, false);

@@ -7,6 +7,7 @@
 #include "draw/file_names.h"
 #include "draw/frame.h"
 #include "draw/shape.h"
+#include "draw/sign.h"
 
 #define NONE UINT32_MAX
 
@@ -92,7 +93,8 @@ spot_of_pin(const struct pl_page *page, const struct pl_part *part, pl_id pin) {
 static void
 draw_contacts(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
   const struct pl_piece *piece = pl_symbol_piece(page, part);
-  bool relay = pl_symbol_kind(page, part) == PL_KIND_RELAY, momentary = false;
+  bool relay = pl_symbol_is_relay(page, part);
+  bool momentary = false;
   double turn = piece->flipped ? -1 : 1;
   double edge = piece->flipped ? part->y2 - part->below : part->y1 + part->above;
   double far = piece->flipped ? part->y1 + part->above : part->y2 - part->below;
@@ -145,8 +147,8 @@ draw_box(const struct pl_page *page, const struct pl_part *part, struct pl_scene
   x1 = fmax(x1, page->column_x[first] - fmax(page->cells.at[part->first_cell].left - 0.6, 3.4));
   double natural = page->column_x[last] +
                    fmax(page->cells.at[part->first_cell + part->cell_count - 1].right, 4) - 0.8;
-  double text = pl_symbol_lines_width(part) +
-                (pl_symbol_has_inner(pl_symbol_kind(page, part)) ? 9.5 : 0) + 3.2;
+  double text =
+      pl_symbol_lines_width(part) + (pl_sign_has_inner(pl_symbol_sign(page, part)) ? 9.5 : 0) + 3.2;
   x2 = fmin(x2, fmax(natural, x1 + text));
   pl_scene_box(scene, PL_STROKE_NORMAL, PL_FILL_GREY, x1, y1, x2 - x1, y2 - y1);
   for (int side = 0; side < 2; side++) {
@@ -180,8 +182,8 @@ draw_box(const struct pl_page *page, const struct pl_part *part, struct pl_scene
   double top = y1 + pl_symbol_side_lines(page, part->tops.at, part->tops.n) * PL_LEADING + 0.6;
   double bottom = y2 - pl_symbol_side_lines(page, part->bottoms.at, part->bottoms.n) * PL_LEADING;
   double x = x1 + 1.6;
-  if (pl_symbol_has_inner(pl_symbol_kind(page, part))) {
-    pl_shape_inner(scene, pl_symbol_kind(page, part), x1 + 5, (top + bottom) / 2);
+  if (pl_sign_has_inner(pl_symbol_sign(page, part))) {
+    pl_shape_inner(scene, pl_symbol_sign(page, part), x1 + 5, (top + bottom) / 2);
     x = x1 + 10;
   }
   draw_lines(scene, part, x, (top + bottom) / 2 - pl_symbol_lines_height(part) / 2 - 0.2);
@@ -194,7 +196,7 @@ draw_bar(const struct pl_page *page, const struct pl_part *part, struct pl_scene
   double left = INFINITY;
   double right = -INFINITY;
   double y = part->y2 - part->below - 1.6;
-  enum pl_kind kind = pl_symbol_kind(page, part);
+  bool splice = pl_symbol_sign(page, part) == PL_SIGN_SPLICE;
   for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
     const struct pl_spot *spot = pl_part_spot(page, part, i);
     left = fmin(left, spot->x);
@@ -210,7 +212,7 @@ draw_bar(const struct pl_page *page, const struct pl_part *part, struct pl_scene
       line(scene, spot->x, y, spot->x, end);
       pl_refer_draw(page, spot, spot->x, spot->top ? end - pl_refer_height(spot) : end, scene);
     }
-    if (kind == PL_KIND_SPLICE)
+    if (splice)
       pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, spot->x, y, 1.2);
     else
       pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_PAPER, spot->x, y, 1.3);
@@ -266,7 +268,7 @@ static bool is_body(const struct pl_page *page, const struct pl_part *part) {
   pl_id pin = page->spots.at[part->tops.at[0]].pin;
   enum pl_kind kind =
       page->paths->harness->devices.at[page->paths->harness->pins.at[pin].device].kind;
-  return kind == PL_KIND_CHASSIS || kind == PL_KIND_BOND;
+  return pl_kind_is(kind, PL_IS_GROUND);
 }
 
 /* The name of a point on a supply line or on ground, and what it hangs on. */
@@ -321,7 +323,7 @@ draw_shape(const struct pl_page *page, const struct pl_part *part, struct pl_sce
       break;
     case PL_SYM_TWO:
       pl_shape_two(scene,
-                   pl_symbol_kind(page, part),
+                   pl_symbol_sign(page, part),
                    pl_symbol_piece(page, part)->flipped,
                    x,
                    y,

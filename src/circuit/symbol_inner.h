@@ -19,9 +19,10 @@ double pl_symbol_rail_y(const struct pl_page *page, const char *rail);
 
 /* ---- texts at a symbol, measured and drawn by the same rules ---- */
 
-/* NULL for an end made for this page; its kind is that of a joint then. */
+/* NULL for an end made for this page, which is drawn as a joint. */
 const struct pl_piece *pl_symbol_piece(const struct pl_page *page, const struct pl_part *part);
-enum pl_kind pl_symbol_kind(const struct pl_page *page, const struct pl_part *part);
+enum pl_sign pl_symbol_sign(const struct pl_page *page, const struct pl_part *part);
+bool pl_symbol_is_relay(const struct pl_page *page, const struct pl_part *part);
 const char *pl_symbol_pin_label(const struct pl_page *page, pl_id pin);
 double pl_symbol_lines_width(const struct pl_part *part);
 double pl_symbol_lines_height(const struct pl_part *part);
@@ -29,8 +30,6 @@ double pl_symbol_lines_height(const struct pl_part *part);
 uint32_t pl_symbol_function_lines(const struct pl_page *page, pl_id pin, const char **lines);
 /* Lines inside a box along one edge: the pin's name, then its function. */
 uint32_t pl_symbol_side_lines(const struct pl_page *page, const uint32_t *spots, uint32_t n);
-/* A box with a small sign inside. */
-bool pl_symbol_has_inner(enum pl_kind kind);
 /* A wire at the other half of a relay, which is drawn in another circuit; PL_NONE. */
 pl_id pl_symbol_twin_wire(const struct pl_page *page, const struct pl_piece *piece);
 const char *pl_symbol_twin_word(const struct pl_piece *piece);

@@ -7,6 +7,7 @@
 #include "draw/frame.h"
 #include "draw/metrics.h"
 #include "draw/shape.h"
+#include "draw/sign.h"
 
 #define NONE UINT32_MAX
 
@@ -14,11 +15,15 @@ const struct pl_piece *pl_symbol_piece(const struct pl_page *page, const struct 
   return part->piece == NONE ? NULL : &page->paths->pieces.at[part->piece];
 }
 
-enum pl_kind pl_symbol_kind(const struct pl_page *page, const struct pl_part *part) {
+enum pl_sign pl_symbol_sign(const struct pl_page *page, const struct pl_part *part) {
   const struct pl_piece *piece = pl_symbol_piece(page, part);
-  return piece == NULL || piece->device == PL_NONE
-             ? PL_KIND_SPLICE
-             : page->paths->harness->devices.at[piece->device].kind;
+  if (piece == NULL || piece->device == PL_NONE)
+    return PL_SIGN_SPLICE;
+  return pl_kind_row(page->paths->harness->devices.at[piece->device].kind)->sign;
+}
+
+bool pl_symbol_is_relay(const struct pl_page *page, const struct pl_part *part) {
+  return pl_symbol_sign(page, part) == PL_SIGN_RELAY;
 }
 
 static const char *pin_name(const struct pl_page *page, pl_id pin) {
@@ -106,12 +111,6 @@ uint32_t pl_symbol_side_lines(const struct pl_page *page, const uint32_t *spots,
   return most;
 }
 
-bool pl_symbol_has_inner(enum pl_kind kind) {
-  return kind == PL_KIND_STARTER || kind == PL_KIND_ALTERNATOR || kind == PL_KIND_GAUGE ||
-         kind == PL_KIND_SENSOR || kind == PL_KIND_SENDER || kind == PL_KIND_TERMINATOR ||
-         pl_kind_is_load(kind);
-}
-
 static void measure_box(struct pl_page *page, struct pl_part *part) {
   for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
     const struct pl_spot *spot = pl_part_spot(page, part, i);
@@ -122,7 +121,7 @@ static void measure_box(struct pl_page *page, struct pl_part *part) {
       width = fmax(width, pl_text_width(lines[k], PL_TEXT_SIZE, false));
     widen(page, spot->cell, PL_SYMBOL_INSET + 1.6, width - PL_SYMBOL_INSET + 1.8);
   }
-  double inner = pl_symbol_has_inner(pl_symbol_kind(page, part)) ? 9.5 : 0;
+  double inner = pl_sign_has_inner(pl_symbol_sign(page, part)) ? 9.5 : 0;
   double band = fmax(pl_symbol_lines_height(part), inner > 0 ? 9 : 0);
   double share = (pl_symbol_lines_width(part) + inner + 4) / part->cell_count;
   for (uint32_t k = 0; k < part->cell_count; k++) {
@@ -154,7 +153,7 @@ const char *pl_symbol_twin_word(const struct pl_piece *piece) {
 /* Room for where the other half of a relay stands. */
 uint32_t pl_symbol_twin_lines(const struct pl_page *page, const struct pl_part *part) {
   const struct pl_piece *piece = pl_symbol_piece(page, part);
-  if (piece == NULL || pl_symbol_kind(page, part) != PL_KIND_RELAY)
+  if (piece == NULL || !pl_symbol_is_relay(page, part))
     return 0;
   if (piece->symbol != PL_SYM_COIL && piece->symbol != PL_SYM_CONTACTS)
     return 0;

@@ -389,7 +389,7 @@ draw_outline(struct sheet *sheet, const struct pl_takeoff *takeoff, double x, do
     pl_scene_box(scene, PL_STROKE_NORMAL, PL_FILL_PAPER, x, y - 1.7, 6, 3.4);
     return x + 7;
   }
-  if (h->devices.at[takeoff->device].kind == PL_KIND_SPLICE) {
+  if (pl_kind_is(h->devices.at[takeoff->device].kind, PL_IS_SPLICE)) {
     pl_scene_circle(scene, PL_STROKE_NONE, PL_FILL_INK, x + 0.9, y, 0.9);
     return x + 3;
   }

@@ -7,6 +7,7 @@
 #include "draw/frame.h"
 #include "draw/metrics.h"
 #include "draw/shape.h"
+#include "draw/sign.h"
 #include "standard/limits_data.h"
 
 #define CELL_WIDTH 54.4
@@ -15,7 +16,6 @@
 #define ROW 5.4     /* of the colour key */
 #define SWATCH 18.0
 enum {
-  ENTRIES = 48,
   COLOUR_COLUMNS = 3
 };
 
@@ -29,92 +29,50 @@ enum {
 
 /* ---- symbols ---- */
 
-enum sign {
-  SIGN_TWO, /* of a kind, with two leads */
-  SIGN_BOX,
-  SIGN_COIL,
-  SIGN_MAKE,
-  SIGN_BREAK,
-  SIGN_SWITCH,
-  SIGN_BUTTON,
-  SIGN_CAVITY,
-  SIGN_SPLICE,
-  SIGN_STUD,
-  SIGN_CHASSIS,
-  SIGN_SUPPLY,
-  SIGN_GROUND,
-  SIGN_REFERENCE,
-  SIGN_LABEL,
-  SIGN_CROSSING
+/* What is on every circuit page. */
+enum mark {
+  MARK_SUPPLY,
+  MARK_GROUND,
+  MARK_LABEL,
+  MARK_CROSSING,
+  MARK_REFERENCE,
+  MARK_COUNT
 };
 
-struct entry {
-  enum sign sign;
-  enum pl_kind kind;
+static const char *const marks[MARK_COUNT][2] = {
+    [MARK_SUPPLY] = {"supply line",
+                     "30: battery plus. 15: live with the key on. 50: live in start (DIN 72552)"},
+    [MARK_GROUND] = {"ground line", "31: battery minus, the chassis and its studs (DIN 72552)"},
+    [MARK_LABEL] = {"wire", "number, colours, size. Drawn in its colours, the stripe as dashes"},
+    [MARK_CROSSING] = {"crossing", "no dot: not joined"},
+    [MARK_REFERENCE] = {"reference", "the conductor goes on there: circuit, wire, page, column"},
+};
+
+/* A contact of a relay or of a switch. */
+struct contact {
   const char *name, *words;
+  bool closed, relay, springs;
+};
+static const struct contact make_contact = {"relay: make contact",
+                                            "closes when the coil pulls in",
+                                            .relay = true};
+static const struct contact break_contact = {"relay: break contact",
+                                             "opens when the coil pulls in",
+                                             .closed = true,
+                                             .relay = true};
+static const struct contact button = {"switch that springs back", "held: closed", .springs = true};
+
+enum {
+  ENTRIES = MARK_COUNT + PL_SIGN_COUNT + 3
 };
 
-/* What is on every circuit page, and what a page has only when the machine has it. */
-static const struct entry always[] = {
-    {SIGN_SUPPLY,
-     0,
-     "supply line",
-     "30: battery plus. 15: live with the key on. 50: live in start (DIN 72552)"},
-    {SIGN_GROUND, 0, "ground line", "31: battery minus, the chassis and its studs (DIN 72552)"},
-    {SIGN_LABEL, 0, "wire", "number, colours, size. Drawn in its colours, the stripe as dashes"},
-    {SIGN_CROSSING, 0, "crossing", "no dot: not joined"},
-    {SIGN_REFERENCE, 0, "reference", "the conductor goes on there: circuit, wire, page, column"},
+/* One of the three: a mark when contact is NULL and sign is PL_SIGN_COUNT. */
+struct entry {
+  const char *name, *words;
+  enum mark mark;
+  enum pl_sign sign;
+  const struct contact *contact;
 };
-
-static const struct entry kinds[] = {
-    {SIGN_TWO, PL_KIND_BATTERY, "battery", "long stroke plus, short heavy stroke minus"},
-    {SIGN_BOX, PL_KIND_ALTERNATOR, "alternator", "terminals named at the edge"},
-    {SIGN_BOX, PL_KIND_STARTER, "starter", "motor and solenoid; terminals named at the edge"},
-    {SIGN_TWO, PL_KIND_FUSE, "fuse", "its rating stands beside it"},
-    {SIGN_TWO, PL_KIND_BREAKER, "circuit breaker", "opens by itself, is set again by hand"},
-    {SIGN_TWO, PL_KIND_FUSIBLE_LINK, "fusible link", "a length of thin wire that melts"},
-    {SIGN_TWO, PL_KIND_DISCONNECT, "battery disconnect", "opened by hand"},
-    {SIGN_TWO, PL_KIND_LAMP, "lamp", ""},
-    {SIGN_TWO, PL_KIND_MOTOR, "motor", ""},
-    {SIGN_TWO, PL_KIND_PUMP, "pump with its motor", ""},
-    {SIGN_TWO, PL_KIND_FAN, "fan with its motor", ""},
-    {SIGN_TWO, PL_KIND_SOLENOID, "solenoid, valve", "a coil that pulls"},
-    {SIGN_TWO, PL_KIND_HEATER, "heater", ""},
-    {SIGN_TWO, PL_KIND_HORN, "horn", ""},
-    {SIGN_TWO, PL_KIND_BUZZER, "buzzer", ""},
-    {SIGN_TWO, PL_KIND_LOAD, "another load", ""},
-    {SIGN_BOX, PL_KIND_MODULE, "controller", "pins named at the edge, what they do inside"},
-    {SIGN_BOX, PL_KIND_SENSOR, "sensor", "gives a controller a resistance or a voltage"},
-    {SIGN_TWO, PL_KIND_SENDER, "sender", "its resistance follows what it measures"},
-    {SIGN_BOX, PL_KIND_GAUGE, "gauge", ""},
-    {SIGN_TWO, PL_KIND_DIODE, "diode", "passes current the way it points"},
-    {SIGN_TWO, PL_KIND_RESISTOR, "resistor", ""},
-    {SIGN_BOX, PL_KIND_TERMINATOR, "terminator", "the resistor at the end of a data link"},
-    {SIGN_STUD, PL_KIND_STUD, "stud", "joins what is bolted to it"},
-    {SIGN_SPLICE, PL_KIND_SPLICE, "splice, joint", "dot: joined"},
-    {SIGN_CHASSIS, PL_KIND_CHASSIS, "chassis, engine block", ""},
-    {SIGN_CAVITY,
-     PL_KIND_INLINE,
-     "connector pair",
-     "plug and socket, with the cavity of each half"},
-    {SIGN_BOX, PL_KIND_CONNECTOR, "connector", "cavities named at the edge"},
-};
-
-static const struct entry
-    relay_coil = {SIGN_COIL,
-                  PL_KIND_RELAY,
-                  "relay: coil",
-                  "page and column of its contacts stand beside it"},
-    relay_make = {SIGN_MAKE, PL_KIND_RELAY, "relay: make contact", "closes when the coil pulls in"},
-    relay_break = {SIGN_BREAK,
-                   PL_KIND_RELAY,
-                   "relay: break contact",
-                   "opens when the coil pulls in"},
-    hand_switch = {SIGN_SWITCH,
-                   PL_KIND_SWITCH,
-                   "switch",
-                   "the position that closes it stands beside it"},
-    button = {SIGN_BUTTON, PL_KIND_SWITCH, "switch that springs back", "held: closed"};
 
 static bool wired(const struct pl_harness *harness, const struct pl_device *device) {
   for (uint32_t i = 0; i < device->pin_count; i++)
@@ -123,9 +81,17 @@ static bool wired(const struct pl_harness *harness, const struct pl_device *devi
   return false;
 }
 
+/* What the machine has: signs, contacts of its relays, switches that stay and that spring back. */
 struct used {
-  bool kind[PL_KIND_COUNT], make, brk, held, springs;
+  bool sign[PL_SIGN_COUNT], make, brk, stays, springs;
 };
+
+static bool springs_back(const struct pl_device *device) {
+  for (uint32_t t = 0; t < device->throws.n; t++)
+    if (device->throws.at[t].momentary)
+      return true;
+  return false;
+}
 
 static struct used find_used(const struct pl_harness *harness) {
   struct used used = {.make = false};
@@ -133,40 +99,53 @@ static struct used find_used(const struct pl_harness *harness) {
     const struct pl_device *device = &harness->devices.at[d];
     if (!wired(harness, device))
       continue;
-    used.kind[device->kind == PL_KIND_BOND ? PL_KIND_CHASSIS : device->kind] = true;
-    if (device->kind == PL_KIND_RELAY) {
+    enum pl_sign sign = pl_kind_row(device->kind)->sign;
+    used.sign[sign] = true;
+    if (sign == PL_SIGN_RELAY) {
       used.make = used.make || device->make.n > 0;
       used.brk = used.brk || device->brk.n > 0;
     }
-    bool springs = false;
-    for (uint32_t t = 0; t < device->throws.n; t++)
-      springs = springs || device->throws.at[t].momentary;
-    if (device->kind == PL_KIND_SWITCH) {
+    if (sign == PL_SIGN_SWITCH) {
+      bool springs = springs_back(device);
       used.springs = used.springs || springs;
-      used.held = used.held || !springs;
+      used.stays = used.stays || !springs;
     }
   }
   return used;
 }
 
+static struct entry mark_entry(enum mark mark) {
+  return (struct entry){marks[mark][0], marks[mark][1], .mark = mark, .sign = PL_SIGN_COUNT};
+}
+
+static struct entry sign_entry(enum pl_sign sign) {
+  const struct pl_sign_row *row = pl_sign_row(sign);
+  return (struct entry){row->name, row->words, .sign = sign};
+}
+
+static struct entry contact_entry(const struct contact *contact) {
+  return (struct entry){contact->name, contact->words, .sign = PL_SIGN_COUNT, .contact = contact};
+}
+
+/* What moves contacts stands last, with its contacts. */
 static uint32_t list_entries(const struct pl_harness *harness, struct entry entries[ENTRIES]) {
   struct used used = find_used(harness);
   uint32_t n = 0;
-  for (size_t i = 0; i < sizeof always / sizeof always[0]; i++)
-    entries[n++] = always[i];
-  for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
-    if (used.kind[kinds[i].kind])
-      entries[n++] = kinds[i];
-  if (used.kind[PL_KIND_RELAY])
-    entries[n++] = relay_coil;
+  for (enum mark mark = 0; mark < MARK_COUNT; mark++)
+    entries[n++] = mark_entry(mark);
+  for (enum pl_sign sign = 0; sign < PL_SIGN_COUNT; sign++)
+    if (used.sign[sign] && sign != PL_SIGN_RELAY && sign != PL_SIGN_SWITCH)
+      entries[n++] = sign_entry(sign);
+  if (used.sign[PL_SIGN_RELAY])
+    entries[n++] = sign_entry(PL_SIGN_RELAY);
   if (used.make)
-    entries[n++] = relay_make;
+    entries[n++] = contact_entry(&make_contact);
   if (used.brk)
-    entries[n++] = relay_break;
-  if (used.held)
-    entries[n++] = hand_switch;
+    entries[n++] = contact_entry(&break_contact);
+  if (used.stays)
+    entries[n++] = sign_entry(PL_SIGN_SWITCH);
   if (used.springs)
-    entries[n++] = button;
+    entries[n++] = contact_entry(&button);
   return n;
 }
 
@@ -184,111 +163,123 @@ static void draw_wire(struct pl_scene *scene,
   pl_scene_wire(scene, (struct pl_colour){base, stripe, ""}, (struct pl_mm[]){{x, y}, {x2, y2}}, 2);
 }
 
-static void
-draw_box_sign(struct pl_scene *scene, enum pl_kind kind, double x, double y, double y2) {
+static void draw_box(struct pl_scene *scene, enum pl_sign sign, double x, double y, double y2) {
+  const struct pl_sign_row *row = pl_sign_row(sign);
   double middle = (y + y2) / 2;
   pl_scene_box(scene, PL_STROKE_NORMAL, PL_FILL_GREY, x - 6.5, middle - 5.5, 13, 11);
   line(scene, x - 3, middle - 7, x - 3, middle - 5.5);
   line(scene, x + 3, middle - 7, x + 3, middle - 5.5);
-  if (kind == PL_KIND_MODULE || kind == PL_KIND_CONNECTOR)
-    pl_scene_bold(scene,
-                  x,
-                  middle + 1,
-                  PL_TEXT_SIZE,
-                  PL_ANCHOR_MIDDLE,
-                  kind == PL_KIND_MODULE ? "A1 A2" : "1  2");
+  if (row->pins != NULL)
+    pl_scene_bold(scene, x, middle + 1, PL_TEXT_SIZE, PL_ANCHOR_MIDDLE, row->pins);
   else
-    pl_shape_inner(scene, kind, x, middle);
+    pl_shape_inner(scene, sign, x, middle);
 }
 
-static void
-draw_sign(struct pl_scene *scene, const struct entry *entry, double x, double y, double y2) {
+/* Three wires at two points of a node. */
+static void draw_joint(struct pl_scene *scene, bool stud, double x, double y, double y2) {
   double middle = (y + y2) / 2;
-  switch (entry->sign) {
-    case SIGN_TWO:
-      pl_shape_two(scene, entry->kind, false, x, y, y2);
+  draw_wire(scene, "RD", "", x - 3, y + 1, x - 3, middle);
+  draw_wire(scene, "RD", "", x - 3, middle, x - 3, y2 - 1);
+  draw_wire(scene, "RD", "", x + 4, middle, x + 4, y2 - 1);
+  pl_scene_line(scene, PL_STROKE_BOLD, x - 3, middle, x + 4, middle);
+  for (int i = 0; i < 2; i++) {
+    double at = i == 0 ? x - 3 : x + 4;
+    if (stud)
+      pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_PAPER, at, middle, 1.3);
+    else
+      pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, at, middle, 1.2);
+  }
+}
+
+static void draw_line_mark(struct pl_scene *scene,
+                           const char *rail,
+                           const char *colour,
+                           double x,
+                           double middle,
+                           double end) {
+  pl_scene_bold(scene, x - 3.4, middle + 1.1, 3.2, PL_ANCHOR_END, rail);
+  pl_scene_line(scene, PL_STROKE_BOLD, x - 2.2, middle, x + 7, middle);
+  draw_wire(scene, colour, "", x + 2, middle, x + 2, end);
+  pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, x + 2, middle, 0.9);
+}
+
+static void draw_mark(struct pl_scene *scene, enum mark mark, double x, double y, double y2) {
+  double middle = (y + y2) / 2;
+  switch (mark) {
+    case MARK_SUPPLY:
+      draw_line_mark(scene, "30", "RD", x, middle, y2 - 1);
       return;
-    case SIGN_BOX:
-      draw_box_sign(scene, entry->kind, x, y, y2);
+    case MARK_GROUND:
+      draw_line_mark(scene, "31", "BK", x, middle, y + 1);
       return;
-    case SIGN_COIL:
-      pl_shape_coil(scene, x, y, y2);
-      return;
-    case SIGN_MAKE:
-    case SIGN_BREAK:
-    case SIGN_SWITCH:
-    case SIGN_BUTTON:
-      pl_shape_switch(scene,
-                      x,
-                      y,
-                      y2,
-                      entry->sign == SIGN_BREAK,
-                      entry->kind == PL_KIND_RELAY,
-                      entry->sign == SIGN_BUTTON);
-      return;
-    case SIGN_CAVITY:
-      pl_shape_cavity(scene, x, y, y2);
-      return;
-    case SIGN_SPLICE:
-    case SIGN_STUD:
-      draw_wire(scene, "RD", "", x - 3, y + 1, x - 3, middle);
-      draw_wire(scene, "RD", "", x - 3, middle, x - 3, y2 - 1);
-      draw_wire(scene, "RD", "", x + 4, middle, x + 4, y2 - 1);
-      pl_scene_line(scene, PL_STROKE_BOLD, x - 3, middle, x + 4, middle);
-      for (int i = 0; i < 2; i++)
-        pl_scene_circle(scene,
-                        entry->sign == SIGN_STUD ? PL_STROKE_NORMAL : PL_STROKE_THIN,
-                        entry->sign == SIGN_STUD ? PL_FILL_PAPER : PL_FILL_INK,
-                        x + (i == 0 ? -3 : 4),
-                        middle,
-                        entry->sign == SIGN_STUD ? 1.3 : 1.2);
-      return;
-    case SIGN_CHASSIS:
-      line(scene, x, y + 4, x, middle);
-      pl_shape_chassis(scene, x, middle);
-      return;
-    case SIGN_SUPPLY:
-    case SIGN_GROUND:
-      pl_scene_bold(scene,
-                    x - 3.4,
-                    middle + 1.1,
-                    3.2,
-                    PL_ANCHOR_END,
-                    entry->sign == SIGN_SUPPLY ? "30" : "31");
-      pl_scene_line(scene, PL_STROKE_BOLD, x - 2.2, middle, x + 7, middle);
-      draw_wire(scene,
-                entry->sign == SIGN_SUPPLY ? "RD" : "BK",
-                "",
-                x + 2,
-                middle,
-                x + 2,
-                entry->sign == SIGN_SUPPLY ? y2 - 1 : y + 1);
-      pl_scene_circle(scene, PL_STROKE_THIN, PL_FILL_INK, x + 2, middle, 0.9);
-      return;
-    case SIGN_REFERENCE:
+    case MARK_REFERENCE:
       line(scene, x - 2, y + 3, x - 2, middle - 3);
       pl_scene_box(scene, PL_STROKE_NORMAL, PL_FILL_PAPER, x - 6.5, middle - 3, 13, 6.8);
       pl_scene_text(scene, x - 5.7, middle - 0.2, PL_TEXT_SIZE, PL_ANCHOR_START, "wire 7");
       pl_scene_text(scene, x - 5.7, middle + 2.9, PL_TEXT_SIZE, PL_ANCHOR_START, "col. 4");
       return;
-    case SIGN_LABEL:
+    case MARK_LABEL:
       draw_wire(scene, "YE", "BK", x - 6, y, x - 6, y2);
       pl_scene_box(scene, PL_STROKE_THIN, PL_FILL_PAPER, x - 4.7, middle - 3.2, 11.4, 6.4);
       pl_scene_bold(scene, x - 4.2, middle - 0.6, PL_TEXT_SIZE, PL_ANCHOR_START, "7");
       pl_scene_text(scene, x - 1.8, middle - 0.6, PL_TEXT_SIZE, PL_ANCHOR_START, "YE/BK");
       pl_scene_text(scene, x - 4.2, middle + 2.4, PL_TEXT_SIZE, PL_ANCHOR_START, "16 AWG");
       return;
-    case SIGN_CROSSING:
+    case MARK_CROSSING:
       draw_wire(scene, "BU", "", x, y + 1, x, y2 - 1);
       draw_wire(scene, "GN", "", x - 6, middle, x + 6, middle);
       return;
+    case MARK_COUNT:
+      return;
   }
+}
+
+static void draw_sign(struct pl_scene *scene, enum pl_sign sign, double x, double y, double y2) {
+  double middle = (y + y2) / 2;
+  switch (pl_sign_row(sign)->figure) {
+    case PL_FIGURE_UPRIGHT:
+      pl_shape_two(scene, sign, false, x, y, y2);
+      return;
+    case PL_FIGURE_BOX:
+      draw_box(scene, sign, x, y, y2);
+      return;
+    case PL_FIGURE_COIL:
+      pl_shape_coil(scene, x, y, y2);
+      return;
+    case PL_FIGURE_SWITCH:
+      pl_shape_switch(scene, x, y, y2, false, false, false);
+      return;
+    case PL_FIGURE_CAVITY:
+      pl_shape_cavity(scene, x, y, y2);
+      return;
+    case PL_FIGURE_SPLICE:
+      draw_joint(scene, false, x, y, y2);
+      return;
+    case PL_FIGURE_STUD:
+      draw_joint(scene, true, x, y, y2);
+      return;
+    case PL_FIGURE_CHASSIS:
+      line(scene, x, y + 4, x, middle);
+      pl_shape_chassis(scene, x, middle);
+      return;
+  }
+}
+
+static void
+draw_figure(struct pl_scene *scene, const struct entry *entry, double x, double y, double y2) {
+  const struct contact *contact = entry->contact;
+  if (contact != NULL)
+    pl_shape_switch(scene, x, y, y2, contact->closed, contact->relay, contact->springs);
+  else if (entry->sign != PL_SIGN_COUNT)
+    draw_sign(scene, entry->sign, x, y, y2);
+  else
+    draw_mark(scene, entry->mark, x, y, y2);
 }
 
 static void draw_entry(struct pl_scene *scene, const struct entry *entry, double x, double y) {
   const char *lines[3];
   pl_scene_open(scene, "", entry->name, "");
-  draw_sign(scene, entry, x + 9, y + 1.5, y + 1.5 + SYMBOL);
+  draw_figure(scene, entry, x + 9, y + 1.5, y + 1.5 + SYMBOL);
   uint32_t n =
       pl_text_wrap(scene->arena, entry->words, PL_TEXT_SIZE, false, CELL_WIDTH - 20, lines, 3);
   double top = y + 1.5 + SYMBOL / 2 - n * PL_LEADING / 2;

@@ -143,7 +143,7 @@ static void put_purpose(struct panel *panel, double x, double y, double width, c
 
 static void put_cell(struct panel *panel, pl_id id, bool new_row) {
   const struct pl_device *device = &panel->harness->devices.at[id];
-  bool relay = device->kind == PL_KIND_RELAY;
+  bool relay = pl_kind_is(device->kind, PL_IS_RELAY);
   double x = next_cell(panel, new_row);
   double y = panel->y;
   double width = (WIDTH - 2 * EDGE + GAP) / (double)ACROSS - GAP;
@@ -184,7 +184,7 @@ static void put_cell(struct panel *panel, pl_id id, bool new_row) {
                 PL_ANCHOR_START,
                 pl_text_fit(panel->arena, device->name, 3.8, true, room - 12));
   pl_scene_bold(page, x + PAD, y + 11, 4.6, PL_ANCHOR_START, rating);
-  if (device->kind == PL_KIND_BREAKER || device->kind == PL_KIND_FUSIBLE_LINK)
+  if (!relay && pl_kind_row(device->kind)->sign != PL_SIGN_FUSE)
     pl_scene_text(page, x + width - PAD, y + 11, 2.8, PL_ANCHOR_END, pl_kind_name(device->kind));
   if (relay)
     pl_scene_text(page,
@@ -206,13 +206,11 @@ void pl_draw_panels(const struct pl_harness *harness, struct pl_arena *arena, pl
                           .pages = pages,
                           .place = place < harness->places.n ? place : PL_NONE};
     for (int relays = 0; relays < 2; relays++) {
+      pl_properties wanted = relays == 0 ? PL_IS_PROTECTION : PL_IS_RELAY;
       bool first = true;
       for (pl_id id = 0; id < harness->devices.n; id++) {
         const struct pl_device *device = &harness->devices.at[id];
-        bool here = device->place == panel.place, wanted = relays == 0
-                                                               ? pl_kind_is_protection(device->kind)
-                                                               : device->kind == PL_KIND_RELAY;
-        if (!here || !wanted)
+        if (device->place != panel.place || !pl_kind_is(device->kind, wanted))
           continue;
         put_cell(&panel, id, first);
         first = false;

@@ -207,7 +207,8 @@ void pl_tree_make(struct pl_tree *tree, const struct pl_harness *harness, struct
     const struct pl_device *device = &harness->devices.at[d];
     if (device->place < n)
       add_takeoffs(tree, d);
-    if (device->place < n && device->kind == PL_KIND_BATTERY && isinf(ways.far[device->place]))
+    if (device->place < n && pl_kind_is(device->kind, PL_IS_STORE) &&
+        isinf(ways.far[device->place]))
       grow(tree, &ways, device->place);
   }
   for (pl_id p = 0; p < n; p++)

@@ -90,7 +90,8 @@ static void reach_joined(struct walk *walk, pl_id from, const struct pl_join *jo
 }
 
 static bool passes(enum pl_kind kind) {
-  return pl_kind_is_protection(kind) || kind == PL_KIND_DISCONNECT || kind == PL_KIND_RESISTOR;
+  bool resistor = pl_kind_is(kind, PL_IS_RESISTANCE) && !pl_kind_is(kind, PL_IS_TERMINATOR);
+  return resistor || pl_kind_is(kind, PL_IS_PROTECTION | PL_IS_DISCONNECT);
 }
 
 /* Power inside a device; ground knows only what is joined for good. */
@@ -102,7 +103,7 @@ static void reach_inside(struct walk *walk, pl_id from) {
   if (passes(device->kind) && device->pin_count <= 4)
     for (uint32_t i = 0; i < device->pin_count; i++)
       reach(walk, from, device->first_pin + i, PL_NONE);
-  if (device->kind == PL_KIND_DIODE && device->pin_count == 2) {
+  if (pl_kind_is(device->kind, PL_IS_ONE_WAY) && device->pin_count == 2) {
     pl_id anode = device->plus != PL_NONE ? device->plus : device->first_pin;
     bool forward = (from == anode) != walk->harness->machine.positive_earth;
     if (forward)
@@ -135,7 +136,7 @@ static pl_id row_wire(const struct pl_harness *harness, pl_id pole, bool earthed
       continue;
     pl_id other = pl_wire_other_end(&harness->wires.at[pin->wires.at[i]], pole);
     pl_id device = harness->pins.at[other].device;
-    if (harness->devices.at[device].kind != PL_KIND_BATTERY ||
+    if (!pl_kind_is(harness->devices.at[device].kind, PL_IS_STORE) ||
         other != pl_supply_pole(harness, device, !earthed))
       continue;
     *battery = device;
@@ -150,11 +151,11 @@ static void walk_ground(struct walk *walk) {
     const struct pl_device *device = &harness->devices.at[d];
     pl_id pole = PL_NONE;
     pl_id other;
-    if (device->kind == PL_KIND_BATTERY)
+    if (pl_kind_is(device->kind, PL_IS_STORE))
       pole = pl_supply_pole(harness, d, true);
     if (pole != PL_NONE && row_wire(harness, pole, true, &other) != PL_NONE)
       pole = PL_NONE;
-    if ((device->kind == PL_KIND_CHASSIS || device->kind == PL_KIND_BOND) && device->pin_count > 0)
+    if (pl_kind_is(device->kind, PL_IS_GROUND) && device->pin_count > 0)
       pole = device->first_pin;
     if (pole != PL_NONE && walk->group_of[pole] == NONE)
       enter(walk, pole, NONE, PL_NONE);
@@ -167,7 +168,7 @@ static void walk_ground(struct walk *walk) {
 static void walk_power(struct walk *walk) {
   const struct pl_harness *harness = walk->harness;
   for (pl_id d = 0; d < harness->devices.n; d++) {
-    if (harness->devices.at[d].kind != PL_KIND_BATTERY)
+    if (!pl_kind_is(harness->devices.at[d].kind, PL_IS_STORE))
       continue;
     pl_id pole = pl_supply_pole(harness, d, false);
     if (pole != PL_NONE && walk->group_of[pole] == NONE)
@@ -177,7 +178,7 @@ static void walk_power(struct walk *walk) {
   for (int pass = 0; pass < 2; pass++)
     for (pl_id d = 0; d < harness->devices.n; d++) {
       const struct pl_device *device = &harness->devices.at[d];
-      if (pass == 0 ? device->kind != PL_KIND_ALTERNATOR : !pl_kind_is_protection(device->kind))
+      if (!pl_kind_is(device->kind, pass == 0 ? PL_IS_GENERATOR : PL_IS_PROTECTION))
         continue;
       pl_id pin = pass == 0 && device->plus != PL_NONE ? device->plus : device->first_pin;
       bool there = device->pin_count == 0;
@@ -199,7 +200,7 @@ static enum pl_kind kind_of(const struct walk *walk, const struct group *group) 
 
 static bool is_alternator_output(const struct walk *walk, const struct group *group) {
   const struct pl_device *device = &walk->harness->devices.at[group->device];
-  if (device->kind != PL_KIND_ALTERNATOR)
+  if (!pl_kind_is(device->kind, PL_IS_GENERATOR))
     return false;
   return group->pin == (device->plus != PL_NONE ? device->plus : device->first_pin);
 }
@@ -226,17 +227,15 @@ static void keep_ways(struct walk *walk) {
 
 /* Shown only where ways part. */
 static bool is_plain(const struct walk *walk, const struct group *group) {
-  enum pl_kind kind = kind_of(walk, group);
-  return !pl_kind_is_protection(kind) && kind != PL_KIND_STUD && kind != PL_KIND_DISCONNECT &&
-         kind != PL_KIND_SWITCH && kind != PL_KIND_RELAY && kind != PL_KIND_BATTERY &&
-         !is_alternator_output(walk, group);
+  pl_properties shown = PL_IS_PROTECTION | PL_IS_STUD | PL_IS_CONTACTS | PL_IS_STORE;
+  return !pl_kind_is(kind_of(walk, group), shown) && !is_alternator_output(walk, group);
 }
 
 static uint32_t add_stop(struct pl_power *power, pl_id device, pl_id pin, uint32_t parent) {
   struct pl_stop stop = {.device = device, .pin = pin, .parent = parent, .meets = PL_NONE};
   if (device != PL_NONE) {
     enum pl_kind kind = power->harness->devices.at[device].kind;
-    stop.source = kind == PL_KIND_BATTERY || kind == PL_KIND_ALTERNATOR;
+    stop.source = pl_kind_is(kind, PL_IS_SOURCE);
   }
   PL_PUSH(power->arena, &power->stops, stop);
   if (parent != NONE)
@@ -273,30 +272,23 @@ static void make_stops(struct pl_power *power, struct walk *walk) {
 
 static const char *fed_name(const struct walk *walk, const struct group *group) {
   const struct pl_device *device = &walk->harness->devices.at[group->device];
-  if (device->kind == PL_KIND_RELAY)
+  if (pl_kind_is(device->kind, PL_IS_RELAY))
     return pl_arena_printf(walk->arena, "%s coil", device->name);
-  if (device->kind == PL_KIND_STARTER || device->kind == PL_KIND_ALTERNATOR)
+  if (pl_kind_is(device->kind, PL_IS_STARTER | PL_IS_GENERATOR))
     return walk->harness->pins.at[group->pin].full;
   return device->name;
 }
 
 static bool takes_current(const struct walk *walk, const struct group *group) {
   const struct pl_device *device = &walk->harness->devices.at[group->device];
-  switch (device->kind) {
-    case PL_KIND_RELAY:
-      return group->pin == device->coil_a || group->pin == device->coil_b;
-    case PL_KIND_MODULE:
-    case PL_KIND_STARTER:
-    case PL_KIND_SENSOR:
-    case PL_KIND_SENDER:
-    case PL_KIND_GAUGE:
-    case PL_KIND_CONNECTOR:
-      return true;
-    case PL_KIND_ALTERNATOR:
-      return !is_alternator_output(walk, group);
-    default:
-      return pl_kind_is_load(device->kind);
-  }
+  pl_properties is = pl_kind_row(device->kind)->properties;
+  if ((is & PL_IS_RELAY) != 0)
+    return group->pin == device->coil_a || group->pin == device->coil_b;
+  if ((is & PL_IS_GENERATOR) != 0)
+    return !is_alternator_output(walk, group);
+  if ((is & PL_IS_PLUG) != 0)
+    return (is & PL_IS_INLINE) == 0; /* what is plugged into a bare connector */
+  return (is & (PL_IS_USER | PL_IS_MEASURING)) != 0;
 }
 
 static void add_fed(struct pl_power *power, const struct walk *walk) {
@@ -347,7 +339,7 @@ static void set_rows(struct pl_power *power) {
   for (uint32_t s = 1; s < power->stops.n; s++) {
     struct pl_stop *stop = &power->stops.at[s];
     if (!stop->source || stop->parent != 0 ||
-        power->harness->devices.at[stop->device].kind != PL_KIND_BATTERY)
+        !pl_kind_is(power->harness->devices.at[stop->device].kind, PL_IS_STORE))
       continue;
     pl_id pole = pl_supply_pole(power->harness, stop->device, true);
     pl_id lower = PL_NONE;
@@ -380,7 +372,7 @@ static void turn_alternators(struct pl_power *power) {
   for (uint32_t s = 1; s < power->stops.n; s++) {
     const struct pl_stop *stop = &power->stops.at[s];
     if (!stop->source || stop->kids.n > 0 || stop->parent == 0 ||
-        power->harness->devices.at[stop->device].kind != PL_KIND_ALTERNATOR)
+        !pl_kind_is(power->harness->devices.at[stop->device].kind, PL_IS_GENERATOR))
       continue;
     uint32_t top = stop->parent;
     while (top != 0 && power->stops.at[top].kids.n == 1 && power->stops.at[top].fed.n == 0 &&
@@ -398,7 +390,7 @@ static void turn_alternators(struct pl_power *power) {
 static void keep_batteries(struct walk *walk) {
   for (uint32_t g = 0; g < walk->groups.n; g++) {
     struct group *group = &walk->groups.at[g];
-    if (group->parent == NONE && kind_of(walk, group) == PL_KIND_BATTERY)
+    if (group->parent == NONE && pl_kind_is(kind_of(walk, group), PL_IS_STORE))
       group->kept = true;
   }
 }

@@ -81,7 +81,7 @@ static double drop_of(const struct pl_power_book *book, pl_id d) {
   double volts = device->volts > 0 ? device->volts : h->machine.volts;
   double worst = NAN;
   pl_id minus = pl_device_return(h, d);
-  bool module = device->kind == PL_KIND_MODULE;
+  bool module = pl_kind_is(device->kind, PL_IS_MODULE);
   if (minus == PL_NONE || !(module || pl_kind_is_load(device->kind)))
     return NAN;
   for (uint32_t i = 0; i < device->pin_count; i++) {

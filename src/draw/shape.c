@@ -2,6 +2,8 @@
  * practice; own drawings). */
 #include "draw/shape.h"
 
+#include "draw/sign.h"
+
 static void line(struct pl_scene *scene, double x, double y, double x2, double y2) {
   pl_scene_line(scene, PL_STROKE_NORMAL, x, y, x2, y2);
 }
@@ -50,156 +52,41 @@ static void draw_battery(struct pl_scene *scene, double x, double y, double y2, 
 }
 
 void pl_shape_two(struct pl_scene *scene,
-                  enum pl_kind kind,
+                  enum pl_sign sign,
                   bool flipped,
                   double x,
                   double y,
                   double y2) {
-  switch (kind) {
-    case PL_KIND_BATTERY:
+  const struct pl_sign_row *row = pl_sign_row(sign);
+  switch (row->body) {
+    case PL_BODY_CELLS:
       draw_battery(scene, x, y, y2, flipped);
       return;
-    case PL_KIND_FUSE:
-      upright(scene, x, y, y2, "M-1.6-4H1.6V4H-1.6zM0-4V4", 4);
+    case PL_BODY_CIRCLE:
+      draw_circle_with(scene, x, y, y2, row->letter, row->path);
       return;
-    case PL_KIND_BREAKER:
-      upright(scene,
-              x,
-              y,
-              y2,
-              "M0 4V2.4L-2.4-3M0-2.6V-4M-1-3.6L1-1.6M1-3.6L-1-1.6M-3.4-1.2h-1.4v2.4h1.4",
-              4);
-      return;
-    case PL_KIND_FUSIBLE_LINK:
-      upright(scene,
-              x,
-              y,
-              y2,
-              "M0-4.2C2.6-2.8-2.6-1.4 0 0S-2.6 2.8 0 4.2M-1.6-4.2H1.6M-1.6 4.2H1.6",
-              4.2);
-      return;
-    case PL_KIND_DISCONNECT:
-      upright(scene,
-              x,
-              y,
-              y2,
-              "M0-4.4V-2.6M0 4.4V2.6L-.6-2.6M-1.4-2.6H1.2M-4.6-1.4v2.8M-4.6 0h1M-2.9 0h1M-1.2 0h.8",
-              4.4);
-      return;
-    case PL_KIND_LAMP:
-      draw_circle_with(scene, x, y, y2, "", "M-2.83-2.83L2.83 2.83M-2.83 2.83L2.83-2.83");
-      return;
-    case PL_KIND_MOTOR:
-      draw_circle_with(scene, x, y, y2, "M", "");
-      return;
-    case PL_KIND_PUMP:
-      draw_circle_with(scene, x, y, y2, "M", "M-1.1-1.7L0-3.5L1.1-1.7z");
-      return;
-    case PL_KIND_FAN:
-      draw_circle_with(scene, x, y, y2, "M", "M-2.2-2.4C-1.6-3.4-.6-3.2 0-2.5S1.6-1.6 2.2-2.6");
-      return;
-    case PL_KIND_SOLENOID:
-      upright(scene, x, y, y2, "M-4-2.6H4V2.6H-4zM-4 2.6L0-2.6", 2.6);
-      return;
-    case PL_KIND_HEATER:
-      upright(scene, x, y, y2, "M-1.6-4H1.6V4H-1.6zM-1.6-2H1.6M-1.6 0H1.6M-1.6 2H1.6", 4);
-      return;
-    case PL_KIND_HORN:
-      upright(scene,
-              x,
-              y,
-              y2,
-              "M-2-3H1V3H-2zM1-1.6L4-3.4V3.4L1 1.6M-.5-4V-3M-.5 3V4M0-4H-.5M0 4H-.5",
-              4);
-      return;
-    case PL_KIND_BUZZER:
-      upright(scene, x, y, y2, "M-3.6 1.4A3.6 3.6 0 0 1 3.6 1.4zM0-4V-2.2M0 1.4V4", 4);
-      return;
-    case PL_KIND_DIODE:
-      upright(scene,
-              x,
-              y,
-              y2,
-              flipped ? "M0-4V4M-2.8 2.4h5.6L0-2.4zM-2.8-2.4h5.6"
-                      : "M0-4V4M-2.8-2.4h5.6L0 2.4zM-2.8 2.4h5.6",
-              4);
-      return;
-    case PL_KIND_SENDER:
-      upright(scene, x, y, y2, "M-1.6-4H1.6V4H-1.6zM-4.2 3.6L4-3.6M4-3.6l-1.9.5M4-3.6l-.8 1.8", 4);
-      return;
-    case PL_KIND_SENSOR:
-      upright(scene, x, y, y2, "M-1.6-4H1.6V4H-1.6zM-4.4 3.6h1.8L3.4-3.6", 4);
-      return;
-    case PL_KIND_GAUGE:
-      draw_circle_with(scene, x, y, y2, "", "M-2 2L1.8-1.8M1.8-1.8l-1.7.4M1.8-1.8l-.4 1.7");
-      return;
-    case PL_KIND_RESISTOR:
-    case PL_KIND_TERMINATOR:
-      upright(scene, x, y, y2, "M-1.6-4H1.6V4H-1.6z", 4);
-      return;
-    default:
-      upright(scene, x, y, y2, "M-3.4-4H3.4V4H-3.4z", 4);
-      return;
+    case PL_BODY_PATH:
+      break;
   }
+  const char *path = row->path;
+  if (flipped && row->flipped != NULL)
+    path = row->flipped;
+  upright(scene, x, y, y2, path, row->half);
 }
 
 void pl_shape_coil(struct pl_scene *scene, double x, double y, double y2) {
   upright(scene, x, y, y2, "M-4-2.6H4V2.6H-4z", 2.6);
 }
 
-void pl_shape_inner(struct pl_scene *scene, enum pl_kind kind, double x, double y) {
-  switch (kind) {
-    case PL_KIND_STARTER:
-    case PL_KIND_ALTERNATOR:
-    case PL_KIND_MOTOR:
-    case PL_KIND_PUMP:
-    case PL_KIND_FAN:
-      pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, 3.6);
-      pl_scene_bold(scene,
-                    x,
-                    y + 1.2,
-                    3.4,
-                    PL_ANCHOR_MIDDLE,
-                    kind == PL_KIND_ALTERNATOR ? "G" : "M");
-      return;
-    case PL_KIND_GAUGE:
-      pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, 3.6);
-      pl_scene_path(scene,
-                    PL_STROKE_NORMAL,
-                    PL_FILL_NONE,
-                    x,
-                    y,
-                    "M-2 2L1.8-1.8M1.8-1.8l-1.7.4M1.8-1.8l-.4 1.7");
-      return;
-    case PL_KIND_LAMP:
-      pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, 3.6);
-      pl_scene_path(scene,
-                    PL_STROKE_NORMAL,
-                    PL_FILL_NONE,
-                    x,
-                    y,
-                    "M-2.55-2.55L2.55 2.55M-2.55 2.55L2.55-2.55");
-      return;
-    case PL_KIND_SENDER:
-      pl_scene_path(scene,
-                    PL_STROKE_NORMAL,
-                    PL_FILL_NONE,
-                    x,
-                    y,
-                    "M-1.3-3.4H1.3V3.4H-1.3zM-3.4 3L3.4-3M3.4-3l-1.9.5M3.4-3l-.8 1.8");
-      return;
-    case PL_KIND_SENSOR:
-      pl_scene_path(scene,
-                    PL_STROKE_NORMAL,
-                    PL_FILL_NONE,
-                    x,
-                    y,
-                    "M-1.3-3.4H1.3V3.4H-1.3zM-3.6 3h1.6L3-3");
-      return;
-    default:
-      pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, "M-1.3-3.4H1.3V3.4H-1.3z");
-      return;
-  }
+void pl_shape_inner(struct pl_scene *scene, enum pl_sign sign, double x, double y) {
+  const struct pl_sign_row *row = pl_sign_row(sign);
+  const char *letter = row->inner_letter;
+  if (letter != NULL)
+    pl_scene_circle(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, 3.6);
+  if (letter != NULL && letter[0] != '\0')
+    pl_scene_bold(scene, x, y + 1.2, 3.4, PL_ANCHOR_MIDDLE, letter);
+  if (row->inner_path != NULL)
+    pl_scene_path(scene, PL_STROKE_NORMAL, PL_FILL_NONE, x, y, row->inner_path);
 }
 
 void pl_shape_chassis(struct pl_scene *scene, double x, double y) {

@@ -7,13 +7,13 @@
 
 /* shape.c: a device between its leads at y (above) and y2; a coil; the small sign inside a box */
 void pl_shape_two(struct pl_scene *scene,
-                  enum pl_kind kind,
+                  enum pl_sign sign,
                   bool flipped,
                   double x,
                   double y,
                   double y2);
 void pl_shape_coil(struct pl_scene *scene, double x, double y, double y2);
-void pl_shape_inner(struct pl_scene *scene, enum pl_kind kind, double x, double y);
+void pl_shape_inner(struct pl_scene *scene, enum pl_sign sign, double x, double y);
 void pl_shape_chassis(struct pl_scene *scene, double x, double y);
 void pl_shape_cavity(struct pl_scene *scene, double x, double y, double y2); /* of an inline pair */
 /* A contact PL_CONTACT high from the shared bar to its own pin; `turn` -1 draws it upside down. */
