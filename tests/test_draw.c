@@ -1,10 +1,8 @@
-/* Tests of src/draw: scenes and text widths, current-path pages, geometry, connector faces. */
+/* Tests of src/draw: scenes and text widths, connector faces, power, plan and board. */
 #include "test_draw.h"
 
 int main(void) {
   CU_SuiteInfo suites[] = {PL_SUITE("scenes", draw_scene_tests),
-                           PL_SUITE("circuits", draw_circuit_tests),
-                           PL_SUITE("geometry", draw_geometry_tests),
                            PL_SUITE("faces", draw_face_tests),
                            PL_SUITE("power", draw_power_tests),
                            PL_SUITE("plan and board", draw_plan_tests),

@@ -54,7 +54,6 @@ void draw_check_pages(const struct pl_harness *harness,
 void draw_check_same(const pl_scenes *a, const pl_scenes *b, const char *row);
 void draw_check_texts(const struct pl_scene *scene, const char *row);
 
-extern CU_TestInfo draw_scene_tests[], draw_circuit_tests[], draw_geometry_tests[],
-    draw_face_tests[], draw_power_tests[], draw_plan_tests[];
+extern CU_TestInfo draw_scene_tests[], draw_face_tests[], draw_power_tests[], draw_plan_tests[];
 
 #endif

@@ -1,5 +1,5 @@
 /* What stands on current-path pages. */
-#include "test_draw.h"
+#include "test_circuit.h"
 
 #include <setjmp.h>
 
@@ -389,7 +389,7 @@ static void same_again(void) {
     draw_kit_end(&kits[k]);
 }
 
-CU_TestInfo draw_circuit_tests[] = {{"words", words},
+CU_TestInfo circuit_page_tests[] = {{"words", words},
                                     {"downward", downward},
                                     {"relay halves", relay_halves},
                                     {"a changeover to ground", a_changeover_to_ground},

@@ -1,5 +1,5 @@
 /* Pages of hand-built and of random harnesses keep to the rules of geometry. */
-#include "test_draw.h"
+#include "test_circuit.h"
 
 #include "circuit/circuit.h"
 #include "draw/drawings.h"
@@ -136,9 +136,9 @@ static void random_machines(void) {
   }
 }
 
-CU_TestInfo draw_geometry_tests[] = {{"small machine", small_machine},
-                                     {"wide circuit", wide_circuit},
-                                     {"long path", long_path},
-                                     {"long names", long_names},
-                                     {"random machines", random_machines},
-                                     CU_TEST_INFO_NULL};
+CU_TestInfo circuit_geometry_tests[] = {{"small machine", small_machine},
+                                        {"wide circuit", wide_circuit},
+                                        {"long path", long_path},
+                                        {"long names", long_names},
+                                        {"random machines", random_machines},
+                                        CU_TEST_INFO_NULL};
