@@ -6,17 +6,18 @@
 #include <string.h>
 
 #include "base/limits.h"
+#include "standard/limits_data.h"
 
 void pl_harness_init(struct pl_harness *harness, struct pl_arena *arena) {
   *harness = (struct pl_harness){0};
   harness->arena = arena;
   harness->machine = (struct pl_machine){.title = "",
                                          .volts = 12.0,
-                                         .drop_limit = 0.03,
-                                         .fuse_share = 0.75,
-                                         .slack = 0.05,
-                                         .tail = 0.15,
-                                         .spare = 0.1,
+                                         .drop_limit = pl_limit_drop_critical.value / 100.0,
+                                         .fuse_share = pl_limit_fuse_share.value / 100.0,
+                                         .slack = pl_limit_slack.value / 100.0,
+                                         .tail = pl_limit_tail.value / 1000.0,
+                                         .spare = pl_limit_spare.value / 100.0,
                                          .revision = "",
                                          .author = "",
                                          .date = "",
@@ -209,8 +210,8 @@ pl_id pl_harness_add_wire(struct pl_harness *harness, struct pl_wire wire) {
 struct pl_place pl_place_blank(void) {
   return (struct pl_place){.name = "",
                            .text = "",
-                           .cold = -20.0,
-                           .hot = 40.0,
+                           .cold = pl_limit_place_cold.value,
+                           .hot = pl_limit_place_hot.value,
                            .reach = 2,
                            .span = PL_NO_SPAN};
 }
@@ -317,8 +318,8 @@ struct pl_wire pl_wire_blank(void) {
                           .colour = {"", "", ""},
                           .length = NAN,
                           .extension = NAN,
-                          .cold = -20.0,
-                          .hot = 40.0,
+                          .cold = pl_limit_place_cold.value,
+                          .hot = pl_limit_place_hot.value,
                           .circuit = PL_NONE,
                           .twist = "",
                           .note = "",

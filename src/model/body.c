@@ -4,7 +4,7 @@
 
 #include "base/nearest.h"
 #include "base/number.h"
-#include "model/builder.h"
+#include "model/builder_inner.h"
 #include "standard/wire.h"
 
 static const struct pl_body_row *

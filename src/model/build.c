@@ -9,7 +9,7 @@
 #include "base/limits.h"
 #include "base/nearest.h"
 #include "base/number.h"
-#include "model/builder.h"
+#include "model/builder_inner.h"
 #include "model/parts_data.h"
 #include "standard/wire.h"
 

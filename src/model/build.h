@@ -1,8 +1,8 @@
 /* From text to model: the only room that sees both.  Names are resolved, units turned into base
  * units, parts copied in, lengths taken from the runs.  Files come through a reader, so that tests
  * and fuzzers need no disk. */
-#ifndef PL_BUILD_BUILD_H
-#define PL_BUILD_BUILD_H
+#ifndef PL_MODEL_BUILD_H
+#define PL_MODEL_BUILD_H
 
 #include "base/file.h"
 #include "finding/finding.h"

@@ -3,7 +3,7 @@
 
 #include "base/limits.h"
 #include "base/number.h"
-#include "model/draft.h"
+#include "model/draft_inner.h"
 
 /* ---- connectors ---- */
 

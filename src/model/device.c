@@ -2,7 +2,7 @@
  * record with its pins in the model. */
 #include <string.h>
 
-#include "model/draft.h"
+#include "model/draft_inner.h"
 
 uint32_t pl_draft_pin(struct pl_draft *draft, const char *name, bool make, struct pl_span span) {
   uint32_t index;

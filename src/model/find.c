@@ -3,7 +3,7 @@
 
 #include "base/limits.h"
 #include "base/nearest.h"
-#include "model/builder.h"
+#include "model/builder_inner.h"
 
 enum {
   UNKNOWN_LINES = 6

@@ -2,43 +2,14 @@
  * silent.  Every default used is noted with its source. */
 #include <string.h>
 
-#include "model/draft.h"
+#include "model/draft_inner.h"
+#include "model/facts.h"
 #include "standard/defaults.h"
 #include "standard/limits_data.h"
 
-static const char *const pins_of[PL_KIND_COUNT] = {[PL_KIND_BATTERY] = "+ -",
-                                                   [PL_KIND_ALTERNATOR] = "B+ D+ W B-",
-                                                   [PL_KIND_STARTER] = "30 50 31",
-                                                   [PL_KIND_FUSE] = "in out",
-                                                   [PL_KIND_BREAKER] = "in out",
-                                                   [PL_KIND_FUSIBLE_LINK] = "in out",
-                                                   [PL_KIND_DISCONNECT] = "in out",
-                                                   [PL_KIND_RELAY] = "30 85 86 87",
-                                                   [PL_KIND_LAMP] = "+ -",
-                                                   [PL_KIND_MOTOR] = "+ -",
-                                                   [PL_KIND_PUMP] = "+ -",
-                                                   [PL_KIND_FAN] = "+ -",
-                                                   [PL_KIND_SOLENOID] = "+ -",
-                                                   [PL_KIND_HEATER] = "+ -",
-                                                   [PL_KIND_HORN] = "+ -",
-                                                   [PL_KIND_BUZZER] = "+ -",
-                                                   [PL_KIND_LOAD] = "+ -",
-                                                   [PL_KIND_SENSOR] = "signal return",
-                                                   [PL_KIND_SENDER] = "signal case",
-                                                   [PL_KIND_GAUGE] = "+ - S",
-                                                   [PL_KIND_DIODE] = "A K",
-                                                   [PL_KIND_RESISTOR] = "1 2",
-                                                   [PL_KIND_TERMINATOR] = "1 2",
-                                                   [PL_KIND_STUD] = "",
-                                                   [PL_KIND_SPLICE] = "",
-                                                   [PL_KIND_CHASSIS] = "",
-                                                   [PL_KIND_BOND] = ""};
-
 void pl_draft_begin(struct pl_draft *draft) {
-  const char *names = pins_of[draft->device.kind];
-  if (names == NULL)
-    return;
-  if (names[0] == '\0') {
+  const char *names = pl_kind_row(draft->device.kind)->pins;
+  if (pl_kind_is(draft->device.kind, PL_IS_NODE)) {
     pl_draft_pin(draft, "", true, draft->device.span);
     return;
   }
@@ -80,19 +51,23 @@ static void note_default(struct pl_draft *draft,
                      source);
 }
 
-/* A default of the table, scaled to the device's volts by `scale`. */
-static void take_default(struct pl_draft *draft,
-                         double *field,
-                         enum pl_standard_default_id id,
-                         double scale,
-                         const char *what,
-                         const char *unit) {
-  note_default(draft,
-               field,
-               pl_standard_defaults[id].value * scale,
-               what,
-               unit,
-               pl_standard_defaults[id].source);
+/* What facts.def says of the figures that this kind has and the text is silent about. */
+static void take_defaults(struct pl_draft *draft) {
+  struct pl_device *device = &draft->device;
+  for (uint32_t i = 0; i < pl_fact_default_count; i++) {
+    const struct pl_fact_default *row = &pl_fact_defaults[i];
+    if (!pl_fits(&row->fits, device->kind))
+      continue;
+    double *field = (double *)(void *)((char *)device + row->field);
+    if (field == &device->signal_share && device->plus == PL_NONE)
+      continue; /* a sensor of two wires gives ohms, no share of a supply */
+    note_default(draft,
+                 field,
+                 pl_fact_default_value(row, device->volts),
+                 row->what,
+                 row->unit,
+                 pl_standard_defaults[row->id].source);
+  }
 }
 
 void pl_draft_wrong(struct pl_draft *draft,
@@ -120,10 +95,10 @@ missing(struct pl_draft *draft, struct pl_cursor *cursor, const char *what, cons
 
 static void finish_source(struct pl_draft *draft, struct pl_cursor *cursor) {
   struct pl_device *d = &draft->device;
-  if (d->kind == PL_KIND_BATTERY) {
+  if (pl_kind_is(d->kind, PL_IS_STORE)) {
     d->plus = pin(draft, "+");
     d->minus = pin(draft, "-");
-    take_default(draft, &d->emf, PL_DEFAULT_EMF, d->volts, "open-circuit volts", "V");
+    take_defaults(draft);
     if (isnan(d->ohms) && isnan(d->cca)) {
       missing(draft, cursor, "how strong it is", "add a line: cca 900 A");
       return;
@@ -133,9 +108,7 @@ static void finish_source(struct pl_draft *draft, struct pl_cursor *cursor) {
   } else {
     d->plus = pin(draft, "B+");
     d->minus = pin(draft, "B-");
-    take_default(draft, &d->set_volts, PL_DEFAULT_ALTERNATOR_SET, d->volts, "set volts", "V");
-    take_default(draft, &d->ohms, PL_DEFAULT_ALTERNATOR, 1.0, "inner resistance", "ohm");
-    take_default(draft, &d->exciter_ohms, PL_DEFAULT_EXCITER, 1.0, "exciter resistance", "ohm");
+    take_defaults(draft);
     if (isnan(d->idle_amps))
       missing(draft,
               cursor,
@@ -148,16 +121,12 @@ static void finish_source(struct pl_draft *draft, struct pl_cursor *cursor) {
 
 static void finish_coil(struct pl_draft *draft, struct pl_cursor *cursor) {
   struct pl_device *d = &draft->device;
-  double square = (d->volts / 12.0) * (d->volts / 12.0);
   struct pl_join make = {pin(draft, "30"), pin(draft, "87")};
   struct pl_join rest = {pin(draft, "30"), pin(draft, "87a")};
-  if (d->kind == PL_KIND_STARTER) {
+  if (pl_kind_is(d->kind, PL_IS_STARTER)) {
     d->coil_a = pin(draft, "50");
     d->coil_b = d->minus = pin(draft, "31");
     d->plus = pin(draft, "30");
-    take_default(draft, &d->coil_ohms, PL_DEFAULT_STARTER_COIL, square, "coil resistance", "ohm");
-    take_default(draft, &d->pull_in, PL_DEFAULT_STARTER_IN, d->volts, "pull-in volts", "V");
-    take_default(draft, &d->drop_out, PL_DEFAULT_STARTER_OUT, d->volts, "drop-out volts", "V");
     if (isnan(d->crank_amps))
       missing(draft, cursor, "what it draws", "add a line: cranks 400 A at 9 V");
   } else {
@@ -173,11 +142,8 @@ static void finish_coil(struct pl_draft *draft, struct pl_cursor *cursor) {
                      "add a line: latching");
     if (rest.b != PL_NONE)
       PL_PUSH(draft->builder->arena, &d->brk, rest);
-    take_default(draft, &d->coil_ohms, PL_DEFAULT_RELAY_COIL, square, "coil resistance", "ohm");
-    take_default(draft, &d->pull_in, PL_DEFAULT_RELAY_IN, d->volts, "pull-in volts", "V");
-    take_default(draft, &d->drop_out, PL_DEFAULT_RELAY_OUT, d->volts, "drop-out volts", "V");
-    take_default(draft, &d->ohms, PL_DEFAULT_RELAY, 1.0, "contact resistance", "ohm");
   }
+  take_defaults(draft);
   if (d->drop_out >= d->pull_in)
     pl_draft_wrong(draft,
                    cursor,
@@ -222,8 +188,7 @@ static void finish_protection(struct pl_draft *draft, struct pl_cursor *cursor) 
 
 static void finish_switch(struct pl_draft *draft, struct pl_cursor *cursor) {
   struct pl_device *d = &draft->device;
-  bool disconnect = d->kind == PL_KIND_DISCONNECT;
-  if (disconnect && d->throws.n == 0) {
+  if (pl_kind_is(d->kind, PL_IS_DISCONNECT) && d->throws.n == 0) {
     struct pl_throw closed = {.name = "closed"};
     struct pl_throw open = {.name = "open"};
     struct pl_join join = {pin(draft, "in"), pin(draft, "out")};
@@ -231,12 +196,7 @@ static void finish_switch(struct pl_draft *draft, struct pl_cursor *cursor) {
     PL_PUSH(draft->builder->arena, &d->throws, closed);
     PL_PUSH(draft->builder->arena, &d->throws, open);
   }
-  take_default(draft,
-               &d->ohms,
-               disconnect ? PL_DEFAULT_DISCONNECT : PL_DEFAULT_SWITCH,
-               1.0,
-               "contact resistance",
-               "ohm");
+  take_defaults(draft);
   if (d->throws.n == 0) {
     missing(draft, cursor, "its positions", "add lines: position off, and: position on: in to out");
     return;
@@ -263,7 +223,7 @@ static void finish_load(struct pl_draft *draft, struct pl_cursor *cursor) {
   d->minus = pin(draft, "-");
   role(draft, d->plus, PL_ROLE_PLUS);
   role(draft, d->minus, PL_ROLE_MINUS);
-  bool motor = d->kind == PL_KIND_MOTOR || d->kind == PL_KIND_PUMP || d->kind == PL_KIND_FAN;
+  bool motor = pl_kind_is(d->kind, PL_IS_MOTOR);
   enum pl_load_law law = draft->law != PL_LAW_RESISTANCE ? draft->law
                          : motor                         ? PL_LAW_CURRENT
                                                          : PL_LAW_RESISTANCE;
@@ -284,30 +244,21 @@ static void finish_load(struct pl_draft *draft, struct pl_cursor *cursor) {
 
 static void finish_sensor(struct pl_draft *draft, struct pl_cursor *cursor) {
   struct pl_device *d = &draft->device;
-  d->signal = pin(draft, d->kind == PL_KIND_GAUGE ? "S" : "signal");
-  d->minus = pin(draft,
-                 d->kind == PL_KIND_GAUGE    ? "-"
-                 : d->kind == PL_KIND_SENDER ? "case"
-                                             : "return");
-  d->plus = pin(draft, d->kind == PL_KIND_GAUGE ? "+" : "supply");
+  bool gauge = pl_kind_is(d->kind, PL_IS_GAUGE);
+  bool sender = pl_kind_row(d->kind)->elements == PL_ELEMENTS_SENDER;
+  const char *minus = gauge ? "-" : sender ? "case" : "return";
+  d->signal = pin(draft, gauge ? "S" : "signal");
+  d->minus = pin(draft, minus);
+  d->plus = pin(draft, gauge ? "+" : "supply");
   pl_draft_finish_measure(draft, cursor);
   double middle =
       pl_device_reading(d, pl_device_middle(d)); /* what it has where no state says more */
-  if (d->kind != PL_KIND_GAUGE && isfinite(middle)) {
+  if (!gauge && isfinite(middle)) {
     double *figure = draft->shares ? &d->signal_share : &d->ohms;
     if (isnan(*figure))
       *figure = middle;
   }
-  take_default(draft,
-               &d->ohms,
-               d->kind == PL_KIND_GAUGE    ? PL_DEFAULT_GAUGE
-               : d->kind == PL_KIND_SENDER ? PL_DEFAULT_SENDER
-                                           : PL_DEFAULT_SENSOR,
-               1.0,
-               "resistance",
-               "ohm");
-  if (d->kind == PL_KIND_SENSOR && d->plus != PL_NONE)
-    take_default(draft, &d->signal_share, PL_DEFAULT_SENSOR_SHARE, 1.0, "signal", "of its supply");
+  take_defaults(draft);
 }
 
 static void join_halves(struct pl_draft *draft) {
@@ -318,67 +269,63 @@ static void join_halves(struct pl_draft *draft) {
   }
 }
 
+static void finish_plug(struct pl_draft *draft, struct pl_cursor *cursor) {
+  bool halves = pl_kind_is(draft->device.kind, PL_IS_INLINE);
+  if (draft->connectors.n == 0)
+    missing(draft,
+            cursor,
+            "how many cavities it has",
+            halves ? "add a line: cavities 12, 2 rows, sealed"
+                   : "add a line: cavities 9, round, named A B C D E F G H J");
+  take_defaults(draft);
+  if (halves)
+    join_halves(draft);
+}
+
 void pl_draft_finish(struct pl_draft *draft, struct pl_cursor *cursor) {
   struct pl_device *d = &draft->device;
   if (isnan(d->volts))
     d->volts = draft->builder->harness->machine.volts;
-  switch (d->kind) {
-    case PL_KIND_BATTERY:
-    case PL_KIND_ALTERNATOR:
+  switch (pl_kind_row(d->kind)->elements) {
+    case PL_ELEMENTS_BATTERY:
+    case PL_ELEMENTS_ALTERNATOR:
       finish_source(draft, cursor);
       break;
-    case PL_KIND_STARTER:
-    case PL_KIND_RELAY:
+    case PL_ELEMENTS_STARTER:
+    case PL_ELEMENTS_RELAY:
       finish_coil(draft, cursor);
       break;
-    case PL_KIND_FUSE:
-    case PL_KIND_BREAKER:
-    case PL_KIND_FUSIBLE_LINK:
+    case PL_ELEMENTS_FUSE:
       finish_protection(draft, cursor);
       break;
-    case PL_KIND_SWITCH:
-    case PL_KIND_DISCONNECT:
+    case PL_ELEMENTS_SWITCH:
       finish_switch(draft, cursor);
       break;
-    case PL_KIND_SENSOR:
-    case PL_KIND_SENDER:
-    case PL_KIND_GAUGE:
+    case PL_ELEMENTS_SENSOR:
+    case PL_ELEMENTS_SENDER:
+    case PL_ELEMENTS_GAUGE:
       finish_sensor(draft, cursor);
       break;
-    case PL_KIND_DIODE:
-      take_default(draft, &d->drop, PL_DEFAULT_DIODE_DROP, 1.0, "forward drop", "V");
+    case PL_ELEMENTS_LOAD:
+      finish_load(draft, cursor);
       break;
-    case PL_KIND_RESISTOR:
+    case PL_ELEMENTS_RESISTOR:
+      take_defaults(draft);
       if (isnan(d->ohms))
         missing(draft, cursor, "its resistance", "add a line: resistance 150 ohm");
       break;
-    case PL_KIND_TERMINATOR:
-      take_default(draft, &d->ohms, PL_DEFAULT_TERMINATOR, 1.0, "resistance", "ohm");
-      break;
-    case PL_KIND_BOND:
-      take_default(draft, &d->ohms, PL_DEFAULT_BOND, 1.0, "resistance", "ohm");
+    case PL_ELEMENTS_BOND:
+      take_defaults(draft);
       if (draft->fixups.n == 0)
         missing(draft, cursor, "which chassis it is bonded to", "add a line: to FRAME");
       break;
-    case PL_KIND_INLINE:
-      if (draft->connectors.n == 0)
-        missing(draft,
-                cursor,
-                "how many cavities it has",
-                "add a line: cavities 12, 2 rows, sealed");
-      take_default(draft, &d->ohms, PL_DEFAULT_TERMINAL, 1.0, "contact resistance", "ohm");
-      join_halves(draft);
+    case PL_ELEMENTS_PLUG:
+      finish_plug(draft, cursor);
       break;
-    case PL_KIND_CONNECTOR:
-      if (draft->connectors.n == 0)
-        missing(draft,
-                cursor,
-                "how many cavities it has",
-                "add a line: cavities 9, round, named A B C D E F G H J");
-      break;
-    default:
-      if (pl_kind_is_load(d->kind))
-        finish_load(draft, cursor);
+    case PL_ELEMENTS_DIODE:
+    case PL_ELEMENTS_MODULE:
+    case PL_ELEMENTS_NONE:
+      take_defaults(draft);
       break;
   }
 }

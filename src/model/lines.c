@@ -1,39 +1,12 @@
-/* The lines that describe a device: one row each, with the kinds it fits.  Plain quantities are
- * rows with the field they fill; the rest have a function of their own. */
+/* Reading the lines that describe a device.  The rows are those of facts.def: plain figures fill
+ * their field, every other line has a function here or in quantities.c. */
 #include <stddef.h>
 #include <string.h>
 
-#include "model/draft.h"
+#include "model/draft_inner.h"
+#include "model/facts.h"
 
 typedef void (*line_fn)(struct pl_draft *draft, struct pl_cursor *cursor);
-
-struct line {
-  const char *word;
-  uint32_t kinds;    /* bit set of pl_kind */
-  enum pl_unit unit; /* of a plain quantity */
-  size_t field;      /* offset in pl_device of a plain quantity; NO_FIELD: `read` */
-  line_fn read;
-  const char *example;
-};
-
-#define NO_FIELD SIZE_MAX
-#define BIT(kind) (1u << (kind))
-#define ALL (~0u)
-#define LOADS                                                                              \
-  (BIT(PL_KIND_LAMP) | BIT(PL_KIND_MOTOR) | BIT(PL_KIND_PUMP) | BIT(PL_KIND_FAN) |         \
-   BIT(PL_KIND_SOLENOID) | BIT(PL_KIND_HEATER) | BIT(PL_KIND_HORN) | BIT(PL_KIND_BUZZER) | \
-   BIT(PL_KIND_LOAD))
-#define COILS (BIT(PL_KIND_RELAY) | BIT(PL_KIND_STARTER))
-#define MOTORS (BIT(PL_KIND_MOTOR) | BIT(PL_KIND_PUMP) | BIT(PL_KIND_FAN))
-#define MEASURING (BIT(PL_KIND_SENSOR) | BIT(PL_KIND_SENDER) | BIT(PL_KIND_GAUGE))
-#define TOLERANT                                                                \
-  (LOADS | MEASURING | COILS | BIT(PL_KIND_BATTERY) | BIT(PL_KIND_ALTERNATOR) | \
-   BIT(PL_KIND_RESISTOR) | BIT(PL_KIND_TERMINATOR))
-#define PROTECTION (BIT(PL_KIND_FUSE) | BIT(PL_KIND_BREAKER) | BIT(PL_KIND_FUSIBLE_LINK))
-#define SWITCHES (BIT(PL_KIND_SWITCH) | BIT(PL_KIND_DISCONNECT))
-#define CAVITIES (BIT(PL_KIND_INLINE) | BIT(PL_KIND_CONNECTOR))
-
-_Static_assert(PL_KIND_COUNT <= 32, "kinds fit in a 32-bit set");
 
 static void line_connector(struct pl_draft *draft, struct pl_cursor *cursor) {
   pl_draft_connector(draft, cursor);
@@ -351,89 +324,25 @@ static void line_codes(struct pl_draft *draft, struct pl_cursor *cursor) {
     PL_PUSH(draft->builder->arena, &draft->device.codes, codes);
 }
 
-#define FIELD(word, kinds, unit, field, example) \
-  { word, kinds, unit, offsetof(struct pl_device, field), NULL, example }
-#define LINE(word, kinds, read, example) \
-  { word, kinds, PL_UNIT_LENGTH, NO_FIELD, read, example }
-
-static const struct line lines[] = {
-    LINE("connector",
-         ALL & ~BIT(PL_KIND_INLINE),
-         line_connector,
-         "connector A 31 cavities, 3 rows, sealed"),
-    LINE("cavities", CAVITIES, line_cavities, "cavities 12, 2 rows, sealed"),
-    LINE("at", ALL, line_at, "at engine-left"),
-    LINE("donor", ALL, line_donor, "donor"),
-    LINE("case on",
-         ALL & ~(BIT(PL_KIND_CHASSIS) | BIT(PL_KIND_BOND)),
-         line_chassis,
-         "case on BLOCK"),
-    LINE("to", BIT(PL_KIND_BOND), line_chassis, "to FRAME"),
-    FIELD("volts", ALL, PL_UNIT_VOLTAGE, volts, "volts 24 V"),
-    FIELD("rating",
-          PROTECTION | SWITCHES | BIT(PL_KIND_RELAY) | BIT(PL_KIND_DIODE) | BIT(PL_KIND_INLINE),
-          PL_UNIT_CURRENT,
-          rating,
-          "rating 15 A"),
-    LINE("family", PROTECTION, line_family, "family blade"),
-    FIELD("contact",
-          SWITCHES | BIT(PL_KIND_RELAY) | BIT(PL_KIND_INLINE),
-          PL_UNIT_RESISTANCE,
-          ohms,
-          "contact 5 mohm"),
-    LINE("supply resistance", BIT(PL_KIND_SENSOR), line_supply, "supply resistance 5 kohm"),
-    FIELD("resistance",
-          ALL & ~(SWITCHES | BIT(PL_KIND_RELAY) | BIT(PL_KIND_MODULE)),
-          PL_UNIT_RESISTANCE,
-          ohms,
-          "resistance 120 ohm"),
-    FIELD("cca", BIT(PL_KIND_BATTERY), PL_UNIT_CURRENT, cca, "cca 900 A"),
-    FIELD("capacity", BIT(PL_KIND_BATTERY), PL_UNIT_CHARGE, amp_hours, "capacity 100 Ah"),
-    FIELD("emf", BIT(PL_KIND_BATTERY), PL_UNIT_VOLTAGE, emf, "emf 12.6 V"),
-    FIELD("set", BIT(PL_KIND_ALTERNATOR), PL_UNIT_VOLTAGE, set_volts, "set 14.2 V"),
-    LINE("output", BIT(PL_KIND_ALTERNATOR), line_output, "output 40..110 A"),
-    FIELD("exciter", BIT(PL_KIND_ALTERNATOR), PL_UNIT_RESISTANCE, exciter_ohms, "exciter 10 ohm"),
-    LINE("cranks", BIT(PL_KIND_STARTER), line_cranks, "cranks 400 A at 9 V"),
-    FIELD("coil", COILS, PL_UNIT_RESISTANCE, coil_ohms, "coil 90 ohm"),
-    FIELD("pulls in", COILS, PL_UNIT_VOLTAGE, pull_in, "pulls in 8 V"),
-    FIELD("drops out", COILS, PL_UNIT_VOLTAGE, drop_out, "drops out 1.5 V"),
-    LINE("changeover", BIT(PL_KIND_RELAY), line_changeover, "changeover"),
-    LINE("suppression",
-         COILS | BIT(PL_KIND_SOLENOID),
-         line_suppression,
-         "suppression resistor 680 ohm"),
-    LINE("position", SWITCHES, line_position, "position run: B to IGN, B to ACC"),
-    LINE("rests in", SWITCHES, line_rests, "rests in off"),
-    LINE("draws", LOADS, line_draws, "draws 40 W at 12 V"),
-    LINE("steady current", LOADS, line_steady, "steady current"),
-    LINE("steady power", LOADS, line_steady_power, "steady power"),
-    LINE("inrush", LOADS, line_inrush, "inrush 10 times, 50 ms"),
-    LINE("locked", MOTORS, line_locked, "locked 5 times"),
-    LINE("needs", LOADS | BIT(PL_KIND_GAUGE) | BIT(PL_KIND_RELAY), line_needs, "needs 9..16 V"),
-    LINE("signal at", BIT(PL_KIND_SENSOR), line_signal, "signal at 50 %"),
-    LINE("signal",
-         BIT(PL_KIND_SENSOR),
-         pl_draft_line_signal,
-         "signal 10 % at 0 bar, 90 % at 10 bar"),
-    LINE("measures", MEASURING | BIT(PL_KIND_SWITCH), pl_draft_line_measures, "measures coolant"),
-    LINE("reading", MEASURING, pl_draft_line_reading, "reading 0 at 240 ohm, 100 at 33 ohm"),
-    LINE("beta",
-         BIT(PL_KIND_SENSOR) | BIT(PL_KIND_SENDER),
-         pl_draft_line_beta,
-         "beta 3450 from 2252 ohm at 25 degC"),
-    LINE("stands in", BIT(PL_KIND_SWITCH), pl_draft_line_stands, "stands in closed below 50 kPa"),
-    LINE("latching", BIT(PL_KIND_RELAY), line_latching, "latching"),
-    LINE("reset coil", BIT(PL_KIND_RELAY), line_reset_coil, "reset coil 88 to 85"),
-    LINE("self-exciting", BIT(PL_KIND_ALTERNATOR), line_self_exciting, "self-exciting"),
-    FIELD("tolerance", TOLERANT, PL_UNIT_SHARE, tolerance, "tolerance 10 %"),
-    LINE("poles", BIT(PL_KIND_ALTERNATOR), line_poles, "poles 12"),
-    LINE("pulleys", BIT(PL_KIND_ALTERNATOR), line_pulleys, "pulleys 150 mm to 90 mm"),
-    LINE("pulses", BIT(PL_KIND_GAUGE), line_pulses, "pulses 10"),
-    FIELD("on at most", LOADS, PL_UNIT_TIME, on_seconds, "on at most 2 s"),
-    LINE("hears", BIT(PL_KIND_MODULE), line_hears, "hears TCM"),
-    LINE("codes", BIT(PL_KIND_MODULE), line_codes, "codes A10 A11: 10, 01"),
-    FIELD("drop", BIT(PL_KIND_DIODE), PL_UNIT_VOLTAGE, drop, "drop 0.7 V"),
+struct line {
+  const char *word;
+  struct pl_fits fits;
+  enum pl_unit unit; /* of a figure */
+  size_t field;      /* in pl_device, of a figure; NO_FIELD: `read` */
+  line_fn read;
+  const char *example;
 };
+#define NO_FIELD SIZE_MAX
+
+/* clang-format off */
+static const struct line lines[] = {
+#define PL_FIGURE(word, kinds, unit, field, aspect, example, other, help) \
+  {word, kinds, PL_UNIT_##unit, offsetof(struct pl_device, field), NULL, example},
+#define PL_LINE(word, kinds, read, told, example, other, help) \
+  {word, kinds, PL_UNIT_LENGTH, NO_FIELD, read, example},
+#include "model/facts.def"
+};
+/* clang-format on */
 enum {
   LINE_COUNT = sizeof lines / sizeof lines[0]
 };
@@ -447,7 +356,7 @@ bool pl_draft_line(struct pl_draft *draft, struct pl_cursor *cursor) {
   const struct pl_cursor before = *cursor;
   for (uint32_t i = 0; first != NULL && i < LINE_COUNT; i++) {
     const struct line *line = &lines[i];
-    if (line->word[0] != first->text[0] || (line->kinds & BIT(draft->device.kind)) == 0 ||
+    if (line->word[0] != first->text[0] || !pl_fits(&line->fits, draft->device.kind) ||
         !pl_cursor_take_words(cursor, line->word))
       continue;
     if (line->read == pl_draft_line_signal &&
@@ -475,7 +384,7 @@ bool pl_draft_line(struct pl_draft *draft, struct pl_cursor *cursor) {
 
 void pl_draft_offer_words(const struct pl_draft *draft, struct pl_nearest *nearest) {
   for (uint32_t i = 0; i < LINE_COUNT; i++)
-    if (lines[i].kinds & BIT(draft->device.kind))
+    if (pl_fits(&lines[i].fits, draft->device.kind))
       pl_nearest_offer(nearest, lines[i].word);
   pl_nearest_offer(nearest, "part");
   pl_nearest_offer(nearest, "pin");
@@ -489,7 +398,7 @@ const char *pl_draft_other_kinds(struct pl_draft *draft, const char *word) {
     if (strncmp(lines[i].word, word, n) != 0 || word[n] != '\0')
       continue;
     for (int kind = 0; kind < PL_KIND_COUNT; kind++)
-      if (lines[i].kinds & (1u << kind))
+      if (pl_fits(&lines[i].fits, (enum pl_kind)kind))
         pl_buffer_printf(&kinds, "%s%s", kinds.n > 0 ? ", " : "", pl_kind_name((enum pl_kind)kind));
   }
   return kinds.n > 0 ? kinds.at : "";

@@ -1,5 +1,5 @@
 /* The words that open a statement: one row each. */
-#include "model/builder.h"
+#include "model/builder_inner.h"
 
 #define DEVICE(word, kind, example) \
   { word, PL_PASS_DEVICES, pl_read_device, kind, example }

@@ -2,7 +2,7 @@
  * who measure one quantity speak in one kind of unit. */
 #include <string.h>
 
-#include "model/draft.h"
+#include "model/draft_inner.h"
 
 static const struct {
   enum pl_measure measure;

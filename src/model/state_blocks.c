@@ -2,7 +2,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "model/builder.h"
+#include "model/builder_inner.h"
 
 /* name in position -> device and position; false after an error. */
 static bool read_clause(struct pl_builder *builder,

@@ -2,7 +2,7 @@
  * written length wins.  Temperatures and bundles follow from the same way. */
 #include <math.h>
 
-#include "model/builder.h"
+#include "model/builder_inner.h"
 
 /* Where an unknown length is taken from nowhere, this stands in, and the finding says so. */
 #define STAND_IN_LENGTH 1.0

@@ -4,7 +4,7 @@
 #include <strings.h>
 
 #include "base/limits.h"
-#include "model/builder.h"
+#include "model/builder_inner.h"
 #include "standard/data_link.h"
 #include "standard/limits_data.h"
 #include "standard/wire.h"

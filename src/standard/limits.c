@@ -15,6 +15,11 @@ const struct pl_limit pl_limit_drop_other = {
 const struct pl_limit pl_limit_fuse_share = {75,
                                              "%",
                                              "common practice, continuous load at 25 degC"};
+const struct pl_limit pl_limit_slack = {5, "%", "common practice"};
+const struct pl_limit pl_limit_tail = {150, "mm", "common practice"};
+const struct pl_limit pl_limit_spare = {10, "%", "common practice"};
+const struct pl_limit pl_limit_place_cold = {-20, "degC", "common practice, a temperate winter"};
+const struct pl_limit pl_limit_place_hot = {40, "degC", "common practice, a temperate summer"};
 const struct pl_limit pl_limit_fuse_over_wire = {
     150,
     "%",

@@ -36,6 +36,11 @@ struct pl_limit {
 extern const struct pl_limit pl_limit_drop_critical; /* 3 % */
 extern const struct pl_limit pl_limit_drop_other;    /* 10 % */
 extern const struct pl_limit pl_limit_fuse_share;    /* 75 % continuous */
+extern const struct pl_limit pl_limit_slack;         /* 5 % added to a length by its runs */
+extern const struct pl_limit pl_limit_tail;          /* 150 mm added at both its ends */
+extern const struct pl_limit pl_limit_spare;         /* 10 % bought on top of what is counted */
+extern const struct pl_limit pl_limit_place_cold;    /* -20 degC around the harness at a place */
+extern const struct pl_limit pl_limit_place_hot;     /* 40 degC */
 extern const struct pl_limit
     pl_limit_fuse_over_wire; /* 150 % of Table 5 under 50 V, 33 CFR 183.455(c)(1) */
 extern const struct pl_limit pl_limit_unfused_bare;     /* 7 in */

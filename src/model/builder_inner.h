@@ -1,6 +1,6 @@
 /* What the files of this room share while one harness is built. */
-#ifndef PL_BUILD_BUILDER_H
-#define PL_BUILD_BUILDER_H
+#ifndef PL_MODEL_BUILDER_INNER_H
+#define PL_MODEL_BUILDER_INNER_H
 
 #include "base/nearest.h"
 #include "model/build.h"

@@ -1,9 +1,9 @@
 /* A device while it is read: its part's lines first, then its own; pins and connectors in loose
  * lists until all is known. */
-#ifndef PL_BUILD_DRAFT_H
-#define PL_BUILD_DRAFT_H
+#ifndef PL_MODEL_DRAFT_INNER_H
+#define PL_MODEL_DRAFT_INNER_H
 
-#include "model/builder.h"
+#include "model/builder_inner.h"
 
 struct pl_draft_pin {
   struct pl_pin pin;
