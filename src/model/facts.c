@@ -25,6 +25,7 @@ const struct pl_fact_row pl_facts[] = {
 #define PL_STATE_FORM(word, told, ...) ROW("state", word, __VA_ARGS__)
 #define PL_CONNECTOR_FACT(word, read, told, ...) ROW("connector", word, __VA_ARGS__)
 #define PL_PIN_FACT(word, read, told, ...) ROW("pin", word, __VA_ARGS__)
+#define PL_PIN_RANGE(unit, read, told, ...) ROW("pin", "", __VA_ARGS__)
 #define PL_PIN_FIGURE(unit, read, told, ...) ROW("pin", "", __VA_ARGS__)
 #include "model/facts.def"
 };

@@ -4,18 +4,14 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "sheet/changes.h"
-#include "standard/limits_data.h"
+#include "sheet/records_inner.h"
+#include "standard/data_link.h"
 #include "standard/wire.h"
 
-struct teller {
-  const struct pl_harness *harness;
-  struct pl_arena *arena;
-  pl_records *records;
-  struct pl_table times; /* how often a key came */
-};
-
-static void record(struct teller *teller, const char *group, const char *name, const char *owner) {
+void pl_tell_record(struct pl_teller *teller,
+                    const char *group,
+                    const char *name,
+                    const char *owner) {
   const char *key = pl_arena_printf(teller->arena, "%s %s", group, name);
   const char *numbered = key;
   for (uint32_t n = 2; !pl_table_add(&teller->times, numbered, 0); n++)
@@ -24,340 +20,297 @@ static void record(struct teller *teller, const char *group, const char *name, c
   PL_PUSH(teller->arena, teller->records, one);
 }
 
-static void tell(struct teller *teller, const char *aspect, const char *value) {
+void pl_tell(struct pl_teller *teller, const char *aspect, const char *value) {
+  struct pl_record *record = &teller->records->at[teller->records->n - 1];
   struct pl_fact fact = {aspect, value == NULL ? "" : value};
-  PL_PUSH(teller->arena, &teller->records->at[teller->records->n - 1].facts, fact);
+  for (uint32_t i = 0; i < record->facts.n; i++)
+    if (strcmp(record->facts.at[i].aspect, aspect) == 0)
+      return;
+  PL_PUSH(teller->arena, &record->facts, fact);
 }
 
 /* As it is read back: "" when nothing is said. */
-static const char *number(const struct teller *teller, double value) {
+const char *pl_teller_number(const struct pl_teller *teller, double value) {
   char text[PL_NUMBER_SIZE];
   if (isnan(value))
     return "";
   return isinf(value) ? "no end" : pl_arena_strdup(teller->arena, pl_number_print(text, value, 6));
 }
 
-static void tell_number(struct teller *teller, const char *aspect, double value) {
-  tell(teller, aspect, number(teller, value));
+void pl_tell_number(struct pl_teller *teller, const char *aspect, double value) {
+  pl_tell(teller, aspect, pl_teller_number(teller, value));
 }
-static void tell_whether(struct teller *teller, const char *aspect, bool value) {
-  tell(teller, aspect, value ? "yes" : "no");
+void pl_tell_whether(struct pl_teller *teller, const char *aspect, bool value) {
+  pl_tell(teller, aspect, value ? "yes" : "no");
 }
 
-static const char *pin_name(const struct teller *teller, pl_id pin) {
+const char *pl_teller_pin(const struct pl_teller *teller, pl_id pin) {
   return pin < teller->harness->pins.n ? teller->harness->pins.at[pin].full : "in the air";
 }
-static const char *place_name(const struct teller *teller, pl_id place) {
+const char *pl_teller_place(const struct pl_teller *teller, pl_id place) {
   return place < teller->harness->places.n ? teller->harness->places.at[place].name : "";
 }
-static const char *device_name(const struct teller *teller, pl_id id) {
+const char *pl_teller_device(const struct pl_teller *teller, pl_id id) {
   return id < teller->harness->devices.n ? teller->harness->devices.at[id].name : "";
 }
-static const char *terminal_name(const struct teller *teller, pl_id id) {
+const char *pl_teller_terminal(const struct pl_teller *teller, pl_id id) {
   return id < teller->harness->terminals.n ? teller->harness->terminals.at[id].name : "";
 }
-static const char *quantity_name(const struct teller *teller, pl_id id) {
+const char *pl_teller_quantity(const struct pl_teller *teller, pl_id id) {
   return id < teller->harness->quantities.n ? teller->harness->quantities.at[id].name : "";
 }
 
-/* ---- machine, places, runs, terminals, circuits ---- */
+/* ---- machine, places, runs, terminals, circuits: a function for each line of theirs ---- */
 
-static void tell_machine(struct teller *teller) {
-  const struct pl_machine *m = &teller->harness->machine;
-  record(teller, "machine", "", "");
-  tell(teller, "title", m->title);
-  tell(teller, "revision", m->revision);
-  tell(teller, "date", m->date);
-  tell(teller, "author", m->author);
-  tell_number(teller, "supply V", m->volts);
-  tell(teller, "earthed pole", m->positive_earth ? "plus" : "minus");
-  tell_number(teller, "drop limit", m->drop_limit);
-  tell_number(teller, "fuse share", m->fuse_share);
-  tell_number(teller, "spare share", m->spare);
-  tell(teller, "labels", m->flags ? "flag" : "sleeve");
-  tell(teller, "units", m->units == PL_UNITS_US ? "US" : "metric");
+static void tell_machine_revision(struct pl_teller *teller, const struct pl_machine *machine) {
+  pl_tell(teller, "revision", machine->revision);
 }
 
-static void tell_places(struct teller *teller) {
+static void tell_machine_date(struct pl_teller *teller, const struct pl_machine *machine) {
+  pl_tell(teller, "date", machine->date);
+}
+
+static void tell_machine_author(struct pl_teller *teller, const struct pl_machine *machine) {
+  pl_tell(teller, "author", machine->author);
+}
+
+static void tell_machine_supply(struct pl_teller *teller, const struct pl_machine *machine) {
+  pl_tell_number(teller, "supply V", machine->volts);
+}
+
+static void tell_machine_earth(struct pl_teller *teller, const struct pl_machine *machine) {
+  pl_tell(teller, "earthed pole", machine->positive_earth ? "plus" : "minus");
+}
+
+static void tell_machine_drop(struct pl_teller *teller, const struct pl_machine *machine) {
+  pl_tell_number(teller, "drop limit", machine->drop_limit);
+}
+
+static void tell_machine_fuse_share(struct pl_teller *teller, const struct pl_machine *machine) {
+  pl_tell_number(teller, "fuse share", machine->fuse_share);
+}
+
+static void tell_machine_slack(struct pl_teller *teller, const struct pl_machine *machine) {
+  pl_tell_number(teller, "slack", machine->slack);
+}
+
+static void tell_machine_tail(struct pl_teller *teller, const struct pl_machine *machine) {
+  pl_tell_number(teller, "tail m", machine->tail);
+}
+
+static void tell_machine_spare(struct pl_teller *teller, const struct pl_machine *machine) {
+  pl_tell_number(teller, "spare share", machine->spare);
+}
+
+static void tell_machine_insulation(struct pl_teller *teller, const struct pl_machine *machine) {
+  pl_tell(teller,
+          "insulation",
+          machine->insulation < pl_insulation_count ? pl_insulations[machine->insulation].name
+                                                    : "");
+}
+
+static void tell_machine_labels(struct pl_teller *teller, const struct pl_machine *machine) {
+  pl_tell(teller, "labels", machine->flags ? "flag" : "sleeve");
+}
+
+static void tell_machine_units(struct pl_teller *teller, const struct pl_machine *machine) {
+  pl_tell(teller, "units", machine->units == PL_UNITS_US ? "US" : "metric");
+}
+
+static void tell_place_temperature(struct pl_teller *teller, const struct pl_place *place) {
+  pl_tell_number(teller, "cold degC", place->cold);
+  pl_tell_number(teller, "hot degC", place->hot);
+}
+
+static void tell_place_engine_space(struct pl_teller *teller, const struct pl_place *place) {
+  pl_tell_whether(teller, "engine space", place->engine_space);
+}
+
+static void tell_run_temperature(struct pl_teller *teller, const struct pl_run *run) {
+  pl_tell_number(teller, "cold degC", run->cold);
+  pl_tell_number(teller, "hot degC", run->hot);
+}
+
+static void tell_run_engine_space(struct pl_teller *teller, const struct pl_run *run) {
+  pl_tell_whether(teller, "engine space", run->engine_space);
+}
+
+static void tell_place_inside(struct pl_teller *teller, const struct pl_place *place) {
+  pl_tell_whether(teller, "inside", place->inside);
+}
+
+static void tell_place_reach(struct pl_teller *teller, const struct pl_place *place) {
+  pl_tell_number(teller, "reach", place->reach);
+}
+
+static void tell_run_length(struct pl_teller *teller, const struct pl_run *run) {
+  pl_tell_number(teller, "length m", run->length);
+}
+
+static void tell_run_covering(struct pl_teller *teller, const struct pl_run *run) {
+  pl_tell(teller, "covering", run->covering);
+  pl_tell_number(teller, "bore mm", run->bore);
+}
+
+static void tell_terminal_crimp(struct pl_teller *teller, const struct pl_terminal *terminal) {
+  pl_tell_number(teller, "area from mm2", terminal->area_min);
+  pl_tell_number(teller, "area to mm2", terminal->area_max);
+}
+
+static void tell_terminal_seal(struct pl_teller *teller, const struct pl_terminal *terminal) {
+  pl_tell_number(teller, "seal from mm", terminal->od_min);
+  pl_tell_number(teller, "seal to mm", terminal->od_max);
+}
+
+static void tell_terminal_rating(struct pl_teller *teller, const struct pl_terminal *terminal) {
+  pl_tell_number(teller, "A", terminal->amps);
+}
+
+static void tell_terminal_contact(struct pl_teller *teller, const struct pl_terminal *terminal) {
+  pl_tell_number(teller, "ohm", terminal->ohms);
+}
+
+static void tell_terminal_wires(struct pl_teller *teller, const struct pl_terminal *terminal) {
+  pl_tell_number(teller, "wires", terminal->wires_max);
+}
+
+static void tell_terminal_strip(struct pl_teller *teller, const struct pl_terminal *terminal) {
+  pl_tell_number(teller, "strip m", terminal->strip);
+}
+
+static void tell_circuit_drop(struct pl_teller *teller, const struct pl_circuit *circuit) {
+  pl_tell_number(teller, "drop limit", circuit->drop_limit);
+}
+
+static void tell_circuit_link(struct pl_teller *teller, const struct pl_circuit *circuit) {
+  pl_tell(teller,
+          "data link",
+          circuit->link < pl_data_link_count ? pl_data_links[circuit->link].name : "");
+}
+
+static void tell_machine_lines(struct pl_teller *teller, const struct pl_machine *machine) {
+#define PL_MACHINE_LINE(word, read, told, example, other, help) \
+  tell_machine_##told(teller, machine);
+#include "model/facts.def"
+}
+
+static void tell_place_lines(struct pl_teller *teller, const struct pl_place *place) {
+#define PL_PLACE_LINE(word, read, told, example, other, help) tell_place_##told(teller, place);
+#include "model/facts.def"
+}
+
+static void tell_run_lines(struct pl_teller *teller, const struct pl_run *run) {
+#define PL_RUN_LINE(word, read, told, example, other, help) tell_run_##told(teller, run);
+#include "model/facts.def"
+}
+
+static void tell_terminal_lines(struct pl_teller *teller, const struct pl_terminal *terminal) {
+#define PL_TERMINAL_LINE(word, read, told, example, other, help) \
+  tell_terminal_##told(teller, terminal);
+#include "model/facts.def"
+}
+
+static void tell_circuit_lines(struct pl_teller *teller, const struct pl_circuit *circuit) {
+#define PL_CIRCUIT_LINE(word, read, told, example, other, help) \
+  tell_circuit_##told(teller, circuit);
+#include "model/facts.def"
+}
+
+static void tell_machine(struct pl_teller *teller) {
+  pl_tell_record(teller, "machine", "", "");
+  pl_tell(teller, "title", teller->harness->machine.title);
+  tell_machine_lines(teller, &teller->harness->machine);
+}
+
+static void tell_places(struct pl_teller *teller) {
   for (pl_id i = 0; i < teller->harness->places.n; i++) {
-    const struct pl_place *p = &teller->harness->places.at[i];
-    record(teller, "place", p->name, "");
-    tell(teller, "text", p->text);
-    tell_number(teller, "cold degC", p->cold);
-    tell_number(teller, "hot degC", p->hot);
-    tell_whether(teller, "engine space", p->engine_space);
-    tell_number(teller, "reach", p->reach);
+    const struct pl_place *place = &teller->harness->places.at[i];
+    pl_tell_record(teller, "place", place->name, "");
+    pl_tell(teller, "text", place->text);
+    tell_place_lines(teller, place);
   }
 }
 
-static void tell_runs(struct teller *teller) {
+static void tell_runs(struct pl_teller *teller) {
   for (pl_id i = 0; i < teller->harness->runs.n; i++) {
-    const struct pl_run *r = &teller->harness->runs.at[i];
-    record(teller,
-           "run",
-           pl_arena_printf(teller->arena,
-                           "%s to %s",
-                           place_name(teller, r->a),
-                           place_name(teller, r->b)),
-           "");
-    tell_number(teller, "length m", r->length);
-    tell(teller, "covering", r->covering);
-    tell_number(teller, "bore mm", r->bore);
-    tell_number(teller, "cold degC", r->cold);
-    tell_number(teller, "hot degC", r->hot);
-    tell_whether(teller, "engine space", r->engine_space);
+    const struct pl_run *run = &teller->harness->runs.at[i];
+    const char *from = pl_teller_place(teller, run->a);
+    const char *to = pl_teller_place(teller, run->b);
+    pl_tell_record(teller, "run", pl_arena_printf(teller->arena, "%s to %s", from, to), "");
+    tell_run_lines(teller, run);
   }
 }
 
-static void tell_terminals(struct teller *teller) {
+static void tell_terminals(struct pl_teller *teller) {
   for (pl_id i = 0; i < teller->harness->terminals.n; i++) {
-    const struct pl_terminal *t = &teller->harness->terminals.at[i];
-    record(teller, "terminal", t->name, "");
-    tell_number(teller, "area from mm2", t->area_min);
-    tell_number(teller, "area to mm2", t->area_max);
-    tell_number(teller, "seal from mm", t->od_min);
-    tell_number(teller, "seal to mm", t->od_max);
-    tell_number(teller, "A", t->amps);
-    tell_number(teller, "ohm", t->ohms);
-    tell_number(teller, "wires", t->wires_max);
-    tell_number(teller, "strip m", t->strip);
+    const struct pl_terminal *terminal = &teller->harness->terminals.at[i];
+    pl_tell_record(teller, "terminal", terminal->name, "");
+    tell_terminal_lines(teller, terminal);
   }
 }
 
-static void tell_circuits(struct teller *teller) {
+static void tell_circuits(struct pl_teller *teller) {
   for (pl_id i = 0; i < teller->harness->circuits.n; i++) {
-    record(teller, "circuit", teller->harness->circuits.at[i].name, "");
-    tell(teller, "title", teller->harness->circuits.at[i].title);
-    tell_number(teller, "drop limit", teller->harness->circuits.at[i].drop_limit);
+    const struct pl_circuit *circuit = &teller->harness->circuits.at[i];
+    pl_tell_record(teller, "circuit", circuit->name, "");
+    pl_tell(teller, "title", circuit->title);
+    tell_circuit_lines(teller, circuit);
   }
 }
 
 /* ---- wires ---- */
 
 /* Written from its other end: what it had at one end it has at the other. */
-static bool
-is_turned(const struct teller *teller, const struct pl_harness *like, const struct pl_wire *wire) {
+static bool is_turned(const struct pl_teller *teller,
+                      const struct pl_harness *like,
+                      const struct pl_wire *wire) {
   uint32_t other;
   if (like == NULL || !pl_table_find(&like->wire_numbers, wire->number, &other))
     return false;
   const struct pl_wire *was = &like->wires.at[other];
-  struct teller of = {.harness = like};
-  const char *a = pin_name(teller, wire->end[0]);
-  const char *b = pin_name(teller, wire->end[1]);
-  const char *c = pin_name(&of, was->end[0]);
-  const char *d = pin_name(&of, was->end[1]);
+  struct pl_teller of = {.harness = like};
+  const char *a = pl_teller_pin(teller, wire->end[0]);
+  const char *b = pl_teller_pin(teller, wire->end[1]);
+  const char *c = pl_teller_pin(&of, was->end[0]);
+  const char *d = pl_teller_pin(&of, was->end[1]);
   if (strcmp(a, c) == 0 || strcmp(b, d) == 0)
     return false;
   return strcmp(a, d) == 0 || strcmp(b, c) == 0;
 }
 
-static void tell_wires(struct teller *teller, const struct pl_harness *like) {
+static void tell_wires(struct pl_teller *teller, const struct pl_harness *like) {
   for (pl_id i = 0; i < teller->harness->wires.n; i++) {
     const struct pl_wire *w = &teller->harness->wires.at[i];
     char colour[16], metres[PL_NUMBER_SIZE];
     bool turned = is_turned(teller, like, w);
-    record(teller, "wire", w->number, "");
-    tell(teller, "from", pin_name(teller, w->end[turned ? 1 : 0]));
-    tell(teller, "to", pin_name(teller, w->end[turned ? 0 : 1]));
-    tell(teller, "size", w->size);
-    tell(teller, "colour", pl_arena_strdup(teller->arena, pl_colour_text(&w->colour, colour)));
-    tell(teller,
-         "insulation",
-         w->insulation < pl_insulation_count ? pl_insulations[w->insulation].name : "");
-    tell(teller,
-         "length m",
-         isfinite(w->length) ? pl_arena_strdup(teller->arena, pl_number_fixed(metres, w->length, 2))
-                             : "");
-    tell(teller,
-         "circuit",
-         w->circuit < teller->harness->circuits.n ? teller->harness->circuits.at[w->circuit].name
-                                                  : "");
-    tell(teller, "twisted", w->twist);
-    tell_whether(teller, "shielded", w->shield);
-    tell(teller, "status", pl_wire_status_name(w->status));
-    tell_number(teller, "spliced on m", w->extension);
-    tell(teller, "note", w->note);
-  }
-}
-
-/* ---- devices, plugs, pins ---- */
-
-#define FIGURE(text, field) \
-  { text, offsetof(struct pl_device, field) }
-static const struct {
-  const char *aspect;
-  size_t at;
-} figures[] = {FIGURE("rating A", rating),
-               FIGURE("own volts", volts),
-               FIGURE("ohms", ohms),
-               FIGURE("draws A", load_amps),
-               FIGURE("at V", load_volts),
-               FIGURE("coil ohm", coil_ohms),
-               FIGURE("pulls in V", pull_in),
-               FIGURE("drops out V", drop_out),
-               FIGURE("emf V", emf),
-               FIGURE("cold cranking A", cca),
-               FIGURE("Ah", amp_hours),
-               FIGURE("set V", set_volts),
-               FIGURE("idle A", idle_amps),
-               FIGURE("speed A", speed_amps),
-               FIGURE("exciter ohm", exciter_ohms),
-               FIGURE("crank A", crank_amps),
-               FIGURE("crank V", crank_volts),
-               FIGURE("inrush times", inrush),
-               FIGURE("inrush s", inrush_seconds),
-               FIGURE("locked times", locked),
-               FIGURE("beta", beta),
-               FIGURE("beta ohm", beta_ohms),
-               FIGURE("beta degC", beta_at),
-               FIGURE("tolerance", tolerance),
-               FIGURE("needs from V", need_min),
-               FIGURE("needs to V", need_max),
-               FIGURE("diode V", drop),
-               FIGURE("signal share", signal_share)};
-
-static void add_joins(struct teller *teller, struct pl_buffer *out, const pl_joins *joins) {
-  for (uint32_t i = 0; i < joins->n; i++)
-    pl_buffer_printf(out,
-                     "%s%s to %s",
-                     i > 0 ? ", " : "",
-                     pin_name(teller, joins->at[i].a),
-                     pin_name(teller, joins->at[i].b));
-}
-
-static const char *joins_text(struct teller *teller, const pl_joins *joins) {
-  struct pl_buffer out;
-  pl_buffer_init(&out, teller->arena);
-  add_joins(teller, &out, joins);
-  return out.n > 0 ? out.at : "";
-}
-
-static const char *coil_text(struct teller *teller, pl_id a, pl_id b) {
-  return a == PL_NONE && b == PL_NONE
-             ? ""
-             : pl_arena_printf(teller->arena, "%s to %s", pin_name(teller, a), pin_name(teller, b));
-}
-
-static const char *positions_text(struct teller *teller, const struct pl_device *d) {
-  struct pl_buffer out;
-  pl_buffer_init(&out, teller->arena);
-  for (uint32_t t = 0; t < d->throws.n; t++) {
-    pl_buffer_printf(&out,
-                     "%s%s%s: ",
-                     t > 0 ? "; " : "",
-                     d->throws.at[t].name,
-                     d->throws.at[t].momentary ? " (momentary)" : "");
-    add_joins(teller, &out, &d->throws.at[t].joins);
-  }
-  for (uint32_t t = 0; t < d->thresholds.n; t++)
-    pl_buffer_printf(&out,
-                     "; %s %s %s",
-                     d->thresholds.at[t].position < d->throws.n
-                         ? d->throws.at[d->thresholds.at[t].position].name
-                         : "?",
-                     d->thresholds.at[t].above ? "above" : "below",
-                     number(teller, d->thresholds.at[t].at));
-  return out.n > 0 ? out.at : "";
-}
-
-static const char *points_text(struct teller *teller, const struct pl_device *d) {
-  struct pl_buffer out;
-  pl_buffer_init(&out, teller->arena);
-  for (uint32_t i = 0; i < d->points.n; i++)
-    pl_buffer_printf(&out,
-                     "%s%s at %s",
-                     i > 0 ? ", " : "",
-                     number(teller, d->points.at[i].x),
-                     number(teller, d->points.at[i].ohms));
-  return out.n > 0 ? out.at : "";
-}
-
-/* A fuse's own ohms follow from its rating when the text does not say them. */
-static bool is_usual(const struct pl_device *d) {
-  return pl_kind_is_protection(d->kind) &&
-         !(fabs(d->ohms - pl_fuse_ohms(d->family[0] != '\0' ? d->family : "blade", d->rating)) > 0);
-}
-
-static void tell_device(struct teller *teller, const struct pl_device *d) {
-  static const char *const laws[] = {"", "steady amps", "steady watts"};
-  record(teller, "device", d->name, "");
-  tell(teller, "kind", pl_kind_name(d->kind));
-  tell(teller, "what it is", d->text);
-  tell(teller, "place", place_name(teller, d->place));
-  tell(teller, "part", d->part);
-  tell(teller, "family", d->family);
-  tell(teller, "suppression", d->suppression);
-  tell(teller, "comes from", d->donor ? "donor" : "");
-  for (size_t i = 0; i < sizeof figures / sizeof figures[0]; i++) {
-    double value;
-    memcpy(&value, (const char *)d + figures[i].at, sizeof value);
-    if (figures[i].at == offsetof(struct pl_device, ohms) && is_usual(d))
-      value = NAN;
-    tell_number(teller, figures[i].aspect, value);
-  }
-  tell(teller, "law", pl_kind_is_load(d->kind) ? laws[d->law] : "");
-  tell(teller, "quantity", quantity_name(teller, d->quantity));
-  tell(teller, "reading", points_text(teller, d));
-  tell(teller, "positions", positions_text(teller, d));
-  tell(teller, "rests in", d->rest < d->throws.n ? d->throws.at[d->rest].name : "");
-  tell(teller, "coil", coil_text(teller, d->coil_a, d->coil_b));
-  tell(teller, "reset coil", coil_text(teller, d->reset_a, d->reset_b));
-  tell(teller, "makes", joins_text(teller, &d->make));
-  tell(teller, "breaks", joins_text(teller, &d->brk));
-  tell(teller, "joined inside", joins_text(teller, &d->fixed));
-  tell(teller, "on chassis", device_name(teller, d->body));
-  tell_whether(teller, "latching", d->latching);
-  tell_whether(teller, "excites itself", d->self_exciting);
-}
-
-static void tell_connectors(struct teller *teller, const struct pl_device *d) {
-  for (uint32_t i = 0; i < d->connector_count; i++) {
-    const struct pl_connector *c = &teller->harness->connectors.at[d->first_connector + i];
-    record(
-        teller,
-        "plug",
-        pl_arena_printf(teller->arena, "%s%s%s", d->name, c->name[0] != '\0' ? " " : "", c->name),
-        d->name);
-    tell_number(teller, "cavities", c->pin_count);
-    tell_number(teller, "rows", c->rows);
-    tell(teller, "shape", c->shape == PL_SHAPE_ROUND ? "round" : "");
-    tell_whether(teller, "sealed", c->sealed);
-    tell(teller, "harness half", c->pin_half ? "pins" : "sockets");
-    tell(teller, "terminal", terminal_name(teller, c->terminal));
-    tell(teller, "colour", c->colour);
-    tell(teller, "key", c->key);
-    tell(teller, "mate", c->mate);
-    tell(teller, "part", c->part);
-  }
-}
-
-static void tell_pins(struct teller *teller, const struct pl_device *d) {
-  static const char *const needs[] = {"optional", "required", "unused"};
-  for (uint32_t i = 0; i < d->pin_count; i++) {
-    const struct pl_pin *p = &teller->harness->pins.at[d->first_pin + i];
-    record(teller, "pin", p->full, d->name);
-    tell(teller, "function", p->text);
-    tell(teller, "role", pl_role_name(p->role));
-    tell(teller, "need", needs[p->need]);
-    tell_whether(teller, "off in settings", p->set_off);
-    tell_whether(teller, "cavity plug", p->plugged);
-    tell(teller, "terminal", terminal_name(teller, p->terminal));
-    tell_number(teller, "A", p->amps);
-    tell_number(teller, "asleep A", p->sleep_amps);
-    tell_number(teller, "from V", p->volts_min);
-    tell_number(teller, "to V", p->volts_max);
-    tell_number(teller, "supplies V", p->volts);
-    tell_number(teller, "pull ohm", p->pull_ohms);
-    tell_number(teller, "pull V", p->pull_volts);
-    tell(teller,
-         "known from",
-         pl_arena_printf(teller->arena, "%s %s", pl_sure_name(p->sure), p->sure_text));
+    pl_tell_record(teller, "wire", w->number, "");
+    pl_tell(teller, "from", pl_teller_pin(teller, w->end[turned ? 1 : 0]));
+    pl_tell(teller, "to", pl_teller_pin(teller, w->end[turned ? 0 : 1]));
+    pl_tell(teller, "size", w->size);
+    pl_tell(teller, "colour", pl_arena_strdup(teller->arena, pl_colour_text(&w->colour, colour)));
+    pl_tell(teller,
+            "insulation",
+            w->insulation < pl_insulation_count ? pl_insulations[w->insulation].name : "");
+    pl_tell(teller,
+            "length m",
+            isfinite(w->length)
+                ? pl_arena_strdup(teller->arena, pl_number_fixed(metres, w->length, 2))
+                : "");
+    pl_tell(teller,
+            "circuit",
+            w->circuit < teller->harness->circuits.n ? teller->harness->circuits.at[w->circuit].name
+                                                     : "");
+    pl_tell(teller, "twisted", w->twist);
+    pl_tell_whether(teller, "shielded", w->shield);
+    pl_tell(teller, "status", pl_wire_status_name(w->status));
+    pl_tell_number(teller, "spliced on m", w->extension);
+    pl_tell(teller, "note", w->note);
   }
 }
 
 /* ---- states, requirements, waivers ---- */
 
-static const char *settings_text(struct teller *teller, const struct pl_state *state) {
+static const char *settings_text(struct pl_teller *teller, const struct pl_state *state) {
   struct pl_buffer out;
   pl_buffer_init(&out, teller->arena);
   for (uint32_t i = 0; i < state->settings.n; i++) {
@@ -373,46 +326,74 @@ static const char *settings_text(struct teller *teller, const struct pl_state *s
   return out.n > 0 ? out.at : "";
 }
 
-static const char *conditions_text(struct teller *teller, const struct pl_state *state) {
+static const char *conditions_text(struct pl_teller *teller, const struct pl_state *state) {
   struct pl_buffer out;
   pl_buffer_init(&out, teller->arena);
   for (uint32_t i = 0; i < state->levels.n; i++)
     pl_buffer_printf(&out,
                      "%s %s; ",
-                     quantity_name(teller, state->levels.at[i].quantity),
-                     number(teller, state->levels.at[i].value));
+                     pl_teller_quantity(teller, state->levels.at[i].quantity),
+                     pl_teller_number(teller, state->levels.at[i].value));
   for (uint32_t i = 0; i < state->outputs_on.n; i++)
-    pl_buffer_printf(&out, "%s on; ", pin_name(teller, state->outputs_on.at[i]));
+    pl_buffer_printf(&out, "%s on; ", pl_teller_pin(teller, state->outputs_on.at[i]));
   for (uint32_t i = 0; i < state->locked.n; i++)
-    pl_buffer_printf(&out, "%s locked; ", device_name(teller, state->locked.at[i]));
+    pl_buffer_printf(&out, "%s locked; ", pl_teller_device(teller, state->locked.at[i]));
   for (uint32_t i = 0; i < state->set.n; i++)
-    pl_buffer_printf(&out, "%s set; ", device_name(teller, state->set.at[i]));
+    pl_buffer_printf(&out, "%s set; ", pl_teller_device(teller, state->set.at[i]));
   return out.n > 0 ? out.at : "";
 }
 
-static void tell_states(struct teller *teller) {
+static void tell_state_engine(struct pl_teller *teller, const struct pl_state *state) {
+  pl_tell(teller, "engine", pl_engine_name(state->engine));
+}
+
+static void tell_state_lasts(struct pl_teller *teller, const struct pl_state *state) {
+  pl_tell_number(teller, "lasts s", state->lasts);
+}
+
+static void tell_state_settings(struct pl_teller *teller, const struct pl_state *state) {
+  pl_tell(teller, "switches", settings_text(teller, state));
+}
+
+static void tell_state_conditions(struct pl_teller *teller, const struct pl_state *state) {
+  pl_tell(teller, "conditions", conditions_text(teller, state));
+}
+
+static void tell_state_battery(struct pl_teller *teller, const struct pl_state *state) {
+  pl_tell_number(teller, "battery V", state->battery_volts);
+}
+
+static void tell_state_worn(struct pl_teller *teller, const struct pl_state *state) {
+  pl_tell_number(teller, "battery worn", state->battery_worn);
+}
+
+static void tell_state_ambient(struct pl_teller *teller, const struct pl_state *state) {
+  pl_tell_number(teller, "ambient degC", state->ambient);
+}
+
+static void tell_state_lines(struct pl_teller *teller, const struct pl_state *state) {
+#define PL_STATE_LINE(word, read, told, example, other, help) tell_state_##told(teller, state);
+#define PL_STATE_FORM(word, told, example, other, help) tell_state_##told(teller, state);
+#include "model/facts.def"
+}
+
+static void tell_states(struct pl_teller *teller) {
   for (pl_id i = 0; i < teller->harness->states.n; i++) {
-    const struct pl_state *s = &teller->harness->states.at[i];
-    record(teller, "state", s->name, "");
-    tell(teller, "title", s->title);
-    tell(teller, "engine", pl_engine_name(s->engine));
-    tell_number(teller, "lasts s", s->lasts);
-    tell(teller, "switches", settings_text(teller, s));
-    tell(teller, "conditions", conditions_text(teller, s));
-    tell_number(teller, "battery V", s->battery_volts);
-    tell_number(teller, "battery worn", s->battery_worn);
-    tell_number(teller, "ambient degC", s->ambient);
+    const struct pl_state *state = &teller->harness->states.at[i];
+    pl_tell_record(teller, "state", state->name, "");
+    pl_tell(teller, "title", state->title);
+    tell_state_lines(teller, state);
   }
 }
 
-static void tell_requires(struct teller *teller) {
+static void tell_requires(struct pl_teller *teller) {
   for (uint32_t i = 0; i < teller->harness->requires.n; i++) {
     const struct pl_require *r = &teller->harness->requires.at[i];
     struct pl_buffer out;
     pl_buffer_init(&out, teller->arena);
     pl_buffer_printf(&out,
                      "%s %s %s ",
-                     device_name(teller, r->subject),
+                     pl_teller_device(teller, r->subject),
                      r->on ? "on" : "off",
                      r->unless ? "unless" : "when");
     for (uint32_t k = 0; k < r->clauses.n; k++) {
@@ -425,15 +406,18 @@ static void tell_requires(struct teller *teller) {
                            ? d->throws.at[r->clauses.at[k].position].name
                            : "?");
     }
-    record(teller, "requirement", out.at, "");
+    pl_tell_record(teller, "requirement", out.at, "");
   }
 }
 
-static void tell_waivers(struct teller *teller) {
+static void tell_waivers(struct pl_teller *teller) {
   for (uint32_t i = 0; i < teller->harness->waivers.n; i++) {
     const struct pl_waiver *w = &teller->harness->waivers.at[i];
-    record(teller, "waiver", pl_arena_printf(teller->arena, "%s at %s", w->rule, w->place), "");
-    tell(teller, "reason", w->reason);
+    pl_tell_record(teller,
+                   "waiver",
+                   pl_arena_printf(teller->arena, "%s at %s", w->rule, w->place),
+                   "");
+    pl_tell(teller, "reason", w->reason);
   }
 }
 
@@ -441,16 +425,10 @@ void pl_records_of(const struct pl_harness *harness,
                    const struct pl_harness *like,
                    struct pl_arena *arena,
                    pl_records *records) {
-  struct teller teller = {.harness = harness, .arena = arena, .records = records};
+  struct pl_teller teller = {.harness = harness, .arena = arena, .records = records};
   pl_table_init(&teller.times, arena);
   tell_wires(&teller, like);
-  for (pl_id d = 0; d < harness->devices.n; d++)
-    tell_device(&teller, &harness->devices.at[d]);
-  for (pl_id d = 0; d < harness->devices.n; d++)
-    tell_connectors(&teller, &harness->devices.at[d]);
-  for (pl_id d = 0; d < harness->devices.n; d++)
-    if (!pl_kind_is_node(harness->devices.at[d].kind))
-      tell_pins(&teller, &harness->devices.at[d]);
+  pl_tell_devices(&teller);
   tell_places(&teller);
   tell_runs(&teller);
   tell_terminals(&teller);
