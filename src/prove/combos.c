@@ -1,6 +1,9 @@
 /* Which combinations of a cone are tried, in which order: all of them where there are few; else
  * every declared state, then every single, then every pairwise departure from each of them, as many
- * as the cap allows. */
+ * as the cap allows.  Most interaction faults need one or two factors (Kuhn, Kacker, Lei, NIST SP
+ * 800-142, from memory), so what the cap leaves out is the unlikely rest.  n factors of k values:
+ * k^n combinations, against states x (1 + n(k-1) + n(n-1)(k-1)^2/2); tried ones are known by an
+ * FNV-1a hash, linear probing. */
 #include <string.h>
 
 #include "prove/prove_inner.h"
@@ -8,19 +11,19 @@
 struct run {
   struct pl_proof *proof;
   const struct pl_cone *cone;
-  uint32_t *levels;    /* of the combination at hand */
-  uint32_t **declared; /* by state: its levels */
-  uint32_t **seen;     /* hash table of levels tried; NULL when all are tried, each once */
+  uint32_t *values;    /* of the combination at hand */
+  uint32_t **declared; /* by state: its values */
+  uint32_t **seen;     /* hash table of values tried; NULL when all are tried, each once */
   uint32_t seen_size, most, tried;
   pl_combo_fn each;
   void *context;
   bool stopped;
 };
 
-/* ---- levels and looks ---- */
+/* ---- values and looks ---- */
 
 static uint32_t
-level_in(const struct pl_proof *proof, pl_id state, const struct pl_factor *factor) {
+value_in(const struct pl_proof *proof, pl_id state, const struct pl_factor *factor) {
   const struct pl_state *s = &proof->harness->states.at[state];
 
   switch (factor->kind) {
@@ -48,19 +51,19 @@ static void set_look(struct run *run) {
   look->departures = 0;
   for (uint32_t i = 0; i < run->cone->factors.n; i++) {
     const struct pl_factor *f = &run->cone->factors.at[i];
-    look->departures += run->levels[i] != f->rest;
+    look->departures += run->values[i] != f->at_rest;
     switch (f->kind) {
       case PL_FACTOR_SWITCH:
-        look->position[f->id] = run->levels[i];
+        look->position[f->id] = run->values[i];
         break;
       case PL_FACTOR_OUTPUT:
-        look->output_on[f->id] = run->levels[i] == 1;
+        look->output_on[f->id] = run->values[i] == 1;
         break;
       case PL_FACTOR_LATCH:
-        look->set[f->id] = run->levels[i] == 1;
+        look->set[f->id] = run->values[i] == 1;
         break;
       case PL_FACTOR_ENGINE:
-        look->turning = run->levels[i] == 1;
+        look->turning = run->values[i] == 1;
         break;
     }
   }
@@ -81,36 +84,36 @@ static bool same(const struct run *run, const uint32_t *a, const uint32_t *b) {
   return memcmp(a, b, run->cone->factors.n * sizeof *a) == 0;
 }
 
-/* The declared state with these levels; one that cranks only when no other fits. */
+/* The declared state with these values; one that cranks only when no other fits. */
 static pl_id state_of(const struct run *run) {
   for (pl_id s = 0; s < run->proof->harness->states.n; s++)
-    if (same(run, run->declared[s], run->levels))
+    if (same(run, run->declared[s], run->values))
       return s;
   return PL_NONE;
 }
 
 /* ---- trying ---- */
 
-/* Remembers the levels; false when they were tried before. */
+/* Remembers the values; false when they were tried before. */
 static bool remember(struct run *run) {
   uint32_t hash = 2166136261u;
 
   if (run->seen == NULL)
     return true;
   for (uint32_t i = 0; i < run->cone->factors.n; i++)
-    hash = (hash ^ run->levels[i]) * 16777619u;
+    hash = (hash ^ run->values[i]) * 16777619u;
   uint32_t at = hash % run->seen_size;
   while (run->seen[at] != NULL) {
-    if (same(run, run->seen[at], run->levels))
+    if (same(run, run->seen[at], run->values))
       return false;
     at = (at + 1) % run->seen_size;
   }
   run->seen[at] = PL_NEW_ARRAY(run->proof->arena, uint32_t, run->cone->factors.n + 1);
-  memcpy(run->seen[at], run->levels, run->cone->factors.n * sizeof *run->levels);
+  memcpy(run->seen[at], run->values, run->cone->factors.n * sizeof *run->values);
   return true;
 }
 
-static void try_levels(struct run *run) {
+static void try_values(struct run *run) {
   if (run->stopped)
     return;
   if (run->tried >= run->most)
@@ -128,13 +131,13 @@ static void try_all(struct run *run) {
   uint32_t i;
 
   for (i = 0; i < n; i++)
-    run->levels[i] = run->cone->factors.at[i].rest;
+    run->values[i] = run->cone->factors.at[i].at_rest;
   for (;;) { /* an odometer that starts and ends with everything at rest */
-    try_levels(run);
+    try_values(run);
     for (i = n; i-- > 0;) {
       const struct pl_factor *f = &run->cone->factors.at[i];
-      run->levels[i] = (run->levels[i] + 1) % f->levels;
-      if (run->levels[i] != f->rest)
+      run->values[i] = (run->values[i] + 1) % f->value_count;
+      if (run->values[i] != f->at_rest)
         break;
     }
     if (i == UINT32_MAX || run->stopped)
@@ -144,19 +147,19 @@ static void try_all(struct run *run) {
 
 static void depart(struct run *run, uint32_t from, int depth) {
   if (depth == 0) {
-    try_levels(run);
+    try_values(run);
     return;
   }
   for (uint32_t i = from; i < run->cone->factors.n && !run->stopped && run->tried < run->most;
        i++) {
-    uint32_t home = run->levels[i];
-    for (uint32_t level = 0; level < run->cone->factors.at[i].levels; level++) {
-      if (level == home)
+    uint32_t home = run->values[i];
+    for (uint32_t value = 0; value < run->cone->factors.at[i].value_count; value++) {
+      if (value == home)
         continue;
-      run->levels[i] = level;
+      run->values[i] = value;
       depart(run, i + 1, depth - 1);
     }
-    run->levels[i] = home;
+    run->values[i] = home;
   }
 }
 
@@ -168,10 +171,10 @@ static void try_departures(struct run *run) {
   run->seen_size = 2 * run->most + 1;
   run->seen = PL_NEW_ARRAY(run->proof->arena, uint32_t *, run->seen_size);
   for (uint32_t i = 0; i < n; i++)
-    rest[i] = run->cone->factors.at[i].rest;
+    rest[i] = run->cone->factors.at[i].at_rest;
   for (int depth = 0; depth <= 2; depth++)
     for (pl_id s = 0; s <= harness->states.n; s++) { /* the last is everything at rest */
-      memcpy(run->levels, s < harness->states.n ? run->declared[s] : rest, n * sizeof *rest);
+      memcpy(run->values, s < harness->states.n ? run->declared[s] : rest, n * sizeof *rest);
       depart(run, 0, depth);
     }
 }
@@ -186,12 +189,12 @@ void pl_combos(struct pl_proof *proof,
   uint32_t n = cone->factors.n;
   uint32_t states = proof->harness->states.n;
 
-  run.levels = PL_NEW_ARRAY(proof->arena, uint32_t, n + 1);
+  run.values = PL_NEW_ARRAY(proof->arena, uint32_t, n + 1);
   run.declared = PL_NEW_ARRAY(proof->arena, uint32_t *, states + 1);
   for (pl_id s = 0; s < states; s++) {
     run.declared[s] = PL_NEW_ARRAY(proof->arena, uint32_t, n + 1);
     for (uint32_t i = 0; i < n; i++)
-      run.declared[s][i] = level_in(proof, s, &cone->factors.at[i]);
+      run.declared[s][i] = value_in(proof, s, &cone->factors.at[i]);
   }
   rest_look(proof);
   for (uint32_t i = 0; i < cone->held.n; i++)
@@ -200,7 +203,7 @@ void pl_combos(struct pl_proof *proof,
   proof->active = cone->active;
   covered->there_are = 1;
   for (uint32_t i = 0; i < n; i++)
-    covered->there_are *= cone->factors.at[i].levels;
+    covered->there_are *= cone->factors.at[i].value_count;
   covered->all = covered->there_are <= most;
   if (covered->all)
     try_all(&run);
@@ -222,7 +225,7 @@ const char *pl_combo_text(const struct pl_proof *proof, const struct pl_cone *co
     const char *comma = "";
     if (out.n > 0)
       comma = ", ";
-    if (f->kind == PL_FACTOR_SWITCH && (f->tell || proof->look.position[f->id] != f->rest))
+    if (f->kind == PL_FACTOR_SWITCH && (f->tell || proof->look.position[f->id] != f->at_rest))
       pl_buffer_printf(&out,
                        "%s%s in %s",
                        comma,

@@ -1,6 +1,8 @@
 /* The cone of influence: from a subject outwards over everything that can carry current, in any
  * position of any contact, up to the nets that a pole reaches whatever the switches do; and from
- * each relay contact, output and exciter on to what drives it. */
+ * each relay contact, output and exciter on to what drives it.  What lies outside cannot change the
+ * subject: cutting it off is the cone-of-influence reduction of model checking (Clarke, Grumberg,
+ * Peled: Model Checking, from memory).  Breadth first, each net and element once: linear. */
 #include "prove/prove_inner.h"
 
 static void add_active(struct pl_proof *proof, struct pl_cone *cone, uint32_t element) {
@@ -21,13 +23,13 @@ static void add_factor(struct pl_proof *proof,
                        struct pl_cone *cone,
                        enum pl_factor_kind kind,
                        pl_id id,
-                       uint32_t levels,
-                       uint32_t rest) {
+                       uint32_t value_count,
+                       uint32_t at_rest) {
   for (uint32_t i = 0; i < cone->factors.n; i++)
     if (cone->factors.at[i].kind == kind && cone->factors.at[i].id == id)
       return;
-  struct pl_factor factor = {kind, id, levels, rest, false};
-  if (levels > 1)
+  struct pl_factor factor = {kind, id, value_count, at_rest, false};
+  if (value_count > 1)
     PL_PUSH(proof->arena, &cone->factors, factor);
 }
 

@@ -1,4 +1,10 @@
-/* Requirements over all combinations of their cone, healthy and under each single fault. */
+/* Requirements over all combinations of their cone, healthy and under each single fault.
+ *
+ * An exhaustive proof: the cone of the subject and of the requirement's switches is enumerated
+ * (combos.c), each combination looked at, only a doubtful one solved.  Of the single faults those
+ * are tried that touch a net of the cone which is no rail; faults that join the same two nets are
+ * one condition and tried once.  Cost: faults x combinations x a look; at most PL_PROVE_EXACT_MOST
+ * solved ones for each requirement under faults.  What was left out is told (struct pl_covered). */
 #include <math.h>
 #include <string.h>
 
@@ -6,8 +12,8 @@
 
 /* ---- on or off ---- */
 
-/* The element that says whether the subject is on: a coil, a load, a module's keyed input; PL_NONE.
- */
+/* The element that says whether the subject is on: a coil, a load, a module's
+ * keyed input; PL_NONE. */
 static uint32_t element_of(const struct pl_proof *proof, pl_id subject) {
   const struct pl_device *d = &proof->harness->devices.at[subject];
   uint32_t first = PL_NONE;

@@ -1,6 +1,10 @@
 /* The quick look at one combination: joints and closed contacts make nets, nets hang on a pole or
  * not, coils between both poles pull in, until nothing changes.  What hangs on a pole only through
- * other loads is in doubt: the network solves that combination. */
+ * other loads is in doubt: the network solves that combination.
+ *
+ * Union-find (Tarjan 1975) over nets that are numbered once for each fault, so that a look touches
+ * only the contacts and outputs of the cone: nearly linear in them.  Coils feed back on contacts;
+ * rounds are repeated until no coil changes, ROUNDS at most, else it is in doubt. */
 #include <math.h>
 #include <string.h>
 

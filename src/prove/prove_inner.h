@@ -33,12 +33,14 @@ enum pl_factor_kind {
   PL_FACTOR_LATCH,
   PL_FACTOR_ENGINE
 };
+/* What a combination gives a value: the term of combinatorial testing (NIST SP 800-142). */
 struct pl_factor {
   enum pl_factor_kind kind;
-  pl_id id;
-  uint32_t levels, rest;
-  bool tell;
-}; /* id: device, pin, or PL_NONE; tell: even at rest */
+  pl_id id;             /* device, pin, or PL_NONE */
+  uint32_t value_count; /* positions of a switch, else 2: off and on */
+  uint32_t at_rest;     /* the value that it has at rest */
+  bool tell;            /* said even at rest */
+};
 
 /* One combination; what is in no cone stands at rest. */
 struct pl_look {
@@ -193,7 +195,7 @@ void pl_readings_judge(struct pl_proof *proof,
                        struct pl_buffer *dead,
                        struct pl_buffer *out);
 
-/* say.c */
+/* way_words.c */
 const char *
 pl_prove_path(struct pl_proof *proof, const struct pl_solution *solution, pl_id pin, bool to_minus);
 bool pl_prove_is_sneaky(struct pl_proof *proof,

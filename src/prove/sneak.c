@@ -1,5 +1,12 @@
 /* Current that nothing asks for: loads, coils and inputs energised while every usual way of theirs
- * is broken; and nets that only a key feeds, live with that key at rest. */
+ * is broken; and nets that only a key feeds, live with that key at rest.
+ *
+ * Sneak circuit analysis looks for paths that work though no part has failed (common
+ * practice in aerospace) by known shapes of circuit.  Here no shapes: every declared state teaches
+ * which contacts, closed together, usually energise a subject (learn_asks); in every combination of
+ * its cone where no such set is closed it must be dead.  Cones within a larger one share its
+ * enumeration: hunt_all takes the largest first.  Cost: combinations of the largest cones x
+ * subjects x a look, the doubtful ones solved. */
 #include <math.h>
 #include <string.h>
 
@@ -425,7 +432,7 @@ static void hunt_all(struct pl_proof *proof, struct hunt *hunt) {
       return;
     double there_are = 1;
     for (uint32_t f = 0; f < hunt->cones[best].factors.n; f++)
-      there_are *= hunt->cones[best].factors.at[f].levels;
+      there_are *= hunt->cones[best].factors.at[f].value_count;
     for (uint32_t i = 0; i < hunt->count; i++) {
       bool alike = pl_cone_within(&hunt->cones[i], &hunt->cones[best]) &&
                    (there_are <= (double)PL_PROVE_MOST ||

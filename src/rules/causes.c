@@ -1,6 +1,10 @@
 /* One mistake, one finding: what only follows from another finding, or cannot be judged while that
  * stands, is folded into it.  A table says which rule explains which; a finding is never folded
- * into a milder one, a waived one neither folds nor is folded. */
+ * into a milder one, a waived one neither folds nor is folded.
+ *
+ * Each link of the table is tried on all pairs of its two rules' findings, in the table's order;
+ * the first that holds becomes the parent.  Parents are then followed to their root; two that
+ * explain each other both stay.  Links x findings^2 at worst, and findings are few. */
 #include <string.h>
 
 #include "rules/families_inner.h"

@@ -35,7 +35,7 @@ static const char *good_supply(const struct pl_check *check,
                                double times,
                                double limit,
                                const char *unit) {
-  struct pl_near near = {.state = state, .times = times, .limit = limit};
+  struct pl_margin near = {.state = state, .times = times, .limit = limit};
   if (supply_of(check, &near.reading))
     return pl_say_good_end(check, near, unit);
   return "";

@@ -192,8 +192,8 @@ static bool is_between(enum pl_kind kind) {
   return pl_kind_is(kind, PL_IS_NODE | PL_IS_PLUG);
 }
 
-/* Anything but splices, studs and plugs on the way, or a wire end in the air (reported by itself).
- */
+/* Anything but splices, studs and plugs on the way, or a wire end in the air
+ * (reported by itself). */
 static bool
 is_driven(struct pl_check *check, pl_id input, pl_id *queue, uint32_t *stamp, uint32_t turn) {
   const struct pl_harness *h = check->harness;

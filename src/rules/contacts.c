@@ -258,11 +258,11 @@ void pl_rule_relay_weak(struct pl_check *check) {
     f.figure = worst;
     f.limit = need;
     f.unit = "V";
-    struct pl_near near = {state,
-                           {PL_READING_DEVICE_VOLTS, d, PL_NONE, PL_NONE},
-                           worst / fabs(check->solutions[state].device_volts[d]),
-                           need,
-                           true};
+    struct pl_margin near = {state,
+                             {PL_READING_DEVICE_VOLTS, d, PL_NONE, PL_NONE},
+                             worst / fabs(check->solutions[state].device_volts[d]),
+                             need,
+                             true};
     f.text = pl_arena_printf(check->arena,
                              "the coil of %s gets %s%s; at %s it needs %s to pull in (%s cold)%s",
                              relay->name,

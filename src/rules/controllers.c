@@ -80,7 +80,7 @@ void pl_rule_module_loop(struct pl_check *check) {
     f.figure = 1000 * ohms;
     f.limit = limit;
     f.unit = "mohm";
-    struct pl_near near = {state, {PL_READING_LOOP, feed, ground, d}, 1000, limit, false};
+    struct pl_margin near = {state, {PL_READING_LOOP, feed, ground, d}, 1000, limit, false};
     f.text = pl_arena_printf(
         check->arena,
         "from the battery to %s and back it is %s; a controller at %s should see at most %s%s",

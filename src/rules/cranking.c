@@ -29,9 +29,9 @@ static pl_id wired_feed(const struct pl_harness *h, const struct pl_device *modu
   return PL_NONE;
 }
 
-/* The volts inside a module against those it dies below: its window, else what no controller bears.
- */
-static struct pl_near near_death(const struct pl_harness *h, pl_id state, pl_id feed) {
+/* The volts inside a module against those it dies below: its window, else what
+ * no controller bears. */
+static struct pl_margin near_death(const struct pl_harness *h, pl_id state, pl_id feed) {
   pl_id module = h->pins.at[feed].device;
   double least;
   if (h->pins.at[feed].volts_min > 0)
@@ -39,7 +39,7 @@ static struct pl_near near_death(const struct pl_harness *h, pl_id state, pl_id 
   else
     least = pl_limit_crank_least.value * pl_nominal_volts(h, module) / 12;
   return (
-      struct pl_near){state, {PL_READING_DEVICE_VOLTS, module, PL_NONE, PL_NONE}, 1, least, true};
+      struct pl_margin){state, {PL_READING_DEVICE_VOLTS, module, PL_NONE, PL_NONE}, 1, least, true};
 }
 
 /* Enough while all is as described, but not with every part at its worst: the first module of which
@@ -55,7 +55,7 @@ static void doubt_crank(struct pl_check *check, pl_id state) {
       continue;
     if (volts < 0.1 * pl_nominal_volts(h, d))
       continue;
-    struct pl_near near = near_death(h, state, feed);
+    struct pl_margin near = near_death(h, state, feed);
     const char *end = "";
     if (volts >= near.limit)
       end = pl_say_bad_end(check, near, "V");
@@ -138,7 +138,7 @@ void pl_rule_crank_volts(struct pl_check *check) {
     f.figure = worst.volts * twelve;
     f.limit = worst.limit * twelve;
     f.unit = "V";
-    struct pl_near near = near_death(h, s, worst.pin);
+    struct pl_margin near = near_death(h, s, worst.pin);
     if (dead)
       near.limit = f.limit;
     const char *end;
@@ -252,7 +252,7 @@ void pl_rule_crank_circuit(struct pl_check *check) {
     else
       most = h->devices.at[part->device].name;
     f.blames = most;
-    struct pl_near near = {state, {PL_READING_LOOP, plus, minus, d}, 1000, limit, false};
+    struct pl_margin near = {state, {PL_READING_LOOP, plus, minus, d}, 1000, limit, false};
     f.text = pl_arena_printf(check->arena,
                              "from the battery to %s and back it is %s: %s are lost at %s%s%s%s",
                              starter->name,

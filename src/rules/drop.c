@@ -1,5 +1,10 @@
 /* Volts: what is lost from the source to a load and back, and whether loads and modules get what
- * they need. */
+ * they need.
+ *
+ * The drop of a load is what the elements of one way lose, the way of most current from its plus to
+ * the source and from its minus back (network/path.c).  Each element has its share, amps times its
+ * ohms, split into copper and contacts, so that the message can say what would help.  Loads that
+ * lose most in the same element are one finding. */
 #include <math.h>
 #include <string.h>
 
@@ -156,8 +161,9 @@ static const char *shares(const struct pl_check *check, const struct loss *loss)
   return pl_say_list(check->arena, texts, n, 4);
 }
 
-/* What the drop would be with the copper of the parts that `chosen` picks made `step` sizes
- * thicker; NAN when there is no such size. */
+/* What the drop would be with the copper of the part `only` (PL_NONE: of all) made `step` sizes
+ * thicker; NAN when there is no such size.  The current is held: a thicker wire lets a little more
+ * through, and stays cooler, which about make up for each other. */
 static double
 thicker_drop(const struct pl_check *check, const struct loss *loss, uint32_t only, int step) {
   const struct pl_element *elements = check->solutions[loss->state].elements;
@@ -245,11 +251,11 @@ static void report_loss(struct pl_check *check, const struct loss *loss) {
   f.figure = 100 * loss->drop / volts;
   f.limit = 100 * loss->limit / volts;
   f.unit = "%";
-  struct pl_near near = {loss->state,
-                         {PL_READING_DROP, loss->ask->plus, loss->ask->minus, PL_NONE},
-                         100 / volts,
-                         f.limit,
-                         false};
+  struct pl_margin near = {loss->state,
+                           {PL_READING_DROP, loss->ask->plus, loss->ask->minus, PL_NONE},
+                           100 / volts,
+                           f.limit,
+                           false};
   const char *others;
   if (loss->others == 0)
     others = "";
@@ -272,8 +278,8 @@ static void report_loss(struct pl_check *check, const struct loss *loss) {
   pl_findings_add(check->findings, f);
 }
 
-/* What a module loses inside is not the harness's: something else is named when there is anything.
- */
+/* What a module loses inside is not the harness's: something else is named when
+ * there is anything. */
 static uint32_t offender(const struct pl_check *check, const struct loss *loss) {
   const struct pl_element *elements = check->solutions[loss->state].elements;
   for (uint32_t i = 0; i < loss->parts.n; i++) {
@@ -436,11 +442,11 @@ static void report_lack(struct pl_check *check, const struct lack *lack) {
     others = pl_arena_printf(check->arena,
                              " (too little for %s too)",
                              pl_say_list(check->arena, lack->others.at, lack->others.n, 4));
-  struct pl_near near = {lack->state,
-                         {PL_READING_VOLTS, lack->ask->plus, lack->ask->minus, PL_NONE},
-                         1,
-                         lack->limit,
-                         low};
+  struct pl_margin near = {lack->state,
+                           {PL_READING_VOLTS, lack->ask->plus, lack->ask->minus, PL_NONE},
+                           1,
+                           lack->limit,
+                           low};
   f.text = pl_arena_printf(check->arena,
                            "%s gets %s, it needs at %s %s%s%s%s",
                            lack->ask->place,
@@ -464,11 +470,11 @@ static void report_lack(struct pl_check *check, const struct lack *lack) {
  * state where least is to spare.  While cranking: `crank-volts`. */
 static void doubt_module(struct pl_check *check, const struct ask *ask) {
   const struct pl_harness *h = check->harness;
-  struct pl_near near = {PL_NONE,
-                         {PL_READING_VOLTS, ask->plus, ask->minus, PL_NONE},
-                         1,
-                         h->pins.at[ask->plus].volts_min,
-                         true};
+  struct pl_margin near = {PL_NONE,
+                           {PL_READING_VOLTS, ask->plus, ask->minus, PL_NONE},
+                           1,
+                           h->pins.at[ask->plus].volts_min,
+                           true};
   double volts = INFINITY;
   for (pl_id s = 0; s < h->states.n; s++) {
     if (check->solutions[s].status != PL_SOLVED)

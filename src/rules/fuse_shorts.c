@@ -41,7 +41,7 @@ doubt_short(const struct pl_check *check, pl_id plus, pl_id minus, prospects *do
     return;
   if (!pl_fuse_has_times(&check->harness->devices.at[d]))
     return;
-  if (opens_in_time(&check->harness->devices.at[d], amps) && pl_ways_sole(check, plus))
+  if (opens_in_time(&check->harness->devices.at[d], amps) && pl_ways_fuse_is_bridge(check, plus))
     return;
   PL_PUSH(check->arena, doubtful, ((struct pl_prospect){plus, minus, d, 0, false}));
 }
@@ -204,7 +204,7 @@ void pl_rule_fuse_interrupt(struct pl_check *check) {
     pl_id out = isnan(most) ? PL_NONE : pl_fuse_out(check, d, &in);
     if (out == PL_NONE)
       continue;
-    bool lone = pl_ways_lone(check, out);
+    bool lone = pl_ways_is_only_feed(check, out);
     if (lone && !(pl_ways_short(check, out, PL_NONE) > most))
       continue; /* not even with no ohms back */
     pl_id ground = ground_at(check, fuse->place);

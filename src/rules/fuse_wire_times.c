@@ -188,7 +188,7 @@ static void doubt_wire(const struct pl_check *check, pl_id w, doubts *list, pros
   if (!(race.ratio > 1))
     return;
   struct doubt doubt = {w, d, steady, most, shorts->n};
-  if (!pl_ways_sole(check, end) || most < GATES_END * fuse->rating) {
+  if (!pl_ways_fuse_is_bridge(check, end) || most < GATES_END * fuse->rating) {
     doubt.most = NAN;
     PL_PUSH(check->arena, shorts, ((struct pl_prospect){end, PL_NONE, d, 0, false}));
   }

@@ -52,8 +52,8 @@ static bool is_legal(const struct pl_codes *codes, const char *code) {
   return false;
 }
 
-/* Switches that a code's inputs lead to, through wires, plugs, fuses and contacts, up to the poles.
- */
+/* Switches that a code's inputs lead to, through wires, plugs, fuses and contacts, up
+ * to the poles. */
 static pl_ids switches_of(const struct pl_check *check, const struct pl_codes *codes) {
   const struct pl_harness *h = check->harness;
   bool *seen = PL_BY_PIN(check, bool), *told = PL_BY_DEVICE(check, bool);

@@ -15,7 +15,8 @@ struct rush {
 };
 typedef PL_VEC(struct rush) rushes;
 
-/* It falls off to its running amps: as many amps squared seconds as at the peak for T/(2 ln k). */
+/* The surge falls off to its running amps: as many amps squared seconds as at the peak for T/(2 ln
+ * k). */
 static void surge_of(const struct pl_device *device, double *times, double *seconds) {
   *times = pl_device_inrush(device, seconds);
   if (*times > 1)

@@ -9,14 +9,14 @@ static const double doubt =
     0.1; /* share of its width by which a band told by its slopes may be off */
 
 /* The end of the band that is better or worse for the limit, as the finding's figure. */
-static double end_of(const struct pl_near *near, struct pl_band band, double figure, bool good) {
+static double end_of(const struct pl_margin *near, struct pl_band band, double figure, bool good) {
   double low = figure < 0 ? -band.high : band.low;
   double high = figure < 0 ? -band.low : band.high;
 
   return near->times * (good == near->least ? high : low);
 }
 
-static bool passes(const struct pl_near *near, double figure) {
+static bool passes(const struct pl_margin *near, double figure) {
   if (near->least)
     return figure >= near->limit;
   return figure <= near->limit;
@@ -25,8 +25,10 @@ static bool passes(const struct pl_near *near, double figure) {
 /* What the figure is with every part at the end of its tolerance that is best for it (`good`) or
  * worst; NAN when that does not carry it over its limit: when a broken limit stays broken, a kept
  * one kept.  *moves: " (K3 then changes over)" or "". */
-static double
-near_end(const struct pl_check *check, const struct pl_near *near, bool good, const char **moves) {
+static double near_end(const struct pl_check *check,
+                       const struct pl_margin *near,
+                       bool good,
+                       const char **moves) {
   struct pl_bands *bands = pl_bands_take(check->network, &check->solutions[near->state]);
   double figure = pl_reading_figure(check->network, &check->solutions[near->state], near->reading);
   struct pl_band band = pl_band_of(bands, near->reading);
@@ -51,7 +53,7 @@ near_end(const struct pl_check *check, const struct pl_near *near, bool good, co
   return end;
 }
 
-const char *pl_say_good_end(const struct pl_check *check, struct pl_near near, const char *unit) {
+const char *pl_say_good_end(const struct pl_check *check, struct pl_margin near, const char *unit) {
   const char *moves;
   double end = near_end(check, &near, true, &moves);
 
@@ -64,7 +66,7 @@ const char *pl_say_good_end(const struct pl_check *check, struct pl_near near, c
       moves);
 }
 
-const char *pl_say_bad_end(const struct pl_check *check, struct pl_near near, const char *unit) {
+const char *pl_say_bad_end(const struct pl_check *check, struct pl_margin near, const char *unit) {
   const char *moves;
   double end = near_end(check, &near, false, &moves);
 

@@ -6,7 +6,7 @@
 #include "network/band.h"
 #include "rules/rules.h"
 
-struct pl_near {
+struct pl_margin {
   pl_id state;
   struct pl_reading reading;
   double times, limit; /* the finding's figure is the reading, without sign, times this */
@@ -15,10 +15,10 @@ struct pl_near {
 
 /* For a finding whose limit is kept at the good end: "; with short wires, new contacts and good
  * parts it would be 2.9 %, within the limit"; else "". */
-const char *pl_say_good_end(const struct pl_check *check, struct pl_near near, const char *unit);
+const char *pl_say_good_end(const struct pl_check *check, struct pl_margin near, const char *unit);
 
 /* For one whose limit is broken at the bad end: "; with long wires, worn contacts and poor parts it
  * would be 6.7 V"; else "". */
-const char *pl_say_bad_end(const struct pl_check *check, struct pl_near near, const char *unit);
+const char *pl_say_bad_end(const struct pl_check *check, struct pl_margin near, const char *unit);
 
 #endif

@@ -315,8 +315,8 @@ static void start_at(struct stretch *far, pl_id *queue, bool *waiting, uint32_t 
 }
 
 /* By pin: the shortest way of unprotected wire from a source with that property; the ends of
- * starter cables count as the source.
- */
+ * starter cables count
+ * as the source. */
 static struct stretch *stretches(const struct pl_check *check, pl_properties source) {
   const struct pl_harness *h = check->harness;
   const struct pl_facts *facts = check->facts;

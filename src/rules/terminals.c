@@ -10,8 +10,8 @@
 
 #define SIZE_SLACK 0.01 /* a size written in AWG and one in mm2 are the same within a hundredth */
 
-/* The family in force, or NULL where the description speaks of none: studs, posts and the default.
- */
+/* The family in force, or NULL where the description speaks of none: studs, posts
+ * and the default. */
 static const struct pl_terminal *family(const struct pl_check *check, pl_id pin) {
   const struct pl_pin *p = &check->harness->pins.at[pin];
   if (p->terminal != PL_NONE)

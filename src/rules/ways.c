@@ -1,5 +1,7 @@
 /* Least resistance from and to the battery posts: Dijkstra's search over the elements of the
- * network, with a binary heap. */
+ * network, with a binary heap (Dijkstra 1959), O((n + m) log m) once for each pole.  Which of them
+ * have no other way beside is told by the bridges of the graph of what is fed: depth first, low
+ * points (Tarjan 1974), linear. */
 #include "rules/ways_inner.h"
 
 #include <math.h>
@@ -125,8 +127,8 @@ static void list_around(const struct pl_check *check, struct search *s) {
 
 /* ---- ways that are the only ones ---- */
 
-/* Depth-first over what is fed: an element is a bridge when nothing beyond it leads back before it.
- */
+/* Depth-first over what is fed: an element is a bridge when nothing beyond it leads
+ * back before it. */
 struct depth {
   uint32_t *enter, *low, *next, *stack;
   uint32_t turn, n;
@@ -147,7 +149,7 @@ static void leave(struct depth *d, struct pl_ways *ways, uint32_t node, uint32_t
   const struct pl_element *e = &ways->elements[by];
   uint32_t before = pl_element_far_node(e, node);
   if (d->low[node] > d->enter[before])
-    ways->sole[by] = true;
+    ways->bridge[by] = true;
   if (d->low[node] < d->low[before])
     d->low[before] = d->low[node];
 }
@@ -186,7 +188,7 @@ walk(const struct pl_check *check, struct search *s, struct depth *d, uint32_t r
   }
 }
 
-static void mark_lone(const struct pl_check *check, struct search *s, uint32_t root) {
+static void mark_only_feeds(const struct pl_check *check, struct search *s, uint32_t root) {
   struct pl_ways *ways = s->ways;
   size_t room = (size_t)ways->node_count + 1;
   struct depth d = {PL_NEW_ARRAY(check->arena, uint32_t, room),
@@ -204,14 +206,14 @@ static void mark_lone(const struct pl_check *check, struct search *s, uint32_t r
     uint32_t at = n;
     uint32_t turn = 0;
     while (is_fed(ways, n) && at != root && ways->feed_by[at] != UINT32_MAX &&
-           ways->sole[ways->feed_by[at]] && !ways->lone[at] && turn++ < ways->node_count) {
+           ways->bridge[ways->feed_by[at]] && !ways->only_feed[at] && turn++ < ways->node_count) {
       const struct pl_element *e = &ways->elements[ways->feed_by[at]];
       if (e->node_a == at)
         at = e->node_b;
       else
         at = e->node_a;
     }
-    ways->lone[n] = is_fed(ways, n) && (at == root || ways->lone[at]);
+    ways->only_feed[n] = is_fed(ways, n) && (at == root || ways->only_feed[at]);
   }
 }
 
@@ -271,8 +273,8 @@ const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *p
   ways->back_by = PL_NEW_ARRAY(check->arena, uint32_t, room);
   ways->fuse = PL_NEW_ARRAY(check->arena, pl_id, room);
   ways->gate = PL_NEW_ARRAY(check->arena, pl_id, room);
-  ways->lone = PL_NEW_ARRAY(check->arena, bool, room);
-  ways->sole = PL_NEW_ARRAY(check->arena, bool, (size_t)ways->element_count + 1);
+  ways->only_feed = PL_NEW_ARRAY(check->arena, bool, room);
+  ways->bridge = PL_NEW_ARRAY(check->arena, bool, (size_t)ways->element_count + 1);
   uint8_t *side = PL_NEW_ARRAY(check->arena, uint8_t, room);
   for (uint32_t n = 0; n < room; n++) {
     ways->feed[n] = ways->back[n] = INFINITY;
@@ -326,7 +328,7 @@ const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *p
     }
     run(check, &s, feed);
     if (feed && batteries == 1 && isfinite(ways->feed[root]))
-      mark_lone(check, &s, root);
+      mark_only_feeds(check, &s, root);
   }
   if (siemens > 0)
     ways->ohms = 1 / siemens;
@@ -364,12 +366,12 @@ pl_id pl_ways_fuse(const struct pl_check *check, pl_id pin) {
   return check->facts->ways->fuse[node];
 }
 
-bool pl_ways_lone(const struct pl_check *check, pl_id pin) {
+bool pl_ways_is_only_feed(const struct pl_check *check, pl_id pin) {
   uint32_t node = node_of(check, pin);
-  return node != PL_NONE && check->facts->ways->lone[node];
+  return node != PL_NONE && check->facts->ways->only_feed[node];
 }
 
-bool pl_ways_sole(const struct pl_check *check, pl_id pin) {
+bool pl_ways_fuse_is_bridge(const struct pl_check *check, pl_id pin) {
   const struct pl_ways *ways = check->facts->ways;
   uint32_t node = node_of(check, pin);
   pl_id fuse = PL_NONE;
@@ -380,7 +382,7 @@ bool pl_ways_sole(const struct pl_check *check, pl_id pin) {
        turn++) {
     const struct pl_element *e = &ways->elements[ways->feed_by[node]];
     if (e->device == fuse)
-      return ways->sole[ways->feed_by[node]];
+      return ways->bridge[ways->feed_by[node]];
     if (e->node_a == node)
       node = e->node_b;
     else

@@ -15,9 +15,9 @@ struct pl_ways {
   uint32_t *feed_by, *back_by; /* by node: the element through which it is reached; UINT32_MAX at a
                                   post or where no way leads */
   pl_id *fuse;                 /* by node: the last protection on its feed; PL_NONE */
-  pl_id *gate; /* by node: the last switch, disconnect or relay on its feed; PL_NONE */
-  bool *lone;  /* by node: its feed is the only one; never with several batteries */
-  bool *sole;  /* by element: all that is fed through it has no other feed; so too */
+  pl_id *gate;     /* by node: the last switch, disconnect or relay on its feed; PL_NONE */
+  bool *only_feed; /* by node: its feed is the only one; never with several batteries */
+  bool *bridge;    /* by element: all that is fed through it has no other feed; so too */
   double volts,
       ohms; /* of the battery: open-circuit volts, inner ohms; of several side by side together */
 };
@@ -33,10 +33,10 @@ double pl_ways_feed(const struct pl_check *check, pl_id pin);
 double pl_ways_back(const struct pl_check *check, pl_id pin);
 pl_id pl_ways_fuse(const struct pl_check *check, pl_id pin);
 /* The pin has one feed and no other: the current of a short there is told by its ohms alone. */
-bool pl_ways_lone(const struct pl_check *check, pl_id pin);
+bool pl_ways_is_only_feed(const struct pl_check *check, pl_id pin);
 /* Whatever feeds the pin goes through its fuse: other ways beside only add to the fuse's current
  * (Rayleigh's monotonicity law). */
-bool pl_ways_sole(const struct pl_check *check, pl_id pin);
+bool pl_ways_fuse_is_bridge(const struct pl_check *check, pl_id pin);
 /* Amps of a dead short between two pins; the pin alone (`minus` PL_NONE): to the earthed post with
  * nothing between.  0 where no way leads. */
 double pl_ways_short(const struct pl_check *check, pl_id plus, pl_id minus);
