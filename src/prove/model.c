@@ -193,10 +193,13 @@ static void find_rails(struct pl_proof *proof, uint32_t *parent) {
     uint32_t root = root_of(parent, n);
     if (proof->reference != PL_NONE && root == root_of(parent, proof->reference))
       proof->earth_rail[proof->net[n]] = true;
-    for (uint32_t i = 0; i < proof->sources.n; i++)
-      if (proof->branch[proof->sources.at[i]] == PL_BRANCH_BATTERY &&
-          root == root_of(parent, unearthed(proof, &proof->elements[proof->sources.at[i]])))
-        proof->live_rail[proof->net[n]] = true;
+    for (uint32_t i = 0; i < proof->sources.n; i++) {
+      if (proof->branch[proof->sources.at[i]] != PL_BRANCH_BATTERY)
+        continue;
+      if (root != root_of(parent, unearthed(proof, &proof->elements[proof->sources.at[i]])))
+        continue;
+      proof->live_rail[proof->net[n]] = true;
+    }
   }
 }
 
@@ -288,22 +291,25 @@ static void list_wakes(struct pl_proof *proof, pl_id id) {
     }
 }
 
+static bool is_module_ground(const struct pl_element *e) {
+  return is_what(e, "ground") || is_what(e, "keyed input") || is_what(e, "draw");
+}
+
 static void sort_out(struct pl_proof *proof) {
   for (uint32_t k = 0; k < proof->element_count; k++) {
+    const struct pl_element *e = &proof->elements[k];
     proof->branch[k] = (uint8_t)branch_of(proof, k);
     enum pl_branch branch = pl_branch_at(proof, k);
     if (pl_branch_moves(branch))
       PL_PUSH(proof->arena, &proof->moving, k);
-    if (branch == PL_BRANCH_THROW &&
-        pl_device_is(proof->harness, proof->elements[k].device, PL_IS_DISCONNECT))
+    if (branch == PL_BRANCH_THROW && pl_device_is(proof->harness, e->device, PL_IS_DISCONNECT))
       PL_PUSH(proof->arena, &proof->disconnects, k);
     if (pl_branch_is_source(branch))
       PL_PUSH(proof->arena, &proof->sources, k);
-    if (proof->elements[k].kind == PL_ELEMENT_RESISTANCE && is_what(&proof->elements[k], "coil"))
-      proof->coil[proof->elements[k].device] = k;
-    if (is_what(&proof->elements[k], "ground") || is_what(&proof->elements[k], "keyed input") ||
-        is_what(&proof->elements[k], "draw"))
-      proof->ground[proof->elements[k].device] = proof->elements[k].node_b;
+    if (e->kind == PL_ELEMENT_RESISTANCE && is_what(e, "coil"))
+      proof->coil[e->device] = k;
+    if (is_module_ground(e))
+      proof->ground[e->device] = e->node_b;
   }
 }
 
@@ -321,16 +327,13 @@ struct pl_proof *pl_proof_new(const struct pl_harness *harness,
                              .arena = arena};
   proof->node_count = (uint32_t)nodes;
   proof->reference = pl_network_reference(network);
-  if (harness->states.n == 0)
+  const struct pl_solution *any = solutions;
+  if (harness->states.n == 0) {
     pl_network_solve(network, PL_NONE, &proof->exact, NULL);
-  if (harness->states.n > 0)
-    proof->elements = solutions[0].elements;
-  else
-    proof->elements = proof->exact.elements;
-  if (harness->states.n > 0)
-    proof->element_count = solutions[0].element_count;
-  else
-    proof->element_count = proof->exact.element_count;
+    any = &proof->exact;
+  }
+  proof->elements = any->elements;
+  proof->element_count = any->element_count;
   proof->branch = PL_NEW_ARRAY(arena, uint8_t, proof->element_count);
   proof->closed_in = PL_NEW_ARRAY(arena, bool *, proof->element_count);
   proof->usual = PL_NEW_ARRAY(arena, uint8_t, proof->element_count);

@@ -255,10 +255,13 @@ static bool *find_keys(struct pl_proof *proof) {
   bool *feeds = PL_NEW_ARRAY(proof->arena, bool, proof->harness->devices.n),
        *keys = PL_NEW_ARRAY(proof->arena, bool, proof->harness->devices.n);
 
-  for (pl_id p = 0; p < proof->harness->pins.n; p++)
-    if (proof->harness->pins.at[p].role == PL_ROLE_KEYED_INPUT &&
-        proof->harness->pins.at[p].wires.n > 0)
-      mark_feeds(proof, proof->net[pl_network_pin_node(proof->network, p)], feeds);
+  for (pl_id p = 0; p < proof->harness->pins.n; p++) {
+    if (proof->harness->pins.at[p].role != PL_ROLE_KEYED_INPUT)
+      continue;
+    if (proof->harness->pins.at[p].wires.n == 0)
+      continue;
+    mark_feeds(proof, proof->net[pl_network_pin_node(proof->network, p)], feeds);
+  }
   for (pl_id d = 0; d < proof->harness->devices.n; d++)
     keys[d] = is_key(proof, d, feeds);
   return keys;
@@ -425,9 +428,12 @@ static void hunt_all(struct pl_proof *proof, struct hunt *hunt) {
   for (;;) {
     uint32_t best = PL_NONE;
     struct pl_covered covered;
-    for (uint32_t i = 0; i < hunt->count; i++)
-      if (!done[i] && (best == PL_NONE || hunt->cones[i].factors.n > hunt->cones[best].factors.n))
+    for (uint32_t i = 0; i < hunt->count; i++) {
+      if (done[i])
+        continue;
+      if (best == PL_NONE || hunt->cones[i].factors.n > hunt->cones[best].factors.n)
         best = i;
+    }
     if (best == PL_NONE)
       return;
     double there_are = 1;

@@ -163,9 +163,13 @@ static uint32_t *find_roots(const struct pl_check *check) {
     if (causes.n > 0)
       effects = of_rule(check, links[l].effect);
     for (uint32_t e = 0; e < effects.n; e++)
-      for (uint32_t c = 0, i = effects.at[e]; c < causes.n && root[i] == i; c++)
-        if (root[causes.at[c]] != i && explains(check, l, causes.at[c], i))
-          root[i] = causes.at[c];
+      for (uint32_t c = 0, i = effects.at[e]; c < causes.n && root[i] == i; c++) {
+        if (root[causes.at[c]] == i)
+          continue;
+        if (!explains(check, l, causes.at[c], i))
+          continue;
+        root[i] = causes.at[c];
+      }
   }
   for (uint32_t i = 0; i < n; i++) {
     for (uint32_t turn = 0; turn < n && root[root[i]] != root[i]; turn++)

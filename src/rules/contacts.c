@@ -308,13 +308,18 @@ static void check_middle(struct pl_check *check) {
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *battery = &h->devices.at[d];
     pl_id posts[2] = {battery->plus, battery->minus};
-    for (int i = 0; pl_kind_is(battery->kind, PL_IS_STORE) && i < 2; i++)
-      if (posts[i] != PL_NONE && check->facts->pole[posts[i]] == 0 &&
-          check->facts->reach[posts[i]] != 0)
-        middle[check->facts->net[posts[i]]] = any = true;
+    for (int i = 0; pl_kind_is(battery->kind, PL_IS_STORE) && i < 2; i++) {
+      if (posts[i] == PL_NONE)
+        continue;
+      if (check->facts->pole[posts[i]] != 0)
+        continue;
+      if (check->facts->reach[posts[i]] == 0)
+        continue;
+      middle[check->facts->net[posts[i]]] = any = true;
+    }
   }
   for (pl_id p = 0; any && p < h->pins.n; p++) {
-    enum pl_kind kind = h->devices.at[h->pins.at[p].device].kind;
+    enum pl_kind kind = pl_pin_device(h, p)->kind;
     if (!middle[check->facts->net[p]])
       continue;
     if (!pl_kind_is(kind, PL_IS_LOAD | PL_IS_MODULE) &&

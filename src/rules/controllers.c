@@ -32,9 +32,13 @@ pin_of_role(const struct pl_check *check, const struct pl_device *device, enum p
 
 static double stated_amps(const struct pl_harness *h, const struct pl_device *device) {
   double amps = 0;
-  for (pl_id p = device->first_pin; p < pl_pins_end(device); p++)
-    if (h->pins.at[p].role == PL_ROLE_BATTERY_FEED && h->pins.at[p].amps > 0)
-      amps += h->pins.at[p].amps;
+  for (pl_id p = device->first_pin; p < pl_pins_end(device); p++) {
+    if (h->pins.at[p].role != PL_ROLE_BATTERY_FEED)
+      continue;
+    if (!(h->pins.at[p].amps > 0))
+      continue;
+    amps += h->pins.at[p].amps;
+  }
   return amps;
 }
 
@@ -107,7 +111,7 @@ static bool strange_company(const struct pl_harness *h,
     if (pins[i] == PL_NONE)
       device = NULL;
     else
-      device = &h->devices.at[h->pins.at[pins[i]].device];
+      device = pl_pin_device(h, pins[i]);
     if (device == NULL)
       continue;
     bool heavy = pl_kind_is(device->kind, PL_IS_STARTER);

@@ -65,10 +65,13 @@ void pl_rule_disconnect(struct pl_check *check) {
     if (live.n == 0)
       continue;
     bool heavy = false;
-    for (pl_id k = 0; k < h->devices.n; k++)
-      if (pl_device_is(h, k, PL_IS_STARTER | PL_IS_GENERATOR) &&
-          device_is_live(check, &stopped, &h->devices.at[k]))
-        heavy = true;
+    for (pl_id k = 0; k < h->devices.n; k++) {
+      if (!pl_device_is(h, k, PL_IS_STARTER | PL_IS_GENERATOR))
+        continue;
+      if (!device_is_live(check, &stopped, &h->devices.at[k]))
+        continue;
+      heavy = true;
+    }
     struct pl_finding f = pl_finding_new("disconnect-leaves-live",
                                          heavy ? PL_DANGER : PL_FAULT,
                                          disconnect->span,

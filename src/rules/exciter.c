@@ -45,7 +45,7 @@ static void seek_feed(const struct pl_check *check, struct seek *s) {
   for (uint32_t i = 0; i < s->n; i++) {
     pl_id p = s->queue[i];
     uint8_t how = s->seen[p] & 3;
-    const struct pl_device *device = &h->devices.at[h->pins.at[p].device];
+    const struct pl_device *device = pl_pin_device(h, p);
     if (facts->pole[p] == live) {
       s->live = true;
       if (!(how & RESISTS))

@@ -82,6 +82,10 @@ static inline bool pl_same_net(const struct pl_check *check, pl_id pin, pl_id ot
   return check->facts->net[pin] == check->facts->net[other];
 }
 
+static inline const struct pl_device *pl_pin_device(const struct pl_harness *harness, pl_id pin) {
+  return &harness->devices.at[harness->pins.at[pin].device];
+}
+
 /* The end of a source or load that lies away from the earthed pole. */
 static inline pl_id pl_live_pin(const struct pl_harness *harness, const struct pl_device *device) {
   if (harness->machine.positive_earth)

@@ -122,7 +122,7 @@ static pl_id gap_of(const struct pl_check *check, const pl_id *queue, uint32_t n
   const struct pl_harness *h = check->harness;
   pl_id common = PL_NONE;
   for (uint32_t i = n; i-- > 0;) {
-    const struct pl_device *device = &h->devices.at[h->pins.at[queue[i]].device];
+    const struct pl_device *device = pl_pin_device(h, queue[i]);
     bool own = queue[i] == device->plus || queue[i] == device->minus ||
                queue[i] == device->coil_a || queue[i] == device->coil_b;
     if (!own && ways_at(check, queue[i]) == 1 &&

@@ -91,9 +91,13 @@ void pl_rule_short_too_weak(struct pl_check *check) {
     if (!pl_kind_is(device->kind, PL_IS_MODULE))
       continue;
     pl_id ground = PL_NONE;
-    for (pl_id p = device->first_pin; p < pl_pins_end(device) && ground == PL_NONE; p++)
-      if (h->pins.at[p].role == PL_ROLE_GROUND && isfinite(pl_ways_back(check, p)))
-        ground = p;
+    for (pl_id p = device->first_pin; p < pl_pins_end(device) && ground == PL_NONE; p++) {
+      if (h->pins.at[p].role != PL_ROLE_GROUND)
+        continue;
+      if (!isfinite(pl_ways_back(check, p)))
+        continue;
+      ground = p;
+    }
     for (pl_id p = device->first_pin; p < pl_pins_end(device); p++)
       if (h->pins.at[p].role == PL_ROLE_BATTERY_FEED)
         doubt_short(check, p, ground, &doubtful);
@@ -127,10 +131,13 @@ static pl_id ground_at(const struct pl_check *check, pl_id place) {
     const struct pl_device *device = &h->devices.at[d];
     if (device->place != place)
       continue;
-    for (pl_id p = device->first_pin; p < pl_pins_end(device); p++)
-      if (isfinite(pl_ways_back(check, p)) &&
-          (nearest == PL_NONE || pl_ways_back(check, p) < pl_ways_back(check, nearest)))
-        nearest = p;
+    for (pl_id p = device->first_pin; p < pl_pins_end(device); p++) {
+      if (!isfinite(pl_ways_back(check, p)))
+        continue;
+      if (!(nearest == PL_NONE || pl_ways_back(check, p) < pl_ways_back(check, nearest)))
+        continue;
+      nearest = p;
+    }
   }
   return nearest;
 }

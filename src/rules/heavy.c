@@ -100,7 +100,7 @@ static pl_id inside_on(const struct pl_harness *h, const struct pl_wire *wire) {
     if (wire->end[e] == PL_NONE)
       place = PL_NONE;
     else
-      place = h->devices.at[h->pins.at[wire->end[e]].device].place;
+      place = pl_pin_device(h, wire->end[e])->place;
     if (place != PL_NONE && h->places.at[place].inside)
       return place;
   }

@@ -252,14 +252,18 @@ void pl_rule_signal_range(struct pl_check *check) {
       continue;
     if ((back = h->devices.at[sensor].minus) == PL_NONE)
       continue;
-    for (pl_id s = 0; s < h->states.n; s++)
-      if (check->solutions[s].status == PL_SOLVED && check->solutions[s].device_on[pin->device])
-        look_at(check,
-                &check->solutions[s],
-                p,
-                back,
-                pl_arena_printf(check->arena, "in state %s", h->states.at[s].name),
-                &worst);
+    for (pl_id s = 0; s < h->states.n; s++) {
+      if (check->solutions[s].status != PL_SOLVED)
+        continue;
+      if (!check->solutions[s].device_on[pin->device])
+        continue;
+      look_at(check,
+              &check->solutions[s],
+              p,
+              back,
+              pl_arena_printf(check->arena, "in state %s", h->states.at[s].name),
+              &worst);
+    }
     look_at_ends(check, p, pin->device, back, sensor, &worst);
     if (!(worst.by > 0))
       continue;

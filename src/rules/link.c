@@ -283,10 +283,15 @@ static void check_shield(struct pl_check *check, const struct link *link) {
   pl_ids bare = {0};
   if (!link->kind->shield)
     return;
-  for (pl_id w = 0; w < h->wires.n; w++)
-    if (is_on(check, link, &h->wires.at[w]) && !h->wires.at[w].shield &&
-        h->wires.at[w].length > link->kind->stub)
-      PL_PUSH(check->arena, &bare, w);
+  for (pl_id w = 0; w < h->wires.n; w++) {
+    if (!is_on(check, link, &h->wires.at[w]))
+      continue;
+    if (h->wires.at[w].shield)
+      continue;
+    if (!(h->wires.at[w].length > link->kind->stub))
+      continue;
+    PL_PUSH(check->arena, &bare, w);
+  }
   if (bare.n == 0)
     return;
   report_link(check,

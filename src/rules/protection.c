@@ -23,11 +23,15 @@ void pl_rule_fuse_load(struct pl_check *check) {
     double amps = 0;
     double usable = device->rating * h->machine.fuse_share;
     pl_id state = PL_NONE;
-    for (pl_id s = 0; s < h->states.n; s++)
-      if (check->facts->live[s] && fabs(check->solutions[s].device_amps[d]) > amps) {
-        amps = fabs(check->solutions[s].device_amps[d]);
-        state = s;
-      }
+    for (pl_id s = 0; s < h->states.n; s++) {
+      if (!check->facts->live[s])
+        continue;
+      if (!(fabs(check->solutions[s].device_amps[d]) > amps))
+        continue;
+
+      amps = fabs(check->solutions[s].device_amps[d]);
+      state = s;
+    }
     if (!(amps > usable * (1 + 1e-9)))
       continue;
     struct pl_finding f = pl_finding_new("fuse-load", PL_FAULT, device->span, device->name);
@@ -96,10 +100,15 @@ static uint32_t *depths(const struct pl_check *check) {
   uint32_t waiting = 0;
   for (pl_id p = 0; p < h->pins.n; p++)
     depth[p] = UINT32_MAX;
-  for (pl_id d = 0; d < h->devices.n; d++)
-    if (pl_device_is(h, d, PL_IS_STORE) && live_pole(h, d) != PL_NONE &&
-        waiting < facts->link_count)
-      next[waiting++] = live_pole(h, d);
+  for (pl_id d = 0; d < h->devices.n; d++) {
+    if (!pl_device_is(h, d, PL_IS_STORE))
+      continue;
+    if (live_pole(h, d) == PL_NONE)
+      continue;
+    if (!(waiting < facts->link_count))
+      continue;
+    next[waiting++] = live_pole(h, d);
+  }
   for (uint32_t level = 0; waiting > 0; level++) {
     uint32_t n = 0;
     uint32_t later = 0;
@@ -151,8 +160,7 @@ static double stretch_limit(bool sheathed) {
 bool pl_wire_is_tap(const struct pl_check *check, const struct pl_wire *wire, pl_id start) {
   const struct pl_harness *h = check->harness;
   for (int i = 0; i < 2; i++)
-    if (wire->end[i] != start &&
-        pl_kind_is_protection(h->devices.at[h->pins.at[wire->end[i]].device].kind))
+    if (wire->end[i] != start && pl_kind_is_protection(pl_pin_device(h, wire->end[i])->kind))
       return wire->length <= stretch_limit(pl_wire_is_sheathed(h, wire));
   return false;
 }

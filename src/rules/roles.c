@@ -15,9 +15,15 @@ struct tied {        /* the pins with roles of one net, by role */
 static uint32_t
 count(const struct pl_check *check, const struct tied *net, enum pl_role role, pl_id *first) {
   uint32_t n = 0;
-  for (pl_id p = net->head; p != PL_NONE; p = net->next[p])
-    if (check->harness->pins.at[p].role == role && n++ == 0 && first != NULL)
-      *first = p;
+  for (pl_id p = net->head; p != PL_NONE; p = net->next[p]) {
+    if (check->harness->pins.at[p].role != role)
+      continue;
+    if (n++ != 0)
+      continue;
+    if (first == NULL)
+      continue;
+    *first = p;
+  }
   return n;
 }
 
@@ -225,7 +231,7 @@ static pl_id *by_net(const struct pl_check *check, pl_id *head) {
       continue;
     if (role == PL_ROLE_MINUS || role == PL_ROLE_UNUSED)
       continue;
-    const struct pl_device *device = &check->harness->devices.at[check->harness->pins.at[p].device];
+    const struct pl_device *device = pl_pin_device(check->harness, p);
     if (pl_kind_is_but(device->kind, PL_IS_PLUG, PL_IS_INLINE))
       continue; /* repeats a module's role */
     next[p] = head[check->facts->net[p]];

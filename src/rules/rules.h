@@ -23,8 +23,8 @@ struct pl_check { /* what a rule may look at */
 };
 
 enum pl_rule_reads {
-  PL_READS_DESCRIPTION, /* the text alone: what else is wrong does not touch it */
-  PL_READS_SOLUTION     /* volts, amps, ways of current */
+  PL_READS_DESCRIPTION, /* a short or a swapped battery does not touch what it finds */
+  PL_READS_SOLUTION     /* volts, amps, ways of current: they explain it */
 };
 
 struct pl_rule {

@@ -31,9 +31,13 @@ static pl_id *listeners(const struct pl_check *check) {
   pl_id *by = PL_BY_PIN(check, pl_id);
   for (pl_id p = 0; p <= h->pins.n; p++)
     by[p] = PL_NONE;
-  for (pl_id p = 0; p < h->pins.n; p++)
-    if (h->pins.at[p].role == PL_ROLE_SIGNAL_INPUT && by[check->facts->net[p]] == PL_NONE)
-      by[check->facts->net[p]] = p;
+  for (pl_id p = 0; p < h->pins.n; p++) {
+    if (h->pins.at[p].role != PL_ROLE_SIGNAL_INPUT)
+      continue;
+    if (by[check->facts->net[p]] != PL_NONE)
+      continue;
+    by[check->facts->net[p]] = p;
+  }
   return by;
 }
 
@@ -142,10 +146,13 @@ void pl_rule_sensor_ground_lifted(struct pl_check *check) {
                         wire == PL_NONE ? "" : pl_say_wire(check, wire),
                         h->pins.at[input].full,
                         good_lift(check, sensor->minus, back, high, low));
-    for (pl_id p = h->devices.at[module].first_pin; p < pl_pins_end(&h->devices.at[module]); p++)
-      if (h->pins.at[p].role == PL_ROLE_SENSOR_RETURN &&
-          h->pins.at[back].role != PL_ROLE_SENSOR_RETURN)
-        back = p;
+    for (pl_id p = h->devices.at[module].first_pin; p < pl_pins_end(&h->devices.at[module]); p++) {
+      if (h->pins.at[p].role != PL_ROLE_SENSOR_RETURN)
+        continue;
+      if (h->pins.at[back].role == PL_ROLE_SENSOR_RETURN)
+        continue;
+      back = p;
+    }
     f.remedy = pl_arena_printf(check->arena,
                                "run the sensor's return to %s alone",
                                pl_say_place(check, back));
@@ -285,10 +292,15 @@ void pl_rule_gauge_mismatch(struct pl_check *check) {
   pl_id *sender = PL_BY_PIN(check, pl_id);
   for (pl_id p = 0; p <= h->pins.n; p++)
     sender[p] = PL_NONE;
-  for (pl_id d = 0; d < h->devices.n; d++)
-    if (pl_device_is(h, d, PL_FEEDS_GAUGE) && h->devices.at[d].signal != PL_NONE &&
-        h->devices.at[d].points.n > 1)
-      sender[check->facts->net[h->devices.at[d].signal]] = d;
+  for (pl_id d = 0; d < h->devices.n; d++) {
+    if (!pl_device_is(h, d, PL_FEEDS_GAUGE))
+      continue;
+    if (h->devices.at[d].signal == PL_NONE)
+      continue;
+    if (!(h->devices.at[d].points.n > 1))
+      continue;
+    sender[check->facts->net[h->devices.at[d].signal]] = d;
+  }
   for (pl_id d = 0; d < h->devices.n; d++) {
     pl_id signal = PL_NONE;
     if (pl_device_is(h, d, PL_IS_GAUGE) && h->devices.at[d].points.n > 1)

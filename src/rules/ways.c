@@ -286,9 +286,13 @@ const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *p
   uint32_t *source = PL_BY_DEVICE(check, uint32_t);
   for (pl_id d = 0; d < h->devices.n; d++)
     source[d] = PL_NONE;
-  for (uint32_t i = 0; i < ways->element_count; i++)
-    if (ways->elements[i].kind == PL_ELEMENT_SOURCE && ways->elements[i].device != PL_NONE)
-      source[ways->elements[i].device] = i;
+  for (uint32_t i = 0; i < ways->element_count; i++) {
+    if (ways->elements[i].kind != PL_ELEMENT_SOURCE)
+      continue;
+    if (ways->elements[i].device == PL_NONE)
+      continue;
+    source[ways->elements[i].device] = i;
+  }
   struct search s = {.ways = ways, .side = side};
   list_around(check, &s);
   s.heap = pl_arena_alloc(check->arena, 2 * (size_t)ways->element_count + room + 1, sizeof *s.heap);

@@ -363,12 +363,15 @@ typedef PL_VEC(struct hot_group) hot_groups;
 
 static void add_hot(const struct pl_check *check, hot_groups *groups, pl_id w) {
   const struct pl_wire *wire = &check->harness->wires.at[w];
-  for (uint32_t i = 0; i < groups->n; i++)
-    if (groups->at[i].insulation == wire->insulation &&
-        fabs(groups->at[i].hot - wire->hot) < 0.05) {
-      groups->at[i].count++;
-      return;
-    }
+  for (uint32_t i = 0; i < groups->n; i++) {
+    if (groups->at[i].insulation != wire->insulation)
+      continue;
+    if (!(fabs(groups->at[i].hot - wire->hot) < 0.05))
+      continue;
+
+    groups->at[i].count++;
+    return;
+  }
   struct hot_group group = {w, wire->insulation, 1, wire->hot};
   PL_PUSH(check->arena, groups, group);
 }
@@ -408,10 +411,13 @@ void pl_rule_place_too_hot(struct pl_check *check) {
                              pl_say(check->arena, insulation->hot, "degC"),
                              others);
     const struct pl_insulation *better = NULL;
-    for (uint32_t k = 0; k < pl_insulation_count; k++)
-      if (pl_insulations[k].hot > wire->hot &&
-          (better == NULL || pl_insulations[k].hot < better->hot))
-        better = &pl_insulations[k];
+    for (uint32_t k = 0; k < pl_insulation_count; k++) {
+      if (!(pl_insulations[k].hot > wire->hot))
+        continue;
+      if (!(better == NULL || pl_insulations[k].hot < better->hot))
+        continue;
+      better = &pl_insulations[k];
+    }
     if (better == NULL)
       f.remedy = "take the harness another way, or shield it from the heat";
     else
