@@ -41,6 +41,39 @@ static const char *good_supply(const struct pl_check *check,
   return "";
 }
 
+/* What the loads take in one state, and what the alternators can give. */
+struct balance {
+  double loads, can;
+  double share; /* of `can` that may be taken, so that the battery gets the rest */
+  bool posts;   /* there is a battery on the poles */
+};
+
+static struct balance balance_in(const struct pl_check *check, pl_id state) {
+  const struct pl_harness *h = check->harness;
+  bool idle = h->states.at[state].engine == PL_ENGINE_IDLE;
+  struct balance balance = {.share = 1};
+  if (!idle)
+    balance.share = pl_limit_charge_share.value / 100;
+  double gives = 0;
+  double battery = 0;
+  for (pl_id d = 0; d < h->devices.n; d++) {
+    const struct pl_device *device = &h->devices.at[d];
+    double amps = check->solutions[state].device_amps[d];
+    if (pl_kind_is(device->kind, PL_IS_GENERATOR)) {
+      balance.can += idle ? device->idle_amps : device->speed_amps;
+      gives += amps;
+    }
+    if (!pl_kind_is(device->kind, PL_IS_STORE))
+      continue;
+    if (check->facts->pole[pl_live_pin(h, device)] == 0)
+      continue;
+    battery += amps;
+    balance.posts = true;
+  }
+  balance.loads = gives + battery;
+  return balance;
+}
+
 void pl_rule_charge_balance(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   pl_id alternator = PL_NONE;
@@ -59,37 +92,16 @@ void pl_rule_charge_balance(struct pl_check *check) {
       continue;
     if (engine != PL_ENGINE_IDLE && engine != PL_ENGINE_SPEED)
       continue;
-    double can = 0;
-    double gives = 0;
-    double battery = 0;
-    double posts = 0;
-    for (pl_id d = 0; d < h->devices.n; d++) {
-      const struct pl_device *device = &h->devices.at[d];
-      if (pl_kind_is(device->kind, PL_IS_GENERATOR)) {
-        can += engine == PL_ENGINE_IDLE ? device->idle_amps : device->speed_amps;
-        gives += check->solutions[s].device_amps[d];
-      }
-      if (pl_kind_is(device->kind, PL_IS_STORE) &&
-          (check->facts->pole[pl_live_pin(h, device)] != 0)) {
-        battery += check->solutions[s].device_amps[d];
-        posts++;
-      }
-    }
-    double loads = gives + battery;
-    double share = 1;
-    if (engine != PL_ENGINE_IDLE)
-      share = pl_limit_charge_share.value / 100;
-    if (!(can > 0))
+    struct balance now = balance_in(check, s);
+    if (!(now.can > 0) || !now.posts)
       continue;
-    if (posts == 0)
+    if (!(now.loads > now.share * now.can))
       continue;
-    if (!(loads > share * can))
+    if (!(now.loads / (now.share * now.can) > worst))
       continue;
-    if (!(loads / (share * can) > worst))
-      continue;
-    worst = loads / (share * can);
-    worst_loads = loads;
-    worst_can = can;
+    worst = now.loads / (now.share * now.can);
+    worst_loads = now.loads;
+    worst_can = now.can;
     state = s;
   }
   if (state == PL_NONE)

@@ -134,9 +134,8 @@ static pl_id ground_at(const struct pl_check *check, pl_id place) {
     for (pl_id p = device->first_pin; p < pl_pins_end(device); p++) {
       if (!isfinite(pl_ways_back(check, p)))
         continue;
-      if (!(nearest == PL_NONE || pl_ways_back(check, p) < pl_ways_back(check, nearest)))
-        continue;
-      nearest = p;
+      if (nearest == PL_NONE || pl_ways_back(check, p) < pl_ways_back(check, nearest))
+        nearest = p;
     }
   }
   return nearest;

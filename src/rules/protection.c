@@ -105,7 +105,7 @@ static uint32_t *depths(const struct pl_check *check) {
       continue;
     if (live_pole(h, d) == PL_NONE)
       continue;
-    if (!(waiting < facts->link_count))
+    if (waiting >= facts->link_count)
       continue;
     next[waiting++] = live_pole(h, d);
   }

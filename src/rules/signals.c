@@ -76,6 +76,33 @@ good_lift(const struct pl_check *check, pl_id minus, pl_id back, pl_id high, pl_
       pl_say(check->arena, shift, "mV"));
 }
 
+/* How far the sensor's ground stands above the module's, most and least, and in which states. */
+struct lift {
+  double most, least;
+  pl_id high, low; /* PL_NONE: the module is awake in no solved state */
+};
+
+static struct lift find_lift(const struct pl_check *check, pl_id module, pl_id minus, pl_id back) {
+  struct lift lift = {-INFINITY, INFINITY, PL_NONE, PL_NONE};
+  for (pl_id s = 0; s < check->harness->states.n; s++) {
+    const struct pl_solution *solution = &check->solutions[s];
+    if (solution->status != PL_SOLVED || !solution->device_on[module])
+      continue;
+    double now = solution->pin_volts[minus] - solution->pin_volts[back];
+    if (isnan(now))
+      continue;
+    if (now > lift.most) {
+      lift.most = now;
+      lift.high = s;
+    }
+    if (now < lift.least) {
+      lift.least = now;
+      lift.low = s;
+    }
+  }
+  return lift;
+}
+
 void pl_rule_sensor_ground_lifted(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   const pl_id *by = listeners(check);
@@ -92,39 +119,18 @@ void pl_rule_sensor_ground_lifted(struct pl_check *check) {
       continue;
     pl_id module = h->pins.at[input].device;
     pl_id back = return_of(h, &h->devices.at[module]);
-    pl_id high = PL_NONE;
-    pl_id low = PL_NONE;
     if (back == PL_NONE)
       continue;
-    double most = -INFINITY;
-    double least = INFINITY;
-    for (pl_id s = 0; s < h->states.n; s++) {
-      const struct pl_solution *solution = &check->solutions[s];
-      if (solution->status != PL_SOLVED)
-        continue;
-      if (!solution->device_on[module])
-        continue;
-      double lift = solution->pin_volts[sensor->minus] - solution->pin_volts[back];
-      if (isnan(lift))
-        continue;
-      if (lift > most) {
-        most = lift;
-        high = s;
-      }
-      if (lift < least) {
-        least = lift;
-        low = s;
-      }
-    }
-    double shift = 1000 * (most - least);
-    double worst = fmax(fabs(most), fabs(least));
-    if (high == PL_NONE)
+    struct lift lift = find_lift(check, module, sensor->minus, back);
+    double shift = 1000 * (lift.most - lift.least);
+    double worst = fmax(fabs(lift.most), fabs(lift.least));
+    if (lift.high == PL_NONE)
       continue;
     if (!(shift > pl_limit_sensor_lift.value))
       continue;
-    pl_id state = low;
-    if (fabs(most) >= fabs(least))
-      state = high;
+    pl_id state = lift.low;
+    if (fabs(lift.most) >= fabs(lift.least))
+      state = lift.high;
     pl_id wire = fullest_wire(check, &check->solutions[state], sensor->minus);
     struct pl_finding f = pl_finding_new("sensor-ground-lifted",
                                          PL_FAULT,
@@ -145,7 +151,7 @@ void pl_rule_sensor_ground_lifted(struct pl_check *check) {
                         wire == PL_NONE ? "" : ", most in ",
                         wire == PL_NONE ? "" : pl_say_wire(check, wire),
                         h->pins.at[input].full,
-                        good_lift(check, sensor->minus, back, high, low));
+                        good_lift(check, sensor->minus, back, lift.high, lift.low));
     for (pl_id p = h->devices.at[module].first_pin; p < pl_pins_end(&h->devices.at[module]); p++) {
       if (h->pins.at[p].role != PL_ROLE_SENSOR_RETURN)
         continue;
@@ -297,7 +303,7 @@ void pl_rule_gauge_mismatch(struct pl_check *check) {
       continue;
     if (h->devices.at[d].signal == PL_NONE)
       continue;
-    if (!(h->devices.at[d].points.n > 1))
+    if (h->devices.at[d].points.n < 2)
       continue;
     sender[check->facts->net[h->devices.at[d].signal]] = d;
   }

@@ -251,18 +251,7 @@ static void add_bank(const struct pl_check *check,
     *siemens += 1 / ohms;
 }
 
-const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *pole, uint8_t live) {
-  const struct pl_harness *h = check->harness;
-  struct pl_ways *ways = PL_NEW(check->arena, struct pl_ways);
-  double siemens = 0;
-  uint32_t batteries = 0;
-  uint32_t root = 0;
-  if (h->states.n == 0)
-    return ways;
-  if (check->solutions[0].elements == NULL)
-    return ways;
-  if (!h->grounded)
-    return ways;
+static void make_room(const struct pl_check *check, struct pl_ways *ways) {
   ways->elements = check->solutions[0].elements;
   ways->element_count = check->solutions[0].element_count;
   ways->node_count = pl_network_node_count(check->network);
@@ -275,14 +264,16 @@ const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *p
   ways->gate = PL_NEW_ARRAY(check->arena, pl_id, room);
   ways->only_feed = PL_NEW_ARRAY(check->arena, bool, room);
   ways->bridge = PL_NEW_ARRAY(check->arena, bool, (size_t)ways->element_count + 1);
-  uint8_t *side = PL_NEW_ARRAY(check->arena, uint8_t, room);
   for (uint32_t n = 0; n < room; n++) {
     ways->feed[n] = ways->back[n] = INFINITY;
     ways->feed_by[n] = ways->back_by[n] = UINT32_MAX;
     ways->fuse[n] = ways->gate[n] = PL_NONE;
   }
-  for (pl_id p = 0; p < h->pins.n; p++)
-    side[pl_network_pin_node(check->network, p)] |= pole[p];
+}
+
+/* By device: the element that is its source; PL_NONE. */
+static uint32_t *sources_of(const struct pl_check *check, const struct pl_ways *ways) {
+  const struct pl_harness *h = check->harness;
   uint32_t *source = PL_BY_DEVICE(check, uint32_t);
   for (pl_id d = 0; d < h->devices.n; d++)
     source[d] = PL_NONE;
@@ -293,6 +284,27 @@ const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *p
       continue;
     source[ways->elements[i].device] = i;
   }
+  return source;
+}
+
+const struct pl_ways *pl_ways_new(const struct pl_check *check, const uint8_t *pole, uint8_t live) {
+  const struct pl_harness *h = check->harness;
+  struct pl_ways *ways = PL_NEW(check->arena, struct pl_ways);
+  double siemens = 0;
+  uint32_t batteries = 0;
+  uint32_t root = 0;
+  if (h->states.n == 0)
+    return ways;
+  if (check->solutions[0].elements == NULL)
+    return ways;
+  if (!h->grounded)
+    return ways;
+  make_room(check, ways);
+  size_t room = (size_t)ways->node_count + 1;
+  uint8_t *side = PL_NEW_ARRAY(check->arena, uint8_t, room);
+  for (pl_id p = 0; p < h->pins.n; p++)
+    side[pl_network_pin_node(check->network, p)] |= pole[p];
+  uint32_t *source = sources_of(check, ways);
   struct search s = {.ways = ways, .side = side};
   list_around(check, &s);
   s.heap = pl_arena_alloc(check->arena, 2 * (size_t)ways->element_count + room + 1, sizeof *s.heap);

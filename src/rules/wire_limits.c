@@ -414,9 +414,8 @@ void pl_rule_place_too_hot(struct pl_check *check) {
     for (uint32_t k = 0; k < pl_insulation_count; k++) {
       if (!(pl_insulations[k].hot > wire->hot))
         continue;
-      if (!(better == NULL || pl_insulations[k].hot < better->hot))
-        continue;
-      better = &pl_insulations[k];
+      if (better == NULL || pl_insulations[k].hot < better->hot)
+        better = &pl_insulations[k];
     }
     if (better == NULL)
       f.remedy = "take the harness another way, or shield it from the heat";
