@@ -69,9 +69,11 @@ static enum answer quick(struct pl_proof *proof, pl_id subject, uint32_t element
 }
 
 static bool clauses_hold(const struct pl_proof *proof, const struct pl_require *require) {
-  for (uint32_t i = 0; i < require->clauses.n; i++)
-    if (proof->look.position[require->clauses.at[i].device] != require->clauses.at[i].position)
+  for (uint32_t i = 0; i < require->clauses.n; i++) {
+    pl_id device = require->clauses.at[i].device;
+    if (proof->look.position[device] != require->clauses.at[i].position)
       return false;
+  }
   return true;
 }
 

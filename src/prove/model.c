@@ -10,9 +10,13 @@ static bool is_what(const struct pl_element *e, const char *what) {
 }
 
 static bool joins(const pl_joins *list, pl_id a, pl_id b) {
-  for (uint32_t i = 0; i < list->n; i++)
-    if ((list->at[i].a == a && list->at[i].b == b) || (list->at[i].a == b && list->at[i].b == a))
+  for (uint32_t i = 0; i < list->n; i++) {
+    const struct pl_join *join = &list->at[i];
+    if (join->a == a && join->b == b)
       return true;
+    if (join->a == b && join->b == a)
+      return true;
+  }
   return false;
 }
 
@@ -194,9 +198,10 @@ static void find_rails(struct pl_proof *proof, uint32_t *parent) {
     if (proof->reference != PL_NONE && root == root_of(parent, proof->reference))
       proof->earth_rail[proof->net[n]] = true;
     for (uint32_t i = 0; i < proof->sources.n; i++) {
-      if (proof->branch[proof->sources.at[i]] != PL_BRANCH_BATTERY)
+      uint32_t k = proof->sources.at[i];
+      if (proof->branch[k] != PL_BRANCH_BATTERY)
         continue;
-      if (root != root_of(parent, unearthed(proof, &proof->elements[proof->sources.at[i]])))
+      if (root != root_of(parent, unearthed(proof, &proof->elements[k])))
         continue;
       proof->live_rail[proof->net[n]] = true;
     }

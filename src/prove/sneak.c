@@ -180,7 +180,9 @@ static subjects list_subjects(struct pl_proof *proof) {
                (!pl_kind_is_load(d->kind) || strcmp(e->what, "load") != 0)) {
       continue;
     }
-    if (proof->live_rail[proof->net[e->node_a]] && proof->earth_rail[proof->net[e->node_b]])
+    bool fed = proof->live_rail[proof->net[e->node_a]];
+    bool grounded = proof->earth_rail[proof->net[e->node_b]];
+    if (fed && grounded)
       continue; /* always on */
     learn_asks(proof, &subject);
     PL_PUSH(proof->arena, &list, subject);
@@ -412,8 +414,10 @@ static bool hunt_one(struct pl_proof *proof, pl_id state, void *context) {
       continue;
     }
     if (proof->look.unsure) /* the solver knows better what is pulled in */
-      for (uint32_t s = 0; s < proof->switching.n; s++)
-        proof->look.on[proof->switching.at[s]] = solution->device_on[proof->switching.at[s]];
+      for (uint32_t s = 0; s < proof->switching.n; s++) {
+        pl_id device = proof->switching.at[s];
+        proof->look.on[device] = solution->device_on[device];
+      }
     if (!is_asked(proof, subject))
       judge(proof, hunt, i, solution);
   }

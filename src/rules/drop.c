@@ -61,7 +61,8 @@ static double limit_of(const struct pl_check *check, const struct ask *ask) {
   pl_id pins[2] = {ask->plus, ask->minus};
   for (int i = 0; i < 2; i++)
     for (uint32_t k = 0; k < h->pins.at[pins[i]].wires.n; k++) {
-      pl_id circuit = h->wires.at[h->pins.at[pins[i]].wires.at[k]].circuit;
+      pl_id wire = h->pins.at[pins[i]].wires.at[k];
+      pl_id circuit = h->wires.at[wire].circuit;
       if (circuit == PL_NONE)
         continue;
       if (isnan(h->circuits.at[circuit].drop_limit))

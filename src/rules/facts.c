@@ -11,20 +11,51 @@
 
 typedef PL_VEC(struct pl_link) links;
 
-static void add(const struct pl_check *check,
-                links *list,
-                enum pl_tie tie,
-                pl_id a,
-                pl_id b,
-                pl_id wire,
-                pl_id device,
-                uint32_t position) {
-  if (a == PL_NONE || b == PL_NONE)
+static void add(const struct pl_check *check, links *list, struct pl_link link) {
+  if (link.a == PL_NONE || link.b == PL_NONE)
     return;
-  if (a == b)
-    return;
-  struct pl_link link = {tie, a, b, wire, device, position};
-  PL_PUSH(check->arena, list, link);
+  if (link.a != link.b)
+    PL_PUSH(check->arena, list, link);
+}
+
+static void add_wire(const struct pl_check *check, links *list, pl_id wire) {
+  const struct pl_wire *w = &check->harness->wires.at[wire];
+  struct pl_link link = {.tie = PL_TIE_WIRE,
+                         .a = w->end[0],
+                         .b = w->end[1],
+                         .wire = wire,
+                         .device = PL_NONE};
+  if (pl_wire_joins(w))
+    add(check, list, link);
+}
+
+static void add_inside(const struct pl_check *check,
+                       links *list,
+                       enum pl_tie tie,
+                       pl_id device,
+                       pl_id a,
+                       pl_id b) {
+  struct pl_link link = {.tie = tie, .a = a, .b = b, .wire = PL_NONE, .device = device};
+  if (tie == PL_TIE_OUTPUT)
+    link.position = 1;
+  add(check, list, link);
+}
+
+/* Contacts that are closed in one position. */
+static void add_contacts(const struct pl_check *check,
+                         links *list,
+                         pl_id device,
+                         const pl_joins *joins,
+                         uint32_t position) {
+  for (uint32_t i = 0; i < joins->n; i++) {
+    struct pl_link link = {.tie = PL_TIE_CONTACT,
+                           .a = joins->at[i].a,
+                           .b = joins->at[i].b,
+                           .wire = PL_NONE,
+                           .device = device,
+                           .position = position};
+    add(check, list, link);
+  }
 }
 
 pl_id pl_pin_named(const struct pl_harness *harness, pl_id device, const char *name) {
@@ -54,70 +85,56 @@ static void add_module(const struct pl_check *check, links *list, pl_id device) 
   const struct pl_harness *h = check->harness;
   const struct pl_device *d = &h->devices.at[device];
   for (pl_id p = d->first_pin; p < pl_pins_end(d); p++) {
+    enum pl_role role = h->pins.at[p].role;
     enum pl_role wanted = PL_ROLE_GROUND;
-    if (h->pins.at[p].role == PL_ROLE_HIGH_SIDE)
+    if (role == PL_ROLE_HIGH_SIDE)
       wanted = PL_ROLE_BATTERY_FEED;
-    if (h->pins.at[p].role != PL_ROLE_HIGH_SIDE && h->pins.at[p].role != PL_ROLE_LOW_SIDE)
+    if (role != PL_ROLE_HIGH_SIDE && role != PL_ROLE_LOW_SIDE)
       continue;
     for (pl_id q = d->first_pin; q < pl_pins_end(d); q++)
       if (h->pins.at[q].role == wanted)
-        add(check, list, PL_TIE_OUTPUT, p, q, PL_NONE, device, 1);
-    if (d->body != PL_NONE && wanted == PL_ROLE_GROUND) /* a case on a chassis is its ground */
-      add(check, list, PL_TIE_OUTPUT, p, h->devices.at[d->body].first_pin, PL_NONE, device, 1);
+        add_inside(check, list, PL_TIE_OUTPUT, device, p, q);
+    if (d->body == PL_NONE || wanted != PL_ROLE_GROUND)
+      continue;
+    pl_id body = h->devices.at[d->body].first_pin; /* a case on a chassis is its ground */
+    add_inside(check, list, PL_TIE_OUTPUT, device, p, body);
   }
 }
 
 static void add_device(const struct pl_check *check, links *list, pl_id device) {
   const struct pl_harness *h = check->harness;
   const struct pl_device *d = &h->devices.at[device];
-  for (uint32_t i = 0; i < d->fixed.n; i++)
-    add(check, list, PL_TIE_FIXED, d->fixed.at[i].a, d->fixed.at[i].b, PL_NONE, device, 0);
-  if (d->body != PL_NONE)
-    add(check,
-        list,
-        PL_TIE_FIXED,
-        pl_case_pin(h, device),
-        h->devices.at[d->body].first_pin,
-        PL_NONE,
-        device,
-        0);
-  if (pl_kind_is_protection(d->kind))
-    add(check,
-        list,
-        PL_TIE_FUSE,
-        pl_pin_named(h, device, "in"),
-        pl_pin_named(h, device, "out"),
-        PL_NONE,
-        device,
-        0);
+  pl_id on_case = pl_case_pin(h, device);
+  for (uint32_t i = 0; i < d->fixed.n; i++) {
+    const struct pl_join *join = &d->fixed.at[i];
+    add_inside(check, list, PL_TIE_FIXED, device, join->a, join->b);
+  }
+  if (d->body != PL_NONE) {
+    pl_id body = h->devices.at[d->body].first_pin;
+    add_inside(check, list, PL_TIE_FIXED, device, on_case, body);
+  }
+  if (pl_kind_is_protection(d->kind)) {
+    pl_id in = pl_pin_named(h, device, "in");
+    pl_id out = pl_pin_named(h, device, "out");
+    add_inside(check, list, PL_TIE_FUSE, device, in, out);
+  }
   for (uint32_t t = 0; t < d->throws.n; t++)
-    for (uint32_t i = 0; i < d->throws.at[t].joins.n; i++)
-      add(check,
-          list,
-          PL_TIE_CONTACT,
-          d->throws.at[t].joins.at[i].a,
-          d->throws.at[t].joins.at[i].b,
-          PL_NONE,
-          device,
-          t);
+    add_contacts(check, list, device, &d->throws.at[t].joins, t);
   if (pl_kind_is(d->kind, PL_IS_RELAY)) {
-    for (uint32_t i = 0; i < d->make.n; i++)
-      add(check, list, PL_TIE_CONTACT, d->make.at[i].a, d->make.at[i].b, PL_NONE, device, 1);
-    for (uint32_t i = 0; i < d->brk.n; i++)
-      add(check, list, PL_TIE_CONTACT, d->brk.at[i].a, d->brk.at[i].b, PL_NONE, device, 0);
+    add_contacts(check, list, device, &d->make, 1);
+    add_contacts(check, list, device, &d->brk, 0);
   }
   bool series = pl_kind_is_but(d->kind, PL_IS_ONE_WAY | PL_IS_RESISTANCE, PL_IS_TERMINATOR);
   if (series && d->pin_count >= 2)
-    add(check, list, PL_TIE_SERIES, d->first_pin, d->first_pin + 1, PL_NONE, device, 0);
-  if (pl_kind_is(d->kind, PL_IS_GENERATOR))
-    add(check,
-        list,
-        PL_TIE_OUTPUT,
-        pl_pin_named(h, device, "D+"),
-        pl_case_pin(h, device),
-        PL_NONE,
-        device,
-        0);
+    add_inside(check, list, PL_TIE_SERIES, device, d->first_pin, d->first_pin + 1);
+  if (pl_kind_is(d->kind, PL_IS_GENERATOR)) {
+    struct pl_link link = {.tie = PL_TIE_OUTPUT,
+                           .a = pl_pin_named(h, device, "D+"),
+                           .b = on_case,
+                           .wire = PL_NONE,
+                           .device = device};
+    add(check, list, link);
+  }
   if (pl_kind_is(d->kind, PL_IS_MODULE))
     add_module(check, list, device);
 }
@@ -126,8 +143,7 @@ static void collect_links(const struct pl_check *check, struct pl_facts *facts) 
   const struct pl_harness *h = check->harness;
   links list = {0};
   for (pl_id w = 0; w < h->wires.n; w++)
-    if (pl_wire_joins(&h->wires.at[w]))
-      add(check, &list, PL_TIE_WIRE, h->wires.at[w].end[0], h->wires.at[w].end[1], w, PL_NONE, 0);
+    add_wire(check, &list, w);
   for (pl_id d = 0; d < h->devices.n; d++)
     add_device(check, &list, d);
   facts->links = list.at;
@@ -443,7 +459,10 @@ double pl_rule_wire_amps(const struct pl_wire *wire, uint32_t carrying, const ch
     double rated = pl_insulations[wire->insulation < pl_insulation_count ? wire->insulation
                                                                          : PL_INSULATION_DEFAULT]
                        .hot;
-    allowed.amps *= wire->hot < rated ? sqrt((rated - wire->hot) / (rated - 50)) : 0;
+    double cut = 0;
+    if (wire->hot < rated)
+      cut = sqrt((rated - wire->hot) / (rated - 50));
+    allowed.amps *= cut;
   }
   return allowed.amps;
 }

@@ -33,6 +33,11 @@ static int by_fuse_and_gate(const void *a, const void *b) {
   return (x->load > y->load) - (x->load < y->load);
 }
 
+/* Loads behind one fuse that one switch turns on. */
+static bool is_one_rush(const struct rush *a, const struct rush *b) {
+  return a->fuse == b->fuse && a->gate == b->gate;
+}
+
 static rushes collect_rushes(const struct pl_check *check, pl_id state) {
   const struct pl_harness *h = check->harness;
   rushes list = {0};
@@ -108,8 +113,7 @@ void pl_rule_inrush(struct pl_check *check) {
       continue;
     rushes list = collect_rushes(check, s);
     for (uint32_t i = 0, k; i < list.n; i = k) {
-      for (k = i + 1;
-           k < list.n && list.at[k].fuse == list.at[i].fuse && list.at[k].gate == list.at[i].gate;)
+      for (k = i + 1; k < list.n && is_one_rush(&list.at[k], &list.at[i]);)
         k++;
       judge_rush(check, s, &list.at[i], k - i, &worst[list.at[i].fuse]);
     }

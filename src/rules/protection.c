@@ -431,6 +431,13 @@ static bool crosses(const struct pl_check *check,
   return *metres > stretch_limit(*sheathed) + 1e-9;
 }
 
+/* What an alternator can give at most; INFINITY when that is not said. */
+static double output_of(const struct pl_device *alternator) {
+  if (isnan(alternator->speed_amps))
+    return INFINITY;
+  return alternator->speed_amps;
+}
+
 void pl_rule_unfused_wire(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   const struct stretch *battery = stretches(check, PL_IS_STORE);
@@ -439,8 +446,7 @@ void pl_rule_unfused_wire(struct pl_check *check) {
       0; /* an alternator limits itself: only wire that cannot carry its output is asked */
   for (pl_id d = 0; d < h->devices.n; d++)
     if (pl_device_is(h, d, PL_IS_GENERATOR))
-      most =
-          fmax(most, isnan(h->devices.at[d].speed_amps) ? INFINITY : h->devices.at[d].speed_amps);
+      most = fmax(most, output_of(&h->devices.at[d]));
   for (pl_id w = 0; w < h->wires.n; w++) {
     double metres;
     bool sheathed;

@@ -41,8 +41,11 @@ pl_say_list(struct pl_arena *arena, const char *const *texts, uint32_t n, uint32
   struct pl_buffer out;
   pl_buffer_init(&out, arena);
   uint32_t shown = n > most ? most : n;
-  for (uint32_t i = 0; i < shown; i++)
-    pl_buffer_printf(&out, "%s%s", i == 0 ? "" : i + 1 == n ? " and " : ", ", texts[i]);
+  for (uint32_t i = 0; i < shown; i++) {
+    if (i > 0)
+      pl_buffer_puts(&out, i + 1 == n ? " and " : ", ");
+    pl_buffer_puts(&out, texts[i]);
+  }
   if (n > shown)
     pl_buffer_printf(&out, " and %u more", n - shown);
   if (out.at == NULL)

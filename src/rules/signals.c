@@ -152,7 +152,8 @@ void pl_rule_sensor_ground_lifted(struct pl_check *check) {
                         wire == PL_NONE ? "" : pl_say_wire(check, wire),
                         h->pins.at[input].full,
                         good_lift(check, sensor->minus, back, lift.high, lift.low));
-    for (pl_id p = h->devices.at[module].first_pin; p < pl_pins_end(&h->devices.at[module]); p++) {
+    const struct pl_device *reader = &h->devices.at[module];
+    for (pl_id p = reader->first_pin; p < pl_pins_end(reader); p++) {
       if (h->pins.at[p].role != PL_ROLE_SENSOR_RETURN)
         continue;
       if (h->pins.at[back].role == PL_ROLE_SENSOR_RETURN)
@@ -263,7 +264,9 @@ static const char *good_sender(const struct pl_check *check,
 static void judge_pair(struct pl_check *check, pl_id g, pl_id s) {
   const struct pl_device *gauge = &check->harness->devices.at[g];
   const struct pl_device *sender = &check->harness->devices.at[s];
-  double dial = fabs(gauge->points.at[gauge->points.n - 1].x - gauge->points.at[0].x);
+  const struct pl_point *first = &gauge->points.at[0];
+  const struct pl_point *last = &gauge->points.at[gauge->points.n - 1];
+  double dial = fabs(last->x - first->x);
   if (!(dial > 0))
     return;
   if (gauge->measure != sender->measure)
@@ -282,14 +285,13 @@ static void judge_pair(struct pl_check *check, pl_id g, pl_id s) {
                            sender->name,
                            say_quantity(check, gauge, worst.at),
                            good_sender(check, gauge, sender, dial));
-  f.remedy =
-      pl_arena_printf(check->arena,
-                      "a sender of %s at %s and %s at %s%s",
-                      pl_say(check->arena, gauge->points.at[0].ohms, "ohm"),
-                      say_quantity(check, gauge, gauge->points.at[0].x),
-                      pl_say(check->arena, gauge->points.at[gauge->points.n - 1].ohms, "ohm"),
-                      say_quantity(check, gauge, gauge->points.at[gauge->points.n - 1].x),
-                      fitting_part(check, gauge));
+  f.remedy = pl_arena_printf(check->arena,
+                             "a sender of %s at %s and %s at %s%s",
+                             pl_say(check->arena, first->ohms, "ohm"),
+                             say_quantity(check, gauge, first->x),
+                             pl_say(check->arena, last->ohms, "ohm"),
+                             say_quantity(check, gauge, last->x),
+                             fitting_part(check, gauge));
   pl_findings_add(check->findings, f);
 }
 

@@ -26,8 +26,13 @@ struct search {
 
 static void push(struct search *s, double far, uint32_t node) {
   uint32_t i = s->waiting++;
-  for (; i > 0 && s->heap[(i - 1) / 2].far > far; i = (i - 1) / 2)
-    s->heap[i] = s->heap[(i - 1) / 2];
+  while (i > 0) {
+    uint32_t parent = (i - 1) / 2;
+    if (!(s->heap[parent].far > far))
+      break;
+    s->heap[i] = s->heap[parent];
+    i = parent;
+  }
   s->heap[i].far = far;
   s->heap[i].node = node;
 }
