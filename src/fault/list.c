@@ -28,8 +28,7 @@ static bool is_signal_pin(const struct pl_harness *harness, pl_id pin) {
     case PL_ROLE_SHIELD:
       return true;
     default:
-      return kind == PL_KIND_SENSOR || kind == PL_KIND_SENDER || kind == PL_KIND_GAUGE ||
-             kind == PL_KIND_TERMINATOR;
+      return pl_kind_is(kind, PL_IS_SIGNAL);
   }
 }
 
@@ -37,7 +36,7 @@ static bool is_signal_pin(const struct pl_harness *harness, pl_id pin) {
 static pl_id chafed_end(const struct pl_harness *harness, const struct pl_wire *wire) {
   for (int i = 0; i < 2; i++)
     if (wire->end[i] != PL_NONE &&
-        harness->devices.at[harness->pins.at[wire->end[i]].device].kind != PL_KIND_BATTERY)
+        !pl_kind_is(harness->devices.at[harness->pins.at[wire->end[i]].device].kind, PL_IS_STORE))
       return wire->end[i];
   return wire->end[0] != PL_NONE ? wire->end[0] : wire->end[1];
 }
@@ -105,54 +104,36 @@ static void list_outputs(const struct pl_harness *harness,
 }
 
 static void
-list_device(const struct pl_harness *harness, pl_id id, struct pl_arena *arena, pl_faults *faults) {
-  const struct pl_device *d = &harness->devices.at[id];
+list_positions(const struct pl_device *d, pl_id id, struct pl_arena *arena, pl_faults *faults) {
   struct pl_fault stuck = nothing;
 
-  switch (d->kind) {
-    case PL_KIND_SWITCH:
-    case PL_KIND_DISCONNECT:
-      stuck.kind = PL_FAULT_STUCK_POSITION;
-      stuck.device = id;
-      for (stuck.position = 0; stuck.position < d->throws.n; stuck.position++)
-        PL_PUSH(arena, faults, stuck);
-      add_kind(arena, faults, id, PL_FAULT_OPEN);
-      break;
-    case PL_KIND_RELAY:
-    case PL_KIND_STARTER:
-      add_kind(arena, faults, id, PL_FAULT_OPEN);
-      add_kind(arena, faults, id, PL_FAULT_STUCK_IN);
-      add_kind(arena, faults, id, PL_FAULT_STUCK_OUT);
-      break;
-    case PL_KIND_BOND:
-      add_kind(arena, faults, id, PL_FAULT_OPEN);
-      add_kind(arena, faults, id, PL_FAULT_RESISTANCE);
-      break;
-    case PL_KIND_FUSE:
-    case PL_KIND_BREAKER:
-    case PL_KIND_FUSIBLE_LINK:
-    case PL_KIND_ALTERNATOR:
-    case PL_KIND_GAUGE:
-      add_kind(arena, faults, id, PL_FAULT_OPEN);
-      break;
-    case PL_KIND_SENSOR:
-    case PL_KIND_SENDER:
-    case PL_KIND_DIODE:
-    case PL_KIND_RESISTOR:
-    case PL_KIND_TERMINATOR:
-      add_kind(arena, faults, id, PL_FAULT_OPEN);
-      add_kind(arena, faults, id, PL_FAULT_SHORTED);
-      break;
-    case PL_KIND_MODULE:
-      list_outputs(harness, id, arena, faults);
-      break;
-    default:
-      if (!pl_kind_is_load(d->kind))
-        break;
-      add_kind(arena, faults, id, PL_FAULT_OPEN);
-      add_kind(arena, faults, id, PL_FAULT_SHORTED);
-      break;
-  }
+  stuck.kind = PL_FAULT_STUCK_POSITION;
+  stuck.device = id;
+  for (stuck.position = 0; stuck.position < d->throws.n; stuck.position++)
+    PL_PUSH(arena, faults, stuck);
+}
+
+/* What the kind's row says can be wrong with it.  Loose and unplugged connectors, weak batteries
+ * and sensors that drift are not among the single faults of a proof. */
+static void
+list_device(const struct pl_harness *harness, pl_id id, struct pl_arena *arena, pl_faults *faults) {
+  static const struct {
+    enum pl_breaks breaks;
+    enum pl_fault_kind fault;
+  } plain[] = {{PL_BREAKS_OPEN, PL_FAULT_OPEN},
+               {PL_BREAKS_SHORTED, PL_FAULT_SHORTED},
+               {PL_BREAKS_RESISTANCE, PL_FAULT_RESISTANCE},
+               {PL_BREAKS_STUCK_IN, PL_FAULT_STUCK_IN},
+               {PL_BREAKS_STUCK_OUT, PL_FAULT_STUCK_OUT}};
+  const struct pl_device *d = &harness->devices.at[id];
+
+  if (pl_kind_breaks(d->kind, PL_BREAKS_POSITION))
+    list_positions(d, id, arena, faults);
+  for (size_t i = 0; i < sizeof plain / sizeof plain[0]; i++)
+    if (pl_kind_breaks(d->kind, plain[i].breaks))
+      add_kind(arena, faults, id, plain[i].fault);
+  if (pl_kind_breaks(d->kind, PL_BREAKS_OUTPUTS))
+    list_outputs(harness, id, arena, faults);
 }
 
 /* ---- connectors ---- */
@@ -173,7 +154,7 @@ static void list_connector(const struct pl_harness *harness,
   const struct pl_connector *c = &harness->connectors.at[id];
   const struct pl_device *d = &harness->devices.at[c->device];
 
-  if (d->kind == PL_KIND_INLINE && id != d->first_connector)
+  if (pl_kind_is(d->kind, PL_IS_INLINE) && id != d->first_connector)
     return;
   for (pl_id a = c->first_pin; a < c->first_pin + c->pin_count; a++) {
     if (harness->pins.at[a].wires.n == 0)
@@ -259,23 +240,23 @@ static const char *position_text(const struct pl_harness *harness,
   return pl_arena_printf(arena, "%s %s stuck in %s", pl_kind_name(d->kind), d->name, name);
 }
 
+/* What is open in a device that has more than one part. */
 static const char *
 open_text(const struct pl_harness *harness, const struct pl_fault *fault, struct pl_arena *arena) {
-  switch (harness->devices.at[fault->device].kind) {
-    case PL_KIND_RELAY:
-      return device_text(harness, fault, "coil of ", "open", arena);
-    case PL_KIND_STARTER:
-      return device_text(harness, fault, "motor of ", "open", arena);
-    case PL_KIND_BOND:
-      return device_text(harness, fault, "", "off", arena);
-    case PL_KIND_ALTERNATOR:
-      return device_text(harness, fault, "", "dead", arena);
-    case PL_KIND_SWITCH:
-    case PL_KIND_DISCONNECT:
-      return device_text(harness, fault, "contacts of ", "open", arena);
-    default:
-      return device_text(harness, fault, "", "open", arena);
-  }
+  static const struct {
+    pl_properties of;
+    const char *before, *what;
+  } words[] = {{PL_IS_RELAY, "coil of ", "open"},
+               {PL_IS_STARTER, "motor of ", "open"},
+               {PL_IS_BOND, "", "off"},
+               {PL_IS_GENERATOR, "", "dead"},
+               {PL_IS_SETTABLE, "contacts of ", "open"}};
+  enum pl_kind kind = harness->devices.at[fault->device].kind;
+
+  for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
+    if (pl_kind_is(kind, words[i].of))
+      return device_text(harness, fault, words[i].before, words[i].what, arena);
+  return device_text(harness, fault, "", "open", arena);
 }
 
 static const char *
@@ -283,7 +264,7 @@ unplugged_text(const struct pl_harness *harness, pl_id connector, struct pl_aren
   const struct pl_connector *c = &harness->connectors.at[connector];
   const struct pl_device *d = &harness->devices.at[c->device];
 
-  if (c->name[0] == '\0' || d->kind == PL_KIND_INLINE)
+  if (c->name[0] == '\0' || pl_kind_is(d->kind, PL_IS_INLINE))
     return pl_arena_printf(arena, "connector of %s not plugged together", d->name);
   return pl_arena_printf(arena, "connector %s.%s not plugged in", d->name, c->name);
 }

@@ -30,7 +30,7 @@ static uint32_t battery_at(const struct pl_network *network, uint32_t node, uint
 
   for (pl_id id = 0; id < network->harness->devices.n; id++) {
     uint32_t k = network->main[id];
-    if (network->harness->devices.at[id].kind != PL_KIND_BATTERY || k == PL_NONE)
+    if (!pl_kind_is(network->harness->devices.at[id].kind, PL_IS_STORE) || k == PL_NONE)
       continue;
     const struct pl_element *e = &network->elements.at[k];
     if ((positive ? e->node_a : e->node_b) != node)
@@ -161,15 +161,17 @@ static void set_join(struct pl_shadow *shadow, uint32_t a, uint32_t b, double oh
   e->ohms = fmax(ohms, PL_DEFAULT(LEAST));
 }
 
+/* Of these the main element is what breaks: coil, motor, load, bond; contacts and cases stay. */
+static const pl_properties main_alone = PL_IS_RELAY | PL_IS_STARTER | PL_IS_BOND | PL_IS_LOAD;
+
 /* Which elements of a device the fault opens (or puts ohms in series with). */
 static bool is_broken(const struct pl_shadow *shadow, uint32_t k, pl_id device, bool open) {
   const struct pl_network *network = &shadow->network;
   enum pl_kind kind = network->harness->devices.at[device].kind;
 
-  if (kind == PL_KIND_RELAY && !open)
+  if (pl_kind_is(kind, PL_IS_RELAY) && !open)
     return network->elements.at[k].kind == PL_ELEMENT_CONTACT;
-  if (kind == PL_KIND_RELAY || kind == PL_KIND_STARTER || kind == PL_KIND_BOND ||
-      pl_kind_is_load(kind))
+  if (pl_kind_is(kind, main_alone))
     return k == network->main[device];
   return true;
 }
@@ -220,7 +222,7 @@ static void open_connector(struct pl_shadow *shadow, pl_id pin) {
   if (id == PL_NONE)
     return;
   const struct pl_connector *c = &h->connectors.at[id];
-  if (h->devices.at[c->device].kind == PL_KIND_INLINE) {
+  if (pl_kind_is(h->devices.at[c->device].kind, PL_IS_INLINE)) {
     open_device(shadow, c->device);
     return;
   }

@@ -151,7 +151,7 @@ static bool device_form(const struct pl_network *network,
   pl_id id = reading.a;
   uint32_t k = network->main[id];
 
-  if (network->harness->devices.at[id].kind == PL_KIND_MODULE &&
+  if (pl_kind_is(network->harness->devices.at[id].kind, PL_IS_MODULE) &&
       reading.kind == PL_READING_DEVICE_VOLTS) {
     put(form, network->inner_feed[id], 1);
     put(form, network->inner_ground[id], -1);

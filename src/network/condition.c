@@ -105,7 +105,7 @@ void pl_trial_condition(struct pl_trial *trial) {
     pl_id id = network->conditioned.at[i];
     if (!has_element(network, id))
       continue;
-    if (harness->devices.at[id].kind == PL_KIND_BATTERY)
+    if (pl_kind_is(harness->devices.at[id].kind, PL_IS_STORE))
       set_battery(trial, id);
     else if (state->levels.n > 0)
       set_sensor(trial, id);

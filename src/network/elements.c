@@ -102,11 +102,6 @@ static const struct pl_device *device_at(const struct pl_network *network, pl_id
 
 /* ---- wires ---- */
 
-static bool is_bolted_kind(enum pl_kind kind) {
-  return kind == PL_KIND_STUD || kind == PL_KIND_CHASSIS || kind == PL_KIND_BOND ||
-         kind == PL_KIND_BATTERY || kind == PL_KIND_STARTER || kind == PL_KIND_ALTERNATOR;
-}
-
 /* One end of a wire: a terminal that the pin or its connector names, else a lug or a splice where
  * such a thing sits, else the default family. */
 static double end_ohms(const struct pl_harness *harness, const struct pl_wire *wire, pl_id pin) {
@@ -115,9 +110,9 @@ static double end_ohms(const struct pl_harness *harness, const struct pl_wire *w
 
   if (p->terminal == PL_NONE &&
       (p->connector == PL_NONE || harness->connectors.at[p->connector].terminal == PL_NONE)) {
-    if (is_bolted_kind(kind) || wire->area >= PL_DEFAULT(BOLTED_FROM))
+    if (pl_kind_is(kind, PL_IS_BOLTED) || wire->area >= PL_DEFAULT(BOLTED_FROM))
       return PL_DEFAULT(BOLTED);
-    if (kind == PL_KIND_SPLICE)
+    if (pl_kind_is(kind, PL_IS_SPLICE))
       return PL_DEFAULT(SPLICE);
   }
   if (harness->terminals.n == 0)
@@ -259,9 +254,9 @@ static void add_fuse(struct pl_network *network, pl_id id) {
 
 static void add_switch(struct pl_network *network, pl_id id) {
   const struct pl_device *d = device_at(network, id);
-  double ohms =
-      pl_first_good(d->ohms,
-                    d->kind == PL_KIND_DISCONNECT ? PL_DEFAULT(DISCONNECT) : PL_DEFAULT(SWITCH));
+  bool disconnect = pl_kind_is(d->kind, PL_IS_DISCONNECT);
+  double usual = disconnect ? PL_DEFAULT(DISCONNECT) : PL_DEFAULT(SWITCH);
+  double ohms = pl_first_good(d->ohms, usual);
 
   for (uint32_t t = 0; t < d->throws.n; t++)
     for (uint32_t j = 0; j < d->throws.at[t].joins.n; j++) {
@@ -271,7 +266,7 @@ static void add_switch(struct pl_network *network, pl_id id) {
           pl_element_at(network, PL_ELEMENT_CONTACT, id, "contact", join.a, join.b, ohms),
           (struct pl_drive){.kind = PL_DRIVE_THROW, .index = t});
     }
-  if (d->kind == PL_KIND_DISCONNECT && d->throws.n == 0)
+  if (disconnect && d->throws.n == 0)
     add_two_ends(network,
                  PL_ELEMENT_CONTACT,
                  id,
@@ -490,7 +485,7 @@ static void add_diode(struct pl_network *network, pl_id id) {
 
 static void add_resistor(struct pl_network *network, pl_id id) {
   const struct pl_device *d = device_at(network, id);
-  bool end = d->kind == PL_KIND_TERMINATOR;
+  bool end = pl_kind_is(d->kind, PL_IS_TERMINATOR);
   double ohms = pl_first_good(d->ohms, end ? PL_DEFAULT(TERMINATOR) : INFINITY);
 
   network->main[id] = add_two_ends(network,
@@ -527,7 +522,7 @@ static bool is_same_join(const struct pl_element *e, pl_id a, pl_id b) {
 static void add_fixed(struct pl_network *network, pl_id id) {
   const struct pl_harness *harness = network->harness;
   const struct pl_device *d = device_at(network, id);
-  bool line = d->kind == PL_KIND_INLINE || d->kind == PL_KIND_CONNECTOR;
+  bool line = pl_kind_is(d->kind, PL_IS_PLUG);
 
   for (uint32_t j = 0; j < d->fixed.n; j++) {
     struct pl_join join = d->fixed.at[j];
@@ -551,37 +546,55 @@ static void add_fixed(struct pl_network *network, pl_id id) {
   }
 }
 
+/* What the kind's row says it is made of, and whatever is joined inside. */
 static void add_device(struct pl_network *network, pl_id id) {
-  static void (*const makers[PL_KIND_COUNT])(struct pl_network *,
-                                             pl_id) = {[PL_KIND_BATTERY] = add_battery,
-                                                       [PL_KIND_ALTERNATOR] = add_alternator,
-                                                       [PL_KIND_STARTER] = add_starter,
-                                                       [PL_KIND_FUSE] = add_fuse,
-                                                       [PL_KIND_BREAKER] = add_fuse,
-                                                       [PL_KIND_FUSIBLE_LINK] = add_fuse,
-                                                       [PL_KIND_SWITCH] = add_switch,
-                                                       [PL_KIND_DISCONNECT] = add_switch,
-                                                       [PL_KIND_RELAY] = add_relay,
-                                                       [PL_KIND_LAMP] = add_load,
-                                                       [PL_KIND_MOTOR] = add_load,
-                                                       [PL_KIND_PUMP] = add_load,
-                                                       [PL_KIND_FAN] = add_load,
-                                                       [PL_KIND_SOLENOID] = add_load,
-                                                       [PL_KIND_HEATER] = add_load,
-                                                       [PL_KIND_HORN] = add_load,
-                                                       [PL_KIND_BUZZER] = add_load,
-                                                       [PL_KIND_LOAD] = add_load,
-                                                       [PL_KIND_MODULE] = pl_network_add_module,
-                                                       [PL_KIND_SENSOR] = add_sensor,
-                                                       [PL_KIND_SENDER] = add_sender,
-                                                       [PL_KIND_GAUGE] = add_gauge,
-                                                       [PL_KIND_DIODE] = add_diode,
-                                                       [PL_KIND_RESISTOR] = add_resistor,
-                                                       [PL_KIND_TERMINATOR] = add_resistor,
-                                                       [PL_KIND_BOND] = add_bond};
-
-  if (makers[device_at(network, id)->kind] != NULL)
-    makers[device_at(network, id)->kind](network, id);
+  switch (pl_kind_row(device_at(network, id)->kind)->elements) {
+    case PL_ELEMENTS_BATTERY:
+      add_battery(network, id);
+      break;
+    case PL_ELEMENTS_ALTERNATOR:
+      add_alternator(network, id);
+      break;
+    case PL_ELEMENTS_STARTER:
+      add_starter(network, id);
+      break;
+    case PL_ELEMENTS_FUSE:
+      add_fuse(network, id);
+      break;
+    case PL_ELEMENTS_SWITCH:
+      add_switch(network, id);
+      break;
+    case PL_ELEMENTS_RELAY:
+      add_relay(network, id);
+      break;
+    case PL_ELEMENTS_LOAD:
+      add_load(network, id);
+      break;
+    case PL_ELEMENTS_MODULE:
+      pl_network_add_module(network, id);
+      break;
+    case PL_ELEMENTS_SENSOR:
+      add_sensor(network, id);
+      break;
+    case PL_ELEMENTS_SENDER:
+      add_sender(network, id);
+      break;
+    case PL_ELEMENTS_GAUGE:
+      add_gauge(network, id);
+      break;
+    case PL_ELEMENTS_DIODE:
+      add_diode(network, id);
+      break;
+    case PL_ELEMENTS_RESISTOR:
+      add_resistor(network, id);
+      break;
+    case PL_ELEMENTS_BOND:
+      add_bond(network, id);
+      break;
+    case PL_ELEMENTS_PLUG:
+    case PL_ELEMENTS_NONE:
+      break;
+  }
   add_fixed(network, id);
 }
 

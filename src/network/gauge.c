@@ -31,7 +31,7 @@ double
 pl_gauge_ohms(const struct pl_harness *harness, const struct pl_solution *solution, pl_id gauge) {
   pl_id plus, minus, signal;
 
-  if (harness->devices.at[gauge].kind != PL_KIND_GAUGE || solution->status != PL_SOLVED)
+  if (!pl_kind_is(harness->devices.at[gauge].kind, PL_IS_GAUGE) || solution->status != PL_SOLVED)
     return NAN;
   pl_gauge_pins(harness, gauge, &plus, &minus, &signal);
   if (plus == PL_NONE || minus == PL_NONE || signal == PL_NONE)

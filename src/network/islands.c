@@ -47,7 +47,7 @@ uint32_t pl_islands_reference(const struct pl_network *network) {
   bool *opposite = PL_NEW_ARRAY(network->arena, bool, network->node_count);
 
   for (pl_id id = 0; id < harness->devices.n; id++)
-    if (harness->devices.at[id].kind == PL_KIND_BATTERY && network->main[id] != PL_NONE)
+    if (pl_kind_is(harness->devices.at[id].kind, PL_IS_STORE) && network->main[id] != PL_NONE)
       batteries[n++] = network->main[id];
   if (n == 0)
     return PL_NONE;

@@ -63,7 +63,7 @@ static struct pl_ohms load_ohms(const struct pl_network *network, const struct p
   double times = pl_device_inrush(d, NULL);
 
   if (e->kind == PL_ELEMENT_CURRENT) { /* steady amps: electronics, unless it is a motor */
-    if (!(times > 1) || d->kind == PL_KIND_LAMP)
+    if (!(times > 1) || pl_kind_is(d->kind, PL_IS_LAMP))
       return anything;
     hot = pl_first_good(d->load_volts, pl_network_supply(network->harness, d)) / d->load_amps;
   }
@@ -117,11 +117,11 @@ resistance_ohms(const struct pl_network *network, const struct pl_state *state, 
   const struct pl_element *e = &network->elements.at[k];
   const struct pl_device *d = &network->harness->devices.at[e->device];
 
-  if (d->kind == PL_KIND_SENSOR || d->kind == PL_KIND_SENDER)
+  if (pl_kind_is(d->kind, PL_IS_SENSING))
     return sensor_ohms(network, state, k);
   if (pl_kind_is_load(d->kind))
     return load_ohms(network, e);
-  if (d->kind == PL_KIND_MODULE || d->kind == PL_KIND_ALTERNATOR)
+  if (pl_kind_is(d->kind, PL_IS_MODULE | PL_IS_GENERATOR))
     return (struct pl_ohms){0, e->ohms, INFINITY}; /* nobody says what else is inside */
   return within(e->ohms, pl_device_tolerance(d));
 }
@@ -130,11 +130,11 @@ resistance_ohms(const struct pl_network *network, const struct pl_state *state, 
 static struct pl_ohms source_ohms(const struct pl_network *network, const struct pl_element *e) {
   enum pl_kind kind = network->harness->devices.at[e->device].kind;
 
-  if (kind == PL_KIND_BATTERY)
+  if (pl_kind_is(kind, PL_IS_STORE))
     return nothing;
-  return kind == PL_KIND_MODULE && strcmp(e->what, "pull-up") == 0
-             ? (struct pl_ohms){0, e->ohms, INFINITY}
-             : anything;
+  if (pl_kind_is(kind, PL_IS_MODULE) && strcmp(e->what, "pull-up") == 0)
+    return (struct pl_ohms){0, e->ohms, INFINITY};
+  return anything;
 }
 
 static bool is_latched(const struct pl_state *state, pl_id device) {
@@ -191,8 +191,9 @@ element_ohms(const struct pl_network *network, const struct pl_state *state, uin
     case PL_ELEMENT_RESISTANCE:
       return resistance_ohms(network, state, k);
     case PL_ELEMENT_CURRENT:
-      return network->harness->devices.at[e->device].kind == PL_KIND_MODULE ? anything
-                                                                            : load_ohms(network, e);
+      if (pl_kind_is(network->harness->devices.at[e->device].kind, PL_IS_MODULE))
+        return anything;
+      return load_ohms(network, e);
     case PL_ELEMENT_SOURCE:
       return source_ohms(network, e);
     case PL_ELEMENT_DIODE:

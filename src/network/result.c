@@ -60,6 +60,10 @@ void pl_solution_blank(const struct pl_network *network, struct pl_solution *sol
   }
 }
 
+/* Whichever way the current goes through them, it is the same to them. */
+static const pl_properties without_sign =
+    PL_IS_RELAY | PL_IS_RESISTANCE | PL_IS_BOND | PL_IS_PROTECTION;
+
 /* What stands for the device as a whole: see network.h. */
 static void fill_device(const struct pl_trial *trial, pl_id id, struct pl_solution *solution) {
   const struct pl_network *network = trial->network;
@@ -69,7 +73,7 @@ static void fill_device(const struct pl_trial *trial, pl_id id, struct pl_soluti
   solution->device_on[id] = trial->on[id];
   solution->device_volts[id] = NAN;
   solution->device_amps[id] = 0;
-  if (kind == PL_KIND_MODULE)
+  if (pl_kind_is(kind, PL_IS_MODULE))
     solution->device_volts[id] =
         pl_trial_volts(trial, network->inner_feed[id], network->inner_ground[id]);
   if (k == PL_NONE)
@@ -77,8 +81,7 @@ static void fill_device(const struct pl_trial *trial, pl_id id, struct pl_soluti
   const struct pl_element *e = &solution->elements[k];
   solution->device_volts[id] = pl_trial_volts(trial, e->node_a, e->node_b);
   solution->device_amps[id] = e->kind == PL_ELEMENT_SOURCE && e->amps != 0 ? -e->amps : e->amps;
-  if (kind == PL_KIND_RELAY || kind == PL_KIND_RESISTOR || kind == PL_KIND_TERMINATOR ||
-      kind == PL_KIND_BOND || pl_kind_is_protection(kind))
+  if (pl_kind_is(kind, without_sign))
     solution->device_amps[id] = fabs(solution->device_amps[id]);
 }
 
@@ -91,9 +94,9 @@ static void fill_shared(const struct pl_network *network,
   enum pl_kind kind = network->harness->devices.at[e->device].kind;
   double *amps = &solution->device_amps[e->device];
 
-  if (kind == PL_KIND_SWITCH || kind == PL_KIND_DISCONNECT)
+  if (pl_kind_is(kind, PL_IS_SETTABLE))
     *amps = fmax(*amps, fabs(e->amps));
-  else if (kind == PL_KIND_MODULE && e->kind == PL_ELEMENT_CURRENT)
+  else if (pl_kind_is(kind, PL_IS_MODULE) && e->kind == PL_ELEMENT_CURRENT)
     *amps += e->amps;
 }
 
@@ -179,7 +182,7 @@ void pl_report_buzz(struct pl_trial *trial,
   const char *names = names_of(trial, cycling, first, &several, findings->arena);
   const char *verb;
   verb = several ? "do" : "does";
-  bool module = device_at(trial, first)->kind == PL_KIND_MODULE;
+  bool module = pl_kind_is(device_at(trial, first)->kind, PL_IS_MODULE);
   struct pl_finding finding = {.rule = "buzzing-relay",
                                .severity = PL_FAULT,
                                .span = device_at(trial, first)->span,
@@ -220,12 +223,11 @@ void pl_report_floating(struct pl_trial *trial, struct pl_findings *findings) {
 
   for (pl_id id = 0; findings != NULL && id < network->harness->devices.n; id++) {
     enum pl_kind kind = network->harness->devices.at[id].kind;
-    if ((kind != PL_KIND_BATTERY && kind != PL_KIND_ALTERNATOR) || network->main[id] == PL_NONE ||
-        network->told[id])
+    if (!pl_kind_is(kind, PL_IS_SOURCE) || network->main[id] == PL_NONE || network->told[id])
       continue;
     const struct pl_element *e = &trial->elements[network->main[id]];
-    if ((kind == PL_KIND_ALTERNATOR && !pl_trial_turning(trial)) || trial->reached[e->node_a] ||
-        trial->reached[e->node_b])
+    if ((pl_kind_is(kind, PL_IS_GENERATOR) && !pl_trial_turning(trial)) ||
+        trial->reached[e->node_a] || trial->reached[e->node_b])
       continue;
     network->told[id] = true;
     const struct pl_device *d = device_at(trial, id);

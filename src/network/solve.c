@@ -78,7 +78,7 @@ pl_id pl_network_node_pin(const struct pl_network *network, uint32_t node) {
 
 static bool is_switching(const struct pl_network *network, pl_id id) {
   return network->coil[id] != PL_NONE || network->standing[id] != PL_NONE ||
-         network->harness->devices.at[id].kind == PL_KIND_MODULE;
+         pl_kind_is(network->harness->devices.at[id].kind, PL_IS_MODULE);
 }
 
 static struct pl_trial *make_trial(struct pl_network *network) {
@@ -144,7 +144,7 @@ static bool coil_wants(const struct pl_trial *trial, pl_id id) {
   const struct pl_device *d = &network->harness->devices.at[id];
   double supply = pl_network_supply(network->harness, d);
   double volts = coil_volts(trial, network->coil[id]);
-  bool starter = d->kind == PL_KIND_STARTER;
+  bool starter = pl_kind_is(d->kind, PL_IS_STARTER);
   double in =
       pl_first_good(d->pull_in, supply * (starter ? PL_DEFAULT(STARTER_IN) : PL_DEFAULT(RELAY_IN)));
   double out = pl_first_good(d->drop_out,
@@ -342,7 +342,7 @@ static void fail(struct pl_trial *trial,
 static bool has_source(const struct pl_network *network) {
   for (pl_id id = 0; id < network->harness->devices.n; id++) {
     const struct pl_device *d = &network->harness->devices.at[id];
-    if (d->kind != PL_KIND_BATTERY)
+    if (!pl_kind_is(d->kind, PL_IS_STORE))
       continue;
     for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++)
       if (network->harness->pins.at[pin].wires.n > 0)

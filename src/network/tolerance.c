@@ -72,7 +72,7 @@ static void add_source(const struct pl_network *network,
   const struct pl_device *d = &network->harness->devices.at[e->device];
   struct pl_arena *arena = network->arena;
 
-  if (d->kind == PL_KIND_BATTERY) {
+  if (pl_kind_is(d->kind, PL_IS_STORE)) {
     add_battery(network, state, e, k, deviations);
     return;
   }
@@ -80,17 +80,15 @@ static void add_source(const struct pl_network *network,
     add(arena, deviations, k, PL_DEVIATES_AMPS, 1, even(pl_device_tolerance(d)));
     return;
   }
-  double ohms = d->kind == PL_KIND_MODULE && network->drives.at[k].kind == PL_DRIVE_PULL
-                    ? PL_DEFAULT(TOLERANCE_RESISTOR)
-                    : pl_device_tolerance(d);
+  double ohms = pl_device_tolerance(d);
+  double volts = PL_DEFAULT(ALTERNATOR_SPREAD);
+  if (pl_kind_is(d->kind, PL_IS_MODULE)) {
+    volts = PL_DEFAULT(REGULATED_SPREAD);
+    if (network->drives.at[k].kind == PL_DRIVE_PULL)
+      ohms = PL_DEFAULT(TOLERANCE_RESISTOR);
+  }
   add(arena, deviations, k, PL_DEVIATES_OHMS, e->ohms, even(ohms));
-  add(arena,
-      deviations,
-      k,
-      PL_DEVIATES_VOLTS,
-      e->volts,
-      even(d->kind == PL_KIND_MODULE ? PL_DEFAULT(REGULATED_SPREAD)
-                                     : PL_DEFAULT(ALTERNATOR_SPREAD)));
+  add(arena, deviations, k, PL_DEVIATES_VOLTS, e->volts, even(volts));
 }
 
 /* The two parts of a three-wire sensor: their sum by its tolerance, the tap by the spread of its
@@ -132,7 +130,7 @@ static void add_resistance(const struct pl_network *network,
                            pl_deviations *deviations) {
   const struct pl_element *e = &solution->elements[k];
   const struct pl_device *d = &network->harness->devices.at[e->device];
-  bool pull = d->kind == PL_KIND_MODULE && strncmp(e->what, "pull", 4) == 0;
+  bool pull = pl_kind_is(d->kind, PL_IS_MODULE) && strncmp(e->what, "pull", 4) == 0;
 
   switch (network->drives.at[k].kind) {
     case PL_DRIVE_UPPER:
