@@ -12,12 +12,9 @@ static bool conducted(const struct pl_term *term) {
 }
 
 static bool conducts(const struct pl_operating_point *point, const struct pl_term *term) {
-  return point->trial.mode[term->element] == PL_MODE_CONDUCTS &&
-         point->flows[term->element].a != point->flows[term->element].b;
-}
+  const struct pl_flow *flow = &point->flows[term->element];
 
-static uint32_t part_of(const struct pl_operating_point *point, uint32_t node) {
-  return point->part[node];
+  return point->trial.mode[term->element] == PL_MODE_CONDUCTS && flow->a != flow->b;
 }
 
 /* The node below this element in the tree, when it is the only two-way lead between the node's
@@ -46,24 +43,42 @@ enum branch {
   SEARCH
 };
 
+/* The element as seen from a node of the branch. */
+static enum branch
+what_element(const struct pl_operating_point *point, uint32_t below, uint32_t node, uint32_t k) {
+  const struct pl_flow *flow = &point->flows[k];
+  uint32_t other = flow->a == node ? flow->b : flow->a;
+
+  switch ((enum pl_mode)point->trial.mode[k]) {
+    case PL_MODE_OPEN:
+      return FLOATS;
+    case PL_MODE_BLOCKS:
+      return SEARCH;
+    case PL_MODE_CONDUCTS:
+      return pl_point_is_one_way(point, k) ? SEARCH : FLOATS;
+    case PL_MODE_STEADY:
+      if (point->trial.elements[k].kind != PL_ELEMENT_CURRENT)
+        return SEARCH;
+      if (is_in_branch(point, below, other) || !point->reached[other])
+        return SEARCH;
+      return HELD;
+  }
+  return SEARCH;
+}
+
 static enum branch what_branch(const struct pl_operating_point *point, uint32_t below) {
   const struct pl_network *network = point->trial.network;
   enum branch found = FLOATS;
 
   for (uint32_t t = point->enter[below]; t < point->last[below]; t++) {
     uint32_t node = point->order[t];
-    for (uint32_t i = network->touch_start[node]; i < network->touch_start[node + 1]; i++) {
-      uint32_t k = network->touch[i];
-      uint32_t other = point->flows[k].a == node ? point->flows[k].b : point->flows[k].a;
-      enum pl_mode mode = (enum pl_mode)point->trial.mode[k];
-      if (mode == PL_MODE_BLOCKS || (mode == PL_MODE_CONDUCTS && pl_point_is_one_way(point, k)))
+    const uint32_t *end = pl_touch_end(network, node);
+    for (const uint32_t *at = pl_touch_first(network, node); at < end; at++) {
+      enum branch one = what_element(point, below, node, *at);
+      if (one == SEARCH)
         return SEARCH;
-      if (mode != PL_MODE_STEADY)
-        continue;
-      if (point->trial.elements[k].kind != PL_ELEMENT_CURRENT ||
-          is_in_branch(point, below, other) || !point->reached[other])
-        return SEARCH;
-      found = HELD;
+      if (one == HELD)
+        found = HELD;
     }
   }
   return found;
@@ -83,8 +98,9 @@ static void hold_branch(struct pl_operating_point *point, uint32_t below) {
 
   for (uint32_t t = point->enter[below]; t < point->last[below]; t++) {
     uint32_t node = point->order[t];
-    for (uint32_t i = network->touch_start[node]; i < network->touch_start[node + 1]; i++) {
-      uint32_t k = network->touch[i];
+    const uint32_t *end = pl_touch_end(network, node);
+    for (const uint32_t *at = pl_touch_first(network, node); at < end; at++) {
+      uint32_t k = *at;
       if (point->trial.mode[k] != PL_MODE_STEADY || pl_point_touch(point, k) == NULL)
         continue;
       point->trial.mode[k] = PL_MODE_CONDUCTS;
@@ -128,59 +144,76 @@ static void unrelax(struct pl_operating_point *point) {
 
   for (uint32_t i = 0; i < point->modal_count; i++) {
     uint32_t k = point->modal[i];
-    const struct pl_element *e = &trial->elements[k];
+    uint8_t before = point->kept[i];
     uint8_t found = trial->mode[k];
-    if (trial->reached[e->node_a] && trial->reached[e->node_b] &&
-        point->kept[i] == PL_MODE_CONDUCTS)
+    if (before == PL_MODE_CONDUCTS && pl_trial_reaches(trial, &trial->elements[k]))
       found = PL_MODE_CONDUCTS;
-    trial->mode[k] = point->kept[i];
-    if (found == point->kept[i] || pl_point_touch(point, k) == NULL)
+    trial->mode[k] = before;
+    if (found == before || pl_point_touch(point, k) == NULL)
       continue;
     trial->mode[k] = found;
+  }
+}
+
+/* A search through one part that is not reached. */
+struct part_search {
+  struct pl_operating_point *point;
+  uint32_t *queue, *mark;
+  uint32_t tail;
+  bool held; /* an anchor of the healthy state is in it */
+};
+
+static void visit(struct part_search *search, uint32_t node) {
+  const struct pl_operating_point *point = search->point;
+  uint32_t part = point->part[node];
+
+  if (point->trial.reached[node] || search->mark[node] != 0)
+    return;
+  search->mark[node] = 1;
+  search->queue[search->tail++] = node;
+  if (part != 0 && point->anchor[part] == node)
+    search->held = true;
+}
+
+static void follow(struct part_search *search, uint32_t node, uint32_t k) {
+  const struct pl_flow *flow = &search->point->flows[k];
+
+  if (search->point->trial.mode[k] == PL_MODE_CONDUCTS)
+    visit(search, flow->a == node ? flow->b : flow->a);
+}
+
+static void search_part(struct part_search *search, uint32_t first) {
+  const struct pl_network *network = search->point->trial.network;
+  uint32_t join = search->point->sweep->shadow->join; /* not in the lists of touching elements */
+  const struct pl_flow *flow = &search->point->flows[join];
+
+  search->tail = 0;
+  search->held = false;
+  visit(search, first);
+  for (uint32_t head = 0; head < search->tail; head++) {
+    uint32_t node = search->queue[head];
+    const uint32_t *end = pl_touch_end(network, node);
+    for (const uint32_t *at = pl_touch_first(network, node); at < end; at++)
+      follow(search, node, *at);
+    if (flow->a == node || flow->b == node)
+      follow(search, node, join);
   }
 }
 
 /* Parts that no anchor holds any more, or not yet. */
 static void hold_loose(struct pl_operating_point *point) {
   const struct pl_network *network = point->trial.network;
-  uint32_t *queue = point->sweep->queue;
-  uint32_t *mark = point->sweep->mark;
   const bool *reached = point->trial.reached;
-  const struct pl_flow *join =
-      &point->flows[point->sweep->shadow->join]; /* the lists of touching elements do not have it */
+  struct part_search search = {.point = point,
+                               .queue = point->sweep->queue,
+                               .mark = point->sweep->mark};
 
-  memset(mark, 0, network->node_count * sizeof *mark);
+  memset(search.mark, 0, network->node_count * sizeof *search.mark);
   for (uint32_t first = 0; first < network->node_count; first++) {
-    uint32_t head = 0;
-    uint32_t tail = 0;
-    bool held = false;
-    if (reached[first] || mark[first] != 0)
+    if (reached[first] || search.mark[first] != 0)
       continue;
-    mark[first] = 1;
-    queue[tail++] = first;
-    for (; head < tail; head++) {
-      uint32_t node = queue[head];
-      uint32_t part = part_of(point, node);
-      held = held || (part != 0 && point->anchor[part] == node);
-      for (uint32_t i = network->touch_start[node]; i < network->touch_start[node + 1]; i++) {
-        const struct pl_flow *f = &point->flows[network->touch[i]];
-        uint32_t other = f->a == node ? f->b : f->a;
-        if (point->trial.mode[network->touch[i]] != PL_MODE_CONDUCTS || reached[other] ||
-            mark[other] != 0)
-          continue;
-        mark[other] = 1;
-        queue[tail++] = other;
-      }
-      if ((join->a != node && join->b != node) ||
-          point->trial.mode[point->sweep->shadow->join] != PL_MODE_CONDUCTS)
-        continue;
-      uint32_t other = join->a == node ? join->b : join->a;
-      if (reached[other] || mark[other] != 0)
-        continue;
-      mark[other] = 1;
-      queue[tail++] = other;
-    }
-    if (!held)
+    search_part(&search, first);
+    if (!search.held)
       pl_point_hold(point, first, 1);
   }
   for (uint32_t p = 1; p < point->parts; p++)
@@ -188,20 +221,16 @@ static void hold_loose(struct pl_operating_point *point) {
       pl_point_hold(point, point->anchor[p], -1);
 }
 
-static bool search(struct pl_operating_point *point) {
-  struct pl_trial *trial = &point->trial;
+static bool is_same_law(const struct pl_flow *x, const struct pl_flow *y) {
+  return x->siemens == y->siemens && x->offset == y->offset && x->amps == y->amps;
+}
 
-  relax(point);
-  trial->network->loose = point->sweep->shadow->join;
-  pl_islands_search(trial);
-  trial->network->loose = PL_NONE;
-  unrelax(point);
-  point->reach_changed = true;
+/* Laws that follow from what is reached now. */
+static void take_new_laws(struct pl_operating_point *point) {
   for (uint32_t i = 0; i < point->modal_count && !point->too_many; i++) {
     uint32_t k = point->modal[i];
     struct pl_flow now = pl_point_law(point, k);
-    if (now.siemens != point->flows[k].siemens || now.offset != point->flows[k].offset ||
-        now.amps != point->flows[k].amps)
+    if (!is_same_law(&now, &point->flows[k]))
       pl_point_touch(point, k);
   }
   for (uint32_t i = 0; i < point->term_count; i++) {
@@ -209,10 +238,22 @@ static bool search(struct pl_operating_point *point) {
     if (term->element == PL_NONE)
       continue;
     pl_point_refresh(point, term->element);
-    if (trial->reached[point->flows[term->element].a] ||
-        trial->reached[point->flows[term->element].b])
+    const struct pl_flow *flow = &point->flows[term->element];
+    if (point->trial.reached[flow->a] || point->trial.reached[flow->b])
       term->idle = false;
   }
+}
+
+static bool search(struct pl_operating_point *point) {
+  struct pl_network *network = point->trial.network;
+
+  relax(point);
+  network->loose = point->sweep->shadow->join;
+  pl_islands_search(&point->trial);
+  network->loose = PL_NONE;
+  unrelax(point);
+  point->reach_changed = true;
+  take_new_laws(point);
   hold_loose(point);
   return !point->too_many;
 }
@@ -226,81 +267,94 @@ static void drop_anchors(struct pl_operating_point *point) {
     if (point->terms[i].element != PL_NONE)
       point->terms[kept++] = point->terms[i];
   point->term_count = kept;
-  if (point->reach_changed) {
-    memcpy(point->trial.reached,
-           point->reached,
-           point->trial.network->node_count * sizeof *point->reached);
-    point->flags_changed = true;
-  }
-  point->reach_changed = false;
+  pl_point_forget_reach(point);
 }
 
-bool pl_point_reach(struct pl_operating_point *point) {
-  const struct pl_term *cut = NULL;
-  const struct pl_term *joining = NULL;
-  uint32_t cuts = 0;
-  uint32_t joins = 0;
-  bool crossing = false, one_way_across = false, split = false;
+/* What the terms do to what hangs together. */
+struct changes {
+  const struct pl_term *cut, *joining; /* the last of each */
+  uint32_t cuts, joins;
+  bool split; /* something within a floating part no longer conducts */
+};
 
-  drop_anchors(point);
+/* A load above its knee is fed by something else: it held nothing; where that is wrong, no single
+ * answer is left. */
+static bool is_load_above_knee(const struct pl_operating_point *point, uint32_t k) {
+  return point->trial.mode[k] == PL_MODE_STEADY &&
+         point->trial.elements[k].kind == PL_ELEMENT_CURRENT;
+}
+
+static void count_change(const struct pl_operating_point *point,
+                         struct pl_term *term,
+                         struct changes *changes) {
+  const struct pl_flow *flow = &point->flows[term->element];
+  uint32_t part_a = point->part[flow->a];
+  uint32_t part_b = point->part[flow->b];
+  bool was = conducted(term);
+  bool is = conducts(point, term);
+
+  term->idle = part_a != 0 && part_b != 0 && was && !is;
+  if (term->idle)
+    changes->split = true;
+  if (was == is || term->idle)
+    return;
+  if (was) {
+    if (is_load_above_knee(point, term->element))
+      return;
+    changes->cut = term;
+    changes->cuts++;
+  } else if (part_a != part_b && (part_a == 0 || part_b == 0)) {
+    changes->joining = term;
+    changes->joins++;
+  }
+}
+
+static bool reach_join(struct pl_operating_point *point, const struct pl_term *joining) {
+  const struct pl_flow *flow = &point->flows[joining->element];
+  uint32_t part = point->part[flow->a] + point->part[flow->b]; /* one of them is 0 */
+
+  if (point->mixed[part])
+    return search(point);
+  join_part(point, part);
+  return !point->too_many;
+}
+
+/* Does a new conductor lead from the branch to the rest?  One that conducts both ways: HELD; one-way
+ * ones alone: SEARCH. */
+static enum branch what_crosses(const struct pl_operating_point *point, uint32_t below) {
+  enum branch found = FLOATS;
+
   for (uint32_t i = 0; i < point->term_count; i++) {
-    struct pl_term *term = &point->terms[i];
-    bool was = conducted(term), is = conducts(point, term);
-    uint32_t a = point->flows[term->element].a;
-    uint32_t b = point->flows[term->element].b;
-    bool floats = part_of(point, a) != 0 && part_of(point, b) != 0;
-    term->idle = floats && was && !is;
-    split = split || term->idle;
-    if (was == is || term->idle)
+    const struct pl_term *term = &point->terms[i];
+    const struct pl_flow *f = &point->flows[term->element];
+    if (conducted(term) || !conducts(point, term))
       continue;
-    if (was && point->trial.mode[term->element] == PL_MODE_STEADY &&
-        point->trial.elements[term->element].kind == PL_ELEMENT_CURRENT)
-      continue; /* a load above its knee is fed by something else: it held nothing; where that is
-                   wrong, no single answer is left */
-    if (was) {
-      cut = term;
-      cuts++;
-    } else if (part_of(point, a) != part_of(point, b) &&
-               (part_of(point, a) == 0 || part_of(point, b) == 0)) {
-      joining = term;
-      joins++;
-    }
+    if (is_in_branch(point, below, f->a) == is_in_branch(point, below, f->b))
+      continue;
+    if (!pl_point_is_one_way(point, term->element))
+      return HELD;
+    found = SEARCH;
   }
-  if (cuts == 0 && joins == 0)
-    return true;
-  if (split)
-    return search(point);
-  if (cuts == 0 && joins == 1) {
-    uint32_t part = part_of(point, point->flows[joining->element].a) +
-                    part_of(point, point->flows[joining->element].b);
-    if (point->mixed[part])
-      return search(point);
-    join_part(point, part);
-    return !point->too_many;
-  }
-  if (cuts != 1 || joins != 0)
-    return search(point);
+  return found;
+}
+
+static bool reach_cut(struct pl_operating_point *point, const struct pl_term *cut) {
+  const struct pl_flow *flow = &point->flows[cut->element];
+  uint32_t below;
+  enum branch crossing;
+
   if (pl_point_is_one_way(point, cut->element)) {
-    uint32_t a = point->flows[cut->element].a;
-    uint32_t b = point->flows[cut->element].b;
-    if (point->enter[a] < point->first_tree && point->enter[b] < point->first_tree)
-      return true;
-    return search(point);
+    bool a = point->enter[flow->a] < point->first_tree;
+    bool b = point->enter[flow->b] < point->first_tree;
+    return (a && b) || search(point);
   }
-  uint32_t below = branch_below(point, cut->element);
+  below = branch_below(point, cut->element);
   if (below == PL_NONE)
     return point->trial.mode[cut->element] != PL_MODE_BLOCKS;
-  for (uint32_t i = 0; i < point->term_count; i++) {
-    const struct pl_flow *f = &point->flows[point->terms[i].element];
-    if (conducted(&point->terms[i]) || !conducts(point, &point->terms[i]) ||
-        is_in_branch(point, below, f->a) == is_in_branch(point, below, f->b))
-      continue;
-    crossing = crossing || !pl_point_is_one_way(point, point->terms[i].element);
-    one_way_across = true;
-  }
-  if (crossing)
+  crossing = what_crosses(point, below);
+  if (crossing == HELD)
     return true;
-  if (one_way_across)
+  if (crossing == SEARCH)
     return search(point);
   switch (what_branch(point, below)) {
     case FLOATS:
@@ -313,4 +367,19 @@ bool pl_point_reach(struct pl_operating_point *point) {
       return search(point);
   }
   return !point->too_many;
+}
+
+bool pl_point_reach(struct pl_operating_point *point) {
+  struct changes changes = {0};
+
+  drop_anchors(point);
+  for (uint32_t i = 0; i < point->term_count; i++)
+    count_change(point, &point->terms[i], &changes);
+  if (changes.cuts == 0 && changes.joins == 0)
+    return true;
+  if (changes.split || changes.cuts + changes.joins > 1)
+    return search(point);
+  if (changes.joins == 1)
+    return reach_join(point, changes.joining);
+  return reach_cut(point, changes.cut);
 }

@@ -13,6 +13,7 @@ enum {
   STEPS = 24,  /* rests under a fault */
   ROUNDS = 8,  /* of modes at one rest */
   APART = 6,   /* devices that may stand otherwise than at the nearest point */
+  AHEAD = 16,  /* faults to come whose columns may be solved along */
   LINES = 12   /* terms with which a steady power may still be taken about new volts */
 };
 static const double bend = 1e-3; /* relative change of volts beyond which a steady power's line is
@@ -49,6 +50,7 @@ static struct pl_sweep *sweep_of(struct pl_network *network) {
   sweep->largest = PL_NEW_ARRAY(arena, double, nodes);
   sweep->queue = PL_NEW_ARRAY(arena, uint32_t, nodes);
   sweep->mark = PL_NEW_ARRAY(arena, uint32_t, nodes);
+  sweep->next_touch = PL_NEW_ARRAY(arena, const uint32_t *, nodes);
   sweep->want = PL_NEW_ARRAY(arena, uint8_t, network->harness->devices.n);
   return sweep;
 }
@@ -110,38 +112,46 @@ static uint32_t apart(const struct pl_operating_point *point, const uint8_t *wan
 /* The point nearest to where the devices want to stand: the one after `after` when it is the same,
  * else the best. */
 static struct pl_operating_point *nearest(const struct pl_sweep *sweep, uint32_t after) {
-  uint32_t best = 0;
+  struct pl_operating_point *best = NULL;
   uint32_t least = APART + 1;
 
-  for (uint32_t j = 0; j < sweep->used; j++) {
-    uint32_t i = (after + j) % sweep->used;
-    uint32_t n = apart(sweep->points.at[i], sweep->want, least);
+  for (uint32_t j = 0; j < sweep->used && least > 0; j++) {
+    struct pl_operating_point *point = sweep->points.at[(after + j) % sweep->used];
+    uint32_t n = apart(point, sweep->want, least);
     if (n >= least)
       continue;
     least = n;
-    best = i;
-    if (n == 0)
-      break;
+    best = point;
   }
-  return least <= APART ? sweep->points.at[best] : NULL;
+  return best;
 }
 
+static void apply_to(struct pl_operating_point *point, uint32_t k) {
+  const struct pl_shadow *shadow = point->sweep->shadow;
+  const struct pl_element *broken = &shadow->network.elements.at[k];
+  struct pl_element *e = &point->trial.elements[k];
+
+  if (k == shadow->join)
+    *e = *broken;
+  else
+    e->ohms += broken->ohms - shadow->healthy->elements.at[k].ohms;
+  pl_trial_drive_one(&point->trial, k);
+  pl_point_refresh(point, k);
+}
+
+/* What the shadow's fault touches, as terms; an element that is open at this point and stays so is
+ * no change. */
 static void apply_fault(struct pl_operating_point *point) {
   const struct pl_shadow *shadow = point->sweep->shadow;
 
   for (uint32_t i = 0; i < shadow->touched_count; i++) {
     uint32_t k = shadow->touched[i];
-    if (shadow->network.drives.at[k].kind == PL_DRIVE_NEVER && point->trial.mode[k] == PL_MODE_OPEN)
+    bool never = shadow->network.drives.at[k].kind == PL_DRIVE_NEVER;
+    if (never && point->trial.mode[k] == PL_MODE_OPEN)
       continue;
     if (pl_point_touch(point, k) == NULL)
       return;
-    if (k == shadow->join)
-      point->trial.elements[k] = shadow->network.elements.at[k];
-    else
-      point->trial.elements[k].ohms +=
-          shadow->network.elements.at[k].ohms - shadow->healthy->elements.at[k].ohms;
-    pl_trial_drive_one(&point->trial, k);
-    pl_point_refresh(point, k);
+    apply_to(point, k);
   }
 }
 
@@ -149,42 +159,63 @@ static bool is_same_flow(const struct pl_flow *a, const struct pl_flow *b) {
   return a->siemens == b->siemens && a->offset == b->offset && a->amps == b->amps;
 }
 
+/* Does the term change nothing after all? */
+static bool is_idle_change(const struct pl_operating_point *point, const struct pl_term *term) {
+  const struct pl_element *e = &point->trial.elements[term->element];
+
+  return point->trial.mode[term->element] == term->mode_before &&
+         is_same_flow(&term->flow_before, &point->flows[term->element]) &&
+         e->limit == term->before.limit && e->volts == term->before.volts;
+}
+
+/* An element that follows its device; false: there are too many terms. */
+static bool drive_element(struct pl_operating_point *point, uint32_t k) {
+  uint32_t before = point->term_count;
+
+  if (point->sweep->shadow->network.drives.at[k].kind == PL_DRIVE_NONE)
+    return true;
+  if (pl_point_touch(point, k) == NULL)
+    return false;
+  pl_trial_drive_one(&point->trial, k);
+  pl_point_refresh(point, k);
+  if (point->term_count > before && is_idle_change(point, &point->terms[before]))
+    point->term_count--;
+  return true;
+}
+
+static void stand(struct pl_trial *trial, pl_id device, uint8_t as) {
+  trial->on[device] = (as & PL_STANDS_ON) != 0;
+  trial->fed[device] = (as & PL_STANDS_FED) != 0;
+}
+
 /* Devices into the places they want; their driven elements follow. */
 static void place_devices(struct pl_operating_point *point) {
   const struct pl_sweep *sweep = point->sweep;
+  const struct pl_shadow *shadow = sweep->shadow;
 
   for (uint32_t i = 0; i < point->trial.switching_count; i++) {
     pl_id id = point->trial.switching[i];
     if (point->config[i] == sweep->want[i])
       continue;
-    point->trial.on[id] = (sweep->want[i] & 1) != 0;
-    point->trial.fed[id] = (sweep->want[i] & 2) != 0;
-    for (uint32_t j = sweep->shadow->of_start[id]; j < sweep->shadow->of_start[id + 1]; j++) {
-      uint32_t k = sweep->shadow->of_device[j];
-      uint32_t before = point->term_count;
-      if (sweep->shadow->network.drives.at[k].kind == PL_DRIVE_NONE)
-        continue;
-      if (pl_point_touch(point, k) == NULL)
+    stand(&point->trial, id, sweep->want[i]);
+    for (uint32_t j = shadow->of_start[id]; j < shadow->of_start[id + 1]; j++)
+      if (!drive_element(point, shadow->of_device[j]))
         return;
-      uint8_t mode = point->trial.mode[k];
-      struct pl_flow flow = point->flows[k];
-      pl_trial_drive_one(&point->trial, k);
-      pl_point_refresh(point, k);
-      if (point->term_count > before && mode == point->trial.mode[k] &&
-          is_same_flow(&flow, &point->flows[k]) &&
-          point->trial.elements[k].limit == point->terms[before].before.limit &&
-          point->trial.elements[k].volts == point->terms[before].before.volts)
-        point->term_count--; /* as it was */
-    }
   }
 }
 
 /* Devices back where the point has them. */
 static void unplace_devices(struct pl_operating_point *point) {
-  for (uint32_t i = 0; i < point->trial.switching_count; i++) {
-    point->trial.on[point->trial.switching[i]] = (point->config[i] & 1) != 0;
-    point->trial.fed[point->trial.switching[i]] = (point->config[i] & 2) != 0;
-  }
+  for (uint32_t i = 0; i < point->trial.switching_count; i++)
+    stand(&point->trial, point->trial.switching[i], point->config[i]);
+}
+
+/* A steady power that takes its watts again: its line is laid from above, as in step.c. */
+static void lay_line(struct pl_trial *trial, uint32_t k) {
+  const struct pl_element *e = &trial->elements[k];
+  double rated = trial->network->drives.at[k].awake;
+
+  trial->tangent[k] = fmax(rated, pl_trial_volts(trial, e->node_a, e->node_b));
 }
 
 /* Modes that the volts contradict, as terms. */
@@ -194,19 +225,15 @@ static bool flip(struct pl_operating_point *point) {
 
   for (uint32_t i = 0; i < point->modal_count; i++) {
     uint32_t k = point->modal[i];
-    enum pl_mode wanted;
-    if (trial->mode[k] == PL_MODE_OPEN)
-      continue;
-    wanted = pl_trial_wanted(trial, k);
-    if (wanted == (enum pl_mode)trial->mode[k])
+    enum pl_mode mode = (enum pl_mode)trial->mode[k];
+    enum pl_mode wanted = pl_trial_wanted(trial, k);
+    if (mode == PL_MODE_OPEN || wanted == mode)
       continue;
     if (pl_point_touch(point, k) == NULL)
       return true;
     trial->mode[k] = (uint8_t)wanted;
     if (trial->elements[k].watts > 0 && wanted == PL_MODE_STEADY)
-      trial->tangent[k] =
-          fmax(trial->network->drives.at[k].awake,
-               pl_trial_volts(trial, trial->elements[k].node_a, trial->elements[k].node_b));
+      lay_line(trial, k);
     pl_point_refresh(point, k);
     any = true;
   }
@@ -222,13 +249,12 @@ static bool bend_lines(struct pl_operating_point *point) {
   for (uint32_t i = 0; i < network->powers.n; i++) {
     uint32_t k = network->powers.at[i];
     const struct pl_element *e = &trial->elements[k];
-    if (trial->mode[k] != PL_MODE_STEADY || !(e->watts > 0) || !trial->reached[e->node_a] ||
-        !trial->reached[e->node_b])
+    if (!pl_trial_is_power(trial, k))
       continue;
     double volts = pl_trial_volts(trial, e->node_a, e->node_b);
     double off = fabs(volts / trial->tangent[k] - 1);
-    if (!(off > bend) || (point->term_count >= LINES && !(off > break_off)) ||
-        pl_point_touch(point, k) == NULL)
+    double most = point->term_count < LINES ? bend : break_off;
+    if (!(off > most) || pl_point_touch(point, k) == NULL)
       continue;
     trial->tangent[k] = volts;
     pl_point_refresh(point, k);
@@ -250,53 +276,72 @@ static bool settle(struct pl_operating_point *point) {
   return false;
 }
 
-static void read_places(struct pl_operating_point *point, uint8_t *want) {
-  for (uint32_t i = 0; i < point->trial.switching_count; i++) {
-    pl_id id = point->trial.switching[i];
-    want[i] = (uint8_t)((point->trial.on[id] ? 1 : 0) | (point->trial.fed[id] ? 2 : 0));
-  }
+static void read_places(const struct pl_operating_point *point, uint8_t *want) {
+  for (uint32_t i = 0; i < point->trial.switching_count; i++)
+    want[i] = pl_point_standing(&point->trial, point->trial.switching[i]);
 }
 
 /* ---- showing ---- */
 
 /* Amps and flags of all elements, as far as they may be otherwise than they stand there. */
-static void show_all(struct pl_operating_point *point) {
-  const struct pl_network *network = point->trial.network;
+static void show_amps(struct pl_operating_point *point) {
+  const struct pl_trial *trial = &point->trial;
   const double *amps = point->still ? point->amps : point->sweep->amps;
-  const bool *reached = point->trial.reached;
-  struct pl_element *elements = point->trial.elements;
 
-  for (uint32_t k = 0;
-       k < network->elements.n && (!point->still || point->amps_changed || point->reach_changed);
-       k++)
-    elements[k].amps = reached[elements[k].node_a] && reached[elements[k].node_b] ? amps[k] : 0;
-  for (uint32_t k = 0; k < network->elements.n && (point->flags_changed || point->reach_changed);
-       k++)
-    pl_point_flag(point, k);
+  for (uint32_t k = 0; k < trial->network->elements.n; k++) {
+    struct pl_element *e = &trial->elements[k];
+    e->amps = pl_trial_reaches(trial, e) ? amps[k] : 0;
+  }
+}
+
+static void show_flags(struct pl_operating_point *point) {
+  const struct pl_network *network = point->trial.network;
+
+  if (point->flags_changed || point->reach_changed)
+    for (uint32_t k = 0; k < network->elements.n; k++)
+      pl_point_flag(point, k);
   for (uint32_t i = 0; i < point->term_count; i++)
     if (point->terms[i].element != PL_NONE)
       pl_point_flag(point, point->terms[i].element);
   for (uint32_t i = 0; i < network->powers.n; i++)
     pl_point_flag(point, network->powers.at[i]);
-  point->amps_changed = !point->still || point->reach_changed;
+}
+
+/* Amps and flags of all elements, as far as they may be otherwise than they stand there. */
+static void show_all(struct pl_operating_point *point) {
+  bool moved = !point->still || point->reach_changed;
+
+  if (moved || point->amps_changed)
+    show_amps(point);
+  show_flags(point);
+  point->amps_changed = moved;
   point->flags_changed = false;
 }
 
 /* Everything at the point where it came to rest; false: it does not close, or the closed volts
  * contradict a mode or a place. */
+static void show_volts(const struct pl_operating_point *point) {
+  const struct pl_trial *trial = &point->trial;
+  double *volts = point->sweep->volts;
+
+  for (uint32_t n = 0; n < trial->network->node_count; n++)
+    volts[n] = trial->reached[n] ? trial->high[n] + trial->low[n] : NAN;
+}
+
+/* Everything at the point where it came to rest; false: it does not close, or the closed volts
+ * contradict a mode or a place. */
 static bool finish(struct pl_operating_point *point) {
-  struct pl_sweep *sweep = point->sweep;
-  const struct pl_network *network = point->trial.network;
+  size_t size = point->trial.network->node_count * sizeof(double);
+
   if (!point->still) {
     if (!pl_point_close(point) || flip(point) || pl_trial_move(&point->trial, true))
       return false;
   } else if (point->amps_changed) {
-    memcpy(point->trial.high, point->high, network->node_count * sizeof(double));
-    memcpy(point->trial.low, point->low, network->node_count * sizeof(double));
+    memcpy(point->trial.high, point->high, size);
+    memcpy(point->trial.low, point->low, size);
   }
   show_all(point);
-  for (uint32_t n = 0; n < network->node_count; n++)
-    sweep->volts[n] = point->trial.reached[n] ? point->trial.high[n] + point->trial.low[n] : NAN;
+  show_volts(point);
   return true;
 }
 
@@ -311,17 +356,44 @@ static void leave(struct pl_operating_point *point) {
   unplace_devices(point);
 }
 
+/* Where the devices stand at first: as in the healthy state, but for one that is stuck. */
+static void begin(struct pl_sweep *sweep) {
+  const struct pl_operating_point *first = sweep->points.at[0];
+  const struct pl_held *held = sweep->shadow->network.held;
+  uint32_t count = first->trial.switching_count;
+
+  memcpy(sweep->want, first->config, count);
+  for (uint32_t i = 0; held != NULL && i < count; i++) {
+    if (first->trial.switching[i] != held->device)
+      continue;
+    sweep->want[i] &= PL_STANDS_FED;
+    if (held->on)
+      sweep->want[i] |= PL_STANDS_ON;
+  }
+}
+
+static void show_fast(struct pl_sweep *sweep,
+                      const struct pl_operating_point *point,
+                      const struct pl_fault *fault,
+                      pl_fault_fn each,
+                      void *context) {
+  struct pl_fault_view view = {.fault = fault,
+                               .status = PL_SOLVED,
+                               .node_volts = sweep->volts,
+                               .device_on = point->trial.on,
+                               .elements = point->trial.elements,
+                               .element_count = sweep->shadow->network.elements.n,
+                               .unchanged = is_healthy(sweep, point)};
+
+  each(context, &view);
+}
+
 /* The way from rest under the fault that the shadow carries; true: shown. */
 static bool
 go_fast(struct pl_sweep *sweep, const struct pl_fault *fault, pl_fault_fn each, void *context) {
-  const struct pl_network *network = &sweep->shadow->network;
-  const struct pl_operating_point *first = sweep->points.at[0];
   uint32_t after = 0;
 
-  memcpy(sweep->want, first->config, first->trial.switching_count);
-  for (uint32_t i = 0; i < first->trial.switching_count && network->held != NULL; i++)
-    if (first->trial.switching[i] == network->held->device)
-      sweep->want[i] = (uint8_t)((sweep->want[i] & 2) | (network->held->on ? 1 : 0));
+  begin(sweep);
   for (uint32_t step = 0; step < STEPS; step++) {
     struct pl_operating_point *point = nearest(sweep, after);
     if (point == NULL)
@@ -337,16 +409,10 @@ go_fast(struct pl_sweep *sweep, const struct pl_fault *fault, pl_fault_fn each, 
     }
     good = good && finish(point);
     if (good) {
-      struct pl_fault_view view = {.fault = fault,
-                                   .status = PL_SOLVED,
-                                   .node_volts = sweep->volts,
-                                   .device_on = point->trial.on,
-                                   .elements = point->trial.elements,
-                                   .element_count = network->elements.n,
-                                   .unchanged = is_healthy(sweep, point)};
-      each(context, &view);
+      show_fast(sweep, point, fault, each, context);
     } else {
-      point->amps_changed = point->flags_changed = true;
+      point->amps_changed = true;
+      point->flags_changed = true;
     }
     leave(point);
     return good;
@@ -370,22 +436,26 @@ go_in_full(struct pl_sweep *sweep, const struct pl_fault *fault, pl_fault_fn eac
 
 /* A stuck switch holds its place at all points: they share it. */
 static uint32_t *stuck_place(struct pl_sweep *sweep) {
-  return sweep->shadow->setting.device == PL_NONE
-             ? NULL
-             : &sweep->points.at[0]->trial.position[sweep->shadow->setting.device];
+  pl_id device = sweep->shadow->setting.device;
+
+  if (sweep->irregular || device == PL_NONE)
+    return NULL;
+  return &sweep->points.at[0]->trial.position[device];
 }
 
 static void
 go(struct pl_sweep *sweep, const struct pl_fault *fault, pl_fault_fn each, void *context) {
-  bool shown = false;
+  uint32_t *place;
+  uint32_t before = 0;
+  bool shown;
 
   pl_shadow_break(sweep->shadow, fault);
-  uint32_t *place = sweep->irregular ? NULL : stuck_place(sweep);
-  uint32_t before = place != NULL ? *place : 0;
-  if (place != NULL)
+  place = stuck_place(sweep);
+  if (place != NULL) {
+    before = *place;
     *place = sweep->shadow->setting.position;
-  if (!sweep->irregular)
-    shown = go_fast(sweep, fault, each, context);
+  }
+  shown = !sweep->irregular && go_fast(sweep, fault, each, context);
   if (!shown)
     go_in_full(sweep, fault, each, context);
   if (place != NULL)
@@ -399,14 +469,15 @@ void pl_network_sweep(struct pl_network *network,
                       uint32_t count,
                       pl_fault_fn each,
                       void *context) {
+  const struct pl_harness *harness = network->harness;
   struct pl_sweep *sweep = sweep_of(network);
-  struct pl_state rest = pl_state_blank();
+  struct pl_state blank = pl_state_blank();
 
-  go_through(sweep,
-             state < network->harness->states.n ? &network->harness->states.at[state] : &rest);
+  go_through(sweep, state < harness->states.n ? &harness->states.at[state] : &blank);
   for (uint32_t i = 0; i < count; i++) {
+    uint32_t left = count - i - 1;
     sweep->next = faults + i + 1;
-    sweep->next_count = count - i - 1 < 16 ? count - i - 1 : 16;
+    sweep->next_count = left < AHEAD ? left : AHEAD;
     go(sweep, &faults[i], each, context);
   }
   sweep->state = NULL;

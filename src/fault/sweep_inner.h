@@ -14,6 +14,12 @@ enum {
   PL_FAULT_ROOM = 1 << 20 /* and more as long as they have no more numbers than this */
 };
 
+/* How a device stands, as bits. */
+enum {
+  PL_STANDS_ON = 1, /* pulled in, awake, excited */
+  PL_STANDS_FED = 2 /* a module's feeds are up */
+};
+
 /* Amps from a to b = siemens x (volts across - offset) + amps. */
 struct pl_flow {
   uint32_t a, b;
@@ -80,12 +86,13 @@ struct pl_sweep {
   uint32_t next_count;
   const struct pl_state *state;
   struct pl_solution healthy, full;
-  double *volts;             /* by node, as shown */
-  double *work;              /* PL_FAULT_AHEAD x rows */
-  double *amps;              /* by element, as they close */
-  double *balance, *largest; /* by node */
-  uint32_t *queue, *mark;    /* by node */
-  uint8_t *want;             /* by place in `switching` */
+  double *volts;               /* by node, as shown */
+  double *work;                /* PL_FAULT_AHEAD x rows */
+  double *amps;                /* by element, as they close */
+  double *balance, *largest;   /* by node */
+  uint32_t *queue, *mark;      /* by node */
+  const uint32_t **next_touch; /* by node */
+  uint8_t *want;               /* by place in `switching` */
 };
 
 /* operating_point.c */
@@ -93,16 +100,27 @@ struct pl_operating_point *pl_point_new(struct pl_sweep *sweep);
 bool pl_point_take(struct pl_operating_point *point,
                    const struct pl_trial *trial); /* copies a rest of the healthy state; false: it
                                                      cannot be factored */
+void pl_point_refresh(struct pl_operating_point *point, uint32_t element); /* its law, changed */
 struct pl_flow pl_point_law(const struct pl_operating_point *point, uint32_t element);
 void pl_point_flag(struct pl_operating_point *point,
                    uint32_t element); /* open and limited, as a solution shows them */
+uint8_t pl_point_standing(const struct pl_trial *trial, pl_id device);
 bool pl_point_is_one_way(const struct pl_operating_point *point, uint32_t element);
+
+/* columns.c */
+uint32_t pl_point_rows(const struct pl_operating_point *point);
+double *pl_point_column(const struct pl_operating_point *point, uint32_t place);
+/* Columns of all terms; false: the solver failed. */
+bool pl_point_fetch_columns(struct pl_operating_point *point);
+/* Volts at a node for one ampere through the term. */
+double
+pl_point_reply(const struct pl_operating_point *point, const struct pl_term *term, uint32_t node);
 
 /* terms.c: changes on top of the factors */
 struct pl_term *pl_point_touch(struct pl_operating_point *point,
                                uint32_t element); /* before changing it; NULL: too many */
-void pl_point_refresh(struct pl_operating_point *point, uint32_t element); /* after */
 void pl_point_hold(struct pl_operating_point *point, uint32_t node, double siemens);
+void pl_point_forget_reach(struct pl_operating_point *point); /* what is cut off or joined */
 void pl_point_undo(struct pl_operating_point *point);
 bool pl_point_combine(struct pl_operating_point *point); /* false: no single answer */
 void pl_point_look(struct pl_operating_point *point); /* volts of the nodes that decide something */

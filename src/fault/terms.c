@@ -24,6 +24,7 @@ static const double rounding = 1e-12;    /* amps: less is shown as none, as in r
 /* ---- terms ---- */
 
 struct pl_term *pl_point_touch(struct pl_operating_point *point, uint32_t k) {
+  const struct pl_element *e = &point->trial.elements[k];
   struct pl_term *term;
 
   for (uint32_t i = 0; i < point->term_count; i++)
@@ -35,9 +36,9 @@ struct pl_term *pl_point_touch(struct pl_operating_point *point, uint32_t k) {
   }
   term = &point->terms[point->term_count++];
   *term = (struct pl_term){.element = k,
-                           .a = point->trial.elements[k].node_a,
-                           .b = point->trial.elements[k].node_b,
-                           .before = point->trial.elements[k],
+                           .a = e->node_a,
+                           .b = e->node_b,
+                           .before = *e,
                            .flow_before = point->flows[k],
                            .tangent_before = point->trial.tangent[k],
                            .mode_before = point->trial.mode[k],
@@ -46,229 +47,103 @@ struct pl_term *pl_point_touch(struct pl_operating_point *point, uint32_t k) {
   return term;
 }
 
-void pl_point_refresh(struct pl_operating_point *point, uint32_t k) {
-  point->flows[k] = pl_point_law(point, k);
-}
-
 void pl_point_hold(struct pl_operating_point *point, uint32_t node, double siemens) {
+  double volts = point->high[node] + point->low[node];
+
   if (point->term_count == PL_FAULT_TERMS) {
     point->too_many = true;
     return;
   }
-  point->terms[point->term_count++] =
-      (struct pl_term){.element = PL_NONE,
-                       .a = node,
-                       .b = point->trial.network->reference,
-                       .siemens = siemens,
-                       .amps = siemens * (point->high[node] + point->low[node]),
-                       .plus = PL_NONE,
-                       .minus = PL_NONE};
+  point->terms[point->term_count++] = (struct pl_term){.element = PL_NONE,
+                                                       .a = node,
+                                                       .b = point->trial.network->reference,
+                                                       .siemens = siemens,
+                                                       .amps = siemens * volts,
+                                                       .plus = PL_NONE,
+                                                       .minus = PL_NONE};
 }
 
-void pl_point_undo(struct pl_operating_point *point) {
-  if (point->reach_changed)
-    memcpy(point->trial.reached,
-           point->reached,
-           point->trial.network->node_count * sizeof *point->reached);
-  if (point->reach_changed)
-    point->flags_changed = true;
+void pl_point_forget_reach(struct pl_operating_point *point) {
+  size_t nodes = point->trial.network->node_count;
+
+  if (!point->reach_changed)
+    return;
+  memcpy(point->trial.reached, point->reached, nodes * sizeof *point->reached);
+  point->flags_changed = true;
   point->reach_changed = false;
-  while (point->term_count > 0) {
-    const struct pl_term *term = &point->terms[--point->term_count];
-    if (term->element == PL_NONE)
-      continue;
-    point->trial.elements[term->element] = term->before;
-    point->trial.elements[term->element].amps = point->amps[term->element];
-    point->trial.mode[term->element] = term->mode_before;
-    point->trial.tangent[term->element] = term->tangent_before;
-    point->flows[term->element] = term->flow_before;
-    pl_point_flag(point, term->element);
-  }
-  point->too_many = false;
+}
+
+static void undo_term(struct pl_operating_point *point, const struct pl_term *term) {
+  uint32_t k = term->element;
+
+  if (k == PL_NONE)
+    return;
+  point->trial.elements[k] = term->before;
+  point->trial.elements[k].amps = point->amps[k];
+  point->trial.mode[k] = term->mode_before;
+  point->trial.tangent[k] = term->tangent_before;
+  point->flows[k] = term->flow_before;
+  pl_point_flag(point, k);
+}
+
+static void undo_tangents(struct pl_operating_point *point) {
   const struct pl_network *network = point->trial.network;
+
   for (uint32_t i = 0; i < network->powers.n; i++) {
     uint32_t k = network->powers.at[i];
     if (point->trial.tangent[k] == point->tangent[k])
       continue;
     point->trial.tangent[k] = point->tangent[k];
-    point->flows[k] = pl_point_law(point, k);
+    pl_point_refresh(point, k);
   }
 }
 
-/* ---- columns ---- */
-
-static uint32_t rows_of(const struct pl_operating_point *point) {
-  return point->trial.network->node_count - 1;
-}
-
-/* Where the next one goes: to the end, or in place of the one unused for longest. */
-static uint32_t place_for(struct pl_operating_point *point) {
-  uint32_t best = 0;
-
-  if (point->column_count < point->column_room)
-    return point->column_count++;
-  for (uint32_t i = 1; i < point->column_room; i++)
-    if (point->columns[i].used < point->columns[best].used)
-      best = i;
-  point->place[point->columns[best].key] = PL_NONE;
-  return best;
-}
-
-struct wanted {
-  uint32_t n, key[PL_FAULT_AHEAD];
-};
-
-static void want(const struct pl_operating_point *point, struct wanted *wanted, uint32_t key) {
-  if (wanted->n == PL_FAULT_AHEAD || key == PL_NONE || point->place[key] != PL_NONE)
-    return;
-  for (uint32_t i = 0; i < wanted->n; i++)
-    if (wanted->key[i] == key)
-      return;
-  wanted->key[wanted->n++] = key;
-}
-
-static uint32_t pair_key(const struct pl_operating_point *point, uint32_t element) {
-  return point->flows[element].a == point->flows[element].b
-             ? PL_NONE
-             : point->trial.network->node_count + element;
-}
-
-static void want_node(const struct pl_operating_point *point, struct wanted *wanted, pl_id pin) {
-  uint32_t node = pl_network_pin_node(point->trial.network, pin);
-
-  if (node != PL_NONE && node != point->trial.network->reference)
-    want(point, wanted, node);
-}
-
-/* Columns that the faults to come will ask for. */
-static void want_ahead(const struct pl_operating_point *point, struct wanted *wanted) {
-  const struct pl_network *network = point->trial.network;
-
-  for (uint32_t i = 0; i < point->sweep->next_count && wanted->n < PL_FAULT_AHEAD; i++) {
-    const struct pl_fault *fault = &point->sweep->next[i];
-    if ((fault->kind == PL_FAULT_OPEN || fault->kind == PL_FAULT_RESISTANCE) &&
-        fault->wire < network->harness->wires.n) {
-      uint32_t k = network->wire_element[fault->wire];
-      if (k != PL_NONE)
-        want(point, wanted, pair_key(point, k));
-    } else if (fault->kind == PL_FAULT_TO_CHASSIS || fault->kind == PL_FAULT_TO_BATTERY) {
-      want_node(point, wanted, fault->pin_a);
-    } else if (fault->kind == PL_FAULT_SHORTED && fault->device == PL_NONE) {
-      want_node(point, wanted, fault->pin_a);
-      want_node(point, wanted, fault->pin_b);
-    }
-  }
-}
-
-static bool solve_wanted(struct pl_operating_point *point, const struct wanted *wanted) {
-  const struct pl_network *network = point->trial.network;
-  uint32_t rows = rows_of(point);
-  uint32_t nodes = network->node_count;
-  double *work = point->sweep->work;
-
-  memset(work, 0, (size_t)wanted->n * rows * sizeof *work);
-  for (uint32_t i = 0; i < wanted->n; i++) {
-    bool pair = wanted->key[i] >= nodes;
-    uint32_t a = pair ? point->flows[wanted->key[i] - nodes].a : wanted->key[i];
-    uint32_t b = pair ? point->flows[wanted->key[i] - nodes].b : network->reference;
-    if (a != network->reference)
-      work[(size_t)i * rows + pl_row_of(network, a)] += 1;
-    if (b != network->reference)
-      work[(size_t)i * rows + pl_row_of(network, b)] -= 1;
-  }
-  if (!pl_sparse_solve_many(point->sparse, wanted->n, work))
-    return false;
-  for (uint32_t i = 0; i < wanted->n; i++) {
-    uint32_t place = place_for(point);
-    memcpy(point->column + (size_t)place * rows, work + (size_t)i * rows, rows * sizeof *work);
-    point->columns[place] = (struct pl_column){wanted->key[i], ++point->sweep->turn};
-    point->place[wanted->key[i]] = place;
-  }
-  return true;
-}
-
-/* An element's own ends are one column; a join of the fault, or an anchor, is made of two that
- * other faults use too. */
-static bool is_pair(const struct pl_operating_point *point, const struct pl_term *term) {
-  return term->element != PL_NONE && term->element != point->sweep->shadow->join;
-}
-
-static uint32_t use_column(struct pl_operating_point *point, uint32_t key) {
-  struct wanted wanted = {0};
-
-  if (key == PL_NONE)
-    return PL_NONE;
-  if (point->place[key] == PL_NONE) {
-    want(point, &wanted, key);
-    want_ahead(point, &wanted);
-    if (!solve_wanted(point, &wanted))
-      return PL_NONE;
-  }
-  point->columns[point->place[key]].used = ++point->sweep->turn;
-  return point->place[key];
-}
-
-/* Columns of all terms.  Those in use were used last, and there are more places than terms, so none
- * is pushed out by another. */
-static bool fetch_columns(struct pl_operating_point *point) {
-  uint32_t reference = point->trial.network->reference;
-
-  for (int round = 0; round < 2; round++) /* the second finds them all where the first put them */
-    for (uint32_t i = 0; i < point->term_count; i++) {
-      struct pl_term *term = &point->terms[i];
-      if (term->idle)
-        continue;
-      if (is_pair(point, term)) {
-        term->plus = use_column(point, pair_key(point, term->element));
-        term->minus = PL_NONE;
-        if (term->plus == PL_NONE)
-          return false;
-        continue;
-      }
-      term->plus = term->a == reference ? PL_NONE : use_column(point, term->a);
-      term->minus = term->b == reference ? PL_NONE : use_column(point, term->b);
-    }
-  return true;
-}
-
-static double column_at(const struct pl_operating_point *point, uint32_t column, uint32_t node) {
-  const struct pl_network *network = point->trial.network;
-
-  if (column == PL_NONE || node == network->reference)
-    return 0;
-  return point->column[(size_t)column * rows_of(point) + pl_row_of(network, node)];
-}
-
-/* Volts at a node for one ampere through the term. */
-static double
-reply(const struct pl_operating_point *point, const struct pl_term *term, uint32_t node) {
-  return column_at(point, term->plus, node) - column_at(point, term->minus, node);
+void pl_point_undo(struct pl_operating_point *point) {
+  pl_point_forget_reach(point);
+  while (point->term_count > 0)
+    undo_term(point, &point->terms[--point->term_count]);
+  point->too_many = false;
+  undo_tangents(point);
 }
 
 /* ---- the small system ---- */
 
+/* The largest of a column from its diagonal down comes up to the diagonal, its whole row with it.
+ * Returns the largest number of that row. */
+static double bring_up_pivot(struct pl_operating_point *point, uint32_t c) {
+  uint32_t n = point->term_count;
+  uint32_t best = c;
+  double size = 0;
+
+  for (uint32_t r = c; r < n; r++)
+    if (fabs(point->matrix[r][c]) > fabs(point->matrix[best][c]))
+      best = r;
+  point->swap[c] = best;
+  for (uint32_t k = 0; k < n; k++) {
+    double t = point->matrix[c][k];
+    point->matrix[c][k] = point->matrix[best][k];
+    point->matrix[best][k] = t;
+    size = fmax(size, fabs(point->matrix[c][k]));
+  }
+  return size;
+}
+
+/* LU with partial pivoting in place (Golub and Van Loan, "Matrix Computations", 3.4): n is the
+ * number of terms, a handful, so n cubed is less than one solve with the large factors. */
 static bool factor_small(struct pl_operating_point *point) {
   uint32_t n = point->term_count;
 
   for (uint32_t c = 0; c < n; c++) {
-    uint32_t best = c;
-    double size = 0;
-    for (uint32_t r = c; r < n; r++)
-      if (fabs(point->matrix[r][c]) > fabs(point->matrix[best][c]))
-        best = r;
-    point->swap[c] = best;
-    for (uint32_t k = 0; k < n; k++) {
-      double t = point->matrix[c][k];
-      point->matrix[c][k] = point->matrix[best][k];
-      point->matrix[best][k] = t;
-      size = fmax(size, fabs(point->matrix[c][k]));
-    }
-    if (!(fabs(point->matrix[c][c]) > least_pivot * fmax(size, 1)))
+    const double *pivot = point->matrix[c];
+    double size = bring_up_pivot(point, c);
+    if (!(fabs(pivot[c]) > least_pivot * fmax(size, 1)))
       return false;
     for (uint32_t r = c + 1; r < n; r++) {
-      double f = point->matrix[r][c] /= point->matrix[c][c];
+      double *row = point->matrix[r];
+      double factor = row[c] / pivot[c];
+      row[c] = factor;
       for (uint32_t k = c + 1; k < n; k++)
-        point->matrix[r][k] -= f * point->matrix[c][k];
+        row[k] -= factor * pivot[k];
     }
   }
   return true;
@@ -278,71 +153,102 @@ static void solve_small(const struct pl_operating_point *point, double *x) {
   uint32_t n = point->term_count;
 
   for (uint32_t c = 0; c < n; c++) {
+    uint32_t with = point->swap[c];
     double t = x[c];
-    x[c] = x[point->swap[c]];
-    x[point->swap[c]] = t;
+    x[c] = x[with];
+    x[with] = t;
   }
-  for (uint32_t r = 0; r < n; r++)
+  for (uint32_t r = 0; r < n; r++) {
+    const double *row = point->matrix[r];
     for (uint32_t k = 0; k < r; k++)
-      x[r] -= point->matrix[r][k] * x[k];
+      x[r] -= row[k] * x[k];
+  }
   for (uint32_t r = n; r-- > 0;) {
+    const double *row = point->matrix[r];
     for (uint32_t k = r + 1; k < n; k++)
-      x[r] -= point->matrix[r][k] * x[k];
-    x[r] /= point->matrix[r][r];
+      x[r] -= row[k] * x[k];
+    x[r] /= row[r];
   }
 }
 
+/* Amps of a law at volts that are sums of two numbers: Knuth's two-sum keeps what the subtraction
+ * of the high parts rounds away, as in step.c. */
 static inline double flow_at(const struct pl_flow *f, const double *high, const double *low) {
-  double s = high[f->a] - high[f->b];
-  double t = s - high[f->a];
-  double off = (high[f->a] - (s - t)) - (high[f->b] + t);
+  double a = high[f->a];
+  double b = high[f->b];
+  double s = a - b;
+  double t = s - a;
+  double off = (a - (s - t)) - (b + t);
+  double under = off + (low[f->a] - low[f->b]);
 
-  return f->siemens * ((s - f->offset) + (off + (low[f->a] - low[f->b]))) + f->amps;
+  return f->siemens * ((s - f->offset) + under) + f->amps;
+}
+
+/* What the changed element does otherwise at the healthy volts. */
+static void measure_term(struct pl_operating_point *point, struct pl_term *term) {
+  const struct pl_flow *now = &point->flows[term->element];
+  struct pl_flow was = term->flow_before;
+
+  if (term->before.node_a != now->a || term->before.node_b != now->b) {
+    term->a = now->a;
+    term->b = now->b;
+  }
+  was.a = now->a;
+  was.b = now->b;
+  term->siemens = 0;
+  term->amps = 0;
+  if (term->idle)
+    return;
+  term->siemens = now->siemens - was.siemens;
+  term->amps = flow_at(now, point->high, point->low) - flow_at(&was, point->high, point->low);
+}
+
+/* I + D S, row by row: what an ampere through term c moves the amps of term r. */
+static void fill_small(struct pl_operating_point *point) {
+  for (uint32_t r = 0; r < point->term_count; r++) {
+    const struct pl_term *term = &point->terms[r];
+    double *row = point->matrix[r];
+    for (uint32_t c = 0; c < point->term_count; c++) {
+      const struct pl_term *of = &point->terms[c];
+      double s = 0;
+      if (!of->idle && term->siemens != 0)
+        s = pl_point_reply(point, of, term->a) - pl_point_reply(point, of, term->b);
+      row[c] = (r == c ? 1 : 0) + term->siemens * s;
+    }
+    point->share[r] = term->amps;
+  }
+}
+
+static bool is_finite(const double *x, uint32_t n) {
+  for (uint32_t i = 0; i < n; i++)
+    if (!isfinite(x[i]))
+      return false;
+  return true;
 }
 
 bool pl_point_combine(struct pl_operating_point *point) {
+  uint32_t n = point->term_count;
+
   point->still = true;
-  for (uint32_t i = 0; i < point->term_count; i++) {
+  for (uint32_t i = 0; i < n; i++) {
     struct pl_term *term = &point->terms[i];
     if (term->element == PL_NONE)
       continue;
-    const struct pl_flow *now = &point->flows[term->element];
-    term->siemens = term->idle ? 0 : now->siemens - term->flow_before.siemens;
-    if (term->before.node_a != now->a || term->before.node_b != now->b)
-      term->a = now->a, term->b = now->b;
-    struct pl_flow was = term->flow_before;
-    was.a = now->a;
-    was.b = now->b;
-    term->amps =
-        term->idle ? 0
-                   : flow_at(now, point->high, point->low) - flow_at(&was, point->high, point->low);
+    measure_term(point, term);
     if (!(fabs(term->amps) <= stirs))
       point->still = false;
   }
   if (point->still) {
-    memset(point->share, 0, point->term_count * sizeof *point->share);
+    memset(point->share, 0, n * sizeof *point->share);
     return true;
   }
-  if (!fetch_columns(point))
+  if (!pl_point_fetch_columns(point))
     return false;
-  for (uint32_t r = 0; r < point->term_count; r++) {
-    const struct pl_term *term = &point->terms[r];
-    for (uint32_t c = 0; c < point->term_count; c++) {
-      double s =
-          point->terms[c].idle || term->siemens == 0
-              ? 0
-              : reply(point, &point->terms[c], term->a) - reply(point, &point->terms[c], term->b);
-      point->matrix[r][c] = (r == c ? 1 : 0) + term->siemens * s;
-    }
-    point->share[r] = term->amps;
-  }
+  fill_small(point);
   if (!factor_small(point))
     return false;
   solve_small(point, point->share);
-  for (uint32_t r = 0; r < point->term_count; r++)
-    if (!isfinite(point->share[r]))
-      return false;
-  return true;
+  return is_finite(point->share, n);
 }
 
 /* ---- volts ---- */
@@ -357,53 +263,68 @@ static void add_small(double *high, double *low, double more) {
 /* more -= by times the column, at the nodes that are looked at. */
 static void
 spread_look(const struct pl_operating_point *point, uint32_t place, double by, double *more) {
-  const double *column = point->column + (size_t)place * rows_of(point);
   const struct pl_network *network = point->trial.network;
+  const double *column;
 
   if (place == PL_NONE || by == 0)
     return;
+  column = pl_point_column(point, place);
   for (uint32_t i = 0; i < point->look_count; i++)
     more[i] -= by * column[pl_row_of(network, point->look[i])];
 }
 
 void pl_point_look(struct pl_operating_point *point) {
   double *more = point->sweep->work;
+  double *high = point->trial.high;
+  double *low = point->trial.low;
 
   memset(more, 0, point->look_count * sizeof *more);
   for (uint32_t j = 0; j < point->term_count; j++) {
-    spread_look(point, point->terms[j].plus, point->share[j], more);
-    spread_look(point, point->terms[j].minus, -point->share[j], more);
+    const struct pl_term *term = &point->terms[j];
+    spread_look(point, term->plus, point->share[j], more);
+    spread_look(point, term->minus, -point->share[j], more);
   }
   for (uint32_t i = 0; i < point->look_count; i++) {
     uint32_t n = point->look[i];
-    point->trial.high[n] = point->high[n];
-    point->trial.low[n] = point->low[n];
+    high[n] = point->high[n];
+    low[n] = point->low[n];
     if (more[i] != 0)
-      add_small(&point->trial.high[n], &point->trial.low[n], more[i]);
+      add_small(&high[n], &low[n], more[i]);
   }
+}
+
+/* work -= by times column, by row. */
+static void subtract(double *work, const double *column, double by, uint32_t rows) {
+  for (uint32_t r = 0; r < rows; r++)
+    work[r] -= by * column[r];
+}
+
+static void
+subtract_pair(double *work, const double *plus, const double *minus, double by, uint32_t rows) {
+  for (uint32_t r = 0; r < rows; r++)
+    work[r] -= by * (plus[r] - minus[r]);
 }
 
 /* work -= Z share, by row. */
 static void spread(const struct pl_operating_point *point, const double *share, double *work) {
-  uint32_t rows = rows_of(point);
+  uint32_t rows = pl_point_rows(point);
 
   for (uint32_t j = 0; j < point->term_count; j++) {
     const struct pl_term *term = &point->terms[j];
+    bool plus = term->plus != PL_NONE;
+    bool minus = term->minus != PL_NONE;
     if (share[j] == 0)
       continue;
-    const double *plus = term->plus == PL_NONE ? NULL : point->column + (size_t)term->plus * rows;
-    const double *minus =
-        term->minus == PL_NONE ? NULL : point->column + (size_t)term->minus * rows;
-    double by = share[j];
-    if (plus != NULL && minus != NULL)
-      for (uint32_t r = 0; r < rows; r++)
-        work[r] -= by * (plus[r] - minus[r]);
-    else if (plus != NULL)
-      for (uint32_t r = 0; r < rows; r++)
-        work[r] -= by * plus[r];
-    else if (minus != NULL)
-      for (uint32_t r = 0; r < rows; r++)
-        work[r] += by * minus[r];
+    if (plus && minus)
+      subtract_pair(work,
+                    pl_point_column(point, term->plus),
+                    pl_point_column(point, term->minus),
+                    share[j],
+                    rows);
+    else if (plus)
+      subtract(work, pl_point_column(point, term->plus), share[j], rows);
+    else if (minus)
+      subtract(work, pl_point_column(point, term->minus), -share[j], rows);
   }
 }
 
@@ -429,6 +350,24 @@ static void add_volts(struct pl_operating_point *point,
 
 /* ---- Kirchhoff's law ---- */
 
+/* The worst of the amps left over, against the largest current at the node; NAN: not finite. */
+static double worst_balance(const struct pl_operating_point *point) {
+  const struct pl_network *network = point->trial.network;
+  const struct pl_sweep *sweep = point->sweep;
+  double worst = 0;
+
+  for (uint32_t n = 0; n < network->node_count; n++) {
+    double error = fabs(sweep->balance[n]);
+    double largest = sweep->largest[n];
+    double than = largest > no_current ? largest : no_current;
+    if (error > worst * than && n != network->reference)
+      worst = error / than;
+    if (!(error < INFINITY))
+      return NAN;
+  }
+  return worst;
+}
+
 /* Amps of every element into the sweep's, what is left over at each node, and the worst of it
  * against the largest current there; NAN: not finite. */
 static double weigh(struct pl_operating_point *point) {
@@ -439,14 +378,15 @@ static double weigh(struct pl_operating_point *point) {
   double *balance = point->sweep->balance;
   double *largest = point->sweep->largest;
   double *shown = point->sweep->amps;
-  double worst = 0;
 
   memset(balance, 0, network->node_count * sizeof *balance);
   memset(largest, 0, network->node_count * sizeof *largest);
   for (uint32_t k = 0; k < network->elements.n; k++) {
     const struct pl_flow *f = &point->flows[k];
     shown[k] = 0;
-    if ((f->siemens == 0 && f->amps == 0) || !reached[f->a] || !reached[f->b])
+    if (f->siemens == 0 && f->amps == 0)
+      continue;
+    if (!reached[f->a] || !reached[f->b])
       continue;
     double amps = flow_at(f, high, low);
     double size = fabs(amps);
@@ -459,51 +399,50 @@ static double weigh(struct pl_operating_point *point) {
     if (size > largest[f->b])
       largest[f->b] = size;
   }
-  for (uint32_t n = 0; n < network->node_count; n++) {
-    double error = fabs(balance[n]);
-    double than = largest[n] > no_current ? largest[n] : no_current;
-    if (error > worst * than && n != network->reference)
-      worst = error / than;
-    if (!(error < INFINITY))
-      return NAN;
-  }
-  return worst;
+  return worst_balance(point);
 }
 
 /* Laws of steady power about the volts of now. */
 static void set_tangents(struct pl_operating_point *point) {
-  const struct pl_network *network = point->trial.network;
+  struct pl_trial *trial = &point->trial;
+  const struct pl_network *network = trial->network;
 
   for (uint32_t i = 0; i < network->powers.n; i++) {
     uint32_t k = network->powers.at[i];
-    const struct pl_element *e = &point->trial.elements[k];
-    if (point->trial.mode[k] != PL_MODE_STEADY || !(e->watts > 0) ||
-        !point->trial.reached[e->node_a] || !point->trial.reached[e->node_b])
+    const struct pl_element *e = &trial->elements[k];
+    if (!pl_trial_is_power(trial, k))
       continue;
-    double volts = pl_trial_volts(&point->trial, e->node_a, e->node_b);
+    double volts = pl_trial_volts(trial, e->node_a, e->node_b);
     if (!(volts > e->volts / 2))
       continue;
-    point->trial.tangent[k] = volts;
-    point->flows[k] = pl_point_law(point, k);
+    trial->tangent[k] = volts;
+    pl_point_refresh(point, k);
   }
+}
+
+static double volts_at(const struct pl_network *network, const double *by_row, uint32_t node) {
+  if (node == network->reference)
+    return 0;
+  return by_row[pl_row_of(network, node)];
 }
 
 static bool correct(struct pl_operating_point *point) {
   const struct pl_network *network = point->trial.network;
+  const double *balance = point->sweep->balance;
   double *x = point->sweep->work;
   double share[PL_FAULT_TERMS];
 
   for (uint32_t n = 0, r = 0; n < network->node_count; n++) {
     if (n == network->reference)
       continue;
-    x[r++] = point->trial.reached[n] ? point->sweep->balance[n] : 0;
+    x[r++] = point->trial.reached[n] ? balance[n] : 0;
   }
   if (!pl_sparse_solve(point->sparse, x))
     return false;
   for (uint32_t i = 0; i < point->term_count; i++) {
     const struct pl_term *term = &point->terms[i];
-    double a = term->a == network->reference ? 0 : x[pl_row_of(network, term->a)];
-    double b = term->b == network->reference ? 0 : x[pl_row_of(network, term->b)];
+    double a = volts_at(network, x, term->a);
+    double b = volts_at(network, x, term->b);
     share[i] = term->siemens * (a - b);
   }
   solve_small(point, share);
@@ -517,7 +456,7 @@ bool pl_point_close(struct pl_operating_point *point) {
   double before = INFINITY;
   double worst;
 
-  memset(work, 0, rows_of(point) * sizeof *work);
+  memset(work, 0, pl_point_rows(point) * sizeof *work);
   spread(point, point->share, work);
   add_volts(point, point->high, point->low, work);
   for (int round = 0;; round++) {

@@ -368,14 +368,27 @@ static enum pl_mode mode_wanted(const struct pl_trial *trial, uint32_t k) {
   return trial->network->drives.at[k].blocks && volts > e->volts + slack ? PL_MODE_BLOCKS : mode;
 }
 
-static bool has_modes(const struct pl_trial *trial, uint32_t k) {
+bool pl_trial_has_modes(const struct pl_trial *trial, uint32_t k) {
   const struct pl_element *e = &trial->elements[k];
 
-  if (trial->mode[k] == PL_MODE_OPEN || !trial->reached[e->node_a] || !trial->reached[e->node_b])
+  switch (e->kind) {
+    case PL_ELEMENT_CURRENT:
+    case PL_ELEMENT_DIODE:
+      return true;
+    case PL_ELEMENT_SOURCE:
+      return isfinite(e->limit) || trial->network->drives.at[k].blocks;
+    case PL_ELEMENT_WIRE:
+    case PL_ELEMENT_CONTACT:
+    case PL_ELEMENT_RESISTANCE:
+      return false;
+  }
+  return false;
+}
+
+static bool has_modes(const struct pl_trial *trial, uint32_t k) {
+  if (trial->mode[k] == PL_MODE_OPEN || !pl_trial_reaches(trial, &trial->elements[k]))
     return false;
-  return e->kind == PL_ELEMENT_CURRENT || e->kind == PL_ELEMENT_DIODE ||
-         (e->kind == PL_ELEMENT_SOURCE &&
-          (isfinite(e->limit) || trial->network->drives.at[k].blocks));
+  return pl_trial_has_modes(trial, k);
 }
 
 enum pl_mode pl_trial_wanted(const struct pl_trial *trial, uint32_t k) {

@@ -178,6 +178,9 @@ double pl_trial_amps(const struct pl_trial *trial, uint32_t element);
 /* Puts the element's drive into its figures and mode. */
 void pl_trial_drive_one(struct pl_trial *trial, uint32_t element);
 
+/* May the element have more than one mode? */
+bool pl_trial_has_modes(const struct pl_trial *trial, uint32_t element);
+
 /* The mode its volts ask for; its own when it has but one. */
 enum pl_mode pl_trial_wanted(const struct pl_trial *trial, uint32_t element);
 
@@ -193,6 +196,22 @@ void pl_islands_search(struct pl_trial *trial);
 /* Are both ends of the element joined to the reference? */
 static inline bool pl_trial_reaches(const struct pl_trial *trial, const struct pl_element *e) {
   return trial->reached[e->node_a] && trial->reached[e->node_b];
+}
+
+/* Is it a load of steady power that takes its watts, and not less, below its knee? */
+static inline bool pl_trial_is_power(const struct pl_trial *trial, uint32_t k) {
+  const struct pl_element *e = &trial->elements[k];
+
+  return trial->mode[k] == PL_MODE_STEADY && e->watts > 0 && pl_trial_reaches(trial, e);
+}
+
+/* The elements at a node, one behind the other: from pl_touch_first on, up to pl_touch_end. */
+static inline const uint32_t *pl_touch_first(const struct pl_network *network, uint32_t node) {
+  return network->touch + network->touch_start[node];
+}
+
+static inline const uint32_t *pl_touch_end(const struct pl_network *network, uint32_t node) {
+  return network->touch + network->touch_start[node + 1];
 }
 
 /* The end of the element that is not `node`. */
