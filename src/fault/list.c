@@ -27,9 +27,17 @@ static bool is_signal_pin(const struct pl_harness *harness, pl_id pin) {
     case PL_ROLE_DATA_LOW:
     case PL_ROLE_SHIELD:
       return true;
-    default:
-      return pl_kind_is(kind, PL_IS_SIGNAL);
+    case PL_ROLE_PASSIVE:
+    case PL_ROLE_PLUS:
+    case PL_ROLE_MINUS:
+    case PL_ROLE_BATTERY_FEED:
+    case PL_ROLE_GROUND:
+    case PL_ROLE_HIGH_SIDE:
+    case PL_ROLE_LOW_SIDE:
+    case PL_ROLE_UNUSED:
+      break;
   }
+  return pl_kind_is(kind, PL_IS_SIGNAL);
 }
 
 /* The end where a chafe says most: not on the battery itself, where it would change nothing. */

@@ -319,8 +319,8 @@ static bool reach_join(struct pl_operating_point *point, const struct pl_term *j
   return !point->too_many;
 }
 
-/* Does a new conductor lead from the branch to the rest?  One that conducts both ways: HELD; one-way
- * ones alone: SEARCH. */
+/* Does a new conductor lead from the branch to the rest?  One that conducts both ways: HELD;
+ * one-way ones alone: SEARCH. */
 static enum branch what_crosses(const struct pl_operating_point *point, uint32_t below) {
   enum branch found = FLOATS;
 

@@ -1,6 +1,9 @@
-/* Many faults in one state.  The healthy state is solved once and taken down at every rest on its
- * way: those are the points.  Under a fault the same way is gone again from rest, each point by a
- * few terms on its own factors; where relays or modules stand otherwise than at any point, the
+/* Many faults in one state.  A full solution factors the matrix at every step of modes; here a
+ * fault costs, beside what its few terms need, one pass over the elements, because its equations
+ * differ from factored ones by a matrix of low rank (Hager, "Updating the inverse of a matrix",
+ * SIAM Review 31, 1989; terms.c). The healthy state is solved once and taken down at every rest on
+ * its way: those are the points.  Under a fault the same way is gone again from rest, each point by
+ * a few terms on its own factors; where relays or modules stand otherwise than at any point, the
  * difference is a few terms more.  What does not fit is solved in full.  So the answer is the one
  * that a full solution from rest finds. */
 #include "fault/sweep_inner.h"

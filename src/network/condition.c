@@ -45,20 +45,16 @@ static void set_sensor(struct pl_trial *trial, pl_id id) {
        k < network->elements.n && network->elements.at[k].device == id;
        k++) {
     struct pl_element *e = &trial->elements[k];
-    double whole = trial->network->drives.at[k].awake;
-    switch (network->drives.at[k].kind) {
-      case PL_DRIVE_QUANTITY:
-        e->ohms = value;
-        break;
-      case PL_DRIVE_UPPER:
-        e->ohms = whole * (1 - fmin(value, 1));
-        break;
-      case PL_DRIVE_LOWER:
-        e->ohms = whole * fmax(value, 0);
-        break;
-      default:
-        continue;
-    }
+    const struct pl_drive *drive = &network->drives.at[k];
+    double whole = drive->awake;
+    if (drive->kind == PL_DRIVE_QUANTITY)
+      e->ohms = value;
+    else if (drive->kind == PL_DRIVE_UPPER)
+      e->ohms = whole * (1 - fmin(value, 1));
+    else if (drive->kind == PL_DRIVE_LOWER)
+      e->ohms = whole * fmax(value, 0);
+    else
+      continue;
     e->ohms = fmax(e->ohms, PL_DEFAULT(LEAST));
   }
 }

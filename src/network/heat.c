@@ -1,5 +1,7 @@
 /* Wires warm up with their own current, and warm copper resists more: temperature and current are
- * found together, round by round, on the settled network.  Law and its limits: docs/electrical.md.
+ * found together, round by round, on the settled network.  Each round moves every wire towards
+ * where its present current would bring it, by the secant through its last two rounds, and costs as
+ * a rule one correction with the factors that are there.  Law and its limits: docs/electrical.md.
  * It changes no modes. */
 #include <math.h>
 

@@ -171,9 +171,16 @@ static bool is_open(const struct pl_network *network,
     case PL_DRIVE_EXCITER:
     case PL_DRIVE_NEVER:
       return true;
-    default:
+    case PL_DRIVE_NONE:
+    case PL_DRIVE_PULL:
+    case PL_DRIVE_DRAW:
+    case PL_DRIVE_STANDING:
+    case PL_DRIVE_QUANTITY:
+    case PL_DRIVE_UPPER:
+    case PL_DRIVE_LOWER:
       return false;
   }
+  return false;
 }
 
 static struct pl_ohms
@@ -217,7 +224,9 @@ static void unite(uint32_t *parent, uint32_t a, uint32_t b) {
 }
 
 static double of_layer(struct pl_ohms ohms, enum layer layer) {
-  return layer == LEAST ? ohms.least : layer == STATED ? ohms.ohms : ohms.most;
+  if (layer == LEAST)
+    return ohms.least;
+  return layer == STATED ? ohms.ohms : ohms.most;
 }
 
 static bool is_path(double ohms) {
@@ -247,9 +256,12 @@ static void number_rows(const struct pl_network *network,
   for (uint32_t i = 0; i < n; i++) {
     net->node[i] = first_of(net->node, i);
     net->island[i] = first_of(net->island, i);
-    net->row[i] = net->node[i] == net->node[net->island[i]] ? PL_NO_ROW
-                  : net->node[i] == i                       ? net->rows++
-                                                            : net->row[net->node[i]];
+    if (net->node[i] == net->node[net->island[i]])
+      net->row[i] = PL_NO_ROW;
+    else if (net->node[i] == i)
+      net->row[i] = net->rows++;
+    else
+      net->row[i] = net->row[net->node[i]];
   }
 }
 

@@ -5,7 +5,7 @@
  * A state is solved by one trial.  Every element is in a mode, in which it is linear; the modes are
  * stepped until the volts ask for no other (step.c), then relays and modules move (solve.c), and so
  * on until nothing does.  See Chua and Lin, "Computer-Aided Analysis of Electronic Circuits"
- * (1975), chapter 7, on piecewise-linear networks. */
+ * (1975), on piecewise-linear resistive networks. */
 #ifndef PL_NETWORK_SYSTEM_H
 #define PL_NETWORK_SYSTEM_H
 

@@ -131,21 +131,13 @@ static void add_resistance(const struct pl_network *network,
   const struct pl_element *e = &solution->elements[k];
   const struct pl_device *d = &network->harness->devices.at[e->device];
   bool pull = pl_kind_is(d->kind, PL_IS_MODULE) && strncmp(e->what, "pull", 4) == 0;
+  enum pl_drive_kind drive = network->drives.at[k].kind;
+  double share = pull ? PL_DEFAULT(TOLERANCE_RESISTOR) : pl_device_tolerance(d);
 
-  switch (network->drives.at[k].kind) {
-    case PL_DRIVE_UPPER:
-      add_tapped(network, solution, k, deviations);
-      return;
-    case PL_DRIVE_LOWER:
-      return; /* with its upper part */
-    default:
-      add(network->arena,
-          deviations,
-          k,
-          PL_DEVIATES_OHMS,
-          e->ohms,
-          even(pull ? PL_DEFAULT(TOLERANCE_RESISTOR) : pl_device_tolerance(d)));
-  }
+  if (drive == PL_DRIVE_UPPER)
+    add_tapped(network, solution, k, deviations);
+  else if (drive != PL_DRIVE_LOWER) /* that one goes with its upper part */
+    add(network->arena, deviations, k, PL_DEVIATES_OHMS, e->ohms, even(share));
 }
 
 static void add_element(const struct pl_network *network,
