@@ -40,6 +40,8 @@ bool pl_builder_body(struct pl_builder *builder,
                       pl_builder_mean(builder, &nearest));
     } else {
       cursor.example = row->example;
+      if (target == &builder->harness->machine)
+        pl_table_add(&builder->machine_said, row->word, i);
       row->read(builder, &cursor, target);
       pl_cursor_end(&cursor);
     }
@@ -93,29 +95,29 @@ static void share(struct pl_cursor *cursor, double *value) {
 }
 
 static void machine_drop(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
-  builder->drop_default = false;
+  (void)builder;
   share(cursor, &((struct pl_machine *)target)->drop_limit);
 }
 
 static void machine_fuse_share(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
-  builder->share_default = false;
+  (void)builder;
   share(cursor, &((struct pl_machine *)target)->fuse_share);
 }
 
 static void machine_slack(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
-  builder->slack_default = false;
+  (void)builder;
   pl_cursor_quantity(cursor, PL_UNIT_SHARE, &((struct pl_machine *)target)->slack);
 }
 
 static void machine_tail(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
-  builder->tail_default = false;
+  (void)builder;
   pl_cursor_quantity(cursor, PL_UNIT_LENGTH, &((struct pl_machine *)target)->tail);
 }
 
 static void machine_spare(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
+  (void)builder;
   const struct pl_word *word = pl_cursor_peek(cursor);
   double *spare = &((struct pl_machine *)target)->spare;
-  builder->spare_default = false;
   if (pl_cursor_quantity(cursor, PL_UNIT_SHARE, spare) && *spare < 0.0)
     pl_cursor_error(cursor, word, "a spare share is not below zero", "write spare 10 %");
 }
@@ -127,7 +129,6 @@ static void machine_insulation(struct pl_builder *builder, struct pl_cursor *cur
   if (name == NULL)
     return;
   uint32_t row = pl_insulation_find(name);
-  builder->insulation_default = false;
   if (row != UINT32_MAX) {
     ((struct pl_machine *)target)->insulation = row;
     return;
@@ -189,21 +190,12 @@ static void machine_date(struct pl_builder *builder, struct pl_cursor *cursor, v
   take_text(cursor, "the date", &((struct pl_machine *)target)->date);
 }
 
+/* clang-format off */
 static const struct pl_body_row machine_rows[] = {
-    {"supply", machine_supply, "supply 12 V"},
-    {"earth", machine_earth, "earth negative"},
-    {"drop at most", machine_drop, "drop at most 3 %"},
-    {"fuse load at most", machine_fuse_share, "fuse load at most 75 %"},
-    {"slack", machine_slack, "slack 5 %"},
-    {"tail", machine_tail, "tail 150 mm"},
-    {"spare", machine_spare, "spare 10 %"},
-    {"insulation", machine_insulation, "insulation GXL"},
-    {"units", machine_units, "units metric"},
-    {"labels", machine_labels, "labels sleeve"},
-    {"revision", machine_revision, "revision \"B\""},
-    {"author", machine_author, "author \"J. Doe\""},
-    {"date", machine_date, "date \"2026-03-01\""},
+#define PL_MACHINE_LINE(word, read, told, example, other, help) {word, read, example},
+#include "model/facts.def"
 };
+/* clang-format on */
 
 /* machine = "machine" TEXT . */
 void pl_read_machine(struct pl_builder *builder, struct pl_item *item) {
@@ -263,12 +255,12 @@ static void place_reach(struct pl_builder *builder, struct pl_cursor *cursor, vo
                   "write reach easy, reach middling or reach hard");
 }
 
+/* clang-format off */
 static const struct pl_body_row place_rows[] = {
-    {"temperature", place_temperature, "temperature -20..40 degC"},
-    {"engine space", place_engine, "engine space"},
-    {"inside", place_inside, "inside"},
-    {"reach", place_reach, "reach easy"},
+#define PL_PLACE_LINE(word, read, told, example, other, help) {word, read, example},
+#include "model/facts.def"
 };
+/* clang-format on */
 
 /* place = "place" name [ TEXT ] [ range ] . */
 void pl_read_place(struct pl_builder *builder, struct pl_item *item) {
@@ -350,12 +342,12 @@ static void run_engine(struct pl_builder *builder, struct pl_cursor *cursor, voi
   ((struct pl_run *)target)->engine_space = true;
 }
 
+/* clang-format off */
 static const struct pl_body_row run_rows[] = {
-    {"length", run_length, "length 1.8 m"},
-    {"covering", run_covering, "covering split conduit 13 mm"},
-    {"temperature", run_temperature, "temperature -30..90 degC"},
-    {"engine space", run_engine, "engine space"},
+#define PL_RUN_LINE(word, read, told, example, other, help) {word, read, example},
+#include "model/facts.def"
 };
+/* clang-format on */
 
 /* run = "run" name "to" name . */
 void pl_read_run(struct pl_builder *builder, struct pl_item *item) {
@@ -465,14 +457,12 @@ static void terminal_strip(struct pl_builder *builder, struct pl_cursor *cursor,
     pl_cursor_error(cursor, word, "this figure must be above zero", "write strip 5 mm");
 }
 
+/* clang-format off */
 static const struct pl_body_row terminal_rows[] = {
-    {"crimp", terminal_crimp, "crimp 0.5..1.5 mm2"},
-    {"insulation", terminal_insulation, "insulation 1.2..2.4 mm"},
-    {"rating", terminal_rating, "rating 14 A"},
-    {"contact", terminal_contact, "contact 5 mohm"},
-    {"wires at most", terminal_wires, "wires at most 1"},
-    {"strip", terminal_strip, "strip 5 mm"},
+#define PL_TERMINAL_LINE(word, read, told, example, other, help) {word, read, example},
+#include "model/facts.def"
 };
+/* clang-format on */
 
 /* terminal = "terminal" words . */
 void pl_read_terminal(struct pl_builder *builder, struct pl_item *item) {

@@ -10,6 +10,7 @@
 #include "base/nearest.h"
 #include "base/number.h"
 #include "model/builder_inner.h"
+#include "model/facts.h"
 #include "model/parts_data.h"
 #include "standard/wire.h"
 
@@ -350,34 +351,21 @@ static void run_pass(struct pl_builder *builder, enum pl_pass pass) {
   }
 }
 
+/* What the machine does not say, as facts.def has it. */
 static void list_defaults(struct pl_builder *builder) {
-  struct pl_machine *machine = &builder->harness->machine;
-  if (builder->drop_default)
+  const struct pl_machine *machine = &builder->harness->machine;
+  uint32_t line;
+  for (uint32_t i = 0; i < pl_machine_default_count; i++) {
+    const struct pl_machine_default *row = &pl_machine_defaults[i];
+    double value = *(const double *)(const void *)((const char *)machine + row->field);
+    if (pl_table_find(&builder->machine_said, row->word, &line))
+      continue;
     pl_builder_default(builder,
-                       "drop at most",
-                       pl_builder_quantity(builder, machine->drop_limit * 100.0, "%"),
-                       "ABYC E-11, ISO 13297, critical circuits");
-  if (builder->share_default)
-    pl_builder_default(builder,
-                       "fuse load at most",
-                       pl_builder_quantity(builder, machine->fuse_share * 100.0, "%"),
-                       "common practice at 25 degC");
-  if (builder->slack_default)
-    pl_builder_default(builder,
-                       "slack",
-                       pl_builder_quantity(builder, machine->slack * 100.0, "%"),
-                       "common practice");
-  if (builder->tail_default)
-    pl_builder_default(builder,
-                       "tail",
-                       pl_builder_quantity(builder, machine->tail * 1000.0, "mm"),
-                       "common practice");
-  if (builder->spare_default)
-    pl_builder_default(builder,
-                       "spare",
-                       pl_builder_quantity(builder, machine->spare * 100.0, "%"),
-                       "common practice");
-  if (builder->insulation_default)
+                       row->word,
+                       pl_builder_quantity(builder, value * row->scale, row->limit->unit),
+                       row->source[0] != '\0' ? row->source : row->limit->source);
+  }
+  if (!pl_table_find(&builder->machine_said, "insulation", &line))
     pl_builder_default(builder,
                        "insulation",
                        pl_insulations[machine->insulation].name,
@@ -393,13 +381,8 @@ static void builder_init(struct pl_builder *builder,
                                  .sources = sources,
                                  .findings = findings,
                                  .harness = harness,
-                                 .reader = reader,
-                                 .insulation_default = true,
-                                 .slack_default = true,
-                                 .tail_default = true,
-                                 .drop_default = true,
-                                 .share_default = true,
-                                 .spare_default = true};
+                                 .reader = reader};
+  pl_table_init(&builder->machine_said, builder->arena);
   pl_table_init(&builder->parts, builder->arena);
   pl_table_init(&builder->terminals, builder->arena);
   pl_table_init(&builder->places, builder->arena);

@@ -68,7 +68,7 @@ struct pl_builder {
   bool lines_lost; /* some lines could not even be split into words: unknown names may have been on
                       them */
   bool machine_seen;
-  bool insulation_default, slack_default, tail_default, drop_default, share_default, spare_default;
+  struct pl_table machine_said; /* words of the lines of the machine that were read */
 };
 
 typedef void (*pl_statement_fn)(struct pl_builder *builder, struct pl_item *item);
@@ -148,6 +148,9 @@ pl_id pl_builder_pin(struct pl_builder *builder,
                      const struct pl_word *word);
 pl_id pl_builder_terminal(struct pl_builder *builder, struct pl_cursor *cursor, const char *name);
 
+/* The circuit of that name, made when it is not there yet. */
+pl_id pl_builder_circuit(struct pl_builder *builder, const char *name, struct pl_span span);
+
 /* Adds to every error about an unknown name the other lines that use it. */
 void pl_builder_unknowns(struct pl_builder *builder);
 
@@ -173,8 +176,9 @@ bool pl_builder_level(struct pl_cursor *cursor,
                       enum pl_measure measure,
                       double *value); /* a figure in units of that kind */
 pl_id pl_builder_measured(const struct pl_builder *builder, const char *name);
-extern const char
-    *const pl_state_words[]; /* that open a line of a state, up to NULL: no quantity is called so */
+/* The lines of a state that begin with a word of their own: no quantity is called so. */
+extern const struct pl_body_row pl_state_rows[];
+extern const uint32_t pl_state_row_count;
 
 void pl_build_fixups(struct pl_builder *builder);
 void pl_build_measures(struct pl_builder *builder); /* the unit kind of every quantity, and whether

@@ -151,8 +151,8 @@ void pl_draft_line_measures(struct pl_draft *draft, struct pl_cursor *cursor) {
       pl_cursor_name(cursor, "the name of a quantity: coolant, oil-pressure, fuel");
   if (word == NULL)
     return;
-  for (int i = 0; pl_state_words[i] != NULL; i++)
-    if (strcmp(word->text, pl_state_words[i]) == 0) {
+  for (uint32_t i = 0; i < pl_state_row_count; i++)
+    if (strcmp(word->text, pl_state_rows[i].word) == 0) {
       pl_cursor_error(
           cursor,
           word,

@@ -68,27 +68,40 @@ static void state_lasts(struct pl_builder *builder, struct pl_cursor *cursor, vo
   pl_cursor_quantity(cursor, PL_UNIT_TIME, &((struct pl_state *)target)->lasts);
 }
 
-const char *const pl_state_words[] = {"engine", "lasts", "battery", "ambient", NULL};
-
-/* "battery" ( volts | "worn" multiple ) . */
-static void
-state_battery(struct pl_builder *builder, struct pl_cursor *cursor, struct pl_state *state) {
-  bool worn = pl_cursor_take(cursor, "worn");
+static void state_battery(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
+  struct pl_state *state = target;
   const struct pl_word *word = pl_cursor_peek(cursor);
   (void)builder;
-  cursor->example = worn ? "battery worn 150 %" : "battery 12.2 V";
-  if (worn) {
-    if (pl_cursor_quantity(cursor, PL_UNIT_MULTIPLE, &state->battery_worn) &&
-        !(state->battery_worn > 0.0))
-      pl_cursor_error(cursor, word, "this figure must be above zero", "");
-  } else if (pl_cursor_quantity(cursor, PL_UNIT_VOLTAGE, &state->battery_volts) &&
-             !(state->battery_volts >= 0.0 && state->battery_volts <= 20.0)) {
+  if (!pl_cursor_quantity(cursor, PL_UNIT_VOLTAGE, &state->battery_volts))
+    return;
+  if (!(state->battery_volts >= 0.0 && state->battery_volts <= 20.0))
     pl_cursor_error(cursor,
                     word,
                     "the open-circuit volts of 12 V of battery lie between 0 V and 20 V",
                     "they are given for each 12 V: a 24 V set at 24.4 V is battery 12.2 V");
-  }
 }
+
+static void state_worn(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
+  struct pl_state *state = target;
+  const struct pl_word *word = pl_cursor_peek(cursor);
+  (void)builder;
+  if (pl_cursor_quantity(cursor, PL_UNIT_MULTIPLE, &state->battery_worn) &&
+      !(state->battery_worn > 0.0))
+    pl_cursor_error(cursor, word, "this figure must be above zero", "");
+}
+
+static void state_ambient(struct pl_builder *builder, struct pl_cursor *cursor, void *target) {
+  (void)builder;
+  pl_cursor_quantity(cursor, PL_UNIT_TEMPERATURE, &((struct pl_state *)target)->ambient);
+}
+
+/* clang-format off */
+const struct pl_body_row pl_state_rows[] = {
+#define PL_STATE_LINE(word, read, told, example, other, help) {word, read, example},
+#include "model/facts.def"
+};
+const uint32_t pl_state_row_count = sizeof pl_state_rows / sizeof pl_state_rows[0];
+/* clang-format on */
 
 static void state_level(struct pl_builder *builder,
                         struct pl_cursor *cursor,
@@ -108,7 +121,7 @@ static void state_level(struct pl_builder *builder,
 }
 
 static bool can_be_locked(const struct pl_device *d) {
-  return d->kind == PL_KIND_MOTOR || d->kind == PL_KIND_PUMP || d->kind == PL_KIND_FAN;
+  return pl_kind_is(d->kind, PL_IS_MOTOR);
 }
 
 static bool can_be_set(const struct pl_device *d) {
@@ -116,7 +129,7 @@ static bool can_be_set(const struct pl_device *d) {
 }
 
 static bool can_be_excited(const struct pl_device *d) {
-  return d->kind == PL_KIND_ALTERNATOR;
+  return pl_kind_is(d->kind, PL_IS_GENERATOR);
 }
 
 /* DEVICE locked, DEVICE set, ALTERNATOR excited: what the device was before. */
@@ -176,8 +189,8 @@ static void unknown_line(struct pl_builder *builder, struct pl_cursor *cursor) {
     return;
   }
   pl_nearest_init(&nearest, word->text);
-  for (int i = 0; pl_state_words[i] != NULL; i++)
-    pl_nearest_offer(&nearest, pl_state_words[i]);
+  for (uint32_t i = 0; i < pl_state_row_count; i++)
+    pl_nearest_offer(&nearest, pl_state_rows[i].word);
   for (pl_id q = 0; q < builder->harness->quantities.n; q++)
     pl_nearest_offer(&nearest, builder->harness->quantities.at[q].name);
   const char *remedy = "write KEY in run, ECM.A12 on, engine idle, lasts 10 s, coolant 90 degC, "
@@ -218,17 +231,16 @@ static void
 state_line(struct pl_builder *builder, struct pl_cursor *cursor, struct pl_state *state) {
   const struct pl_word *word = pl_cursor_peek(cursor);
   const struct pl_word *after = pl_cursor_peek_at(cursor, 1);
+  for (uint32_t i = 0; i < pl_state_row_count; i++) {
+    if (!pl_cursor_take_words(cursor, pl_state_rows[i].word))
+      continue;
+    cursor->example = pl_state_rows[i].example;
+    pl_state_rows[i].read(builder, cursor, state);
+    pl_cursor_end(cursor);
+    return;
+  }
   cursor->example = "KEY in run";
-  if (pl_cursor_take(cursor, "engine")) {
-    state_engine(builder, cursor, state);
-  } else if (pl_cursor_take(cursor, "lasts")) {
-    state_lasts(builder, cursor, state);
-  } else if (pl_cursor_take(cursor, "battery")) {
-    state_battery(builder, cursor, state);
-  } else if (pl_cursor_take(cursor, "ambient")) {
-    cursor->example = "ambient -18 degC";
-    pl_cursor_quantity(cursor, PL_UNIT_TEMPERATURE, &state->ambient);
-  } else if (before_of(after) >= 0 && word->kind == PL_WORD) {
+  if (before_of(after) >= 0 && word->kind == PL_WORD) {
     state_before(builder, cursor, state, before_of(after));
   } else if (word->kind == PL_WORD && pl_builder_measured(builder, word->text) != PL_NONE &&
              !(after != NULL &&
@@ -299,8 +311,7 @@ void pl_read_require(struct pl_builder *builder, struct pl_item *item) {
   require.subject = pl_builder_device(builder, &cursor, word);
   if (require.subject != PL_NONE) {
     enum pl_kind kind = builder->harness->devices.at[require.subject].kind;
-    if (!pl_kind_is_load(kind) && kind != PL_KIND_STARTER && kind != PL_KIND_RELAY &&
-        kind != PL_KIND_MODULE)
+    if (!pl_kind_is(kind, PL_IS_USER))
       pl_cursor_error(
           &cursor,
           word,
