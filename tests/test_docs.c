@@ -87,56 +87,6 @@ static void every_word_is_explained(void) {
   }
 }
 
-/* A small text around an example line, so that it can be read. */
-static void every_line_example_is_read(void) {
-  const struct pl_language_word *words;
-  uint32_t n = pl_language_words(&words, &arena);
-  const char *kinds[] = {"battery B\n  cca 900 A\n",
-                         "alternator B\n  output 1..2 A\n",
-                         "starter B\n  cranks 1 A at 9 V\n",
-                         "fuse B\n  rating 15 A\n",
-                         "switch B\n  position off\n",
-                         "relay B\n",
-                         "lamp B\n  draws 1 A\n",
-                         "module B\n",
-                         "sensor B\n",
-                         "sender B\n",
-                         "diode B\n",
-                         "resistor B\n  resistance 1 ohm\n",
-                         "bond B\n  to BLOCK\n",
-                         "inline B\n",
-                         "motor B\n  draws 1 A\n",
-                         "switch B\n  position closed: 1 to 2\n  measures oil\n",
-                         "switch B\n  position closed\n  stands in closed above 1 bar\n",
-                         "relay B\n  latching\n",
-                         "relay B\n  reset coil 88 to 85\n",
-                         "gauge B\n",
-                         "module B\n  A10 switch input\n  A11 switch input\n"};
-  uint32_t openings = 0;
-  while (openings < n && strcmp(words[openings].word, "connector") != 0)
-    openings++;
-  for (uint32_t i = openings + 1; i < n;
-       i++) { /* describing lines stand behind the openings, of which `connector` is the last */
-    bool read = false;
-    for (size_t k = 0; k < sizeof kinds / sizeof kinds[0] && !read; k++) {
-      char *text = pl_arena_printf(
-          &arena,
-          "machine \"m\"\nplace engine-left\nchassis BLOCK\nchassis FRAME\n%s  %s\n",
-          kinds[k],
-          words[i].example);
-      struct pl_sources sources;
-      struct pl_findings findings;
-      struct pl_harness harness;
-      struct pl_reader reader = {read_example, text};
-      pl_sources_init(&sources, &arena);
-      pl_findings_init(&findings, &arena);
-      pl_harness_init(&harness, &arena);
-      read = pl_build("example.loom", &reader, &sources, &findings, &harness);
-    }
-    PL_CHECK(read, words[i].example);
-  }
-}
-
 static void every_command_is_in_the_man_page(void) {
   const char *man = document("docs/pinloom.1");
   const char *readme = document("README.md");
@@ -209,7 +159,6 @@ static void every_rule_has_its_paragraph(void) {
 static CU_TestInfo tests[] = {
     {"every example of the language is read", every_example_is_read},
     {"every word of the language is explained", every_word_is_explained},
-    {"every example line is read", every_line_example_is_read},
     {"every command is in the man page", every_command_is_in_the_man_page},
     {"README shows a real finding", readme_shows_a_real_finding},
     {"every option is in the man page", every_option_is_in_the_man_page},
