@@ -99,10 +99,17 @@ function kindsSeen(page) {
   };
 }
 
+/** "As it should" of a gauge that has no feed in that state is a needle that shows nothing. */
+function needleSaid(table, number, word) {
+  const question = table.questions[number];
+  return word === 2 && question !== undefined ? needleOf(table, question, question.healthy) : word;
+}
+
 function takeNeedle(page, { put, name }, value) {
   const { model, trouble: { table } } = page, gauge = table.gauges.get(value.id), when = stateWords(model, value.state);
   if (value.read === "") {
-    return put(name(value.id) + " reads " + NEEDLE_WORDS[value.word] + when, ASK.gauge, value.state, value.id, "needle", value.word);
+    const said = needleSaid(table, findQuestion(table, ASK.gauge, value.state, value.id), value.word);
+    return put(name(value.id) + " reads " + NEEDLE_WORDS[value.word] + when, ASK.gauge, value.state, value.id, "needle", said);
   }
   const figure = readNumber(value.read.replace(/[^\d.,+-].*$/, ""));
   if (gauge === undefined || !Number.isFinite(figure)) return "Choose what its needle does, or give a number of its scale.";

@@ -208,7 +208,8 @@ function answerForm(page, number, id) {
       return;
     }
     const shown = options === null ? input.value.trim() + (ask === ASK.volts ? " V" : " ohm") : options.find(([answer]) => answer === value)[1];
-    sayEvidence(page, SAID[ask], number, value, make("p", null, ...questionWords(model, table.questions[number])).textContent + ": " + shown);
+    const said = ask === ASK.gauge ? needleSaid(table, number, value) : value;
+    sayEvidence(page, SAID[ask], number, said, make("p", null, ...questionWords(model, table.questions[number])).textContent + ": " + shown);
     showAgain(page);
   });
   return form;

@@ -44,7 +44,8 @@ function bell(table, off, spread, range) {
 
 function hasCode(table, answer, healthy) {
   if ((answer === OPEN) !== (healthy === OPEN)) return 1;
-  return answer !== OPEN && Math.abs(answer - healthy) * table.volt > likelyOf(table, "CODE") ? 1 : 0;
+  const usual = healthy === UNKNOWN ? 0 : healthy;
+  return answer !== OPEN && Math.abs(answer - usual) * table.volt > likelyOf(table, "CODE") ? 1 : 0;
 }
 
 const SEEN_ROW = { fuse: 0, warm: 1, code: 2, link: 2 };
