@@ -219,6 +219,35 @@ static void json_has_its_keys(void) {
   has(ran, "\"counts\":", "counts");
 }
 
+/* Under the sanitizers this also tells what is copied from nowhere. */
+static void next_to_nothing_is_no_trouble(void) {
+  static const char *const texts[] = {"",
+                                      "\n",
+                                      "machine \"x\"\n",
+                                      "place A \"b\"\n",
+                                      "place A\nstud X at A\n",
+                                      "place A\nmodule M at A\n  connector J 2 cavities\n"};
+  static const char *const commands[] = {"check t.loom",
+                                         "solve t.loom",
+                                         "faults t.loom",
+                                         "defaults t.loom",
+                                         "suspect t.loom -o folder",
+                                         "compare t.loom t.loom -o folder",
+                                         "book t.loom -o folder",
+                                         "draw t.loom -o folder",
+                                         "tables t.loom -o folder"};
+  for (size_t t = 0; t < sizeof texts / sizeof texts[0]; t++) {
+    file("t.loom", texts[t]);
+    for (size_t c = 0; c < sizeof commands / sizeof commands[0]; c++) {
+      struct ran ran = run(commands[c]);
+      const char *row = pl_arena_printf(&arena, "%s with text %u", commands[c], (unsigned)t);
+      if (!PL_CHECK(ran.status >= 0 && ran.status <= 2, row))
+        printf("%.800s\n", ran.out);
+      has_not(ran, "runtime error", row);
+    }
+  }
+}
+
 static CU_TestInfo tests[] = {
     {"words are read", words_are_read},
     {"a text's state is the exit status", states_of_a_text_have_their_status},
@@ -227,6 +256,7 @@ static CU_TestInfo tests[] = {
     {"files appear whole", files_appear_whole},
     {"JSON has its keys", json_has_its_keys},
     {"same text, same bytes", same_text_same_bytes},
+    {"next to nothing is no trouble", next_to_nothing_is_no_trouble},
     CU_TEST_INFO_NULL};
 
 int main(void) {

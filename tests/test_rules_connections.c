@@ -3,8 +3,8 @@
 
 #define BENCH \
   "machine \"Bench\"\n  drop at most 20 %\nbattery BAT\n  cca 600 A\nfuse F1\n  rating 20 A\n"
-#define BENCH_FORMAT \
-  "machine \"Bench\"\n  drop at most 20 %%\nbattery BAT\n  cca 600 A\nfuse F1\n  rating 20 A\n" /* in a format */
+#define BENCH_FORMAT /* the same in a format */ \
+  "machine \"Bench\"\n  drop at most 20 %%\nbattery BAT\n  cca 600 A\nfuse F1\n  rating 20 A\n"
 #define FEED "  1 BAT.+ F1.in 12 AWG RD length 0.1 m\n"
 
 static void one_gap_one_finding(void) {

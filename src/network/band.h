@@ -38,8 +38,8 @@ double pl_reading_figure(const struct pl_network *network,
 struct pl_band {
   double low, high; /* the figure lies between; both NAN: there is no such reading */
   pl_id moves;      /* a device that changes over inside the band (a relay drops out, a module falls
-                       asleep, a load starves), so that the reading may      lie outside it; PL_NONE:
-                       none is      known to */
+                       asleep, a load starves), so that the reading may lie outside it; PL_NONE:
+                       none is known to */
 };
 
 /* The bands of one state.  `solution` is one of this network's states in the harness; it must stay,

@@ -65,7 +65,7 @@ struct pl_solution {
                            when it has no two ends or floats. Starter: its motor (30 to 31); relay:
                            its coil, coil_a minus coil_b; module: inside, feeds to grounds */
   double *device_amps;  /* by device: through the load, coil, fuse, or out of the source's plus; 0.
-                           Loads: plus to minus; fuses, coils, bonds,  contacts: no sign; switch: its
+                           Loads: plus to minus; fuses, coils, bonds, contacts: no sign; switch: its
                            busiest contact; starter: its motor; module: all its feeds together */
   struct pl_element *elements;
   uint32_t element_count; /* the same indices in every state of one network */

@@ -331,7 +331,8 @@ static void own_quantities(struct sensors *sensors) {
   const struct pl_harness *of = sensors->maker->harness;
   *harness = *of;
   harness->devices.at = PL_NEW_ARRAY(arena, struct pl_device, of->devices.n);
-  memcpy(harness->devices.at, of->devices.at, of->devices.n * sizeof *of->devices.at);
+  if (of->devices.n > 0) /* else there is nothing to copy from */
+    memcpy(harness->devices.at, of->devices.at, of->devices.n * sizeof *of->devices.at);
   harness->quantities.at = NULL;
   harness->quantities.n = harness->quantities.cap = 0;
   for (uint32_t i = 0; i < of->quantities.n; i++)
