@@ -11,6 +11,7 @@
 #include "sheet_kit.h"
 #include "write/change_pages.h"
 #include "write/csv.h"
+#include "write/formats.h"
 #include "write/output.h"
 #include "write/solution_json.h"
 #include "write_demo.h"
@@ -200,6 +201,11 @@ static void columns_are_documented(void) {
     const char *row = pl_arena_printf(&kit.arena, "| `%s` |", pl_sections[i].name);
     PL_CHECK(strstr(docs, row) != NULL, row);
   }
+  for (uint32_t i = 0; i < pl_table_format_count; i++) {
+    const char *form = pl_table_formats[i].name;
+    const char *row = pl_arena_printf(&kit.arena, "| `%s/NAME.%s` |", form, form);
+    PL_CHECK(strstr(docs, row) != NULL, row);
+  }
   for (int units = 0; units < 2; units++) {
     kit.harness.machine.units = units == 0 ? PL_UNITS_METRIC : PL_UNITS_US;
     kit_sheets(&kit, true, &sheets);
@@ -281,7 +287,8 @@ static void hostile_pages(void) {
     make_book(&kit, &outputs);
     for (uint32_t o = 0; o < outputs.n; o++) {
       const struct pl_output *output = &outputs.at[o];
-      if (ends_with(output->name, ".csv"))
+      const struct pl_table_format *form = pl_table_format_of(output->name);
+      if (form != NULL && !form->xml)
         continue;
       PL_CHECK(strlen(output->bytes) == output->size, "no NUL among the bytes");
       if (lint)

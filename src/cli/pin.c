@@ -222,7 +222,7 @@ static pl_id battery_live(const struct pl_harness *harness) {
 
   for (pl_id i = harness->devices.n; i-- > 0;) {
     const struct pl_device *d = &harness->devices.at[i];
-    if (d->kind == PL_KIND_BATTERY)
+    if (pl_kind_is(d->kind, PL_IS_STORE))
       first = harness->machine.positive_earth ? d->minus : d->plus;
   }
   return first;
@@ -355,7 +355,7 @@ static void put_unplugged(struct pl_buffer *out, struct pl_session *session, pl_
           : pl_arena_printf(session->arena, "%s taken off its wires", d->name));
   if (pin->wires.n > 0)
     put_harness_side(out, session, id);
-  if (d->kind != PL_KIND_BATTERY)
+  if (!pl_kind_is(d->kind, PL_IS_STORE))
     put_device_side(out, session, id);
 }
 

@@ -134,7 +134,7 @@ static const char *question_words(const struct search *s, uint32_t question) {
       return pl_arena_printf(arena,
                              "%s %s, %s%s",
                              q->ask == PL_ASK_WARM ? "feel fuse"
-                             : h->devices.at[q->id].kind == PL_KIND_RELAY
+                             : pl_device_is(h, q->id, PL_IS_RELAY)
                                  ? "listen and feel: does it pull in,"
                                  : "look at",
                              h->devices.at[q->id].name,

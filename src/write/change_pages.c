@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "write/csv.h"
+#include "write/formats.h"
 #include "write/html_page.h"
 #include "write/label_pages.h"
 #include "write/svg.h"
@@ -201,10 +202,6 @@ void pl_output_compare(const struct pl_output_inputs *old,
   pl_buffer_init(&page, arena);
   write_page(&page, old, in, sheets, arena);
   add_output(outputs, arena, "changes.html", &page);
-  for (uint32_t i = 0; i < sheets->n; i++) {
-    struct pl_buffer out;
-    pl_buffer_init(&out, arena);
-    pl_csv_write(&out, &sheets->at[i]);
-    add_output(outputs, arena, pl_arena_printf(arena, "csv/%s.csv", sheets->at[i].file), &out);
-  }
+  for (uint32_t i = 0; i < sheets->n; i++)
+    pl_table_files(&sheets->at[i], arena, outputs);
 }

@@ -6,7 +6,7 @@
 #include "circuit/circuit.h"
 #include "draw/drawings.h"
 #include "draw/file_names.h"
-#include "write/csv.h"
+#include "write/formats.h"
 #include "write/label_pages.h"
 #include "write/shop.h"
 #include "write/svg.h"
@@ -68,12 +68,8 @@ static void add_book(const struct pl_book *book, struct pl_arena *arena, pl_outp
   pl_buffer_init(&page, arena);
   pl_xhtml_book(&page, book, arena);
   add(outputs, arena, book->file, &page);
-  for (uint32_t i = 0; i < book->sheets->n; i++) {
-    struct pl_buffer out;
-    pl_buffer_init(&out, arena);
-    pl_csv_write(&out, &book->sheets->at[i]);
-    add(outputs, arena, pl_arena_printf(arena, "csv/%s.csv", book->sheets->at[i].file), &out);
-  }
+  for (uint32_t i = 0; i < book->sheets->n; i++)
+    pl_table_files(&book->sheets->at[i], arena, outputs);
 }
 
 static struct pl_book

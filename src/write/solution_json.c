@@ -13,7 +13,7 @@ static const char *state_name(const struct pl_harness *harness, pl_id state) {
 }
 
 static bool can_be_on(enum pl_kind kind) {
-  return kind == PL_KIND_RELAY || kind == PL_KIND_STARTER || kind == PL_KIND_MODULE;
+  return pl_kind_is(kind, PL_IS_COIL | PL_IS_MODULE);
 }
 
 /* ---- JSON ---- */
