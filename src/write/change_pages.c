@@ -6,7 +6,7 @@
 
 #include "write/csv.h"
 #include "write/formats.h"
-#include "write/html_page.h"
+#include "write/html_page_inner.h"
 #include "write/label_pages.h"
 #include "write/svg.h"
 #include "write/xhtml.h"

@@ -1,5 +1,5 @@
 /* The frame of a page: head, style, title block, cautions.  Nothing is fetched and nothing runs. */
-#include "write/html_page.h"
+#include "write/html_page_inner.h"
 
 #include <string.h>
 

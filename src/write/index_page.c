@@ -1,7 +1,7 @@
 /* index.html: the cover sheet of a folder. */
 #include <string.h>
 
-#include "write/html_page.h"
+#include "write/html_page_inner.h"
 #include "write/xhtml.h"
 
 static const struct pl_sheet *sheet_named(const pl_sheets *sheets, const char *file) {

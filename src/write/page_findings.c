@@ -1,5 +1,5 @@
 /* What the rules found, in short: for covers. */
-#include "write/html_page.h"
+#include "write/html_page_inner.h"
 
 enum {
   SHOWN = 12

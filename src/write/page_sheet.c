@@ -7,7 +7,7 @@
 #include "base/utf8.h"
 #include "draw/file_names.h"
 #include "standard/limits_data.h"
-#include "write/html_page.h"
+#include "write/html_page_inner.h"
 #include "write/svg.h"
 
 enum {

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "draw/metrics.h"
-#include "write/html_page.h"
+#include "write/html_page_inner.h"
 
 enum {
   ROWS_SEEN = 400

@@ -1,14 +1,14 @@
 /* The shop page's frame: head with its content security policy, the parts that stand still, the
  * drawings, the data, the script.  The policy names the script and the styles by their SHA-256, so
  * nothing else that may have crept in runs (Content Security Policy Level 3, W3C). */
-#include "write/shop.h"
+#include "write/shop_inner.h"
 
 #include <string.h>
 
 #include "base/digest.h"
 #include "base/json.h"
 #include "base/pack.h"
-#include "write/html_page.h"
+#include "write/html_page_inner.h"
 #include "write/suspects_json.h"
 #include "write/svg.h"
 

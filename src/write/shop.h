@@ -13,13 +13,4 @@ bool pl_shop_write(struct pl_buffer *out,
                    const pl_scenes *circuits,
                    struct pl_arena *arena);
 
-/* ---- for shop.c only: what the script reads ---- */
-
-/* The harness and what was solved of it as JSON.  A record's place in its list is its id here;
- * names of the fields: src/write/shop/model.js. */
-void pl_shop_data(struct pl_buffer *out, const struct pl_output_inputs *in, struct pl_arena *arena);
-
-/* Embedded at build time from src/write/shop/, NUL at the end. */
-extern const unsigned char pl_shop_script[], pl_shop_style[];
-
 #endif

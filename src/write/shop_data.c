@@ -5,7 +5,7 @@
 #include "base/number.h"
 #include "probe/probe.h"
 #include "standard/limits_data.h"
-#include "write/shop.h"
+#include "write/shop_inner.h"
 
 struct writer {
   struct pl_json json;

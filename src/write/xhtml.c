@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "draw/drawings.h"
-#include "write/html_page.h"
+#include "write/html_page_inner.h"
 #include "write/svg.h"
 
 static const struct pl_scene *scene_of(const pl_scenes *drawings, const char *file) {
