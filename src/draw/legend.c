@@ -63,7 +63,7 @@ static const struct contact break_contact = {"relay: break contact",
 static const struct contact button = {"switch that springs back", "held: closed", .springs = true};
 
 enum {
-  ENTRIES = MARK_COUNT + PL_SIGN_COUNT + 3
+  ENTRIES = (int)MARK_COUNT + (int)PL_SIGN_COUNT + 3
 };
 
 /* One of the three: a mark when contact is NULL and sign is PL_SIGN_COUNT. */
