@@ -69,18 +69,15 @@ uint32_t pl_islands_reference(const struct pl_network *network) {
 
 /* ---- the search ---- */
 
-static uint32_t other_node(const struct pl_element *e, uint32_t node) {
-  return e->node_a == node ? e->node_b : e->node_a;
-}
-
 /* May this element, reached from `node`, be made to conduct when nothing else leads on? */
 static bool is_last_resort(const struct pl_element *e, enum pl_mode mode, uint32_t node) {
   if (mode == PL_MODE_STEADY)
     return true;
   if (mode != PL_MODE_BLOCKS)
     return false;
-  return e->kind == PL_ELEMENT_DIODE ? e->node_a == node
-                                     : e->node_b == node; /* the way its current may flow */
+  if (e->kind == PL_ELEMENT_DIODE) /* the way its current may flow */
+    return e->node_a == node;
+  return e->node_b == node;
 }
 
 /* A diode that still stands as conducting from the step before joins nothing to its cathode: no
@@ -98,7 +95,7 @@ struct search {
 /* From `node` along element k. */
 static void follow(struct search *search, uint32_t node, uint32_t k) {
   struct pl_trial *trial = search->trial;
-  uint32_t other = other_node(&trial->elements[k], node);
+  uint32_t other = pl_element_other(&trial->elements[k], node);
 
   if (trial->reached[other])
     return;
@@ -110,38 +107,47 @@ static void follow(struct search *search, uint32_t node, uint32_t k) {
   }
 }
 
+/* Follows everything at the nodes in the queue from `head` on; returns where the queue ends. */
+static uint32_t follow_all(struct search *search, uint32_t head) {
+  const struct pl_trial *trial = search->trial;
+  const struct pl_network *network = trial->network;
+  const struct pl_element *loose = NULL;
+
+  if (network->loose != PL_NONE)
+    loose = &trial->elements[network->loose];
+  for (; head < search->tail; head++) {
+    uint32_t node = trial->queue[head];
+    const uint32_t *end = pl_touch_end(network, node);
+    for (const uint32_t *at = pl_touch_first(network, node); at < end; at++)
+      follow(search, node, *at);
+    if (loose != NULL && (loose->node_a == node || loose->node_b == node))
+      follow(search, node, network->loose);
+  }
+  return head;
+}
+
+/* Breadth first along what conducts; where that ends, through the first last resort that was put
+ * off, and on.  Every element is looked at twice, from either end. */
 void pl_islands_search(struct pl_trial *trial) {
   const struct pl_network *network = trial->network;
-  const struct pl_element *loose =
-      network->loose == PL_NONE ? NULL : &trial->elements[network->loose];
   struct search search = {.trial = trial};
   uint32_t head = 0;
-  uint32_t next = 0;
 
   memset(trial->reached, 0, network->node_count * sizeof *trial->reached);
   memset(trial->forced, 0, network->elements.n * sizeof *trial->forced);
   trial->reached[network->reference] = true;
   trial->queue[search.tail++] = network->reference;
-  for (;;) {
-    for (; head < search.tail; head++) {
-      uint32_t node = trial->queue[head];
-      for (uint32_t i = network->touch_start[node]; i < network->touch_start[node + 1]; i++)
-        follow(&search, node, network->touch[i]);
-      if (loose != NULL && (loose->node_a == node || loose->node_b == node))
-        follow(&search, node, network->loose);
-    }
-    for (; next < search.waiting; next++) {
-      const struct pl_element *e = &trial->elements[trial->deferred[next]];
-      if (!trial->reached[e->node_a] || !trial->reached[e->node_b])
-        break;
-    }
-    if (next == search.waiting)
-      return;
-    const struct pl_element *e = &trial->elements[trial->deferred[next]];
+  head = follow_all(&search, head);
+  for (uint32_t next = 0; next < search.waiting; next++) {
+    uint32_t k = trial->deferred[next];
+    const struct pl_element *e = &trial->elements[k];
+    if (pl_trial_reaches(trial, e))
+      continue;
     uint32_t other = trial->reached[e->node_a] ? e->node_b : e->node_a;
-    trial->forced[trial->deferred[next]] = true;
-    trial->mode[trial->deferred[next++]] = PL_MODE_CONDUCTS;
+    trial->forced[k] = true;
+    trial->mode[k] = PL_MODE_CONDUCTS;
     trial->reached[other] = true;
     trial->queue[search.tail++] = other;
+    head = follow_all(&search, head);
   }
 }

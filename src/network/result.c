@@ -110,7 +110,7 @@ void pl_solution_fill(const struct pl_trial *trial, struct pl_solution *solution
   solution->residual = trial->worst;
   for (uint32_t k = 0; k < network->elements.n; k++) {
     struct pl_element *e = &solution->elements[k];
-    bool joined = trial->reached[e->node_a] && trial->reached[e->node_b];
+    bool joined = pl_trial_reaches(trial, e);
     e->open = !joined || trial->mode[k] == PL_MODE_OPEN || trial->mode[k] == PL_MODE_BLOCKS;
     e->limited = joined && trial->mode[k] == PL_MODE_STEADY;
     double amps = pl_trial_amps(trial, k);

@@ -242,7 +242,9 @@ static void mark_cycling(const struct pl_trial *trial, uint32_t from, uint32_t t
 /* ---- stepping ---- */
 
 static enum outcome outcome_of(enum pl_step step) {
-  return step == PL_STEP_GOOD ? SETTLED : step == PL_STEP_NO_MEMORY ? NO_MEMORY : UNSOLVED;
+  if (step == PL_STEP_GOOD)
+    return SETTLED;
+  return step == PL_STEP_NO_MEMORY ? NO_MEMORY : UNSOLVED;
 }
 
 /* Temperatures of wires and steady powers after the currents of settled modes, until nothing
@@ -314,13 +316,16 @@ static void take_state(struct pl_trial *trial, const struct pl_state *state) {
   const struct pl_harness *harness = trial->network->harness;
 
   trial->state = state;
-  for (pl_id id = 0; id < harness->devices.n; id++)
-    trial->position[id] = harness->devices.at[id].throws.n > 0 ? pl_position_in(harness, state, id)
-                                                               : harness->devices.at[id].rest;
+  for (pl_id id = 0; id < harness->devices.n; id++) {
+    const struct pl_device *d = &harness->devices.at[id];
+    trial->position[id] = d->throws.n > 0 ? pl_position_in(harness, state, id) : d->rest;
+  }
   memset(trial->output_on, 0, harness->pins.n * sizeof *trial->output_on);
-  for (uint32_t i = 0; i < state->outputs_on.n; i++)
-    if (state->outputs_on.at[i] < harness->pins.n)
-      trial->output_on[state->outputs_on.at[i]] = true;
+  for (uint32_t i = 0; i < state->outputs_on.n; i++) {
+    pl_id pin = state->outputs_on.at[i];
+    if (pin < harness->pins.n)
+      trial->output_on[pin] = true;
+  }
 }
 
 /* ---- outcomes ---- */
@@ -351,66 +356,48 @@ static bool has_source(const struct pl_network *network) {
   return false;
 }
 
-static void
-solve_trial(struct pl_trial *trial, struct pl_solution *solution, struct pl_findings *findings) {
-  struct pl_network *network = trial->network;
-  bool *cycling = trial->cycling, *again = trial->cycling_again;
-  enum pl_step step = PL_STEP_GOOD;
-  size_t size = network->harness->devices.n * sizeof *cycling;
-
-  memset(cycling, 0, size);
-  memset(again, 0, size);
-  enum outcome outcome = run(trial, true, cycling, &step);
-
-  if (outcome ==
-      CYCLE) { /* all at once never rests; one at a time may: then it is a race between them */
-    outcome = run(trial, false, again, &step);
-    if (outcome == SETTLED || outcome == CYCLE)
-      pl_report_buzz(trial, cycling, outcome == SETTLED, findings);
-  }
+static const char *why_not(enum outcome outcome, enum pl_step step) {
   switch (outcome) {
     case SETTLED:
-      pl_solution_fill(trial, solution);
-      pl_report_floating(trial, findings);
       break;
     case CYCLE:
-      fail(trial,
-           solution,
-           PL_SOLVE_CYCLE,
-           "a relay never comes to rest: it pulls in and drops out again and again",
-           findings);
-      break;
+      return "a relay never comes to rest: it pulls in and drops out again and again";
     case TOO_LONG:
-      fail(trial,
-           solution,
-           PL_SOLVE_FAILED,
-           "its diodes, limits and relays did not agree within the steps allowed",
-           findings);
-      break;
+      return "its diodes, limits and relays did not agree within the steps allowed";
     case TOO_HOT:
-      fail(trial,
-           solution,
-           PL_SOLVE_FAILED,
-           "its currents and what follows from them (warm wires, loads of steady power) did not "
-           "agree within the rounds allowed",
-           findings);
-      break;
+      return "its currents and what follows from them (warm wires, loads of steady power) did not "
+             "agree within the rounds allowed";
     case UNSOLVED:
-      fail(trial,
-           solution,
-           PL_SOLVE_FAILED,
-           step == PL_STEP_SINGULAR ? "its equations have no single answer"
-                                    : "the currents do not add up to zero there",
-           findings);
-      break;
+      if (step == PL_STEP_SINGULAR)
+        return "its equations have no single answer";
+      return "the currents do not add up to zero there";
     case NO_MEMORY:
-      fail(trial,
-           solution,
-           PL_SOLVE_FAILED,
-           "the computer's memory does not hold its equations",
-           findings);
-      break;
+      return "the computer's memory does not hold its equations";
   }
+  return "";
+}
+
+static void
+solve_trial(struct pl_trial *trial, struct pl_solution *solution, struct pl_findings *findings) {
+  enum pl_step step = PL_STEP_GOOD;
+  size_t size = trial->network->harness->devices.n * sizeof *trial->cycling;
+  enum outcome outcome;
+
+  memset(trial->cycling, 0, size);
+  memset(trial->cycling_again, 0, size);
+  outcome = run(trial, true, trial->cycling, &step);
+  if (outcome == CYCLE) { /* one at a time may come to rest: then it is a race between them */
+    outcome = run(trial, false, trial->cycling_again, &step);
+    if (outcome == SETTLED || outcome == CYCLE)
+      pl_report_buzz(trial, trial->cycling, outcome == SETTLED, findings);
+  }
+  if (outcome == SETTLED) {
+    pl_solution_fill(trial, solution);
+    pl_report_floating(trial, findings);
+    return;
+  }
+  enum pl_solve_status status = outcome == CYCLE ? PL_SOLVE_CYCLE : PL_SOLVE_FAILED;
+  fail(trial, solution, status, why_not(outcome, step), findings);
 }
 
 void pl_network_solve_as(struct pl_network *network,

@@ -124,19 +124,27 @@ static bool is_offset(const struct pl_element *e) {
   return e->kind == PL_ELEMENT_SOURCE || e->kind == PL_ELEMENT_DIODE;
 }
 
+/* A steady power as a line about the volts of the step before, at which it is watts over volts. */
+static double tangent_amps(const struct pl_trial *trial, uint32_t k) {
+  const struct pl_element *e = &trial->elements[k];
+  double at = trial->tangent[k];
+  double beyond = across(trial, e->node_a, e->node_b, at);
+
+  return e->watts / at * (1 - beyond / at);
+}
+
 double pl_trial_amps(const struct pl_trial *trial, uint32_t k) {
   const struct pl_element *e = &trial->elements[k];
+  double offset = is_offset(e) ? e->volts : 0;
 
-  if (!trial->reached[e->node_a] || !trial->reached[e->node_b])
+  if (!pl_trial_reaches(trial, e))
     return 0;
   switch ((enum pl_mode)trial->mode[k]) {
     case PL_MODE_CONDUCTS:
-      return across(trial, e->node_a, e->node_b, is_offset(e) ? e->volts : 0) / e->ohms;
+      return across(trial, e->node_a, e->node_b, offset) / e->ohms;
     case PL_MODE_STEADY:
-      if (e->watts > 0) /* the tangent at the volts of the step before: at those volts it is watts
-                           over volts */
-        return e->watts / trial->tangent[k] *
-               (1 - across(trial, e->node_a, e->node_b, trial->tangent[k]) / trial->tangent[k]);
+      if (e->watts > 0)
+        return tangent_amps(trial, k);
       return e->kind == PL_ELEMENT_SOURCE ? -e->limit : e->limit;
     case PL_MODE_OPEN:
     case PL_MODE_BLOCKS:
@@ -183,7 +191,7 @@ static void list_branches(struct pl_trial *trial) {
     const struct pl_element *e = &trial->elements[k];
     if (trial->mode[k] != PL_MODE_CONDUCTS && trial->mode[k] != PL_MODE_STEADY)
       continue;
-    if (trial->reached[e->node_a] && trial->reached[e->node_b])
+    if (pl_trial_reaches(trial, e))
       trial->branches[n++] = branch_of(trial, k);
   }
   trial->branch_count = n;
@@ -330,8 +338,7 @@ double pl_trial_tangents(struct pl_trial *trial) {
   for (uint32_t i = 0; i < network->powers.n; i++) {
     uint32_t k = network->powers.at[i];
     const struct pl_element *e = &trial->elements[k];
-    if (trial->mode[k] != PL_MODE_STEADY || !(e->watts > 0) || !trial->reached[e->node_a] ||
-        !trial->reached[e->node_b])
+    if (!pl_trial_is_power(trial, k))
       continue;
     double volts = across(trial, e->node_a, e->node_b, 0);
     double off = fabs(volts / trial->tangent[k] - 1);
@@ -343,29 +350,45 @@ double pl_trial_tangents(struct pl_trial *trial) {
 
 /* ---- modes against the answer ---- */
 
+/* Every kind has its corners; `slack` keeps rounding from moving a mode to and fro at one. */
+static enum pl_mode current_wants(const struct pl_element *e, enum pl_mode mode, double volts) {
+  if (mode == PL_MODE_STEADY)
+    return volts < e->volts - slack ? PL_MODE_CONDUCTS : mode;
+  return volts > e->volts + slack ? PL_MODE_STEADY : mode;
+}
+
+static enum pl_mode diode_wants(const struct pl_element *e, enum pl_mode mode, double volts) {
+  if (mode == PL_MODE_BLOCKS)
+    return volts > e->volts + slack ? PL_MODE_CONDUCTS : mode;
+  return volts < e->volts - slack ? PL_MODE_BLOCKS : mode;
+}
+
+static enum pl_mode source_wants(const struct pl_trial *trial, uint32_t k, double volts) {
+  const struct pl_element *e = &trial->elements[k];
+  enum pl_mode mode = (enum pl_mode)trial->mode[k];
+  double at_limit = e->volts - e->limit * e->ohms; /* its volts when it gives its most amps */
+
+  if (mode == PL_MODE_STEADY)
+    return volts > at_limit + slack ? PL_MODE_CONDUCTS : mode;
+  if (mode == PL_MODE_BLOCKS)
+    return volts < e->volts - slack ? PL_MODE_CONDUCTS : mode;
+  if (-pl_trial_amps(trial, k) > e->limit * (1 + slack) && volts < at_limit - slack)
+    return PL_MODE_STEADY;
+  if (trial->network->drives.at[k].blocks && volts > e->volts + slack)
+    return PL_MODE_BLOCKS;
+  return mode;
+}
+
 static enum pl_mode mode_wanted(const struct pl_trial *trial, uint32_t k) {
   const struct pl_element *e = &trial->elements[k];
   enum pl_mode mode = (enum pl_mode)trial->mode[k];
   double volts = across(trial, e->node_a, e->node_b, 0);
-  double amps = pl_trial_amps(trial, k);
 
-  if (e->kind == PL_ELEMENT_CURRENT) {
-    if (mode == PL_MODE_STEADY)
-      return volts < e->volts - slack ? PL_MODE_CONDUCTS : mode;
-    return volts > e->volts + slack ? PL_MODE_STEADY : mode;
-  }
-  if (e->kind == PL_ELEMENT_DIODE) {
-    if (mode == PL_MODE_BLOCKS)
-      return volts > e->volts + slack ? PL_MODE_CONDUCTS : mode;
-    return volts < e->volts - slack ? PL_MODE_BLOCKS : mode;
-  }
-  if (mode == PL_MODE_STEADY)
-    return volts > e->volts - e->limit * e->ohms + slack ? PL_MODE_CONDUCTS : mode;
-  if (mode == PL_MODE_BLOCKS)
-    return volts < e->volts - slack ? PL_MODE_CONDUCTS : mode;
-  if (-amps > e->limit * (1 + slack) && volts < e->volts - e->limit * e->ohms - slack)
-    return PL_MODE_STEADY;
-  return trial->network->drives.at[k].blocks && volts > e->volts + slack ? PL_MODE_BLOCKS : mode;
+  if (e->kind == PL_ELEMENT_CURRENT)
+    return current_wants(e, mode, volts);
+  if (e->kind == PL_ELEMENT_DIODE)
+    return diode_wants(e, mode, volts);
+  return source_wants(trial, k, volts);
 }
 
 bool pl_trial_has_modes(const struct pl_trial *trial, uint32_t k) {
