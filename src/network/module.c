@@ -26,6 +26,16 @@ static void add_inside(struct pl_network *network,
   pl_network_add(network, e, drive);
 }
 
+/* The same for one that only resists, in every state. */
+static void add_plain(struct pl_network *network,
+                      enum pl_element_kind kind,
+                      const char *what,
+                      pl_id pin,
+                      uint32_t node,
+                      double ohms) {
+  add_inside(network, kind, what, pin, node, ohms, 0, INFINITY, always);
+}
+
 static void add_feed(struct pl_network *network,
                      const struct pl_device *d,
                      pl_id pin,
@@ -37,15 +47,7 @@ static void add_feed(struct pl_network *network,
   double knee =
       pl_first_good(p->volts_min, pl_network_supply(network->harness, d) * PL_DEFAULT(KNEE));
 
-  add_inside(network,
-             PL_ELEMENT_CONTACT,
-             "feed",
-             pin,
-             feed,
-             PL_DEFAULT(MODULE_JOIN),
-             0,
-             INFINITY,
-             always);
+  add_plain(network, PL_ELEMENT_CONTACT, "feed", pin, feed, PL_DEFAULT(MODULE_JOIN));
   if (awake > 0 || asleep > 0) /* ohms and amps follow the module's sleep: set by the drive */
     add_inside(network,
                PL_ELEMENT_CURRENT,
@@ -62,35 +64,11 @@ static void add_input(struct pl_network *network, pl_id pin, uint32_t ground, ui
   const struct pl_pin *p = &network->harness->pins.at[pin];
 
   if (!(p->pull_ohms > 0))
-    add_inside(network,
-               PL_ELEMENT_RESISTANCE,
-               "input",
-               pin,
-               ground,
-               PL_DEFAULT(INPUT),
-               0,
-               INFINITY,
-               always);
+    add_plain(network, PL_ELEMENT_RESISTANCE, "input", pin, ground, PL_DEFAULT(INPUT));
   else if (isnan(p->pull_volts))
-    add_inside(network,
-               PL_ELEMENT_RESISTANCE,
-               "pull-up",
-               pin,
-               feed,
-               p->pull_ohms,
-               0,
-               INFINITY,
-               always);
+    add_plain(network, PL_ELEMENT_RESISTANCE, "pull-up", pin, feed, p->pull_ohms);
   else if (!(p->pull_volts > 0))
-    add_inside(network,
-               PL_ELEMENT_RESISTANCE,
-               "pull-down",
-               pin,
-               ground,
-               p->pull_ohms,
-               0,
-               INFINITY,
-               always);
+    add_plain(network, PL_ELEMENT_RESISTANCE, "pull-down", pin, ground, p->pull_ohms);
   else
     add_inside(network,
                PL_ELEMENT_SOURCE,
@@ -108,15 +86,12 @@ add_keyed(struct pl_network *network, const struct pl_device *d, pl_id pin, uint
   const struct pl_pin *p = &network->harness->pins.at[pin];
   double by_amps = p->amps > 0 ? pl_network_supply(network->harness, d) / p->amps : NAN;
 
-  add_inside(network,
-             PL_ELEMENT_RESISTANCE,
-             "keyed input",
-             pin,
-             ground,
-             pl_first_good(p->pull_ohms, pl_first_good(by_amps, PL_DEFAULT(KEYED))),
-             0,
-             INFINITY,
-             always);
+  add_plain(network,
+            PL_ELEMENT_RESISTANCE,
+            "keyed input",
+            pin,
+            ground,
+            pl_first_good(p->pull_ohms, pl_first_good(by_amps, PL_DEFAULT(KEYED))));
 }
 
 static void add_pin(struct pl_network *network,
@@ -132,15 +107,7 @@ static void add_pin(struct pl_network *network,
       add_feed(network, d, pin, ground, feed);
       break;
     case PL_ROLE_GROUND:
-      add_inside(network,
-                 PL_ELEMENT_CONTACT,
-                 "ground",
-                 pin,
-                 ground,
-                 PL_DEFAULT(MODULE_JOIN),
-                 0,
-                 INFINITY,
-                 always);
+      add_plain(network, PL_ELEMENT_CONTACT, "ground", pin, ground, PL_DEFAULT(MODULE_JOIN));
       break;
     case PL_ROLE_KEYED_INPUT:
       add_keyed(network, d, pin, ground);
@@ -179,15 +146,12 @@ static void add_pin(struct pl_network *network,
                  (struct pl_drive){.kind = PL_DRIVE_SUPPLY, .blocks = true});
       break;
     case PL_ROLE_SENSOR_RETURN:
-      add_inside(network,
-                 PL_ELEMENT_CONTACT,
-                 "sensor return",
-                 pin,
-                 ground,
-                 PL_DEFAULT(SENSOR_RETURN),
-                 0,
-                 INFINITY,
-                 always);
+      add_plain(network,
+                PL_ELEMENT_CONTACT,
+                "sensor return",
+                pin,
+                ground,
+                PL_DEFAULT(SENSOR_RETURN));
       break;
     case PL_ROLE_SIGNAL_INPUT:
     case PL_ROLE_SWITCH_INPUT:
@@ -196,15 +160,7 @@ static void add_pin(struct pl_network *network,
     case PL_ROLE_DATA_HIGH:
     case PL_ROLE_DATA_LOW:
     case PL_ROLE_SHIELD:
-      add_inside(network,
-                 PL_ELEMENT_RESISTANCE,
-                 "data",
-                 pin,
-                 ground,
-                 PL_DEFAULT(DATA),
-                 0,
-                 INFINITY,
-                 always);
+      add_plain(network, PL_ELEMENT_RESISTANCE, "data", pin, ground, PL_DEFAULT(DATA));
       break;
     case PL_ROLE_PASSIVE:
     case PL_ROLE_PLUS:
@@ -225,13 +181,10 @@ void pl_network_add_module(struct pl_network *network, pl_id device) {
     add_pin(network, d, d->first_pin + i, ground, feed);
   if (d->body < network->harness->devices.n && d->minus == PL_NONE &&
       network->harness->devices.at[d->body].pin_count > 0)
-    add_inside(network,
-               PL_ELEMENT_CONTACT,
-               "case",
-               network->harness->devices.at[d->body].first_pin,
-               ground,
-               PL_DEFAULT(CASE),
-               0,
-               INFINITY,
-               always); /* a case on a chassis is its ground */
+    add_plain(network,
+              PL_ELEMENT_CONTACT,
+              "case",
+              network->harness->devices.at[d->body].first_pin,
+              ground,
+              PL_DEFAULT(CASE)); /* a case on a chassis is its ground */
 }
