@@ -351,6 +351,7 @@ static void plan_once(struct pl_page *page) {
   pl_order_ranks(page);
   page->rows = PL_NEW_ARRAY(page->arena, struct pl_row, (size_t)page->row_count + 1);
   page->channels = PL_NEW_ARRAY(page->arena, struct pl_channel, (size_t)page->row_count + 2);
+  pl_cells_make(page);
   pl_order_cells(page);
   pl_order_columns(page);
   pl_route_lanes(page);

@@ -2,7 +2,8 @@
  *
  *   circuit_page.c   what stands on the page; last of all its millimetres
  *   rank.c           rank of each part
- *   rank_order.c     cells, links, order within ranks
+ *   cells.c          cells and links
+ *   rank_order.c     order within ranks
  *   columns.c        column of each cell
  *   lanes.c          lane of each link
  *   symbol_size.c    room each part takes
@@ -130,6 +131,9 @@ pl_part_spot(const struct pl_page *page, const struct pl_part *part, uint32_t i)
 
 /* rank.c: also the number of rows. */
 void pl_order_ranks(struct pl_page *page);
+/* cells.c: cells and links; the spots of a part get the cells in their order. */
+void pl_cells_make(struct pl_page *page);
+void pl_cells_number_spots(struct pl_page *page, struct pl_part *part);
 /* rank_order.c */
 void pl_order_cells(struct pl_page *page);
 /* columns.c */

@@ -1,12 +1,10 @@
 /* A circuit as pieces: which symbol stands for what, which pin faces up, where wires end on a
  * supply line or on ground. Knows no places. */
-#include "circuit/pieces_inner.h"
-
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/number.h"
+#include "circuit/make_inner.h"
 #include "draw/frame.h"
 #include "draw/metrics.h"
 #include "draw/supply.h"
@@ -30,145 +28,6 @@ static const struct pl_device *device_of(const struct pl_paths *paths, pl_id pin
 
 static const struct pl_wire *wire_of(const struct pl_paths *paths, uint32_t wire) {
   return &paths->harness->wires.at[paths->wires.at[wire].wire];
-}
-
-/* ---- supply lines and ground ---- */
-
-/* Does a wire of this circuit lead from `pin` to a pin nearer to the supply (or to ground)? */
-static bool continues(const struct pl_paths *paths, pl_id pin, const double *hops) {
-  const struct pl_pin *one = &paths->harness->pins.at[pin];
-  for (uint32_t i = 0; i < one->wires.n; i++) {
-    const struct pl_wire *wire = &paths->harness->wires.at[one->wires.at[i]];
-    pl_id other = pl_wire_other_end(wire, pin);
-    if (wire->circuit == paths->circuit && other != PL_NONE && hops[other] < hops[pin])
-      return true;
-  }
-  return false;
-}
-
-static bool is_battery_pole(const struct pl_paths *paths, pl_id pin, bool earthed) {
-  pl_id device = paths->harness->pins.at[pin].device;
-  return pl_kind_is(paths->harness->devices.at[device].kind, PL_IS_STORE) &&
-         pin == pl_supply_pole(paths->harness, device, earthed);
-}
-
-static struct pl_wire_end classify(const struct pl_paths *paths, pl_id pin) {
-  struct pl_wire_end end = {.kind = PL_END_PORT, .port = UINT32_MAX, .rail = ""};
-  if (pin == PL_NONE)
-    return end;
-  enum pl_kind kind = device_of(paths, pin)->kind;
-  const struct pl_flow *flow = paths->flow;
-  bool live = pl_kind_is(kind, PL_IS_STUD | PL_IS_SPLICE);
-  if (is_battery_pole(paths, pin, false))
-    live = flow->feed[pin] <= 0;
-  if (live) {
-    const char *rail = pl_flow_rail(flow, pin);
-    if (rail[0] != '\0' && !continues(paths, pin, flow->feed)) {
-      end.kind = PL_END_RAIL;
-      end.rail = rail;
-      return end;
-    }
-  }
-  bool node = pl_kind_is(kind, PL_IS_NODE) || is_battery_pole(paths, pin, true);
-  if (node && pl_flow_grounded(flow, pin) && !pl_flow_fed(flow, pin) &&
-      !continues(paths, pin, flow->ground))
-    end.kind = PL_END_EARTH;
-  return end;
-}
-
-static void classify_wire(struct pl_paths *paths, struct pl_path_wire *wire) {
-  const struct pl_wire *row = &paths->harness->wires.at[wire->wire];
-  for (int i = 0; i < 2; i++)
-    wire->end[i] = classify(paths, row->end[i]);
-  double a = row->end[0] == PL_NONE ? INFINITY : pl_flow_height(paths->flow, row->end[0]);
-  double b = row->end[1] == PL_NONE ? INFINITY : pl_flow_height(paths->flow, row->end[1]);
-  wire->upper = b < a ? 1 : 0;
-  struct pl_wire_end *upper = &wire->end[wire->upper];
-  struct pl_wire_end *lower = &wire->end[!wire->upper];
-  if (upper->kind == PL_END_PORT || lower->kind == PL_END_PORT) {
-    /* an end on a supply line is above, one on ground below, whatever the distances say */
-    if (upper->kind == PL_END_EARTH || lower->kind == PL_END_RAIL)
-      wire->upper = !wire->upper;
-    return;
-  }
-  /* both ends on lines: one becomes a node of its own, so that the wire is seen */
-  if (upper->kind == PL_END_RAIL)
-    lower->kind = PL_END_PORT;
-  else
-    upper->kind = PL_END_PORT;
-}
-
-/* ---- texts ---- */
-
-static const char *with_unit(struct pl_paths *paths, double value, int digits, const char *unit) {
-  char text[PL_NUMBER_SIZE];
-  return pl_arena_printf(paths->arena, "%s %s", pl_number_print(text, value, digits), unit);
-}
-
-static const char *ohms_text(struct pl_paths *paths, double ohms) {
-  if (ohms >= 1000)
-    return with_unit(paths, ohms / 1000, 3, "kohm");
-  return with_unit(paths, ohms, 3, "ohm");
-}
-
-static const char *ohms_or_nothing(struct pl_paths *paths, double ohms) {
-  return isnan(ohms) ? "" : ohms_text(paths, ohms);
-}
-
-static const char *amps_or_nothing(struct pl_paths *paths, double amps) {
-  return isnan(amps) ? "" : with_unit(paths, amps, 3, "A");
-}
-
-static const char *load_text(struct pl_paths *paths, const struct pl_device *device) {
-  if (isnan(device->load_amps))
-    return ohms_or_nothing(paths, device->ohms);
-  if (pl_kind_is(device->kind, PL_IS_LAMP) && !isnan(device->load_volts))
-    return with_unit(paths, device->load_amps * device->load_volts, 3, "W");
-  return with_unit(paths, device->load_amps, 3, "A");
-}
-
-/* What gives a controller its ohms; a gauge's sender shows no figure. */
-static bool is_sensor(enum pl_kind kind) {
-  return pl_kind_is(kind, PL_IS_SENSING) && pl_kind_row(kind)->form == PL_FORM_BOX;
-}
-
-/* The figure that says most of a device; "" when it has none. */
-static const char *value_text(struct pl_paths *paths, const struct pl_device *device) {
-  pl_properties is = pl_kind_row(device->kind)->properties;
-  if ((is & (PL_IS_PROTECTION | PL_IS_ONE_WAY)) != 0)
-    return amps_or_nothing(paths, device->rating);
-  if ((is & PL_IS_RESISTANCE) != 0 || is_sensor(device->kind))
-    return ohms_or_nothing(paths, device->ohms);
-  if ((is & PL_IS_STORE) != 0) {
-    double volts = isnan(device->volts) ? paths->harness->machine.volts : device->volts;
-    return with_unit(paths, volts, 3, "V");
-  }
-  if ((is & PL_IS_GENERATOR) != 0)
-    return amps_or_nothing(paths, device->speed_amps);
-  if ((is & PL_IS_STARTER) != 0)
-    return amps_or_nothing(paths, device->crank_amps);
-  if ((is & PL_IS_LOAD) != 0)
-    return load_text(paths, device);
-  return "";
-}
-
-#define TEXT_WIDTH 21.0
-
-static void add_line(struct pl_piece *piece, const char *text) {
-  if (text[0] != '\0' && piece->line_count < PL_PIECE_LINES)
-    piece->lines[piece->line_count++] = text;
-}
-
-static void
-add_texts(struct pl_paths *paths, struct pl_piece *piece, double width, uint32_t most, bool value) {
-  const struct pl_device *device = &paths->harness->devices.at[piece->device];
-  add_line(piece, pl_text_fit(paths->arena, device->name, PL_NAME_SIZE, true, width + 6));
-  const char *lines[PL_PIECE_LINES];
-  uint32_t n = pl_text_wrap(paths->arena, device->text, PL_TEXT_SIZE, false, width, lines, most);
-  for (uint32_t i = 0; i < n; i++)
-    add_line(piece, lines[i]);
-  if (value)
-    add_line(piece, value_text(paths, device));
 }
 
 /* ---- ports ---- */
@@ -257,7 +116,7 @@ static void make_bar(struct maker *maker, pl_id device, const struct end_of *end
         piece,
         (struct pl_port){.pin = ends[i].pin, .wire = ends[i].wire, .end = ends[i].end, .top = top});
   }
-  add_texts(paths, &paths->pieces.at[piece], TEXT_WIDTH, 2, false);
+  pl_piece_add_texts(paths, &paths->pieces.at[piece], PL_PIECE_TEXT_WIDTH, 2, false);
 }
 
 static void make_two(struct maker *maker,
@@ -284,23 +143,27 @@ static void make_two(struct maker *maker,
   add_pin(maker, piece, ends, n, flipped ? b : a, true);
   add_pin(maker, piece, ends, n, flipped ? a : b, false);
   if (symbol == PL_SYM_COIL) {
-    add_texts(paths, &paths->pieces.at[piece], TEXT_WIDTH, 1, false);
+    pl_piece_add_texts(paths, &paths->pieces.at[piece], PL_PIECE_TEXT_WIDTH, 1, false);
     const struct pl_device *row = &paths->harness->devices.at[device];
     if (!isnan(row->coil_ohms))
-      add_line(&paths->pieces.at[piece], ohms_text(paths, row->coil_ohms));
+      pl_piece_add_line(&paths->pieces.at[piece], pl_piece_ohms(paths, row->coil_ohms));
     if (row->suppression[0] != '\0' && strcmp(row->suppression, "none") != 0)
-      add_line(&paths->pieces.at[piece],
-               pl_text_fit(paths->arena, row->suppression, PL_TEXT_SIZE, false, TEXT_WIDTH + 3));
+      pl_piece_add_line(&paths->pieces.at[piece],
+                        pl_text_fit(paths->arena,
+                                    row->suppression,
+                                    PL_TEXT_SIZE,
+                                    false,
+                                    PL_PIECE_TEXT_WIDTH + 3));
   } else if (symbol == PL_SYM_CAVITY) {
     struct pl_piece *one = &paths->pieces.at[piece];
-    add_line(one,
-             pl_text_fit(paths->arena,
-                         paths->harness->devices.at[device].name,
-                         PL_NAME_SIZE,
-                         true,
-                         TEXT_WIDTH));
+    pl_piece_add_line(one,
+                      pl_text_fit(paths->arena,
+                                  paths->harness->devices.at[device].name,
+                                  PL_NAME_SIZE,
+                                  true,
+                                  PL_PIECE_TEXT_WIDTH));
   } else {
-    add_texts(paths, &paths->pieces.at[piece], TEXT_WIDTH, 3, true);
+    pl_piece_add_texts(paths, &paths->pieces.at[piece], PL_PIECE_TEXT_WIDTH, 3, true);
   }
 }
 
@@ -343,7 +206,7 @@ static bool box_pin_top(const struct pl_paths *paths, pl_id pin) {
   bool fed = pl_flow_fed(flow, pin) && !module_low_side_hangs(flow, pin);
   if (pl_kind_is(kind, PL_IS_MODULE))
     return module_pin_top(flow, &paths->harness->pins.at[pin], pin);
-  if (is_sensor(kind) || pl_kind_is(kind, PL_IS_TERMINATOR))
+  if (pl_piece_is_sensor(kind) || pl_kind_is(kind, PL_IS_TERMINATOR))
     return true;
   if (pl_kind_is(kind, PL_IS_GENERATOR))
     return !pl_flow_grounded(flow, pin);
@@ -366,7 +229,7 @@ static void make_box(struct maker *maker, pl_id device, const struct end_of *end
       if (!touched(ends, n, pin) &&
           ((row->body != PL_NONE && pin == row->minus) || paths->harness->pins.at[pin].wires.n > 0))
         add_pin(maker, piece, ends, n, pin, box_pin_top(paths, pin));
-  add_texts(paths, &paths->pieces.at[piece], 34, 2, true);
+  pl_piece_add_texts(paths, &paths->pieces.at[piece], 34, 2, true);
 }
 
 /* ---- switches and relay contacts ---- */
@@ -473,7 +336,7 @@ static void list_contacts(struct pl_paths *paths, struct pl_piece *piece, const 
                                        : one->closed         ? "closed at rest"
                                                              : "open at rest",
                                        one->closed && one->label[0] != '\0' ? " (rest)" : "");
-    add_line(piece, pl_text_fit(paths->arena, text, PL_TEXT_SIZE, false, 40));
+    pl_piece_add_line(piece, pl_text_fit(paths->arena, text, PL_TEXT_SIZE, false, 40));
   }
 }
 
@@ -515,7 +378,11 @@ make_contacts(struct maker *maker, pl_id device, const struct end_of *ends, uint
           add_pin(maker, piece, ends, n, pin, common && !out);
       }
     }
-    add_texts(paths, &paths->pieces.at[piece], good ? TEXT_WIDTH : 40, first ? 2 : 1, false);
+    pl_piece_add_texts(paths,
+                       &paths->pieces.at[piece],
+                       good ? PL_PIECE_TEXT_WIDTH : 40,
+                       first ? 2 : 1,
+                       false);
     if (!good)
       list_contacts(paths, &paths->pieces.at[piece], &some);
     first = false;
@@ -531,7 +398,7 @@ make_contacts(struct maker *maker, pl_id device, const struct end_of *ends, uint
     uint32_t piece = new_piece(paths, PL_SYM_BOX, device);
     paths->pieces.at[piece].split = true;
     add_pin(maker, piece, ends, n, pin, pl_flow_fed(paths->flow, pin));
-    add_texts(paths, &paths->pieces.at[piece], 34, 2, false);
+    pl_piece_add_texts(paths, &paths->pieces.at[piece], 34, 2, false);
   }
 }
 
@@ -640,7 +507,7 @@ static void make_air(struct pl_paths *paths, uint32_t wire, int end) {
   uint32_t other = paths->wires.at[wire].end[!end].port;
   bool top = other != UINT32_MAX ? !paths->ports.at[other].top : paths->wires.at[wire].upper != end;
   add_port(paths, piece, (struct pl_port){.pin = PL_NONE, .wire = wire, .end = end, .top = top});
-  add_line(&paths->pieces.at[piece], status);
+  pl_piece_add_line(&paths->pieces.at[piece], status);
 }
 
 static pl_id battery_between_rails(const struct pl_paths *paths) {
@@ -653,8 +520,8 @@ static pl_id battery_between_rails(const struct pl_paths *paths) {
       pl_id live = pl_supply_pole(paths->harness, device, false);
       pl_id earthed = pl_supply_pole(paths->harness, device, true);
       if (live == PL_NONE || earthed == PL_NONE || pin != live ||
-          classify(paths, live).kind != PL_END_RAIL ||
-          classify(paths, earthed).kind != PL_END_EARTH)
+          pl_wire_end_of(paths, live).kind != PL_END_RAIL ||
+          pl_wire_end_of(paths, earthed).kind != PL_END_EARTH)
         continue;
       for (uint32_t other = 0; other < paths->wires.n; other++)
         if (wire_of(paths, other)->end[0] == earthed || wire_of(paths, other)->end[1] == earthed)
@@ -674,7 +541,7 @@ static void make_battery(struct pl_paths *paths) {
   paths->pieces.at[piece].flipped = paths->harness->machine.positive_earth;
   add_port(paths, piece, (struct pl_port){.pin = live, .wire = UINT32_MAX, .top = true});
   add_port(paths, piece, (struct pl_port){.pin = earthed, .wire = UINT32_MAX});
-  add_texts(paths, &paths->pieces.at[piece], TEXT_WIDTH, 2, true);
+  pl_piece_add_texts(paths, &paths->pieces.at[piece], PL_PIECE_TEXT_WIDTH, 2, true);
 }
 
 void pl_paths_make(struct pl_paths *paths,
@@ -693,7 +560,7 @@ void pl_paths_make(struct pl_paths *paths,
   for (uint32_t i = 0; i < row->wires.n; i++) {
     struct pl_path_wire wire = {.wire = row->wires.at[i]};
     PL_PUSH(arena, &paths->wires, wire);
-    classify_wire(paths, &paths->wires.at[paths->wires.n - 1]);
+    pl_wire_ends_find(paths, &paths->wires.at[paths->wires.n - 1]);
   }
   make_battery(paths);
   struct maker maker = {.paths = paths,

@@ -287,6 +287,30 @@ static void draw_point(const struct pl_page *page,
                    scene);
 }
 
+/* Where the other half of a relay is and when a single contact closes. */
+static void draw_contact_texts(const struct pl_page *page,
+                               const struct pl_part *part,
+                               double x,
+                               struct pl_scene *scene) {
+  const struct pl_piece *piece = pl_symbol_piece(page, part);
+  double y = part->y1 + part->above;
+  double y2 = part->y2 - part->below;
+  if (!pl_symbol_is_beside(piece)) {
+    double bar = y + PL_SYMBOL_LEAD + PL_CONTACT;
+    draw_twin(page, part, x + 1.6, piece->flipped ? bar + 0.6 : y + 0.2, scene);
+    return;
+  }
+  const char *closed = pl_symbol_position_words(page, piece);
+  double high = pl_symbol_lines_height(part) + pl_symbol_twin_lines(page, part) * PL_LEADING;
+  if (closed[0] != '\0')
+    high += PL_LEADING;
+  double top = (y + y2) / 2 - high / 2;
+  double last = top + high - PL_LEADING + 2.4;
+  draw_lines(scene, part, x + 3.4, top);
+  draw_twin(page, part, x + 3.4, top, scene);
+  pl_scene_text(scene, x + 3.4, last, PL_TEXT_SIZE, PL_ANCHOR_START, closed);
+}
+
 static void
 draw_shape(const struct pl_page *page, const struct pl_part *part, struct pl_scene *scene) {
   double x = page->column_x[page->cells.at[part->first_cell].column];
@@ -341,32 +365,10 @@ draw_shape(const struct pl_page *page, const struct pl_part *part, struct pl_sce
       pl_shape_cavity(scene, x, y, y2);
       draw_lines(scene, part, x + 3.2, (y + y2) / 2 - pl_symbol_lines_height(part) / 2);
       break;
-    case PL_SYM_CONTACTS: {
-      const struct pl_piece *piece = pl_symbol_piece(page, part);
+    case PL_SYM_CONTACTS:
       draw_contacts(page, part, scene);
-      if (pl_symbol_is_beside(piece)) {
-        const char *made = pl_symbol_position_words(page, piece);
-        double high = pl_symbol_lines_height(part) + pl_symbol_twin_lines(page, part) * PL_LEADING +
-                      (made[0] != '\0' ? PL_LEADING : 0);
-        double top = (y + y2) / 2 - high / 2;
-        draw_lines(scene, part, x + 3.4, top);
-        draw_twin(page, part, x + 3.4, top, scene);
-        pl_scene_text(scene,
-                      x + 3.4,
-                      top + high - PL_LEADING + 2.4,
-                      PL_TEXT_SIZE,
-                      PL_ANCHOR_START,
-                      made);
-        break;
-      }
-      double bar = part->y1 + part->above + PL_SYMBOL_LEAD + PL_CONTACT;
-      draw_twin(page,
-                part,
-                x + 1.6,
-                piece->flipped ? bar + 0.6 : part->y1 + part->above + 0.2,
-                scene);
+      draw_contact_texts(page, part, x, scene);
       break;
-    }
     case PL_SYM_BOX:
       draw_box(page, part, scene);
       break;
