@@ -86,10 +86,11 @@ static uint32_t holder(const struct pl_paths *paths, const struct pl_piece *piec
   if (other == NONE)
     return NONE;
   /* a wire that hangs free at both ends hangs on its first */
-  return paths->pieces.at[paths->ports.at[other].piece].symbol == PL_SYM_AIR &&
-                 other > piece->first_port
-             ? NONE
-             : other;
+  const struct pl_piece *far = &paths->pieces.at[paths->ports.at[other].piece];
+  bool free_too = far->symbol == PL_SYM_AIR;
+  if (free_too && other > piece->first_port)
+    return NONE;
+  return other;
 }
 
 static void list_units(struct book *book) {
@@ -104,10 +105,9 @@ static void list_units(struct book *book) {
     }
     for (uint32_t i = 0, n; i < piece->port_count; i += n) {
       /* what says where a node goes on stands with its first wire */
-      n = piece->symbol == PL_SYM_BAR && i == 0 && piece->port_count > 1 &&
-                  book->paths.ports.at[piece->first_port].wire == NONE
-              ? 2
-              : 1;
+      bool goes_on = book->paths.ports.at[piece->first_port].wire == NONE;
+      bool first = piece->symbol == PL_SYM_BAR && i == 0 && piece->port_count > 1;
+      n = first && goes_on ? 2 : 1;
       book->units[book->unit_count++] = (struct unit){.port = piece->first_port + i, .count = n};
     }
   }
@@ -160,7 +160,8 @@ fits(struct book *book, uint32_t from, uint32_t to, uint32_t number, struct pl_r
   return good;
 }
 
-/* How many units from `from` on fit one page; at least one. */
+/* How many units from `from` on fit one page; at least one.  Steps of eight until it is too much,
+ * then halving: about log n plans. */
 static uint32_t fill(struct book *book, uint32_t from, uint32_t number, struct pl_room room) {
   uint32_t left = book->unit_count - from;
   if (left <= 80 && fits(book, from, book->unit_count, number, room))

@@ -14,6 +14,7 @@
 #define NONE UINT32_MAX
 #define JOG 2.4
 #define HEAVY 1.5      /* mm: a wire that carries current */
+#define TOUCH 0.02     /* mm: ends that near meet, and do not cross */
 #define SOME_AMPS 1e-3 /* what counts as current */
 
 static const struct pl_wire *wire_of(const struct pl_page *page, const struct pl_edge *edge) {
@@ -42,10 +43,11 @@ static const char *label_figures(const struct pl_page *page, const struct pl_edg
     pin = pl_wire_other_end(row, PL_NONE);
   double volts = pin == PL_NONE ? NAN : solution->pin_volts[pin];
   double amps = wire_amps(page, edge);
-  char text[PL_NUMBER_SIZE], more[PL_NUMBER_SIZE];
-  const char *shown = isnan(volts)
-                          ? "floats"
-                          : pl_arena_printf(page->arena, "%s V", pl_number_fixed(text, volts, 1));
+  char text[PL_NUMBER_SIZE];
+  char more[PL_NUMBER_SIZE];
+  const char *shown = "floats";
+  if (!isnan(volts))
+    shown = pl_arena_printf(page->arena, "%s V", pl_number_fixed(text, volts, 1));
   if (fabs(amps) < SOME_AMPS)
     return pl_arena_printf(page->arena, "%s 0 A", shown);
   bool up = (amps > 0) != (wire->upper == 0);
@@ -64,11 +66,13 @@ double pl_label_width(const struct pl_page *page, const struct pl_edge *edge) {
   const struct pl_wire *wire = wire_of(page, edge);
   char colour[16];
   pl_colour_text(&wire->colour, colour);
-  double first = pl_text_width(label_number(page, wire), PL_TEXT_SIZE, true) +
-                 (colour[0] != '\0' ? 1.0 + pl_text_width(colour, PL_TEXT_SIZE, false) : 0);
+  double first = pl_text_width(label_number(page, wire), PL_TEXT_SIZE, true);
+  if (colour[0] != '\0')
+    first += 1.0 + pl_text_width(colour, PL_TEXT_SIZE, false);
   double size = pl_text_width(wire->size, PL_TEXT_SIZE, false);
   double figures = pl_text_width(label_figures(page, edge), PL_TEXT_SIZE, true);
-  return fmax(page->flat_labels ? first + 1.0 + size : fmax(first, size), figures) + 1.0;
+  double width = page->flat_labels ? first + 1.0 + size : fmax(first, size);
+  return fmax(width, figures) + 1.0;
 }
 
 static void
@@ -110,9 +114,14 @@ static bool same(double a, double b) {
 }
 
 static void add_point(struct pl_mm *points, uint32_t *n, double x, double y) {
-  if (*n >= 2 && ((same(points[*n - 1].x, x) && same(points[*n - 2].x, x)) ||
-                  (same(points[*n - 1].y, y) && same(points[*n - 2].y, y))))
-    (*n)--;
+  if (*n >= 2) {
+    const struct pl_mm *last = &points[*n - 1];
+    const struct pl_mm *before = &points[*n - 2];
+    bool upright = same(last->x, x) && same(before->x, x);
+    bool flat = same(last->y, y) && same(before->y, y);
+    if (upright || flat)
+      (*n)--;
+  }
   points[(*n)++] = (struct pl_mm){x, y};
 }
 
@@ -237,9 +246,11 @@ uint32_t pl_page_crossings(const struct pl_page *page, bool supply) {
   }
   qsort(flat, flat_count, sizeof *flat, by_y);
   for (uint32_t u = 0; u < up_count; u++)
-    for (uint32_t f = 0; f < flat_count && flat[f].y < up[u].to - 0.02; f++)
-      count +=
-          flat[f].y > up[u].y + 0.02 && up[u].x > flat[f].x + 0.02 && up[u].x < flat[f].to - 0.02;
+    for (uint32_t f = 0; f < flat_count && flat[f].y < up[u].to - TOUCH; f++) {
+      bool below_top = flat[f].y > up[u].y + TOUCH;
+      bool between = up[u].x > flat[f].x + TOUCH && up[u].x < flat[f].to - TOUCH;
+      count += below_top && between;
+    }
   return count;
 }
 

@@ -1,6 +1,7 @@
 /* Which way things face on a current-path page: how many conductors lie between each pin and the
  * supply, and between it and the earthed pole of the battery.  A breadth-first walk; loads count as
- * far more than any number of conductors. Computes no volts. */
+ * far more than any number of conductors. Computes no volts.  Cost: pins plus wires, and
+ * the devices for each chassis that is reached. */
 #include "circuit/flow_inner.h"
 
 #include <math.h>
@@ -35,7 +36,9 @@ static void reach(struct walk *walk, pl_id pin, double hops, pl_id source, pl_id
 
 static void step(struct walk *walk, pl_id from, pl_id to, bool switched) {
   pl_id source = walk->source == NULL ? PL_NONE : walk->source[from];
-  pl_id through = walk->through == NULL ? PL_NONE : switched ? to : walk->through[from];
+  pl_id through = PL_NONE;
+  if (walk->through != NULL)
+    through = switched ? to : walk->through[from];
   reach(walk, to, walk->hops[from] + 1, source, through);
 }
 

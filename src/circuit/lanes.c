@@ -2,7 +2,12 @@
  * its own or shares one with wires it does not meet, so that no two wires ever lie on each other.
  * Where one wire comes down in a column and another leaves downward in it, the first needs the
  * higher lane; where such needs form a ring, one wire steps aside
- * ("jog"). */
+ * ("jog").
+ *
+ * Channel routing by the left-edge rule with constraints between upright ends (Hashimoto and
+ * Stevens, 1971; a step aside is Deutsch's dogleg, 1976): lane after lane from the top is filled
+ * with wires that nothing must lie above.  Each lane costs the square of the wires of its channel.
+ */
 #include "circuit/page_inner.h"
 
 #define NONE UINT32_MAX

@@ -283,10 +283,13 @@ static void number_sets(const contacts *all, uint32_t *set) {
       for (uint32_t k = 0; k < i; k++) {
         const struct pl_contact *a = &all->at[i];
         const struct pl_contact *b = &all->at[k];
-        if (set[i] == set[k] || (a->common != b->common && a->common != b->out &&
-                                 a->out != b->common && a->out != b->out))
+        bool common_meets = a->common == b->common || a->common == b->out;
+        bool out_meets = a->out == b->common || a->out == b->out;
+        if (set[i] == set[k] || !(common_meets || out_meets))
           continue;
-        set[i] = set[k] = set[i] < set[k] ? set[i] : set[k];
+        uint32_t least = set[i] < set[k] ? set[i] : set[k];
+        set[i] = least;
+        set[k] = least;
         more = true;
       }
   }
@@ -328,14 +331,18 @@ static bool fan(contacts *some, bool *common_below) {
 static void list_contacts(struct pl_paths *paths, struct pl_piece *piece, const contacts *some) {
   for (uint32_t i = 0; i < some->n && piece->line_count < PL_PIECE_LINES; i++) {
     const struct pl_contact *one = &some->at[i];
+    const char *when = one->closed ? "closed at rest" : "open at rest";
+    const char *rest = "";
+    if (one->label[0] != '\0') {
+      when = one->label;
+      rest = one->closed ? " (rest)" : "";
+    }
     const char *text = pl_arena_printf(paths->arena,
                                        "%s-%s %s%s",
                                        paths->harness->pins.at[one->common].name,
                                        paths->harness->pins.at[one->out].name,
-                                       one->label[0] != '\0' ? one->label
-                                       : one->closed         ? "closed at rest"
-                                                             : "open at rest",
-                                       one->closed && one->label[0] != '\0' ? " (rest)" : "");
+                                       when,
+                                       rest);
     pl_piece_add_line(piece, pl_text_fit(paths->arena, text, PL_TEXT_SIZE, false, 40));
   }
 }
@@ -416,16 +423,24 @@ static void make_relay(struct maker *maker, pl_id device, const struct end_of *e
     paths->pieces.at[paths->pieces.n - 1].twin = first;
 }
 
+/* The pin of the other half of a plug that mates with this one; PL_NONE. */
+static pl_id mate_of(const struct pl_device *device, pl_id pin) {
+  for (uint32_t i = 0; i < device->fixed.n; i++) {
+    const struct pl_join *join = &device->fixed.at[i];
+    if (join->a == pin && join->b != PL_NONE)
+      return join->b;
+    if (join->b == pin && join->a != PL_NONE)
+      return join->a;
+  }
+  return PL_NONE;
+}
+
 static void make_inline(struct maker *maker, pl_id device, const struct end_of *ends, uint32_t n) {
   struct pl_paths *paths = maker->paths;
   const struct pl_device *row = &paths->harness->devices.at[device];
   for (uint32_t i = 0; i < n; i++) {
     pl_id pin = ends[i].pin;
-    pl_id mate = PL_NONE;
-    for (uint32_t k = 0; k < row->fixed.n && mate == PL_NONE; k++)
-      mate = row->fixed.at[k].a == pin   ? row->fixed.at[k].b
-             : row->fixed.at[k].b == pin ? row->fixed.at[k].a
-                                         : PL_NONE;
+    pl_id mate = mate_of(row, pin);
     if (i > 0 && ends[i - 1].pin == pin)
       continue;
     if (mate != PL_NONE && mate < pin && touched(ends, n, mate))
@@ -500,9 +515,11 @@ static int by_place(const void *left, const void *right) {
 /* An end in the air is a piece of its own. */
 static void make_air(struct pl_paths *paths, uint32_t wire, int end) {
   uint32_t piece = new_piece(paths, PL_SYM_AIR, PL_NONE);
-  const char *status = wire_of(paths, wire)->status == PL_WIRE_DONOR_REMOVED  ? "removed"
-                       : wire_of(paths, wire)->status == PL_WIRE_DONOR_CAPPED ? "capped"
-                                                                              : "open end";
+  const char *status = "open end";
+  if (wire_of(paths, wire)->status == PL_WIRE_DONOR_REMOVED)
+    status = "removed";
+  else if (wire_of(paths, wire)->status == PL_WIRE_DONOR_CAPPED)
+    status = "capped";
   /* it hangs below a pin of a lower edge and stands above one of an upper edge */
   uint32_t other = paths->wires.at[wire].end[!end].port;
   bool top = other != UINT32_MAX ? !paths->ports.at[other].top : paths->wires.at[wire].upper != end;

@@ -1,4 +1,9 @@
-/* Ranks from supply to ground: every symbol stands below what feeds it.  Knows no millimetres. */
+/* Ranks from supply to ground: every symbol stands below what feeds it.  Knows no millimetres.
+ *
+ * Layers by the longest way, the first step of drawing in layers (Sugiyama, Tagawa and Toda, 1981):
+ * a depth-first walk with a stack of its own gives an order in which every part comes after what
+ * feeds it; one pass in that order finds the longest way.  An edge that leads back to a part still
+ * on the way closes a ring and is left out.  Cost: parts plus edges. */
 #include "circuit/page_inner.h"
 
 static bool is_end(const struct pl_part *part) {
