@@ -322,3 +322,28 @@ void pl_board_make(struct pl_board *board,
     if (board->tiles.at[i].twig != NONE && board->tiles.at[i].part == 0)
       board->home[board->tree.twigs.at[board->tiles.at[i].twig].place] = i;
 }
+
+/* ---- words ---- */
+
+const char *pl_board_place_name(const struct pl_board *board, uint32_t twig) {
+  return board->tree.harness->places.at[board->tree.twigs.at[twig].place].name;
+}
+
+uint32_t pl_board_peg(const struct pl_board *board, uint32_t twig) {
+  return board->tree.peg_of[board->tree.twigs.at[twig].place];
+}
+
+const char *pl_board_tile_title(const struct pl_board *board, const struct pl_tile *tile) {
+  if (tile->twig == NONE)
+    return pl_arena_printf(board->arena,
+                           "Tile %s: the run to ring %u, %s",
+                           pl_board_name(board, tile),
+                           pl_board_peg(board, tile->run),
+                           pl_board_place_name(board, tile->run));
+  return pl_arena_printf(board->arena,
+                         "Tile %s: ring %u, %s%s",
+                         pl_board_name(board, tile),
+                         pl_board_peg(board, tile->twig),
+                         pl_board_place_name(board, tile->twig),
+                         tile->part > 0 ? ", more of it" : "");
+}

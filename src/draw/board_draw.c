@@ -1,5 +1,4 @@
-/* The assembly board drawn: tiles at 1:1 with rings, tails and crosses at their corners, and the
- * map of them all. */
+/* The assembly board drawn: tiles at 1:1 with rings, tails and crosses at their corners. */
 #include <math.h>
 #include <string.h>
 
@@ -17,9 +16,7 @@
 #define NUMBER 4.0 /* height of a ring's number */
 enum {
   NOTES = 4,
-  STAY_LINES = 3,
-  MAP_LINES = 7,
-  MAP_ROW = 7
+  STAY_LINES = 3
 };
 
 struct sheet { /* one tile on its page */
@@ -28,14 +25,6 @@ struct sheet { /* one tile on its page */
   struct pl_scene scene;
   double x0, y0; /* of the strip's left end and middle, on the page */
 };
-
-static const char *place_name(const struct pl_board *board, uint32_t twig) {
-  return board->tree.harness->places.at[board->tree.twigs.at[twig].place].name;
-}
-
-static uint32_t peg_of(const struct pl_board *board, uint32_t twig) {
-  return board->tree.peg_of[board->tree.twigs.at[twig].place];
-}
 
 static double run_metres(const struct pl_board *board, uint32_t twig) {
   return board->tree.harness->runs.at[board->tree.twigs.at[twig].run].length;
@@ -117,21 +106,6 @@ static const char *beside(const struct sheet *sheet, int step) {
   return pl_board_name(sheet->board, tile);
 }
 
-static const char *tile_title(const struct pl_board *board, const struct pl_tile *tile) {
-  if (tile->twig == NONE)
-    return pl_arena_printf(board->arena,
-                           "Tile %s: the run to ring %u, %s",
-                           pl_board_name(board, tile),
-                           peg_of(board, tile->run),
-                           place_name(board, tile->run));
-  return pl_arena_printf(board->arena,
-                         "Tile %s: ring %u, %s%s",
-                         pl_board_name(board, tile),
-                         peg_of(board, tile->twig),
-                         place_name(board, tile->twig),
-                         tile->part > 0 ? ", more of it" : "");
-}
-
 static const char *run_words(const struct pl_board *board, uint32_t twig) {
   return pl_arena_printf(board->arena,
                          "%s, %s",
@@ -150,7 +124,7 @@ static void draw_head(struct sheet *sheet) {
                                       beside(sheet, -1),
                                       beside(sheet, 1));
   double room = right - x - pl_text_width(sides, PL_TEXT_SIZE, false) - 4;
-  const char *title = pl_text_fit(board->arena, tile_title(board, tile), 3.4, true, room);
+  const char *title = pl_text_fit(board->arena, pl_board_tile_title(board, tile), 3.4, true, room);
   pl_scene_bold(&sheet->scene, x, y, 3.4, PL_ANCHOR_START, title);
   pl_scene_text(&sheet->scene, right, y, PL_TEXT_SIZE, PL_ANCHOR_END, sides);
   double after = pl_text_width(title, 3.4, true) + 3;
@@ -169,8 +143,8 @@ static void draw_head(struct sheet *sheet) {
   if (tile->run != NONE)
     in = pl_arena_printf(board->arena,
                          "From ring %u, %s: %s",
-                         peg_of(board, board->tree.twigs.at[tile->run].parent),
-                         place_name(board, board->tree.twigs.at[tile->run].parent),
+                         pl_board_peg(board, board->tree.twigs.at[tile->run].parent),
+                         pl_board_place_name(board, board->tree.twigs.at[tile->run].parent),
                          run_words(board, tile->run));
   pl_scene_text(&sheet->scene,
                 x,
@@ -278,7 +252,7 @@ static void draw_ring(struct sheet *sheet, uint32_t twig, double at, bool again)
                 y - fmax(thick / 2, RING) - 1.4,
                 NUMBER,
                 PL_ANCHOR_END,
-                pl_arena_printf(board->arena, "%u", peg_of(board, twig)));
+                pl_arena_printf(board->arena, "%u", pl_board_peg(board, twig)));
 }
 
 /* On a long run, how far it is from the ring before. */
@@ -339,8 +313,8 @@ static void draw_runs(struct sheet *sheet) {
   double low = pl_board_thick(board, tile->next) / 2;
   const char *on = pl_arena_printf(board->arena,
                                    "to ring %u, %s: %s",
-                                   peg_of(board, tile->next),
-                                   place_name(board, tile->next),
+                                   pl_board_peg(board, tile->next),
+                                   pl_board_place_name(board, tile->next),
                                    run_words(board, tile->next));
   pl_scene_text(&sheet->scene,
                 right,
@@ -438,18 +412,18 @@ static void draw_branch(struct sheet *sheet, const struct pl_stub *stub) {
   bool again = board->tree.twigs.at[stub->twig].again;
   pl_scene_open_of(&sheet->scene,
                    "",
-                   place_name(board, stub->twig),
+                   pl_board_place_name(board, stub->twig),
                    home == NULL ? "" : home->file,
                    "reference",
-                   place_name(board, stub->twig));
+                   pl_board_place_name(board, stub->twig));
   double y = sheet->y0 + stub->y;
   double x = draw_way(sheet, PL_STROKE_BOLD, stub->y);
   pl_scene_path(&sheet->scene, PL_STROKE_NORMAL, PL_FILL_INK, x, y, "M0-1.4L3 0L0 1.4z");
   const char *words = pl_arena_printf(board->arena,
                                       "%s to ring %u, %s",
                                       run_length(board, stub->twig),
-                                      peg_of(board, stub->twig),
-                                      place_name(board, stub->twig));
+                                      pl_board_peg(board, stub->twig),
+                                      pl_board_place_name(board, stub->twig));
   const char *where = home == NULL ? ""
                                    : pl_arena_printf(board->arena,
                                                      "%s %s",
@@ -504,7 +478,7 @@ static void draw_tile(const struct pl_board *board,
   const char *title =
       pl_arena_printf(board->arena, "Assembly board, tile %s", pl_board_name(board, tile));
   pl_scene_init(&sheet.scene, board->arena, tile->file, title, board->paper.x, board->paper.y);
-  sheet.scene.description = tile_title(board, tile);
+  sheet.scene.description = pl_board_tile_title(board, tile);
   sheet.x0 = board->window.x - tile->from;
   sheet.y0 = board->window.y + board->window.height / 2;
   pl_frame_draw(&sheet.scene,
@@ -539,153 +513,6 @@ static void draw_tile(const struct pl_board *board,
   PL_PUSH(board->arena, scenes, sheet.scene);
 }
 
-/* ---- the map ---- */
-
-struct map {
-  const struct pl_board *board;
-  double left, step, high; /* of boxes */
-  uint32_t rows;           /* of boxes on a page */
-};
-
-static uint32_t map_row_count(const struct pl_board *board) {
-  uint32_t rows = 0;
-  for (uint32_t i = 0; i < board->tiles.n; i++)
-    rows += (board->tiles.at[i].number - 1) % MAP_ROW == 0;
-  return rows;
-}
-
-static void draw_map_box(const struct map *map,
-                         const struct pl_tile *tile,
-                         double x,
-                         double y,
-                         struct pl_scene *scene) {
-  const struct pl_board *board = map->board;
-  const char *what = tile->twig == NONE ? "only the run"
-                                        : pl_arena_printf(board->arena,
-                                                          "%u %s",
-                                                          peg_of(board, tile->twig),
-                                                          place_name(board, tile->twig));
-  pl_scene_open_of(scene,
-                   "",
-                   tile_title(board, tile),
-                   tile->file,
-                   "reference",
-                   pl_board_name(board, tile));
-  pl_scene_box(scene, PL_STROKE_NORMAL, PL_FILL_PAPER, x, y, map->step - 2, map->high);
-  pl_scene_bold(scene, x + 1.2, y + 3.6, PL_NAME_SIZE, PL_ANCHOR_START, pl_board_name(board, tile));
-  pl_scene_text(scene,
-                x + 1.2,
-                y + 7,
-                PL_TEXT_SIZE,
-                PL_ANCHOR_START,
-                pl_text_fit(board->arena, what, PL_TEXT_SIZE, false, map->step - 4.4));
-  pl_scene_close(scene);
-}
-
-static const char *strip_words(const struct pl_board *board, const struct pl_tile *tile) {
-  uint32_t parent = tile->run == NONE ? NONE : board->tree.twigs.at[tile->run].parent;
-  if (tile->part > 0)
-    return pl_arena_printf(board->arena, "on ring %u", peg_of(board, tile->twig));
-  if (parent == NONE)
-    return "begins";
-  return pl_arena_printf(board->arena, "from ring %u", peg_of(board, parent));
-}
-
-static void draw_map_rows(const struct map *map, uint32_t from, double y, struct pl_scene *scene) {
-  const struct pl_board *board = map->board;
-  uint32_t row = 0;
-  for (uint32_t i = 0; i < board->tiles.n; i++) {
-    const struct pl_tile *tile = &board->tiles.at[i];
-    uint32_t column = (tile->number - 1) % MAP_ROW;
-    if (column == 0)
-      row++;
-    if (row <= from || row > from + map->rows)
-      continue;
-    double x = map->left + 24 + column * map->step;
-    double top = y + (row - from - 1) * (map->high + 2.6);
-    if (column == 0) {
-      pl_scene_bold(scene,
-                    map->left,
-                    top + 3.6,
-                    PL_TEXT_SIZE,
-                    PL_ANCHOR_START,
-                    pl_arena_printf(board->arena, "Strip %u", tile->strip));
-      pl_scene_text(scene,
-                    map->left,
-                    top + 7,
-                    PL_TEXT_SIZE,
-                    PL_ANCHOR_START,
-                    tile->number == 1 ? strip_words(board, tile) : "goes on");
-    }
-    if (column > 0)
-      pl_scene_line(scene, PL_STROKE_BOLD, x - 2, top + map->high / 2, x, top + map->high / 2);
-    draw_map_box(map, tile, x, top, scene);
-  }
-}
-
-static void draw_map_words(const struct pl_board *board, struct pl_scene *scene) {
-  bool us = board->tree.harness->machine.units == PL_UNITS_US;
-  const char *lines[MAP_LINES] = {
-      pl_arena_printf(board->arena,
-                      "%u tile%s on %s paper. Print them on its side at 100 %%, not fitted; "
-                      "measure the ruler on the "
-                      "first before you go on.",
-                      board->tiles.n,
-                      board->tiles.n == 1 ? "" : "s",
-                      us ? "Letter" : "A4"),
-      "Cut along the dashes. Lay the tiles of a strip edge to edge from left to right, cross on "
-      "cross, and tape them "
-      "to the board.",
-      "A strip that begins at a ring of dashes belongs on the ring of the same number: lay it from "
-      "there at any angle.",
-      board->full ? "At full length: nothing is left out, but a run of more than 100 tiles."
-                  : "At a break the paper may be cut: pull the halves apart until the rings are as "
-                    "far apart as the "
-                    "figure says. Nothing left out: --full-length.",
-      "Drive a nail through each ring and each bend. Lay every wire from its box along the tail to "
-      "the ring, through "
-      "the runs, to its other box.",
-      "Cut by the wire list, not by the board; pull nothing tight; cover and tie when every wire "
-      "was rung out.",
-      "A ring is a place of the routing plan (routing.svg). Boxes are no picture of a housing: "
-      "cavities stand on the "
-      "connector's own page."};
-  for (int i = 0; i < MAP_LINES; i++)
-    pl_scene_text(scene,
-                  board->room.x + 4,
-                  board->room.y + 4 + i * 3.6,
-                  PL_TEXT_SIZE,
-                  PL_ANCHOR_START,
-                  pl_text_fit(board->arena, lines[i], PL_TEXT_SIZE, false, board->room.width - 8));
-}
-
-static void
-draw_map(const struct map *map, uint32_t page, uint32_t maps, uint32_t pages, pl_scenes *scenes) {
-  const struct pl_board *board = map->board;
-  struct pl_scene scene;
-  const char *notes[] = {"Numbers in rings are those of the routing plan.", "", "", ""};
-  const char *title =
-      maps == 1 ? "Assembly board, map"
-                : pl_arena_printf(board->arena, "Assembly board, map, page %u of %u", page, maps);
-  pl_scene_init(&scene,
-                board->arena,
-                pl_board_map_file(board->arena, page),
-                title,
-                board->paper.x,
-                board->paper.y);
-  scene.description =
-      pl_arena_printf(board->arena, "Map of the %u tiles of the assembly board.", board->tiles.n);
-  pl_frame_draw(&scene,
-                board->tree.harness,
-                &(struct pl_frame){"Assembly board, map", notes, 1, page, pages});
-  draw_map_words(board, &scene);
-  draw_map_rows(map,
-                (page - 1) * map->rows,
-                board->room.y + 4 + (double)MAP_LINES * 3.6 + 2,
-                &scene);
-  PL_PUSH(board->arena, scenes, scene);
-}
-
 void pl_draw_board(const struct pl_harness *harness,
                    bool full,
                    struct pl_arena *arena,
@@ -694,13 +521,7 @@ void pl_draw_board(const struct pl_harness *harness,
   pl_board_make(&board, harness, full, arena);
   if (board.tiles.n == 0)
     return;
-  struct map map = {.board = &board, .left = board.room.x + 4, .high = 9};
-  map.step = (board.room.width - 32) / (double)MAP_ROW;
-  map.rows = (uint32_t)((board.room.height - 8 - (double)MAP_LINES * 3.6) / (map.high + 2.6));
-  uint32_t rows = map_row_count(&board);
-  uint32_t maps = (rows + map.rows - 1) / map.rows;
-  for (uint32_t p = 1; p <= maps; p++)
-    draw_map(&map, p, maps, maps + board.tiles.n, scenes);
+  uint32_t maps = pl_board_map_draw(&board, scenes);
   double ring = NAN;
   for (uint32_t i = 0; i < board.tiles.n; i++) {
     const struct pl_tile *tile = &board.tiles.at[i];

@@ -59,4 +59,12 @@ double pl_board_thick(const struct pl_board *board, uint32_t twig);
 const struct pl_tile *pl_board_home(const struct pl_board *board, uint32_t twig);
 const char *pl_board_name(const struct pl_board *board, const struct pl_tile *tile); /* "3.2" */
 
+/* The place of a twig; the number of its ring. */
+const char *pl_board_place_name(const struct pl_board *board, uint32_t twig);
+uint32_t pl_board_peg(const struct pl_board *board, uint32_t twig);
+const char *pl_board_tile_title(const struct pl_board *board, const struct pl_tile *tile);
+
+/* The pages of the map (board_map.c); returns how many. */
+uint32_t pl_board_map_draw(const struct pl_board *board, pl_scenes *scenes);
+
 #endif

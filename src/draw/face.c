@@ -7,6 +7,7 @@
 #include "base/buffer.h"
 #include "base/number.h"
 #include "draw/drawings.h"
+#include "draw/face_inner.h"
 #include "draw/file_names.h"
 #include "draw/frame.h"
 #include "draw/metrics.h"
@@ -25,57 +26,15 @@ enum {
   NOTES = sizeof notes / sizeof notes[0]
 };
 
-/* Wide where there is room; else closer, so that sixty and more cavities stay on one page.  The
- * third has no functions: the tables have them. */
-struct manner {
-  double row, cell_height;
-  uint32_t columns;
-  bool functions;
-};
-static const struct manner manners[] = {{3.7, 13.0, 2, true},
-                                        {3.15, 9.7, 2, true},
-                                        {3.15, 9.7, 3, false}};
+static const struct pl_manner manners[] = {{3.7, 13.0, 2, true},
+                                           {3.15, 9.7, 2, true},
+                                           {3.15, 9.7, 3, false}};
 enum {
   MANNERS = sizeof manners / sizeof manners[0]
 };
 
-struct face {
-  struct manner manner;
-  const struct pl_harness *harness;
-  const struct pl_connector *connector;
-  const struct pl_device *device;
-  struct pl_arena *arena;
-  struct pl_scene *scene;
-};
-
-static const struct pl_pin *pin_at(const struct face *face, uint32_t i) {
+static const struct pl_pin *pin_at(const struct pl_face *face, uint32_t i) {
   return &face->harness->pins.at[face->connector->first_pin + i];
-}
-
-static const struct pl_wire *
-wire_at(const struct face *face, const struct pl_pin *pin, uint32_t i) {
-  return &face->harness->wires.at[pin->wires.at[i]];
-}
-
-static const char *state_of(const struct pl_pin *pin) {
-  if (pin->wires.n > 0)
-    return "";
-  if (pin->plugged)
-    return "plugged";
-  return pin->role == PL_ROLE_UNUSED || pin->need == PL_NEED_UNUSED ? "unused" : "no wire";
-}
-
-/* ---- one cavity; the box around its middle is w by h ---- */
-
-static void draw_swatch(const struct face *face,
-                        const struct pl_wire *wire,
-                        double x,
-                        double y,
-                        double length,
-                        double thick) {
-  struct pl_mm points[2] = {{x, y}, {x + length, y}};
-  pl_scene_wire(face->scene, wire->colour, points, 2);
-  face->scene->items.at[face->scene->items.n - 1].size = thick;
 }
 
 static const char *word_of(const struct pl_pin *pin) {
@@ -84,7 +43,7 @@ static const char *word_of(const struct pl_pin *pin) {
                                                                       : "no wire";
 }
 
-static void draw_sign(const struct face *face, const struct pl_pin *pin, double x, double y) {
+static void draw_sign(const struct pl_face *face, const struct pl_pin *pin, double x, double y) {
   if (pin->plugged)
     pl_scene_path(face->scene,
                   PL_STROKE_NORMAL,
@@ -96,12 +55,7 @@ static void draw_sign(const struct face *face, const struct pl_pin *pin, double 
     pl_scene_line(face->scene, PL_STROKE_NORMAL, x - 1.1, y, x + 1.1, y);
 }
 
-static const char *number_of(const struct face *face, const struct pl_pin *pin) {
-  const struct pl_wire *wire = wire_at(face, pin, 0);
-  return pin->wires.n > 1 ? pl_arena_printf(face->arena, "%s+", wire->number) : wire->number;
-}
-
-static void draw_in_box(const struct face *face,
+static void draw_in_box(const struct pl_face *face,
                         const struct pl_pin *pin,
                         double x,
                         double y,
@@ -132,15 +86,15 @@ static void draw_in_box(const struct face *face,
                 middle,
                 PL_TEXT_SIZE,
                 PL_ANCHOR_MIDDLE,
-                pl_text_fit(face->arena, number_of(face, pin), PL_TEXT_SIZE, false, inner));
+                pl_text_fit(face->arena, pl_face_number(face, pin), PL_TEXT_SIZE, false, inner));
   double length = fmin(w - 1.6, 10);
   if (h >= 9 && length > 1.5)
-    draw_swatch(face,
-                wire_at(face, pin, 0),
-                x - length / 2,
-                fmin(middle + 2.2, y + h / 2 - 1.2),
-                length,
-                1.5);
+    pl_face_draw_swatch(face,
+                        pl_face_wire(face, pin, 0),
+                        x - length / 2,
+                        fmin(middle + 2.2, y + h / 2 - 1.2),
+                        length,
+                        1.5);
 }
 
 /* In a circle: the text must fit the chord at its farther edge. */
@@ -149,10 +103,13 @@ static double chord(double size, double away) {
   return radius > away ? 2 * sqrt(radius * radius - away * away) : 0;
 }
 
-static void
-draw_in_circle(const struct face *face, const struct pl_pin *pin, double x, double y, double size) {
+static void draw_in_circle(const struct pl_face *face,
+                           const struct pl_pin *pin,
+                           double x,
+                           double y,
+                           double size) {
   struct pl_scene *scene = face->scene;
-  const char *number = pin->wires.n > 0 ? number_of(face, pin) : word_of(pin);
+  const char *number = pin->wires.n > 0 ? pl_face_number(face, pin) : word_of(pin);
   double label = pl_text_width(pin->cavity, PL_TEXT_SIZE, true);
   bool two =
       pl_text_width(number, PL_TEXT_SIZE, false) <= chord(size, 2.1) && label <= chord(size, 3.0);
@@ -166,21 +123,21 @@ draw_in_circle(const struct face *face, const struct pl_pin *pin, double x, doub
   if (length < 2.4)
     return;
   if (pin->wires.n > 0)
-    draw_swatch(face, wire_at(face, pin, 0), x - length / 2, y + 2.5, length, 0.9);
+    pl_face_draw_swatch(face, pl_face_wire(face, pin, 0), x - length / 2, y + 2.5, length, 0.9);
   else if (chord(size, 4.4) > 2.4)
     draw_sign(face, pin, x, y + 3.2);
 }
 
-static const char *cavity_title(const struct face *face, const struct pl_pin *pin) {
+static const char *cavity_title(const struct pl_face *face, const struct pl_pin *pin) {
   struct pl_buffer text;
   pl_buffer_init(&text, face->arena);
   pl_buffer_printf(&text, "Cavity %s", pin->cavity);
   if (pin->text[0] != '\0')
     pl_buffer_printf(&text, ", %s", pin->text);
   if (pin->wires.n == 0)
-    pl_buffer_printf(&text, ": %s", state_of(pin));
+    pl_buffer_printf(&text, ": %s", pl_face_state(pin));
   for (uint32_t i = 0; i < pin->wires.n; i++) {
-    const struct pl_wire *wire = wire_at(face, pin, i);
+    const struct pl_wire *wire = pl_face_wire(face, pin, i);
     char colour[16];
     pl_buffer_printf(&text,
                      "%s wire %s %s %s",
@@ -192,7 +149,7 @@ static const char *cavity_title(const struct face *face, const struct pl_pin *pi
   return text.at;
 }
 
-static void draw_cavity(const struct face *face,
+static void draw_cavity(const struct pl_face *face,
                         uint32_t i,
                         const char *prefix,
                         double x,
@@ -222,14 +179,14 @@ static void draw_cavity(const struct face *face,
 
 /* ---- faces ---- */
 
-static uint32_t rows_of(const struct face *face) {
+static uint32_t rows_of(const struct pl_face *face) {
   uint32_t rows = face->connector->rows == 0 ? 1 : face->connector->rows;
   for (uint32_t i = 0; i < face->connector->pin_count; i++)
     rows = pin_at(face, i)->row > rows ? pin_at(face, i)->row : rows;
   return rows;
 }
 
-static uint32_t columns_of(const struct face *face) {
+static uint32_t columns_of(const struct pl_face *face) {
   uint32_t columns = face->connector->columns == 0 ? 1 : face->connector->columns;
   for (uint32_t i = 0; i < face->connector->pin_count; i++)
     columns = pin_at(face, i)->column > columns ? pin_at(face, i)->column : columns;
@@ -237,7 +194,8 @@ static uint32_t columns_of(const struct face *face) {
 }
 
 /* Height used. */
-static double draw_rows(const struct face *face, double x, double y, double width, bool mirrored) {
+static double
+draw_rows(const struct pl_face *face, double x, double y, double width, bool mirrored) {
   uint32_t rows = rows_of(face);
   uint32_t columns = columns_of(face);
   double w = fmin(CELL_WIDTH, (width - 4) / columns);
@@ -282,7 +240,7 @@ enum {
 
 /* How many cavities each ring takes, outermost first.  Stated rows are rings; else six fewer in
  * each ring inward (common practice). */
-static uint32_t ring_counts(const struct face *face, uint32_t counts[MOST_RINGS]) {
+static uint32_t ring_counts(const struct pl_face *face, uint32_t counts[MOST_RINGS]) {
   uint32_t n = face->connector->pin_count;
   uint32_t rows = rows_of(face);
   uint32_t rings = 0;
@@ -309,7 +267,8 @@ static uint32_t ring_counts(const struct face *face, uint32_t counts[MOST_RINGS]
   return rings;
 }
 
-static double draw_rings(const struct face *face, double x, double y, double width, bool mirrored) {
+static double
+draw_rings(const struct pl_face *face, double x, double y, double width, bool mirrored) {
   uint32_t counts[MOST_RINGS];
   uint32_t rings = ring_counts(face, counts);
   uint32_t i = 0;
@@ -347,7 +306,7 @@ static double draw_rings(const struct face *face, double x, double y, double wid
 }
 
 /* One side within a width; returns its height. */
-static double draw_side(const struct face *face, int side, double x, double y, double width) {
+static double draw_side(const struct pl_face *face, int side, double x, double y, double width) {
   pl_scene_bold(face->scene,
                 x + width / 2,
                 y + 3,
@@ -359,7 +318,7 @@ static double draw_side(const struct face *face, int side, double x, double y, d
                   : draw_rows(face, x, y + 6, width, side == 1));
 }
 
-static double draw_faces(const struct face *face, struct pl_room room, double y) {
+static double draw_faces(const struct pl_face *face, struct pl_room room, double y) {
   double width = (room.width - 8) / 2;
   double high = 0;
   for (int side = 0; side < 2; side++)
@@ -367,144 +326,9 @@ static double draw_faces(const struct face *face, struct pl_room room, double y)
   return y + high;
 }
 
-/* ---- the list ---- */
-
-struct entry {
-  const struct pl_pin *pin, *last;
-  const struct pl_wire *wire;
-}; /* pin..last: a run of empty cavities */
-
-enum {
-  LIST_COLUMNS = 6
-};
-struct list_layout {
-  double at[LIST_COLUMNS + 1];
-};
-
-static struct list_layout layout_of(double width, bool functions) {
-  /* cavity, wire, colour (with swatch), size, goes to, function */
-  double fixed[] = {13, 15, 23, 16, 26};
-  double at = 0;
-  struct list_layout layout;
-  for (int i = 0; i < LIST_COLUMNS; i++) {
-    layout.at[i] = at;
-    at += i < (functions ? 5 : 4) ? fixed[i] : i == 4 ? width - at : 0;
-  }
-  layout.at[LIST_COLUMNS] = width;
-  return layout;
-}
-
-static void put(const struct face *face,
-                const struct list_layout *layout,
-                double x,
-                double y,
-                int column,
-                const char *text,
-                bool bold,
-                double shift) {
-  double width = layout->at[column + 1] - layout->at[column] - 1 - shift;
-  const char *shown = pl_text_fit(face->arena, text, PL_TEXT_SIZE, bold, width);
-  if (bold)
-    pl_scene_bold(face->scene,
-                  x + layout->at[column] + shift,
-                  y,
-                  PL_TEXT_SIZE,
-                  PL_ANCHOR_START,
-                  shown);
-  else
-    pl_scene_text(face->scene,
-                  x + layout->at[column] + shift,
-                  y,
-                  PL_TEXT_SIZE,
-                  PL_ANCHOR_START,
-                  shown);
-}
-
-static const char *goes_to(const struct face *face, const struct entry *entry) {
-  pl_id pin = (pl_id)(entry->pin - face->harness->pins.at);
-  pl_id other = pl_wire_other_end(entry->wire, pin);
-  return other == PL_NONE ? "open end" : face->harness->pins.at[other].full;
-}
-
-static const char *function_of(const struct pl_pin *pin) {
-  if (pin->text[0] != '\0' || pin->role == PL_ROLE_PASSIVE || pin->role == PL_ROLE_UNUSED)
-    return pin->text;
-  return pl_role_name(pin->role);
-}
-
-static void draw_entry(const struct face *face,
-                       const struct list_layout *layout,
-                       const struct entry *entry,
-                       bool first,
-                       double x,
-                       double y) {
-  const char *cavity =
-      entry->pin == entry->last
-          ? entry->pin->cavity
-          : pl_arena_printf(face->arena, "%s..%s", entry->pin->cavity, entry->last->cavity);
-  if (first)
-    put(face, layout, x, y, 0, cavity, true, 0);
-  if (first && face->manner.functions)
-    put(face, layout, x, y, 5, function_of(entry->pin), false, 0);
-  if (entry->wire == NULL) {
-    put(face, layout, x, y, 1, state_of(entry->pin), false, 0);
-    return;
-  }
-  char colour[16];
-  pl_colour_text(&entry->wire->colour, colour);
-  put(face, layout, x, y, 1, entry->wire->number, false, 0);
-  draw_swatch(face, entry->wire, x + layout->at[2], y - 0.9, 6, 1.3);
-  put(face, layout, x, y, 2, pl_arena_strdup(face->arena, colour), false, 7);
-  put(face, layout, x, y, 3, entry->wire->size, false, 0);
-  put(face, layout, x, y, 4, goes_to(face, entry), false, 0);
-}
-
-static void
-draw_heads(const struct face *face, const struct list_layout *layout, double x, double y) {
-  static const char *const heads[] = {"cavity", "wire", "colour", "size", "goes to", "function"};
-  for (int i = 0; i < (face->manner.functions ? LIST_COLUMNS : LIST_COLUMNS - 1); i++)
-    put(face, layout, x, y + 2.6, i, heads[i], true, 0);
-  pl_scene_line(face->scene, PL_STROKE_NORMAL, x, y + 3.6, x + layout->at[LIST_COLUMNS], y + 3.6);
-}
-
-static uint32_t list_rows(const struct face *face, struct pl_room room, double y) {
-  return (uint32_t)fmax(1, floor((room.y + room.height - y - 4.4) / face->manner.row));
-}
-
-/* Draws entries from `from` on as far as the room goes; returns the first that did not fit. */
-static uint32_t draw_list(const struct face *face,
-                          const struct entry *entries,
-                          uint32_t n,
-                          uint32_t from,
-                          struct pl_room room,
-                          double y) {
-  uint32_t rows = list_rows(face, room, y);
-  uint32_t left = n - from;
-  uint32_t columns = left > rows ? face->manner.columns : 1;
-  double width = columns > 1 ? (room.width - 6 * (columns - 1)) / columns : fmin(room.width, 180);
-  struct list_layout layout = layout_of(width, face->manner.functions);
-  if (left < columns * rows)
-    rows = (left + columns - 1) / columns;
-  for (uint32_t column = 0; column < columns && from < n; column++) {
-    double x = room.x + column * (width + 6);
-    draw_heads(face, &layout, x, y);
-    for (uint32_t i = 0; i < rows && from < n; i++, from++) {
-      double at = y + 4.4 + (i + 1) * face->manner.row - 0.9;
-      draw_entry(face,
-                 &layout,
-                 &entries[from],
-                 from == 0 || i == 0 || entries[from].pin != entries[from - 1].pin,
-                 x,
-                 at);
-      pl_scene_line(face->scene, PL_STROKE_THIN, x, at + 0.8, x + width, at + 0.8);
-    }
-  }
-  return from;
-}
-
 /* ---- the page ---- */
 
-static const char *name_of(const struct face *face) {
+static const char *name_of(const struct pl_face *face) {
   if (face->connector->name[0] == '\0')
     return pl_arena_printf(face->arena, "%s, connector", face->device->name);
   return pl_arena_printf(face->arena,
@@ -513,7 +337,7 @@ static const char *name_of(const struct face *face) {
                          face->connector->name);
 }
 
-static const char *facts_of(const struct face *face) {
+static const char *facts_of(const struct pl_face *face) {
   const struct pl_connector *one = face->connector;
   struct pl_buffer text;
   pl_buffer_init(&text, face->arena);
@@ -532,7 +356,7 @@ static const char *facts_of(const struct face *face) {
   return text.at;
 }
 
-static const char *keying_of(const struct face *face) {
+static const char *keying_of(const struct pl_face *face) {
   const struct pl_connector *one = face->connector;
   struct pl_buffer text;
   pl_buffer_init(&text, face->arena);
@@ -550,7 +374,7 @@ static const char *keying_of(const struct face *face) {
   return text.at;
 }
 
-static const char *describe(const struct face *face) {
+static const char *describe(const struct pl_face *face) {
   struct pl_buffer text;
   pl_buffer_init(&text, face->arena);
   pl_buffer_printf(&text,
@@ -562,7 +386,7 @@ static const char *describe(const struct face *face) {
   return text.at;
 }
 
-static const char *page_file(const struct face *face, pl_id connector, uint32_t page) {
+static const char *page_file(const struct pl_face *face, pl_id connector, uint32_t page) {
   const char *file = pl_connector_file(face->arena, face->harness, connector);
   if (page <= 1)
     return file;
@@ -570,31 +394,31 @@ static const char *page_file(const struct face *face, pl_id connector, uint32_t 
 }
 
 static bool same_emptiness(const struct pl_pin *a, const struct pl_pin *b) {
-  return b->wires.n == 0 && strcmp(state_of(a), state_of(b)) == 0 &&
-         strcmp(function_of(a), function_of(b)) == 0;
+  return b->wires.n == 0 && strcmp(pl_face_state(a), pl_face_state(b)) == 0 &&
+         strcmp(pl_face_function(a), pl_face_function(b)) == 0;
 }
 
-static uint32_t list_entries(const struct face *face, struct entry **entries) {
+static uint32_t list_entries(const struct pl_face *face, struct pl_face_entry **entries) {
   uint32_t n = 0;
   uint32_t count = face->connector->pin_count;
   for (uint32_t i = 0; i < count; i++)
     n += pin_at(face, i)->wires.n > 0 ? pin_at(face, i)->wires.n : 1;
-  *entries = PL_NEW_ARRAY(face->arena, struct entry, (size_t)n + 1);
+  *entries = PL_NEW_ARRAY(face->arena, struct pl_face_entry, (size_t)n + 1);
   n = 0;
   for (uint32_t i = 0; i < count; i++) {
     const struct pl_pin *pin = pin_at(face, i);
     for (uint32_t w = 0; w < pin->wires.n; w++)
-      (*entries)[n++] = (struct entry){pin, pin, wire_at(face, pin, w)};
+      (*entries)[n++] = (struct pl_face_entry){pin, pin, pl_face_wire(face, pin, w)};
     if (pin->wires.n > 0)
       continue;
     while (i + 1 < count && same_emptiness(pin, pin_at(face, i + 1)))
       i++;
-    (*entries)[n++] = (struct entry){pin, pin_at(face, i), NULL};
+    (*entries)[n++] = (struct pl_face_entry){pin, pin_at(face, i), NULL};
   }
   return n;
 }
 
-static double faces_height(const struct face *face) {
+static double faces_height(const struct pl_face *face) {
   if (face->connector->shape == PL_SHAPE_ROUND)
     return FACE_HEIGHT + 6;
   return fmin(face->manner.cell_height * rows_of(face), FACE_HEIGHT - 4) + 4 + 6;
@@ -603,12 +427,13 @@ static double faces_height(const struct face *face) {
 #define HEAD_HEIGHT (13 + 2 * PL_LEADING)
 
 /* The first manner in which all fits one page; the first of all when none does. */
-static void choose_manner(struct face *face, uint32_t n) {
+static void choose_manner(struct pl_face *face, uint32_t n) {
   struct pl_mm paper = pl_frame_paper(face->harness);
   struct pl_room room = pl_frame_room(paper.x, paper.y, NOTES);
   for (uint32_t i = 0; i < MANNERS; i++) {
     face->manner = manners[i];
-    if (list_rows(face, room, room.y + HEAD_HEIGHT + faces_height(face) + 4) * manners[i].columns >=
+    if (pl_face_list_rows(face, room, room.y + HEAD_HEIGHT + faces_height(face) + 4) *
+            manners[i].columns >=
         n)
       return;
   }
@@ -616,8 +441,11 @@ static void choose_manner(struct face *face, uint32_t n) {
 }
 
 /* Returns the first entry that did not fit. */
-static uint32_t
-draw_page(struct face *face, const struct entry *entries, uint32_t n, uint32_t from, bool first) {
+static uint32_t draw_page(struct pl_face *face,
+                          const struct pl_face_entry *entries,
+                          uint32_t n,
+                          uint32_t from,
+                          bool first) {
   struct pl_mm paper = pl_frame_paper(face->harness);
   struct pl_room room = pl_frame_room(paper.x, paper.y, NOTES);
   double y = room.y;
@@ -646,20 +474,20 @@ draw_page(struct face *face, const struct entry *entries, uint32_t n, uint32_t f
   y += 13 + count * PL_LEADING;
   if (first)
     y = draw_faces(face, room, y) + 4;
-  return draw_list(face, entries, n, from, room, y);
+  return pl_face_draw_list(face, entries, n, from, room, y);
 }
 
 void pl_draw_connector(const struct pl_harness *harness,
                        pl_id connector,
                        struct pl_arena *arena,
                        pl_scenes *pages) {
-  struct face face = {.harness = harness,
-                      .connector = &harness->connectors.at[connector],
-                      .arena = arena};
+  struct pl_face face = {.harness = harness,
+                         .connector = &harness->connectors.at[connector],
+                         .arena = arena};
   face.device = &harness->devices.at[face.connector->device];
   if (face.connector->pin_count == 0)
     return;
-  struct entry *entries;
+  struct pl_face_entry *entries;
   uint32_t n = list_entries(&face, &entries);
   uint32_t first_page = pages->n;
   choose_manner(&face, n);
@@ -693,13 +521,13 @@ bool pl_draw_faces(const struct pl_harness *harness,
                    pl_id connector,
                    struct pl_arena *arena,
                    struct pl_scene *faces) {
-  struct face face = {.harness = harness,
-                      .connector = &harness->connectors.at[connector],
-                      .arena = arena};
+  struct pl_face face = {.harness = harness,
+                         .connector = &harness->connectors.at[connector],
+                         .arena = arena};
   face.device = &harness->devices.at[face.connector->device];
   if (face.connector->pin_count == 0)
     return false;
-  struct entry *entries;
+  struct pl_face_entry *entries;
   choose_manner(&face, list_entries(&face, &entries));
   struct pl_mm paper = pl_frame_paper(harness);
   double half = (pl_frame_room(paper.x, paper.y, NOTES).width - 8) / 2;
