@@ -301,7 +301,8 @@ enum {
 
 /* One fan: all contacts share a pin.  Returns false when they do not. */
 static bool fan(contacts *some, bool *common_below) {
-  bool above = true, below = true;
+  bool above = true;
+  bool below = true;
   for (uint32_t i = 1; i < some->n; i++) {
     above = above && some->at[i].common == some->at[0].common;
     below = below && some->at[i].out == some->at[0].out;
@@ -363,7 +364,8 @@ make_contacts(struct maker *maker, pl_id device, const struct end_of *ends, uint
         PL_PUSH(paths->arena, &some, all.at[i]);
     if (some.n == 0)
       continue;
-    bool below = false, good = fan(&some, &below);
+    bool below = false;
+    bool good = fan(&some, &below);
     uint32_t piece = new_piece(paths, good ? PL_SYM_CONTACTS : PL_SYM_BOX, device);
     paths->pieces.at[piece].split = !good;
     paths->pieces.at[piece].flipped = below;
@@ -376,7 +378,8 @@ make_contacts(struct maker *maker, pl_id device, const struct end_of *ends, uint
       }
     } else {
       for (pl_id pin = row->first_pin; pin < row->first_pin + row->pin_count; pin++) {
-        bool common = false, out = false;
+        bool common = false;
+        bool out = false;
         for (uint32_t i = 0; i < some.n; i++) {
           common = common || some.at[i].common == pin;
           out = out || some.at[i].out == pin;

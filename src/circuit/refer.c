@@ -106,9 +106,10 @@ static const char *link_to(const struct pl_page *page, pl_id wire) {
 /* ---- boxes ---- */
 
 uint32_t pl_refer_line_count(const struct pl_spot *spot) {
-  return spot->far_port != NONE
-             ? 2
-             : spot->elsewhere.n * 2 + (spot->elsewhere.all > spot->elsewhere.n ? 1 : 0);
+  if (spot->far_port != NONE)
+    return 2;
+  bool more = spot->elsewhere.all > spot->elsewhere.n;
+  return 2 * spot->elsewhere.n + (more ? 1 : 0);
 }
 
 double pl_refer_height(const struct pl_spot *spot) {

@@ -293,9 +293,11 @@ static void draw_runs(struct sheet *sheet) {
     return;
   }
   if (tile->run != NONE) {
-    double from = !isnan(tile->begin) ? tile->begin
-                  : tile->joins_left  ? tile->from
-                                      : tile->ring - 10;
+    double from = tile->ring - 10;
+    if (!isnan(tile->begin))
+      from = tile->begin;
+    else if (tile->joins_left)
+      from = tile->from;
     draw_run(sheet, tile->run, from, tile->ring, tile->in);
     if (!isnan(tile->in.at))
       pl_scene_text(&sheet->scene,

@@ -38,9 +38,10 @@ static const struct pl_pin *pin_at(const struct pl_face *face, uint32_t i) {
 }
 
 static const char *word_of(const struct pl_pin *pin) {
-  return pin->plugged                                                 ? "plug"
-         : pin->role == PL_ROLE_UNUSED || pin->need == PL_NEED_UNUSED ? "unused"
-                                                                      : "no wire";
+  if (pin->plugged)
+    return "plug";
+  bool unused = pin->role == PL_ROLE_UNUSED || pin->need == PL_NEED_UNUSED;
+  return unused ? "unused" : "no wire";
 }
 
 static void draw_sign(const struct pl_face *face, const struct pl_pin *pin, double x, double y) {
@@ -238,6 +239,13 @@ enum {
   MOST_RINGS = 20
 };
 
+/* Cavities of the next ring inward: six fewer round it, or one in the middle. */
+static uint32_t ring_inside(uint32_t ring) {
+  if (ring > 6)
+    return ring - 6;
+  return ring > 3 ? 1 : 0;
+}
+
 /* How many cavities each ring takes, outermost first.  Stated rows are rings; else six fewer in
  * each ring inward (common practice). */
 static uint32_t ring_counts(const struct pl_face *face, uint32_t counts[MOST_RINGS]) {
@@ -253,7 +261,7 @@ static uint32_t ring_counts(const struct pl_face *face, uint32_t counts[MOST_RIN
   uint32_t outer = n <= 6 ? n : 6;
   while (outer < n) { /* the smallest outer ring with which all fit inward */
     uint32_t all = 0;
-    for (uint32_t ring = outer; ring > 0; ring = ring > 6 ? ring - 6 : ring > 1 && ring > 3 ? 1 : 0)
+    for (uint32_t ring = outer; ring > 0; ring = ring_inside(ring))
       all += ring;
     if (all >= n)
       break;
@@ -262,7 +270,10 @@ static uint32_t ring_counts(const struct pl_face *face, uint32_t counts[MOST_RIN
   for (uint32_t ring = outer, left = n; left > 0 && rings < MOST_RINGS; rings++) {
     counts[rings] = left < ring || rings + 1 == MOST_RINGS ? left : ring;
     left -= counts[rings];
-    ring = ring > 6 ? ring - 6 : ring > 1 ? 1 : left;
+    if (ring > 6)
+      ring -= 6;
+    else
+      ring = ring > 1 ? 1 : left;
   }
   return rings;
 }

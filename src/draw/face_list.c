@@ -51,7 +51,10 @@ static struct list_layout layout_of(double width, bool functions) {
   struct list_layout layout;
   for (int i = 0; i < LIST_COLUMNS; i++) {
     layout.at[i] = at;
-    at += i < (functions ? 5 : 4) ? fixed[i] : i == 4 ? width - at : 0;
+    if (i < (functions ? 5 : 4))
+      at += fixed[i];
+    else if (i == 4)
+      at = width;
   }
   layout.at[LIST_COLUMNS] = width;
   return layout;

@@ -44,7 +44,10 @@ static double width_of(uint32_t code, bool bold) {
   if (code >= 0xA0 && code <= 0xFF)
     return widths[95 + code - 0xA0];
   int columns = pl_utf8_width(code);
-  return columns == 0 ? 0 : columns == 2 || code == 0xFFFD ? 1000 : code < 0x2000 ? 700 : 1000;
+  if (columns == 0)
+    return 0;
+  bool narrow = columns != 2 && code < 0x2000;
+  return narrow ? 700 : 1000;
 }
 
 /* The width in thousandths of the letter at `at`, which moves on behind it; a broken byte counts as

@@ -150,9 +150,11 @@ static const char *run_line(const struct plan *plan, const struct pl_twig *twig)
                              "%s from %s",
                              length,
                              place_name(plan, tree->twigs.at[twig->parent].place));
-  const char *more = is_stretched(plan, twig) ? " (drawn longer)"
-                     : is_broken(plan, twig)  ? " (drawn broken)"
-                                              : "";
+  const char *more = "";
+  if (is_stretched(plan, twig))
+    more = " (drawn longer)";
+  else if (is_broken(plan, twig))
+    more = " (drawn broken)";
   const char *text = pl_arena_printf(tree->arena, "%s%s: %s", length, more, words);
   if (twig->depth < 2 || twig->again)
     return text;

@@ -222,18 +222,16 @@ static void draw_bar(const struct pl_power_book *book,
   struct pl_buffer path;
   char a[PL_NUMBER_SIZE], b[PL_NUMBER_SIZE], c[PL_NUMBER_SIZE];
   double full = BAR * fmin(share, 1);
-  bool over = share > limit, near = share > 0.8 * limit;
+  bool over = share > limit;
+  bool near = share > 0.8 * limit;
   pl_scene_box(scene, PL_STROKE_THIN, PL_FILL_PAPER, x, y, BAR, height);
   if (full > 0) {
-    pl_scene_box(scene,
-                 PL_STROKE_NONE,
-                 over   ? PL_FILL_OVER
-                 : near ? PL_FILL_NEAR
-                        : PL_FILL_LITTLE,
-                 x,
-                 y,
-                 full,
-                 height);
+    enum pl_fill fill = PL_FILL_LITTLE;
+    if (over)
+      fill = PL_FILL_OVER;
+    else if (near)
+      fill = PL_FILL_NEAR;
+    pl_scene_box(scene, PL_STROKE_NONE, fill, x, y, full, height);
     pl_buffer_init(&path, book->arena);
     hatch(&path, full, height, near || over ? 0.8 : 1.4, false);
     if (over)
@@ -294,9 +292,10 @@ static void draw_load(const struct pl_power_book *book,
   bool much = share > book->harness->machine.fuse_share;
   draw_bar(book, x, low - 2, share, scene);
   const char *words = share > 0 ? share_text(book, share) : "no lasting load";
-  words = share > 1 ? pl_arena_printf(book->arena, "%s: opens", words)
-          : much    ? pl_arena_printf(book->arena, "%s: too much", words)
-                    : words;
+  if (share > 1)
+    words = pl_arena_printf(book->arena, "%s: opens", words);
+  else if (much)
+    words = pl_arena_printf(book->arena, "%s: too much", words);
   words = pl_text_fit(book->arena,
                       pl_power_join(book, words, "; ", lost),
                       PL_TEXT_SIZE,
