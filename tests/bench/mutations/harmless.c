@@ -24,8 +24,8 @@ static bool thicker_wire(struct bench_edit *edit) {
   const struct pl_wire *w = WIRE(edit, wire);
   char buffer[24];
   double area = pl_wire_next_area(w->area, w->metric, 1);
-  if (!(area > 0) || !bench_fits_terminals(edit, w, area) || !has_room(edit, w))
-    return false;
+  if (!(area > 0) || area > 6 || !bench_fits_terminals(edit, w, area) || !has_room(edit, w))
+    return false; /* a thicker cable also lets more through a short */
   const char *size = bench_say(edit, "%s", pl_wire_size_text(buffer, area, w->metric));
   bench_replace(edit, w->size_span, size);
   edit->what = bench_say(edit, "wire %s made %s instead of %s", w->number, size, w->size);
@@ -447,7 +447,7 @@ static bool dos_lines(struct bench_edit *edit) {
 }
 
 const struct bench_class bench_quiet_classes[] = {
-    {"thicker wire", "fits crimps, seals, covering", "", thicker_wire, true},
+    {"thicker wire", "fits crimps, seals, covering; to 6 mm2", "", thicker_wire, true},
     {"other colour", "no other wire has it", "", other_colour, true},
     {"spare device declared", "marked spare where the language can", "", spare_device, true},
     {"second ground", "same ends, size and length, under 10 mm2", "", second_ground, true},
