@@ -202,6 +202,20 @@ static void cannot_be_told_apart(void) {
   end(&m);
 }
 
+/* Behind the last variant there may be anything: a list that is full to its capacity ends there. */
+static void healthy_without_a_row(void) {
+  struct made m;
+  make(&m, "lamp.loom", lamp);
+  struct pl_variant stale = {1, 0, m.table.entry_questions.n};
+  PL_PUSH(&m.arena, &m.table.variants, stale);
+  m.table.variants.n--;
+  for (uint32_t q = 0; q < m.table.questions.n; q++)
+    PL_CHECK_INT(pl_suspects_answer(&m.table, m.table.variants.n, q),
+                 m.table.questions.at[q].healthy,
+                 "nothing is broken");
+  end(&m);
+}
+
 /* ---- data links and gauges ---- */
 
 /* Two modules on a link with a terminator at each end; in words of the text, so that every figure
@@ -414,6 +428,7 @@ static void documented(void) {
 }
 
 CU_TestInfo probe_suspect_tests[] = {{"answers by hand", answers_by_hand},
+                                     {"healthy without a row", healthy_without_a_row},
                                      {"fits by hand", fits_by_hand},
                                      {"weights by hand", weights_by_hand},
                                      {"data links and gauges", links_and_gauges},

@@ -138,7 +138,7 @@ void pl_suspects_make(const struct pl_harness *harness,
                       struct pl_arena *arena,
                       struct pl_suspects *table);
 
-/* What the variant answers: its entry, else the healthy answer. */
+/* What the variant answers: its entry, else the healthy answer.  variants.n: nothing is broken. */
 int16_t pl_suspects_answer(const struct pl_suspects *table, uint32_t variant, uint32_t question);
 
 /* The question there is for this, PL_NONE when there is none. */

@@ -563,6 +563,8 @@ void pl_suspects_make(const struct pl_harness *harness,
 }
 
 int16_t pl_suspects_answer(const struct pl_suspects *table, uint32_t variant, uint32_t question) {
+  if (variant >= table->variants.n) /* there is no row for a healthy machine */
+    return table->questions.at[question].healthy;
   const struct pl_variant *v = &table->variants.at[variant];
   uint32_t low = v->first;
   uint32_t high = v->first + v->count;

@@ -23,8 +23,7 @@ static double healthy_or(const struct pl_suspects *table,
                          uint32_t question,
                          bool *open,
                          bool *known) {
-  int16_t answer = variant < table->variants.n ? pl_suspects_answer(table, variant, question)
-                                               : table->questions.at[question].healthy;
+  int16_t answer = pl_suspects_answer(table, variant, question);
 
   *open = answer == PL_ANSWER_OPEN;
   *known = answer != PL_ANSWER_UNKNOWN;
