@@ -225,13 +225,12 @@ const char *pl_combo_text(const struct pl_proof *proof, const struct pl_cone *co
     const char *comma = "";
     if (out.n > 0)
       comma = ", ";
-    if (f->kind == PL_FACTOR_SWITCH && (f->tell || proof->look.position[f->id] != f->at_rest))
-      pl_buffer_printf(&out,
-                       "%s%s in %s",
-                       comma,
-                       h->devices.at[f->id].name,
-                       h->devices.at[f->id].throws.at[proof->look.position[f->id]].name);
-    else if (f->kind == PL_FACTOR_OUTPUT && proof->look.output_on[f->id])
+    if (f->kind == PL_FACTOR_SWITCH) {
+      const struct pl_device *d = &h->devices.at[f->id];
+      uint32_t position = proof->look.position[f->id];
+      if (f->tell || position != f->at_rest)
+        pl_buffer_printf(&out, "%s%s in %s", comma, d->name, d->throws.at[position].name);
+    } else if (f->kind == PL_FACTOR_OUTPUT && proof->look.output_on[f->id])
       pl_buffer_printf(&out, "%s%s on", comma, h->pins.at[f->id].full);
     else if (f->kind == PL_FACTOR_LATCH && proof->look.set[f->id])
       pl_buffer_printf(&out, "%s%s set", comma, h->devices.at[f->id].name);

@@ -210,8 +210,9 @@ is_driven(struct pl_check *check, pl_id input, pl_id *queue, uint32_t *stamp, ui
       if (h->wires.at[pin->wires.at[k]].status != PL_WIRE_DONOR_REMOVED &&
           !pl_wire_joins(&h->wires.at[pin->wires.at[k]]))
         return true;
-    for (uint32_t k = check->facts->first[queue[i]]; k < check->facts->first[queue[i] + 1]; k++) {
-      pl_id q = pl_link_other(pl_link_at(check->facts, k), queue[i]);
+    pl_id at = queue[i];
+    for (uint32_t k = check->facts->first[at]; k < check->facts->first[at + 1]; k++) {
+      pl_id q = pl_link_other(pl_link_at(check->facts, k), at);
       if (stamp[q] == turn)
         continue;
       stamp[q] = turn;

@@ -17,12 +17,17 @@ static bool device_is_live(const struct pl_check *check,
                            const struct pl_solution *solution,
                            const struct pl_device *device) {
   const struct pl_harness *h = check->harness;
-  bool plus = !h->machine.positive_earth;
-  for (pl_id p = device->first_pin; p < pl_pins_end(device); p++)
-    if (fabs(solution->pin_volts[p]) > 0.5 * h->machine.volts && pl_pin_wires_there(h, p) > 0 &&
-        isfinite(pl_ways_feed(check, p)) &&
-        check->facts->pole[p] != (plus ? PL_POLE_MINUS : PL_POLE_PLUS))
-      return true; /* NAN is not */
+  uint8_t earthed = h->machine.positive_earth ? PL_POLE_PLUS : PL_POLE_MINUS;
+  for (pl_id p = device->first_pin; p < pl_pins_end(device); p++) {
+    if (!(fabs(solution->pin_volts[p]) > 0.5 * h->machine.volts))
+      continue; /* NAN is not */
+    if (pl_pin_wires_there(h, p) == 0)
+      continue;
+    if (!isfinite(pl_ways_feed(check, p)))
+      continue;
+    if (check->facts->pole[p] != earthed)
+      return true;
+  }
   return false;
 }
 

@@ -112,11 +112,12 @@ static bool add_way(const struct pl_check *check,
     if (e->kind != PL_ELEMENT_WIRE)
       part.copper = 0;
     PL_PUSH(check->arena, list, part);
-    for (uint32_t k = list->n - 1; k > 0 && list->at[k].volts > list->at[k - 1].volts; k--) {
-      struct part swap = list->at[k];
+    uint32_t k = list->n - 1; /* into its place: the largest first */
+    while (k > 0 && part.volts > list->at[k - 1].volts) {
       list->at[k] = list->at[k - 1];
-      list->at[k - 1] = swap;
+      k--;
     }
+    list->at[k] = part;
   }
   return true;
 }
@@ -392,10 +393,17 @@ static void judge_volts(const struct pl_check *check, const struct ask *ask, str
     double volts = fabs(volts_across(solution, ask));
     double low = least - volts;
     double high = volts - most;
-    if (low > 1e-6 && low > worst->by)
-      *worst = (struct lack){.ask = ask, .state = s, .volts = volts, .limit = least, .by = low};
-    if (high > 1e-6 && high > worst->by)
-      *worst = (struct lack){.ask = ask, .state = s, .volts = volts, .limit = most, .by = high};
+    struct lack lack = {.ask = ask, .state = s, .volts = volts};
+    if (low > 1e-6 && low > worst->by) {
+      *worst = lack;
+      worst->limit = least;
+      worst->by = low;
+    }
+    if (high > 1e-6 && high > worst->by) {
+      *worst = lack;
+      worst->limit = most;
+      worst->by = high;
+    }
   }
 }
 

@@ -289,10 +289,11 @@ static void mark_starter_cables(const struct pl_check *check,
   uint32_t n = 0;
   queue[n++] = start;
   back[start] = UINT32_MAX - 1;
-  for (uint32_t i = 0; i < n; i++)
-    for (uint32_t k = facts->first[queue[i]]; k < facts->first[queue[i] + 1]; k++) {
+  for (uint32_t i = 0; i < n; i++) {
+    pl_id at = queue[i];
+    for (uint32_t k = facts->first[at]; k < facts->first[at + 1]; k++) {
       const struct pl_link *link = pl_link_at(facts, k);
-      pl_id q = pl_link_other(link, queue[i]);
+      pl_id q = pl_link_other(link, at);
       if (link->tie == PL_TIE_OUTPUT)
         continue;
       if (link->tie == PL_TIE_SERIES)
@@ -304,6 +305,7 @@ static void mark_starter_cables(const struct pl_check *check,
       back[q] = facts->around[k];
       queue[n++] = q;
     }
+  }
   for (pl_id d = 0; d < h->devices.n; d++) {
     pl_id p = starter_stud(h, d);
     if (p == PL_NONE || back[p] == UINT32_MAX)

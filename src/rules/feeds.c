@@ -159,8 +159,9 @@ explore(const struct pl_check *check, pl_id end, uint32_t id, uint32_t *group_of
           !pl_wire_joins(wire))
         group.silent = true;
     }
-    for (uint32_t k = check->facts->first[queue[i]]; k < check->facts->first[queue[i] + 1]; k++) {
-      pl_id q = pl_link_other(pl_link_at(check->facts, k), queue[i]);
+    pl_id at = queue[i];
+    for (uint32_t k = check->facts->first[at]; k < check->facts->first[at + 1]; k++) {
+      pl_id q = pl_link_other(pl_link_at(check->facts, k), at);
       if (group_of[q] != 0)
         continue;
       group_of[q] = id;

@@ -65,10 +65,11 @@ static pl_ids switches_of(const struct pl_check *check, const struct pl_codes *c
       seen[codes->pins.at[i]] = true;
       queue[n++] = codes->pins.at[i];
     }
-  for (uint32_t i = 0; i < n; i++)
-    for (uint32_t k = check->facts->first[queue[i]]; k < check->facts->first[queue[i] + 1]; k++) {
+  for (uint32_t i = 0; i < n; i++) {
+    pl_id at = queue[i];
+    for (uint32_t k = check->facts->first[at]; k < check->facts->first[at + 1]; k++) {
       const struct pl_link *link = pl_link_at(check->facts, k);
-      pl_id q = pl_link_other(link, queue[i]);
+      pl_id q = pl_link_other(link, at);
       if (link->tie == PL_TIE_CONTACT &&
           pl_kind_is_but(h->devices.at[link->device].kind, PL_IS_SETTABLE, PL_IS_DISCONNECT))
         told[link->device] = true;
@@ -76,11 +77,12 @@ static pl_ids switches_of(const struct pl_check *check, const struct pl_codes *c
         continue;
       if (seen[q])
         continue;
-      if (check->facts->pole[queue[i]] != 0)
+      if (check->facts->pole[at] != 0)
         continue;
       seen[q] = true;
       queue[n++] = q;
     }
+  }
   for (pl_id d = 0; d < h->devices.n; d++)
     if (told[d])
       PL_PUSH(check->arena, &found, d);

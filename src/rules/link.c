@@ -61,11 +61,12 @@ static data_links find_links(const struct pl_check *check) {
       continue;
     pl_id a = device->first_pin;
     pl_id b = a + 1;
+    pl_id net_a = check->facts->net[a];
+    pl_id net_b = check->facts->net[b];
     for (uint32_t i = 0; i < list.n; i++) {
-      bool forward =
-          check->facts->net[a] == list.at[i].high && check->facts->net[b] == list.at[i].low;
-      bool turned =
-          check->facts->net[b] == list.at[i].high && check->facts->net[a] == list.at[i].low;
+      const struct link *link = &list.at[i];
+      bool forward = net_a == link->high && net_b == link->low;
+      bool turned = net_b == link->high && net_a == link->low;
       if (!forward && !turned)
         continue;
       double ohms = INFINITY;
@@ -165,9 +166,9 @@ measure(const struct pl_check *check, double *far, pl_id *back, pl_id *queue, ui
       pl_id q = pl_link_other(link, p);
       if (link->tie > PL_TIE_FIXED)
         continue;
-      double metres =
-          far[p] +
-          (link->tie == PL_TIE_WIRE ? fmax(check->harness->wires.at[link->wire].length, 0) : 0);
+      double metres = far[p];
+      if (link->tie == PL_TIE_WIRE)
+        metres += fmax(check->harness->wires.at[link->wire].length, 0);
       if (!(metres < far[q]))
         continue;
       far[q] = metres;

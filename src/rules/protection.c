@@ -117,10 +117,11 @@ static uint32_t *depths(const struct pl_check *check) {
         depth[next[i]] = level;
         queue[n++] = next[i];
       }
-    for (uint32_t i = 0; i < n; i++)
-      for (uint32_t k = facts->first[queue[i]]; k < facts->first[queue[i] + 1]; k++) {
+    for (uint32_t i = 0; i < n; i++) {
+      pl_id at = queue[i];
+      for (uint32_t k = facts->first[at]; k < facts->first[at + 1]; k++) {
         const struct pl_link *link = pl_link_at(facts, k);
-        pl_id q = pl_link_other(link, queue[i]);
+        pl_id q = pl_link_other(link, at);
         if (depth[q] != UINT32_MAX)
           continue;
         if (beyond(check, q))
@@ -132,6 +133,7 @@ static uint32_t *depths(const struct pl_check *check) {
         depth[q] = level;
         queue[n++] = q;
       }
+    }
     pl_id *old = next;
     next = swap_from;
     swap_from = old;
@@ -183,10 +185,11 @@ static struct behind walk_behind(const struct pl_check *check,
   uint32_t n = 0;
   queue[n++] = start;
   stamp[start] = turn;
-  for (uint32_t i = 0; i < n; i++)
-    for (uint32_t k = facts->first[queue[i]]; k < facts->first[queue[i] + 1]; k++) {
+  for (uint32_t i = 0; i < n; i++) {
+    pl_id at = queue[i];
+    for (uint32_t k = facts->first[at]; k < facts->first[at + 1]; k++) {
       const struct pl_link *link = pl_link_at(facts, k);
-      pl_id q = pl_link_other(link, queue[i]);
+      pl_id q = pl_link_other(link, at);
       if (!carries(check, link))
         continue;
       if (beyond(check, q))
@@ -209,6 +212,7 @@ static struct behind walk_behind(const struct pl_check *check,
       stamp[q] = turn;
       queue[n++] = q;
     }
+  }
   return result;
 }
 
@@ -454,9 +458,14 @@ void pl_rule_unfused_wire(struct pl_check *check) {
       report_unfused(check, w, metres, sheathed, false);
       continue;
     }
-    if (!pl_wire_joins(&h->wires.at[w]) || isfinite(battery[h->wires.at[w].end[0]].metres))
+    const struct pl_wire *wire = &h->wires.at[w];
+    if (!pl_wire_joins(wire))
+      continue;
+    if (isfinite(battery[wire->end[0]].metres))
       continue; /* the battery's business */
-    if (crosses(check, alternator, w, &metres, &sheathed) && law_amps(&h->wires.at[w]) < most)
+    if (!crosses(check, alternator, w, &metres, &sheathed))
+      continue;
+    if (law_amps(wire) < most)
       report_unfused(check, w, metres, sheathed, true);
   }
 }

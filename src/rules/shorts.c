@@ -191,10 +191,11 @@ static const uint8_t *battery_reach(const struct pl_check *check) {
       reach[post] |= bit;
       queue[n++] = post;
     }
-    for (uint32_t i = 0; i < n; i++)
-      for (uint32_t k = facts->first[queue[i]]; k < facts->first[queue[i] + 1]; k++) {
+    for (uint32_t i = 0; i < n; i++) {
+      pl_id at = queue[i];
+      for (uint32_t k = facts->first[at]; k < facts->first[at + 1]; k++) {
         const struct pl_link *link = pl_link_at(facts, k);
-        pl_id q = pl_link_other(link, queue[i]);
+        pl_id q = pl_link_other(link, at);
         if (link->tie >= PL_TIE_OUTPUT)
           continue;
         if (reach[q] & bit)
@@ -204,6 +205,7 @@ static const uint8_t *battery_reach(const struct pl_check *check) {
         reach[q] |= bit;
         queue[n++] = q;
       }
+    }
   }
   return reach;
 }

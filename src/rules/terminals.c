@@ -24,8 +24,11 @@ static const struct pl_terminal *family(const struct pl_check *check, pl_id pin)
 }
 
 static const struct pl_wire *wire_there(const struct pl_check *check, pl_id pin, uint32_t i) {
-  const struct pl_wire *wire = &check->harness->wires.at[check->harness->pins.at[pin].wires.at[i]];
-  return wire->status == PL_WIRE_DONOR_REMOVED ? NULL : wire;
+  const struct pl_pin *p = &check->harness->pins.at[pin];
+  const struct pl_wire *wire = &check->harness->wires.at[p->wires.at[i]];
+  if (wire->status == PL_WIRE_DONOR_REMOVED)
+    return NULL;
+  return wire;
 }
 
 static struct pl_span size_span(const struct pl_check *check, pl_id pin) {
