@@ -128,7 +128,7 @@ static void put_switched_off_elsewhere(struct pl_buffer *out,
     if (!is_told(told, defeats.at[k].fault_text))
       pl_buffer_printf(out, "  %s: with %s\n", defeats.at[k].fault_text, defeats.at[k].combination);
   if (undecided > 0)
-    pl_buffer_printf(out, "  %u more could not be decided\n", undecided);
+    pl_buffer_printf(out, "  %u more not proven: %s\n", undecided, covered.why);
 }
 
 /* What must be on goes off with much: one line for each, in the order of the text. */
@@ -184,14 +184,7 @@ put_defeats(struct pl_buffer *out, const struct pl_harness *harness, struct pl_p
     if (defeats.n == 0)
       pl_buffer_puts(out, "  none\n");
     if (undecided > 0)
-      pl_buffer_printf(out, "  %u more could not be decided\n", undecided);
-    if (!covered.all) {
-      char number[PL_NUMBER_SIZE];
-      pl_buffer_printf(out,
-                       "  for some of the faults %u of %s combinations were tried\n",
-                       covered.tried,
-                       pl_number_print(number, covered.there_are, 3));
-    }
+      pl_buffer_printf(out, "  %u more not proven: %s\n", undecided, covered.why);
   }
 }
 

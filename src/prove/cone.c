@@ -143,25 +143,10 @@ void pl_cone_add_node(struct pl_proof *proof, struct pl_cone *cone, uint32_t nod
   walk(proof, cone, &todo);
 }
 
-bool pl_cone_within(const struct pl_cone *part, const struct pl_cone *whole) {
-  if (part->factors.n > whole->factors.n)
-    return false;
-  if (part->watch.n > whole->watch.n)
-    return false;
-  for (uint32_t i = 0; i < part->factors.n; i++) {
-    bool there = false;
-    for (uint32_t j = 0; j < whole->factors.n && !there; j++)
-      there = part->factors.at[i].kind == whole->factors.at[j].kind &&
-              part->factors.at[i].id == whole->factors.at[j].id;
-    if (!there)
-      return false;
-  }
-  for (uint32_t i = 0; i < part->watch.n; i++) {
-    bool there = false;
-    for (uint32_t j = 0; j < whole->watch.n && !there; j++)
-      there = part->watch.at[i] == whole->watch.at[j];
-    if (!there)
-      return false;
-  }
-  return true;
+bool pl_prove_is_declared_on(const struct pl_harness *harness, pl_id pin) {
+  for (pl_id s = 0; s < harness->states.n; s++)
+    for (uint32_t i = 0; i < harness->states.at[s].outputs_on.n; i++)
+      if (harness->states.at[s].outputs_on.at[i] == pin)
+        return true;
+  return false;
 }

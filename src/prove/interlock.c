@@ -8,7 +8,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "prove/prove_inner.h"
+#include "prove/search.h"
 
 /* ---- on or off ---- */
 
@@ -95,14 +95,6 @@ static void require_cone(struct pl_proof *proof,
     pl_cone_add_element(proof, cone, element);
 }
 
-static bool is_declared_on(const struct pl_harness *harness, pl_id pin) {
-  for (pl_id s = 0; s < harness->states.n; s++)
-    for (uint32_t i = 0; i < harness->states.at[s].outputs_on.n; i++)
-      if (harness->states.at[s].outputs_on.at[i] == pin)
-        return true;
-  return false;
-}
-
 /* What must be on may hang on outputs: those that some declared state has on stand on, the others
  * off; none is tried. */
 static void hold_outputs(struct pl_proof *proof, struct pl_cone *cone) {
@@ -112,7 +104,7 @@ static void hold_outputs(struct pl_proof *proof, struct pl_cone *cone) {
     struct pl_factor f = cone->factors.at[i];
     if (f.kind != PL_FACTOR_OUTPUT)
       cone->factors.at[kept++] = f;
-    else if (is_declared_on(proof->harness, f.id))
+    else if (pl_prove_is_declared_on(proof->harness, f.id))
       PL_PUSH(proof->arena, &cone->held, f.id);
   }
   cone->factors.n = kept;
@@ -123,78 +115,157 @@ static bool is_by_output(const struct pl_proof *proof, const struct pl_cone *con
   for (uint32_t i = 0; i < cone->factors.n; i++)
     if (cone->factors.at[i].kind == PL_FACTOR_OUTPUT &&
         proof->look.output_on[cone->factors.at[i].id] &&
-        !is_declared_on(proof->harness, cone->factors.at[i].id))
+        !pl_prove_is_declared_on(proof->harness, cone->factors.at[i].id))
       return true;
   return false;
 }
 
-/* ---- healthy ---- */
+/* ---- what a proof looks for ---- */
 
-struct prove {
+struct quest {
   const struct pl_require *require;
   const struct pl_cone *cone;
   uint32_t element;
-  struct pl_broken *broken;
-  uint32_t rank; /* of the combination kept: declared first, then without odd outputs, then the
-                    fewest departures */
-  bool short_of;
+  struct pl_broken *broken; /* of the healthy machine; else NULL */
 };
 
-static void keep(struct pl_proof *proof, struct prove *p, pl_id state) {
-  bool by_output = is_by_output(proof, p->cone);
-  uint32_t rank = (state == PL_NONE ? 10000u : state) + (by_output ? 100000u : 0u) +
-                  (state == PL_NONE ? proof->look.departures : 0);
+/* Sets of combinations in which the requirement speaks: all clauses hold, or one after the other is
+ * the first that does not. */
+static uint64_t *
+starts_of(struct pl_positions *p, const struct pl_require *require, uint32_t *count) {
+  uint32_t most = require->unless ? require->clauses.n : 1;
+  uint64_t *starts = PL_NEW_ARRAY(p->proof->arena, uint64_t, ((size_t)most + 1) * (p->words + 1));
 
-  if (p->broken->broken)
-    p->broken->others++;
-  if (p->broken->broken && rank >= p->rank)
-    return;
-  p->rank = rank;
-  p->broken->broken = true;
-  p->broken->state = state;
-  p->broken->by_output = by_output;
-  p->broken->combination = pl_combo_text(proof, p->cone);
-  p->broken->path = "";
-  if (p->require->on)
+  *count = 0;
+  for (uint32_t failing = 0; failing < most; failing++) {
+    uint64_t *left = starts + (size_t)*count * p->words;
+    uint32_t holding = require->unless ? failing : require->clauses.n;
+    bool none = false;
+    pl_search_all(p, left);
+    for (uint32_t i = 0; i < holding + (require->unless ? 1 : 0); i++) {
+      const struct pl_clause *clause = &require->clauses.at[i];
+      uint32_t f = pl_search_factor(p, PL_FACTOR_SWITCH, clause->device);
+      bool rests = clause->position == p->proof->harness->devices.at[clause->device].rest;
+      if (f == PL_NONE)
+        none = none || rests != (i < holding); /* it has one position */
+      else if (i < holding)
+        pl_search_only(p, left, f, clause->position);
+      else
+        pl_search_without(p, left, f, clause->position);
+    }
+    *count += !none;
+  }
+  return starts;
+}
+
+/* Surely on, surely off, or in doubt in all combinations of the set. */
+static enum answer settled(struct pl_positions *p, const struct quest *q) {
+  pl_id subject = q->require->subject;
+  double volts =
+      0.09 * pl_prove_supply(p->proof->harness,
+                             &p->proof->harness->devices.at[subject]); /* off below 0.1 */
+
+  if (q->element == PL_NONE)
+    return DOUBT;
+  if (pulls_in(p->proof, subject)) {
+    if (p->must[subject])
+      return ON;
+    return p->may[subject] ? DOUBT : OFF;
+  }
+  if (pl_positions_firm(p, q->element))
+    return ON;
+  return pl_positions_may_carry(p, q->element, volts) ? DOUBT : OFF;
+}
+
+static enum pl_verdict judge(struct pl_positions *p, void *context, struct pl_split *split) {
+  const struct quest *q = context;
+  const struct pl_proof *proof = p->proof;
+  enum answer answer = settled(p, q);
+
+  if (answer != DOUBT)
+    return (answer == ON) == q->require->on ? PL_NONE_OF_THEM : PL_ALL_OF_THEM;
+  if (q->element == PL_NONE)
+    return PL_LIKE_ONE;
+  if (pulls_in(proof, q->require->subject) ? pl_positions_pick_device(p, q->require->subject, split)
+                                           : pl_positions_pick_way(p, q->element, split))
+    return PL_CUT;
+  if (pl_positions_pick_near(p,
+                             proof->net_a[q->element],
+                             proof->net_b[q->element],
+                             q->require->on ? PL_WORST_LOW : PL_WORST_HIGH,
+                             split))
+    return PL_CUT;
+  return PL_LIKE_ONE;
+}
+
+static enum pl_verdict confirm(struct pl_proof *proof, void *context) {
+  const struct quest *q = context;
+  enum answer answer = quick(proof, q->require->subject, q->element);
+
+  if (answer == DOUBT) {
+    const struct pl_solution *solution = pl_look_solve(proof);
+    if (solution == NULL)
+      return PL_CUT;
+    if (solution->status != PL_SOLVED && solution->status != PL_SOLVE_NO_SOURCE)
+      return PL_CUT;
+    if (proof->look.unsure && solution->status == PL_SOLVED && !pl_look_as_solved(proof, solution))
+      return PL_NONE_OF_THEM;
+    bool on = solution->status == PL_SOLVED && solved_on(proof, solution, q->require->subject);
+    answer = on ? ON : OFF;
+  }
+  return (answer == ON) == q->require->on ? PL_NONE_OF_THEM : PL_ALL_OF_THEM;
+}
+
+static bool search(struct pl_proof *proof,
+                   struct quest *q,
+                   const struct pl_goal *goal,
+                   struct pl_covered *covered) {
+  uint32_t count;
+
+  struct pl_positions *p = pl_positions_of(proof, q->cone);
+  uint64_t *starts = starts_of(p, q->require, &count);
+  if (q->broken == NULL) /* a module's program is not what breaks */
+    for (uint32_t f = 0; f < q->cone->factors.n; f++) {
+      const struct pl_factor *factor = &q->cone->factors.at[f];
+      if (factor->kind != PL_FACTOR_OUTPUT || pl_prove_is_declared_on(proof->harness, factor->id))
+        continue;
+      for (uint32_t i = 0; i < count; i++)
+        pl_search_only(p, starts + (size_t)i * p->words, f, 0);
+    }
+  bool found = pl_search(p, starts, count, goal, covered);
+  pl_positions_end(p);
+  return found;
+}
+
+/* ---- healthy ---- */
+
+static void keep(struct pl_proof *proof, void *context, double count) {
+  const struct quest *q = context;
+  struct pl_broken *broken = q->broken;
+
+  broken->others += count;
+  if (broken->broken)
+    return; /* the first has the fewest departures */
+  broken->broken = true;
+  broken->others = count - 1;
+  broken->departures = proof->look.departures;
+  broken->by_output = is_by_output(proof, q->cone);
+  broken->combination = pl_combo_text(proof, q->cone);
+  if (q->require->on)
     return;
   const struct pl_solution *solution = pl_look_solve(proof);
   if (solution == NULL || solution->status != PL_SOLVED)
     return;
-  if (p->element == PL_NONE)
+  if (q->element == PL_NONE)
     return;
-  const struct pl_element *e = &solution->elements[p->element];
+  const struct pl_element *e = &solution->elements[q->element];
   pl_id feed = e->amps < 0 ? e->pin_b : e->pin_a;
   if (feed != PL_NONE)
-    p->broken->path = pl_prove_path(proof, solution, feed, false);
-}
-
-static bool prove_one(struct pl_proof *proof, pl_id state, void *context) {
-  struct prove *p = context;
-  const struct pl_require *require = p->require;
-
-  if (clauses_hold(proof, require) == require->unless)
-    return true;
-  if (proof->look.shorted && state == PL_NONE)
-    return true; /* a fuse opens: not this rule's business */
-  enum answer answer = quick(proof, require->subject, p->element);
-  if (answer == DOUBT) {
-    const struct pl_solution *solution = pl_look_solve(proof);
-    if (solution == NULL)
-      p->short_of = true;
-    if (solution == NULL || solution->status != PL_SOLVED)
-      return true;
-    if (solved_on(proof, solution, require->subject))
-      answer = ON;
-    else
-      answer = OFF;
-  }
-  if ((answer == ON) != require->on)
-    keep(proof, p, state);
-  return true;
+    broken->path = pl_prove_path(proof, solution, feed, false);
 }
 
 /* The declared states as they were solved, in which more may matter than the cone holds. */
-static void prove_declared(struct pl_proof *proof, struct prove *p) {
+static void prove_declared(struct pl_proof *proof, const struct quest *p) {
   for (pl_id s = 0; s < proof->harness->states.n; s++) {
     const struct pl_state *state = &proof->harness->states.at[s];
     if (proof->solutions[s].status != PL_SOLVED)
@@ -227,21 +298,23 @@ static void prove_declared(struct pl_proof *proof, struct prove *p) {
 void pl_prove_require(struct pl_proof *proof, uint32_t index, struct pl_broken *broken) {
   const struct pl_require *require = &proof->harness->requires.at[index];
   struct pl_cone cone;
-  struct prove p = {.require = require,
+  struct quest q = {.require = require,
                     .cone = &cone,
                     .broken = broken,
                     .element = element_of(proof, require->subject)};
+  struct pl_goal goal = {&q, judge, confirm, keep};
 
-  *broken =
-      (struct pl_broken){.state = PL_NONE, .combination = "", .path = "", .covered = {.all = true}};
-  prove_declared(proof, &p);
+  *broken = (struct pl_broken){.state = PL_NONE,
+                               .combination = "",
+                               .path = "",
+                               .covered = {.all = true, .why = ""}};
+  prove_declared(proof, &q);
   if (broken->broken || proof->reference == PL_NONE)
     return;
-  require_cone(proof, require, p.element, &cone);
+  require_cone(proof, require, q.element, &cone);
   if (require->on)
     hold_outputs(proof, &cone);
-  pl_combos(proof, &cone, PL_PROVE_MOST, &broken->covered, prove_one, &p);
-  broken->covered.all = broken->covered.all && !p.short_of;
+  search(proof, &q, &goal, &broken->covered);
 }
 
 /* ---- under single faults ---- */
@@ -302,86 +375,63 @@ static bool same_condition(const struct pl_proof *proof,
          net[pl_network_pin_node(proof->network, b->pin_a)];
 }
 
-struct defeat {
-  const struct pl_require *require;
-  const struct pl_cone *cone;
-  uint32_t element, exact, departures;
-  bool found, undecided;
-  const char *combination;
-};
-
-static bool defeat_one(struct pl_proof *proof, pl_id state, void *context) {
-  struct defeat *d = context;
-
-  (void)state;
-  if (clauses_hold(proof, d->require) == d->require->unless || proof->look.shorted)
-    return true; /* shorted: a fuse opens */
-  if (is_by_output(proof, d->cone))
-    return true;
-  enum answer answer = quick(proof, d->require->subject, d->element);
-  if (answer == DOUBT) {
-    if (d->exact >= PL_PROVE_EXACT_MOST) {
-      d->undecided = true;
-      return true;
-    }
-    d->exact++;
-    const struct pl_solution *solution = pl_look_solve(proof);
-    if (solution == NULL)
-      d->undecided = true;
-    if (solution == NULL || solution->status != PL_SOLVED)
-      return true;
-    if (solved_on(proof, solution, d->require->subject))
-      answer = ON;
-    else
-      answer = OFF;
-  }
-  if (answer != (d->require->on ? OFF : ON))
-    return true;
-  if (d->found && proof->look.departures >= d->departures)
-    return true;
-  d->found = true;
-  d->departures = proof->look.departures;
-  d->combination = pl_combo_text(proof, d->cone);
-  return true;
-}
-
 /* What drives the subject, as it may be while the requirement is asked. */
 static void defeat_cone(struct pl_proof *proof,
-                        const struct defeat *d,
+                        const struct quest *q,
                         const struct pl_fault *fault,
                         struct pl_cone *cone) {
-  require_cone(proof, d->require, d->element, cone);
+  require_cone(proof, q->require, q->element, cone);
   if (fault != NULL) {
     pl_cone_add_node(proof, cone, pl_network_pin_node(proof->network, fault->pin_a));
     pl_cone_add_node(proof, cone, pl_network_pin_node(proof->network, fault->pin_b));
   }
-  if (d->require->on)
+  if (q->require->on)
     hold_outputs(proof, cone);
 }
 
-static void try_fault(struct pl_proof *proof,
-                      const struct pl_fault *fault,
-                      uint32_t most,
-                      struct defeat *d,
-                      struct pl_covered *covered) {
+/* The combination in which the fault defeats the requirement; NULL when none does. */
+static const char *try_fault(struct pl_proof *proof,
+                             const struct pl_fault *fault,
+                             struct quest q,
+                             struct pl_covered *covered) {
+  struct pl_goal goal = {&q, judge, confirm, NULL};
   struct pl_cone wider;
-  struct pl_covered now;
-  const struct pl_cone *cone = d->cone;
+  const char *combination = NULL;
 
-  d->found = d->undecided = false;
   if (fault->pin_b != PL_NONE) { /* pins joined: what drives the other circuit matters too */
-    defeat_cone(proof, d, fault, &wider);
-    d->cone = &wider;
+    defeat_cone(proof, &q, fault, &wider);
+    q.cone = &wider;
   }
   pl_proof_nets(proof, fault);
   proof->look.fault = fault;
-  pl_combos(proof, d->cone, most, &now, defeat_one, d);
-  if (now.there_are > covered->there_are)
-    *covered = (struct pl_covered){now.tried, covered->all, now.there_are};
-  covered->all = covered->all && now.all;
+  if (search(proof, &q, &goal, covered))
+    combination = pl_combo_text(proof, q.cone);
   proof->look.fault = NULL;
   pl_proof_nets(proof, NULL);
-  d->cone = cone;
+  return combination;
+}
+
+/* The faults of wires and devices of the cone. */
+static pl_faults faults_of(struct pl_proof *proof, const struct quest *q, const pl_faults *all) {
+  const struct pl_cone *cone = q->cone;
+  pl_faults mine = {0};
+  bool *net_in = PL_NEW_ARRAY(proof->arena, bool, proof->net_count);
+
+  for (uint32_t i = 0; i < cone->nets.n; i++)
+    net_in[cone->nets.at[i]] = true;
+  for (uint32_t i = 0; i < all->n; i++)
+    if (all->at[i].device == q->require->subject || concerns(proof, net_in, &all->at[i]))
+      PL_PUSH(proof->arena, &mine, all->at[i]);
+  return mine;
+}
+
+static void add_up(struct pl_covered *covered, const struct pl_covered *now) {
+  covered->there_are = fmax(covered->there_are, now->there_are);
+  covered->sets += now->sets;
+  covered->solved += now->solved;
+  if (covered->all)
+    covered->why = now->why;
+  covered->all = covered->all && now->all;
 }
 
 void pl_prove_defeats(struct pl_proof *proof,
@@ -391,28 +441,19 @@ void pl_prove_defeats(struct pl_proof *proof,
                       uint32_t *undecided) {
   const struct pl_require *require = &proof->harness->requires.at[index];
   struct pl_cone cone;
-  pl_faults mine = {0};
-  struct defeat d = {.require = require,
-                     .cone = &cone,
-                     .element = element_of(proof, require->subject)};
+  struct quest q = {.require = require,
+                    .cone = &cone,
+                    .element = element_of(proof, require->subject)};
 
   *undecided = 0;
-  *covered = (struct pl_covered){.all = true};
-  if (proof->reference == PL_NONE)
+  *covered = (struct pl_covered){.all = true, .why = ""};
+  if (proof->reference == PL_NONE || q.element == PL_NONE)
     return;
-  if (d.element == PL_NONE)
-    return;
-  defeat_cone(proof, &d, NULL, &cone);
-  const pl_faults *all = pl_proof_faults(proof);
+  defeat_cone(proof, &q, NULL, &cone);
+  pl_faults mine = faults_of(proof, &q, pl_proof_faults(proof));
   uint32_t *healthy = PL_NEW_ARRAY(proof->arena, uint32_t, proof->node_count);
   memcpy(healthy, proof->net, proof->node_count * sizeof *healthy);
-  bool *net_in = PL_NEW_ARRAY(proof->arena, bool, proof->net_count);
-  for (uint32_t i = 0; i < cone.nets.n; i++)
-    net_in[cone.nets.at[i]] = true;
-  for (uint32_t i = 0; i < all->n; i++)
-    if (concerns(proof, net_in, &all->at[i]))
-      PL_PUSH(proof->arena, &mine, all->at[i]);
-  struct defeat *done = PL_NEW_ARRAY(proof->arena, struct defeat, mine.n + 1);
+  const char **done = PL_NEW_ARRAY(proof->arena, const char *, mine.n + 1);
   for (uint32_t i = 0; i < mine.n; i++) {
     uint32_t before = 0;
     while (before < i && !same_condition(proof, healthy, &mine.at[before], &mine.at[i]))
@@ -420,16 +461,17 @@ void pl_prove_defeats(struct pl_proof *proof,
     if (before < i) {
       done[i] = done[before];
     } else {
-      try_fault(proof, &mine.at[i], PL_PROVE_FAULT_MOST, &d, covered);
-      *undecided += d.undecided;
-      done[i] = d;
+      struct pl_covered now;
+      done[i] = try_fault(proof, &mine.at[i], q, &now);
+      *undecided += !now.all && done[i] == NULL;
+      add_up(covered, &now);
     }
-    if (!done[i].found)
+    if (done[i] == NULL)
       continue;
     struct pl_defeat defeat = {index,
                                mine.at[i],
                                pl_fault_text(proof->harness, &mine.at[i], proof->arena),
-                               done[i].combination};
+                               done[i]};
     PL_PUSH(proof->arena, defeats, defeat);
   }
 }

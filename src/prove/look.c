@@ -13,7 +13,7 @@
 enum {
   LIVE = PL_POLE_LIVE,
   EARTH = PL_POLE_EARTH,
-  ROUNDS = 12
+  ROUNDS = 12 /* beside one for each device: then relays chase each other */
 };
 
 static uint32_t root_of(uint32_t *parent, uint32_t n) {
@@ -124,22 +124,30 @@ bool pl_look_is_firm(const struct pl_proof *proof, uint32_t k) {
   return (a | b) == (LIVE | EARTH);
 }
 
+static bool
+leads_to(struct pl_proof *proof, uint32_t n, uint8_t pole, uint32_t but, uint32_t but_net);
+
+uint8_t pl_prove_plus(const struct pl_proof *proof) {
+  if (proof->harness->machine.positive_earth)
+    return EARTH;
+  return LIVE;
+}
+
 /* Firmly awake; `doubt` when given: may be, by current through other loads. */
 static bool module_on(struct pl_proof *proof, pl_id id, bool *doubt) {
   const pl_ids *wakes = &proof->wakes[id];
   bool live = false;
   bool maybe = false;
+  uint8_t plus = pl_prove_plus(proof);
   bool grounded = proof->ground[id] != PL_NONE &&
-                  proof->pole[proof->root[proof->net[proof->ground[id]]]] == EARTH;
+                  proof->pole[proof->root[proof->net[proof->ground[id]]]] == (LIVE | EARTH) - plus;
 
   for (uint32_t i = 0; i < wakes->n; i++) {
     uint32_t node = pl_network_pin_node(proof->network, wakes->at[i]);
-    bool up = proof->pole[proof->root[proof->net[node]]] == LIVE;
-    if (up)
-      live = true;
+    bool up = proof->pole[proof->root[proof->net[node]]] == plus;
+    live = live || up;
     if (doubt != NULL && !(up && grounded))
-      if (pl_look_may_be_live(proof, node))
-        maybe = true;
+      maybe = maybe || leads_to(proof, proof->net[node], plus, PL_NONE, PL_NONE);
   }
   bool on = (live && grounded) || wakes->n == 0;
   if (doubt != NULL)
@@ -173,16 +181,30 @@ static bool is_doubtful(struct pl_proof *proof, pl_id id) {
   return doubt;
 }
 
+static bool is_shorted(const struct pl_proof *proof) {
+  for (uint32_t i = 0; i < proof->sources.n; i++) {
+    uint32_t k = proof->sources.at[i];
+    if (proof->pole[proof->root[net_a(proof, k)]] == (LIVE | EARTH))
+      return true;
+    if (proof->pole[proof->root[net_b(proof, k)]] == (LIVE | EARTH))
+      return true;
+  }
+  return false;
+}
+
 void pl_look(struct pl_proof *proof) {
   struct pl_look *look = &proof->look;
   bool moved = true;
+  bool sagged = false; /* a short on the way to rest: what pulls in then, only the solver knows */
 
-  look->shorted = look->unsure = false;
   for (uint32_t i = 0; i < proof->watch.n; i++)
-    look->on[proof->watch.at[i]] = false;
-  for (int round = 0; moved && round < ROUNDS; round++) {
+    look->on[proof->watch.at[i]] = look->doubted[proof->watch.at[i]] = false;
+  for (uint32_t round = 0; moved && round < ROUNDS + proof->watch.n; round++) {
     moved = false;
     unite(proof);
+    for (uint32_t i = 0; i < proof->watch.n; i++)
+      look->doubted[proof->watch.at[i]] =
+          look->doubted[proof->watch.at[i]] || is_doubtful(proof, proof->watch.at[i]);
     for (uint32_t i = 0; i < proof->watch.n; i++) {
       pl_id id = proof->watch.at[i];
       bool on = is_on(proof, id);
@@ -190,17 +212,33 @@ void pl_look(struct pl_proof *proof) {
         moved = true;
       look->on[id] = on;
     }
+    sagged = sagged || (moved && is_shorted(proof));
   }
-  look->unsure = moved;
-  for (uint32_t i = 0; i < proof->sources.n; i++) {
-    uint32_t k = proof->sources.at[i];
-    if (proof->pole[proof->root[net_a(proof, k)]] == (LIVE | EARTH) ||
-        proof->pole[proof->root[net_b(proof, k)]] == (LIVE | EARTH))
-      look->shorted = true;
+  look->unsure = moved || sagged;
+  for (uint32_t i = 0; i < proof->watch.n && !look->unsure; i++) {
+    pl_id id = proof->watch.at[i];
+    look->unsure = proof->harness->devices.at[id].latching || (look->doubted[id] && !look->on[id]);
   }
-  for (uint32_t i = 0; i < proof->watch.n && !look->unsure; i++)
-    look->unsure = proof->harness->devices.at[proof->watch.at[i]].latching ||
-                   is_doubtful(proof, proof->watch.at[i]);
+  look->shorted = !look->unsure && is_shorted(proof);
+}
+
+bool pl_look_as_solved(struct pl_proof *proof, const struct pl_solution *solution) {
+  for (uint32_t i = 0; i < proof->watch.n; i++)
+    proof->look.on[proof->watch.at[i]] = solution->device_on[proof->watch.at[i]];
+  unite(proof);
+  return !is_shorted(proof);
+}
+
+bool pl_look_shorts_elsewhere(struct pl_proof *proof, const struct pl_solution *solution) {
+  pl_ids watch = proof->watch;
+  pl_ids active = proof->active;
+
+  proof->watch = proof->switching;
+  proof->active = proof->moving;
+  bool shorted = !pl_look_as_solved(proof, solution);
+  proof->watch = watch;
+  proof->active = active;
+  return shorted;
 }
 
 /* ---- ways through other loads ---- */
@@ -251,7 +289,7 @@ static bool
 leads_to(struct pl_proof *proof, uint32_t n, uint8_t pole, uint32_t but, uint32_t but_net) {
   uint32_t head = 0;
   uint32_t tail = 0;
-  bool up = (pole == LIVE) != proof->harness->machine.positive_earth;
+  bool up = pole == pl_prove_plus(proof);
 
   proof->stamp++;
   proof->queue[tail++] = n;
@@ -271,7 +309,7 @@ leads_to(struct pl_proof *proof, uint32_t n, uint8_t pole, uint32_t but, uint32_
       if (k == but)
         continue;
       uint32_t other = pass(proof, k, n, up, &source);
-      if (source && pole == LIVE)
+      if (source)
         return true;
       if (other == PL_NONE)
         continue;

@@ -375,6 +375,7 @@ struct pl_proof *pl_proof_new(const struct pl_harness *harness,
   proof->mark = PL_NEW_ARRAY(arena, uint32_t, nodes);
   proof->look.position = PL_NEW_ARRAY(arena, uint32_t, devices);
   proof->look.on = PL_NEW_ARRAY(arena, bool, devices);
+  proof->look.doubted = PL_NEW_ARRAY(arena, bool, devices);
   proof->look.set = PL_NEW_ARRAY(arena, bool, devices);
   proof->look.output_on = PL_NEW_ARRAY(arena, bool, harness->pins.n);
   sort_out(proof);
@@ -382,5 +383,9 @@ struct pl_proof *pl_proof_new(const struct pl_harness *harness,
   find_usual(proof);
   proof->watch = proof->switching;
   proof->active = proof->moving;
+  for (pl_id d = 0; d < devices; d++)
+    proof->look.position[d] = harness->devices.at[d].rest;
+  pl_look(proof);
+  proof->dead_at_rest = proof->look.shorted;
   return proof;
 }

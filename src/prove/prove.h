@@ -8,14 +8,6 @@
 
 #include "fault/fault.h"
 
-enum {
-  PL_PROVE_MOST = 1024, /* combinations of one cone that are all tried; above that declared states,
-                           single and pairwise departures from them */
-  PL_PROVE_FAULT_MOST = 96, /* the same, for each single fault */
-  PL_PROVE_EXACT_MOST =
-      48 /* combinations under faults that are handed to the solver, for each requirement */
-};
-
 struct pl_proof; /* the harness prepared; one for a run, made once */
 
 /* `solutions`: one for each declared state, in order.  All live in `arena`; the network is used to
@@ -25,12 +17,15 @@ struct pl_proof *pl_proof_new(const struct pl_harness *harness,
                               const struct pl_solution *solutions,
                               struct pl_arena *arena);
 
-/* How far a proof went. */
+/* The certificate of a proof: what it says holds for all combinations there are, or not for all,
+ * and why. */
 struct pl_covered {
-  uint32_t tried; /* combinations looked at */
-  bool all; /* those were all there are; else declared states, their single and pairwise departures
-               as far as `tried` goes */
-  double there_are; /* how many there are */
+  double there_are; /* combinations of everything that can matter */
+  uint32_t sets;    /* sets of combinations that were looked at to decide all of them */
+  uint32_t solved;  /* combinations that the network was asked for */
+  bool all;         /* every combination is decided */
+  bool counted;     /* ... and those that were found are all counted; else there are more */
+  const char *why;  /* when not all: what was left undecided; else "" */
 };
 
 /* ---- current that nothing asks for ---- */
@@ -44,7 +39,8 @@ struct pl_sneak {
   const char *combination; /* "KEY in off, engine running" */
   const char *path;        /* "ALT.D+, wire 20, lamp H1 backwards, wire 18" */
   pl_id via;               /* the load on that way through which it comes; PL_NONE */
-  uint32_t others;         /* further combinations with the same */
+  double others;           /* further combinations with the same */
+  bool undecided;          /* nothing was found, but not all is decided: nothing else is said */
   struct pl_covered covered;
 };
 typedef PL_VEC(struct pl_sneak) pl_sneaks;
@@ -55,8 +51,8 @@ struct pl_keyed_live {
   pl_id key, pin; /* the switch; a keyed input on the net, else its first pin */
   double volts;
   const char *combination, *path;
-  uint32_t others;
-  struct pl_covered covered;
+  double others;
+  struct pl_covered covered; /* not all and volts 0: nothing was found, but not all is decided */
 };
 typedef PL_VEC(struct pl_keyed_live) pl_keyed_lives;
 void pl_prove_keyed(struct pl_proof *proof, pl_keyed_lives *found);
@@ -69,7 +65,8 @@ struct pl_broken {
   bool by_output; /* only outputs that no declared state has on so break it: a module's program may
                      prevent it */
   const char *combination, *path; /* path "" when the subject is off */
-  uint32_t others;
+  uint32_t departures;            /* of the combination, from rest: none has fewer */
+  double others;                  /* further combinations that break it */
   struct pl_covered covered;
 };
 void pl_prove_require(struct pl_proof *proof, uint32_t require, struct pl_broken *broken);
@@ -84,8 +81,8 @@ typedef PL_VEC(struct pl_defeat) pl_defeats;
 /* Which single faults defeat a requirement.  Of one that something is on: only by what breaks a way
  * in its cone, in any combination; what blows a fuse or cuts a main feed is told for declared
  * states by pl_prove_switches_off.  Faults of wires and devices of its cone; equal conditions are
- * tried once.  `covered`: of the fault with the most combinations.  `undecided`: conditions beyond
- * PL_PROVE_EXACT_MOST. */
+ * tried once.  `covered`: of the fault with the most combinations; sets and solved of all.
+ * `undecided`: faults that could not be decided in every combination. */
 void pl_prove_defeats(struct pl_proof *proof,
                       uint32_t require,
                       pl_defeats *defeats,

@@ -52,6 +52,7 @@ struct pl_look {
   bool shorted, unsure; /* the poles meet with no load between; a coil or input gets some part of
                            its volts, only the solver can tell */
   bool *on;             /* by device: firmly pulled in or awake */
+  bool *doubted;        /* by device: got some part of its volts on the way there; it may hang on */
   uint32_t departures;  /* from rest */
 };
 
@@ -105,10 +106,12 @@ struct pl_proof {
   pl_faults faults;     /* the harness's single faults but higher resistances, once asked for */
   uint32_t solves;      /* combinations handed to the network so far */
   pl_ids watch, active; /* of the cone at hand: devices that can be on, elements of `moving` */
+  bool dead_at_rest;    /* the poles meet with everything at rest */
+  struct pl_positions *positions; /* made when first asked for */
 };
 enum {
-  PL_PROVE_SOLVES = 400
-}; /* of one run; beyond that doubtful combinations are counted as not covered */
+  PL_PROVE_SOLVES = 4000
+}; /* of one run; beyond that what only the network can tell is not decided */
 
 static inline enum pl_branch pl_branch_at(const struct pl_proof *proof, uint32_t element) {
   return (enum pl_branch)proof->branch[element];
@@ -143,7 +146,8 @@ void pl_proof_nets(struct pl_proof *proof, const struct pl_fault *fault);
 const pl_faults *pl_proof_faults(struct pl_proof *proof);
 
 /* look.c: the quick look */
-void pl_look(struct pl_proof *proof); /* proof->look in, found out */
+uint8_t pl_prove_plus(const struct pl_proof *proof); /* the pole that is plus */
+void pl_look(struct pl_proof *proof);                /* proof->look in, found out */
 bool pl_look_is_firm(const struct pl_proof *proof,
                      uint32_t element); /* between live and earth through contacts alone */
 bool pl_look_may_carry(
@@ -156,6 +160,12 @@ bool pl_look_closed(const struct pl_proof *proof,
 const struct pl_solution *
 pl_look_solve(struct pl_proof *
                   proof); /* the same combination by the network, under its fault; NULL: too many */
+
+/* Looks once more, with what the solution says is pulled in; for a look that was unsure.  False:
+ * the poles meet with no load between. */
+bool pl_look_as_solved(struct pl_proof *proof, const struct pl_solution *solution);
+/* Do they meet anywhere in the machine, outside the cone too? */
+bool pl_look_shorts_elsewhere(struct pl_proof *proof, const struct pl_solution *solution);
 
 /* cone.c */
 struct pl_cone {
@@ -170,19 +180,13 @@ void pl_cone_init(struct pl_proof *proof, struct pl_cone *cone);
 void pl_cone_add_element(struct pl_proof *proof, struct pl_cone *cone, uint32_t element);
 void pl_cone_add_node(struct pl_proof *proof, struct pl_cone *cone, uint32_t node);
 void pl_cone_add_switch(struct pl_proof *proof, struct pl_cone *cone, pl_id device);
-bool pl_cone_within(const struct pl_cone *part, const struct pl_cone *whole);
+bool pl_prove_is_declared_on(const struct pl_harness *harness, pl_id pin);
 
-/* combos.c: calls `each` for every combination; proof->look is set and looked at.  Stops when it
- * returns false. */
-typedef bool (*pl_combo_fn)(struct pl_proof *proof, pl_id state, void *context);
-void pl_combos(struct pl_proof *proof,
-               const struct pl_cone *cone,
-               uint32_t most,
-               struct pl_covered *covered,
-               pl_combo_fn each,
-               void *context);
-const char *pl_combo_text(const struct pl_proof *proof,
-                          const struct pl_cone *cone); /* of proof->look */
+/* combo_words.c: the combination of proof->look, in words */
+const char *pl_combo_text(const struct pl_proof *proof, const struct pl_cone *cone);
+
+/* keys.c: by net, the key that alone feeds it, PL_NONE */
+pl_id *pl_prove_keyed_nets(struct pl_proof *proof);
 
 /* misread.c */
 struct pl_readings;

@@ -1,16 +1,14 @@
 /* Current that nothing asks for: loads, coils and inputs energised while every usual way of theirs
- * is broken; and nets that only a key feeds, live with that key at rest.
+ * is broken.
  *
  * Sneak circuit analysis looks for paths that work though no part has failed (common
  * practice in aerospace) by known shapes of circuit.  Here no shapes: every declared state teaches
  * which contacts, closed together, usually energise a subject (learn_asks); in every combination of
- * its cone where no such set is closed it must be dead.  Cones within a larger one share its
- * enumeration: hunt_all takes the largest first.  Cost: combinations of the largest cones x
- * subjects x a look, the doubtful ones solved. */
+ * its cone where no such set is closed it must be dead (search.c). */
 #include <math.h>
 #include <string.h>
 
-#include "prove/prove_inner.h"
+#include "prove/search.h"
 #include "standard/defaults.h"
 
 /* ---- subjects and how they are usually asked ---- */
@@ -190,393 +188,198 @@ static subjects list_subjects(struct pl_proof *proof) {
   return list;
 }
 
-/* ---- keys ---- */
+/* Where a current comes in (or, `to_minus`, leaves) by a way that it does not usually take. */
+static bool comes_by(struct pl_proof *proof,
+                     const struct pl_solution *solution,
+                     const struct pl_subject *subject,
+                     pl_id *pin,
+                     bool *to_minus) {
+  pl_id back;
+  pl_id feed = feed_pin(proof, solution, subject, &back);
+  bool reverse = subject->asks.n > 0;
 
-static bool closes_nothing(const struct pl_device *d, uint32_t position) {
-  return d->throws.at[position].joins.n == 0;
-}
-
-/* A key stands open at rest, stays in one other position and springs back from another; or a
- * module's keyed input is fed through it. */
-static bool is_key(const struct pl_proof *proof, pl_id id, const bool *feeds_input) {
-  const struct pl_device *d = &proof->harness->devices.at[id];
-  bool stays = false;
-  bool springs = false;
-
-  if (!pl_kind_is_but(d->kind, PL_IS_SETTABLE, PL_IS_DISCONNECT))
-    return false;
-  if (d->throws.n < 2)
-    return false;
-  if (d->thresholds.n > 0)
-    return false;
-  if (!closes_nothing(d, d->rest))
-    return false;
-  for (uint32_t t = 0; t < d->throws.n; t++) {
-    if (t == d->rest)
-      continue;
-    if (closes_nothing(d, t))
-      continue;
-    if (d->throws.at[t].momentary)
-      springs = true;
-    else
-      stays = true;
-  }
-  return stays && (springs || feeds_input[id]);
-}
-
-/* Marks the switches through which contacts alone lead to the net. */
-static void mark_feeds(struct pl_proof *proof, uint32_t net, bool *feeds) {
-  uint32_t tail = 0;
-
-  proof->stamp++;
-  proof->queue[tail++] = net;
-  proof->mark[net] = proof->stamp;
-  for (uint32_t head = 0; head < tail; head++) {
-    uint32_t n = proof->queue[head];
-    if (proof->live_rail[n])
-      continue;
-    if (proof->earth_rail[n])
-      continue;
-    for (uint32_t i = proof->start[n]; i < proof->start[n + 1]; i++) {
-      const struct pl_element *e = &proof->elements[proof->around[i]];
-      enum pl_branch branch = pl_branch_at(proof, proof->around[i]);
-      if (!pl_branch_is_contact(branch))
-        continue;
-      if (branch == PL_BRANCH_THROW)
-        feeds[e->device] = true;
-      uint32_t other = pl_proof_far_net(proof, proof->around[i], n);
-      if (proof->mark[other] == proof->stamp)
-        continue;
-      proof->mark[other] = proof->stamp;
-      proof->queue[tail++] = other;
-    }
-  }
-}
-
-static bool *find_keys(struct pl_proof *proof) {
-  bool *feeds = PL_NEW_ARRAY(proof->arena, bool, proof->harness->devices.n),
-       *keys = PL_NEW_ARRAY(proof->arena, bool, proof->harness->devices.n);
-
-  for (pl_id p = 0; p < proof->harness->pins.n; p++) {
-    if (proof->harness->pins.at[p].role != PL_ROLE_KEYED_INPUT)
-      continue;
-    if (proof->harness->pins.at[p].wires.n == 0)
-      continue;
-    mark_feeds(proof, proof->net[pl_network_pin_node(proof->network, p)], feeds);
-  }
-  for (pl_id d = 0; d < proof->harness->devices.n; d++)
-    keys[d] = is_key(proof, d, feeds);
-  return keys;
-}
-
-/* Nets that contacts lead to from a live rail, with the key `but` at rest; any other contact
- * closed, no load or diode passed. */
-static bool *fed_nets(struct pl_proof *proof, pl_id but) {
-  bool *fed = PL_NEW_ARRAY(proof->arena, bool, proof->net_count);
-  uint32_t tail = 0;
-
-  for (uint32_t n = 0; n < proof->net_count; n++) {
-    fed[n] = proof->live_rail[n];
-    if (fed[n])
-      proof->queue[tail++] = n;
-  }
-  for (uint32_t head = 0; head < tail; head++) {
-    uint32_t n = proof->queue[head];
-    for (uint32_t i = proof->start[n]; i < proof->start[n + 1]; i++) {
-      uint32_t k = proof->around[i];
-      const struct pl_element *e = &proof->elements[k];
-      enum pl_branch branch = pl_branch_at(proof, k);
-      if (!pl_branch_moves(branch))
-        continue;
-      if (branch == PL_BRANCH_THROW && e->device == but &&
-          !proof->closed_in[k][proof->harness->devices.at[but].rest])
-        continue;
-      uint32_t other = pl_proof_far_net(proof, proof->around[i], n);
-      if (fed[other])
-        continue;
-      if (proof->earth_rail[other])
-        continue;
-      fed[other] = true;
-      proof->queue[tail++] = other;
-    }
-  }
-  return fed;
-}
-
-/* By net: the key that alone feeds it, PL_NONE. */
-static pl_id *keyed_nets(struct pl_proof *proof, const bool *keys) {
-  pl_id *key = PL_NEW_ARRAY(proof->arena, pl_id, proof->net_count);
-  bool *always = fed_nets(proof, PL_NONE);
-
-  for (uint32_t n = 0; n < proof->net_count; n++)
-    key[n] = PL_NONE;
-  for (pl_id d = 0; d < proof->harness->devices.n; d++) {
-    if (!keys[d])
-      continue;
-    bool *without = fed_nets(proof, d);
-    for (uint32_t n = 0; n < proof->net_count; n++)
-      if (always[n] && !without[n])
-        key[n] = d;
-  }
-  return key;
-}
-
-static bool key_at_rest(const struct pl_proof *proof, pl_id key) {
-  if (key == PL_NONE)
-    return false;
-  return proof->look.position[key] == proof->harness->devices.at[key].rest;
+  *pin = feed;
+  *to_minus = subject->to_minus;
+  if (feed != PL_NONE &&
+      pl_prove_is_sneaky(proof, solution, feed, subject->to_minus, subject->element, reverse))
+    return true;
+  *pin = back;
+  *to_minus = true;
+  return back != PL_NONE &&
+         pl_prove_is_sneaky(proof, solution, back, true, subject->element, reverse);
 }
 
 /* ---- the search ---- */
 
 struct hunt {
-  struct pl_subject *subjects;
-  uint32_t count;
-  struct pl_cone *cones;      /* by subject */
-  const struct pl_cone *cone; /* of this round */
-  bool *mine;                 /* by subject: judged in this round */
-  pl_id *key;                 /* by net */
-  struct pl_sneak *found;     /* by subject; device PL_NONE: nothing */
-  uint32_t *departures;
-  bool *short_of; /* by subject: a combination could not be decided */
+  struct pl_subject *subject;
+  const struct pl_cone *cone;
+  struct pl_sneak *sneak; /* device PL_NONE: nothing yet */
 };
 
-static void
-judge(struct pl_proof *proof, struct hunt *hunt, uint32_t i, const struct pl_solution *solution) {
-  struct pl_subject *subject = &hunt->subjects[i];
-  struct pl_sneak *sneak = &hunt->found[i];
-  double figure, limit;
-  const char *unit;
-  pl_id back;
-  pl_id feed = feed_pin(proof, solution, subject, &back);
-
-  if (!is_energised(proof, solution, subject, &figure, &limit, &unit))
-    return;
-  bool reverse = subject->asks.n > 0;
-  bool sneaky =
-      feed != PL_NONE &&
-      pl_prove_is_sneaky(proof, solution, feed, subject->to_minus, subject->element, reverse);
-  if (!sneaky && back != PL_NONE) {
-    sneaky = pl_prove_is_sneaky(proof, solution, back, true, subject->element, reverse);
-    if (sneaky)
-      feed = back;
+/* Is every contact of some usual way surely closed?  `open`: a contact that decides it, of a way
+ * that may be whole; PL_NONE. */
+static bool
+is_surely_asked(const struct pl_positions *p, const struct pl_subject *subject, uint32_t *open) {
+  *open = PL_NONE;
+  for (uint32_t i = 0; i < subject->asks.n; i++) {
+    const struct pl_ask *ask = &subject->asks.at[i];
+    uint32_t maybe = PL_NONE;
+    uint32_t n = 0;
+    for (; n < ask->elements.n; n++) {
+      enum pl_hold hold = pl_positions_contact(p, ask->elements.at[n]);
+      if (hold == PL_HOLD_OPEN)
+        break;
+      if (hold == PL_HOLD_MAYBE)
+        maybe = ask->elements.at[n];
+    }
+    if (n < ask->elements.n)
+      continue;
+    if (maybe == PL_NONE)
+      return true;
+    *open = maybe;
   }
-  if (!sneaky)
-    return;
-  if (sneak->device != PL_NONE) {
-    sneak->others++;
-    if (proof->look.departures >= hunt->departures[i])
-      return;
-  }
-  hunt->departures[i] = proof->look.departures;
-  *sneak = (struct pl_sneak){.device = subject->device,
-                             .pin = subject->pin,
-                             .figure = figure,
-                             .limit = limit,
-                             .unit = unit,
-                             .others = sneak->others};
-  sneak->combination = pl_combo_text(proof, &hunt->cones[i]);
-  sneak->path = pl_prove_path(proof, solution, feed, feed == back || subject->to_minus);
-  sneak->via =
-      pl_prove_crossing(proof, solution, feed, feed == back || subject->to_minus, subject->element);
+  return false;
 }
 
-static bool hunt_one(struct pl_proof *proof, pl_id state, void *context) {
-  struct hunt *hunt = context;
-  const struct pl_solution *solution = NULL;
+/* The least volts across the subject at which it may count as energised. */
+static double least_volts(const struct pl_proof *proof, const struct pl_subject *subject) {
+  const struct pl_device *d = &proof->harness->devices.at[subject->device];
+  double supply = pl_prove_supply(proof->harness, d);
 
-  (void)state;
-  if (proof->look.shorted)
-    return true;
-  for (uint32_t i = 0; i < hunt->count; i++) {
-    if (!hunt->mine[i])
-      continue;
-    if (hunt->short_of[i])
-      continue;
-    const struct pl_subject *subject = &hunt->subjects[i];
-    const struct pl_element *e = &proof->elements[subject->element];
-    if (!proof->look.unsure) {
-      if (!pl_look_may_carry(proof, subject->element))
-        continue;
-      if (is_asked(proof, subject))
-        continue;
-      if (subject->asks.n == 0 && pl_look_is_firm(proof, subject->element))
-        continue;
-    }
-    if (key_at_rest(proof, hunt->key[proof->net[e->node_a]]))
-      continue;
-    if (key_at_rest(proof, hunt->key[proof->net[e->node_b]]))
-      continue;
-    if (solution == NULL)
-      solution = pl_look_solve(proof);
-    if (solution == NULL) {
-      hunt->short_of[i] = true;
-      continue;
-    }
-    if (proof->look.unsure) /* the solver knows better what is pulled in */
-      for (uint32_t s = 0; s < proof->switching.n; s++) {
-        pl_id device = proof->switching.at[s];
-        proof->look.on[device] = solution->device_on[device];
-      }
-    if (!is_asked(proof, subject))
-      judge(proof, hunt, i, solution);
+  if (subject->pin != PL_NONE)
+    return 0; /* one that is asked by a way to ground has few volts then */
+  if (pl_kind_is(d->kind, PL_IS_STARTER))
+    return d->drop_out > 0 ? d->drop_out : supply * PL_DEFAULT(STARTER_OUT);
+  if (pl_kind_is(d->kind, PL_IS_RELAY))
+    return d->drop_out > 0 ? d->drop_out : supply * PL_DEFAULT(RELAY_OUT);
+  return 0.4 * supply;
+}
+
+static enum pl_verdict judge(struct pl_positions *p, void *context, struct pl_split *split) {
+  const struct hunt *hunt = context;
+  const struct pl_subject *subject = hunt->subject;
+  uint32_t k = subject->element;
+  uint32_t open;
+  enum pl_worst worst = PL_WORST_HIGH;
+
+  if (!pl_positions_may_carry(p, k, least_volts(p->proof, subject)))
+    return PL_NONE_OF_THEM;
+  if (is_surely_asked(p, subject, &open))
+    return PL_NONE_OF_THEM;
+  bool firm = pl_positions_firm(p, k);
+  if (subject->asks.n == 0 && firm)
+    return PL_NONE_OF_THEM;
+  if (pl_positions_pick_way(p, k, split))
+    return PL_CUT;
+  if (open != PL_NONE && pl_positions_pick_contact(p, open, split))
+    return PL_CUT;
+  if (firm)
+    worst = PL_WORST_WAY;
+  else if (subject->to_minus)
+    worst = PL_WORST_NONE;
+  if (pl_positions_pick_near(p, p->proof->net_a[k], p->proof->net_b[k], worst, split))
+    return PL_CUT;
+  return PL_LIKE_ONE;
+}
+
+static enum pl_verdict confirm(struct pl_proof *proof, void *context) {
+  const struct hunt *hunt = context;
+  const struct pl_subject *subject = hunt->subject;
+  double figure, limit;
+  const char *unit;
+  pl_id feed;
+  bool to_minus;
+
+  if (!proof->look.unsure) {
+    if (!pl_look_may_carry(proof, subject->element) || is_asked(proof, subject))
+      return PL_NONE_OF_THEM;
+    if (subject->asks.n == 0 && pl_look_is_firm(proof, subject->element))
+      return PL_NONE_OF_THEM;
   }
+  const struct pl_solution *solution = pl_look_solve(proof);
+  if (solution == NULL)
+    return PL_CUT;
+  if (solution->status == PL_SOLVE_NO_SOURCE)
+    return PL_NONE_OF_THEM;
+  if (solution->status != PL_SOLVED)
+    return PL_CUT;
+  if (proof->look.unsure && !pl_look_as_solved(proof, solution))
+    return PL_NONE_OF_THEM;
+  if (!is_energised(proof, solution, subject, &figure, &limit, &unit))
+    return PL_NONE_OF_THEM;
+  if (is_asked(proof, subject) || !comes_by(proof, solution, subject, &feed, &to_minus))
+    return PL_LIKE_ONE; /* with other contacts it may come another way */
+  return PL_ALL_OF_THEM;
+}
+
+static void keep(struct pl_proof *proof, void *context, double count) {
+  struct hunt *hunt = context;
+  struct pl_subject *subject = hunt->subject;
+  struct pl_sneak *sneak = hunt->sneak;
+  pl_id feed;
+  bool to_minus;
+
+  sneak->others += count;
+  if (sneak->device != PL_NONE)
+    return;
+  const struct pl_solution *solution = pl_look_solve(proof);
+  if (solution == NULL || solution->status != PL_SOLVED)
+    return;
+  if (!comes_by(proof, solution, subject, &feed, &to_minus))
+    return;
+  sneak->others = count - 1;
+  sneak->device = subject->device;
+  sneak->pin = subject->pin;
+  is_energised(proof, solution, subject, &sneak->figure, &sneak->limit, &sneak->unit);
+  sneak->combination = pl_combo_text(proof, hunt->cone);
+  sneak->path = pl_prove_path(proof, solution, feed, to_minus);
+  sneak->via = pl_prove_crossing(proof, solution, feed, to_minus, subject->element);
+}
+
+/* Combinations in which the key that alone feeds the subject stands at rest are the next rule's.
+ * False: all are. */
+static bool leave_out_key(const struct pl_positions *p, uint64_t *start, pl_id key) {
+  if (key == PL_NONE)
+    return true;
+  uint32_t f = pl_search_factor(p, PL_FACTOR_SWITCH, key);
+  if (f == PL_NONE)
+    return false;
+  pl_search_without(p, start, f, p->cone->factors.at[f].at_rest);
   return true;
 }
 
-/* The largest cone first; with it all subjects whose cones lie within. */
-static void hunt_all(struct pl_proof *proof, struct hunt *hunt) {
-  bool *done = PL_NEW_ARRAY(proof->arena, bool, hunt->count);
+static void
+hunt_one(struct pl_proof *proof, struct pl_subject *subject, const pl_id *key, pl_sneaks *sneaks) {
+  struct pl_sneak sneak = {.device = PL_NONE, .pin = PL_NONE, .via = PL_NONE};
+  struct pl_cone cone;
+  struct hunt hunt = {subject, &cone, &sneak};
+  struct pl_goal goal = {&hunt, judge, confirm, keep};
 
-  hunt->mine = PL_NEW_ARRAY(proof->arena, bool, hunt->count);
-  for (;;) {
-    uint32_t best = PL_NONE;
-    struct pl_covered covered;
-    for (uint32_t i = 0; i < hunt->count; i++) {
-      if (done[i])
-        continue;
-      if (best == PL_NONE || hunt->cones[i].factors.n > hunt->cones[best].factors.n)
-        best = i;
+  pl_cone_init(proof, &cone);
+  pl_cone_add_element(proof, &cone, subject->element);
+  struct pl_positions *p = pl_positions_of(proof, &cone);
+  uint64_t *start = PL_NEW_ARRAY(proof->arena, uint64_t, p->words + 1);
+  pl_search_all(p, start);
+  if (leave_out_key(p, start, key[proof->net_a[subject->element]]) &&
+      leave_out_key(p, start, key[proof->net_b[subject->element]])) {
+    pl_search(p, start, 1, &goal, &sneak.covered);
+    if (sneak.device == PL_NONE && !sneak.covered.all) {
+      sneak.device = subject->device;
+      sneak.pin = subject->pin;
+      sneak.undecided = true;
     }
-    if (best == PL_NONE)
-      return;
-    double there_are = 1;
-    for (uint32_t f = 0; f < hunt->cones[best].factors.n; f++)
-      there_are *= hunt->cones[best].factors.at[f].value_count;
-    for (uint32_t i = 0; i < hunt->count; i++) {
-      bool alike = pl_cone_within(&hunt->cones[i], &hunt->cones[best]) &&
-                   (there_are <= (double)PL_PROVE_MOST ||
-                    hunt->cones[i].factors.n == hunt->cones[best].factors.n);
-      hunt->mine[i] = !done[i] && (i == best || alike);
-      if (hunt->mine[i])
-        done[i] = true;
-    }
-    hunt->cone = &hunt->cones[best];
-    pl_combos(proof, hunt->cone, PL_PROVE_MOST, &covered, hunt_one, hunt);
-    for (uint32_t i = 0; i < hunt->count; i++)
-      if (hunt->mine[i]) {
-        hunt->found[i].covered = covered;
-        hunt->found[i].covered.all = covered.all && !hunt->short_of[i];
-      }
   }
+  pl_positions_end(p);
+  if (sneak.device != PL_NONE)
+    PL_PUSH(proof->arena, sneaks, sneak);
 }
 
 void pl_prove_sneaks(struct pl_proof *proof, pl_sneaks *sneaks) {
-  struct hunt hunt = {0};
-
   if (proof->reference == PL_NONE)
     return;
   subjects all = list_subjects(proof);
-  hunt.subjects = all.at;
-  hunt.count = all.n;
-  hunt.key = keyed_nets(proof, find_keys(proof));
-  hunt.cones = PL_NEW_ARRAY(proof->arena, struct pl_cone, hunt.count);
-  hunt.found = PL_NEW_ARRAY(proof->arena, struct pl_sneak, hunt.count);
-  hunt.departures = PL_NEW_ARRAY(proof->arena, uint32_t, hunt.count);
-  hunt.short_of = PL_NEW_ARRAY(proof->arena, bool, hunt.count);
-  for (uint32_t i = 0; i < hunt.count; i++) {
-    hunt.found[i].device = PL_NONE;
-    pl_cone_init(proof, &hunt.cones[i]);
-    pl_cone_add_element(proof, &hunt.cones[i], hunt.subjects[i].element);
-  }
-  hunt_all(proof, &hunt);
-  for (uint32_t i = 0; i < hunt.count; i++)
-    if (hunt.found[i].device != PL_NONE)
-      PL_PUSH(proof->arena, sneaks, hunt.found[i]);
-}
-
-/* ---- nets that only a key feeds ---- */
-
-struct watch_net {
-  pl_id key;
-  uint32_t node;
-  const struct pl_cone *cone;
-  struct pl_keyed_live *live;
-  uint32_t departures;
-  bool found, short_of;
-};
-
-static bool watch_one(struct pl_proof *proof, pl_id state, void *context) {
-  static const double least = 1.0; /* volts */
-  struct watch_net *watch = context;
-
-  (void)state;
-  if (proof->look.shorted)
-    return true;
-  if (!proof->look.unsure && !pl_look_may_be_live(proof, watch->node))
-    return true;
-  const struct pl_solution *solution = pl_look_solve(proof);
-  watch->short_of = solution == NULL;
-  if (watch->short_of)
-    return false;
-  double volts = fabs(solution->node_volts[watch->node]);
-  if (solution->status != PL_SOLVED)
-    return true;
-  if (!(volts >= least))
-    return true;
-  if (watch->found)
-    watch->live->others++;
-  if (watch->found && proof->look.departures >= watch->departures)
-    return true;
-  watch->found = true;
-  watch->departures = proof->look.departures;
-  watch->live->volts = volts;
-  const struct pl_device *key = &proof->harness->devices.at[watch->key];
-  watch->live->combination =
-      pl_arena_printf(proof->arena,
-                      "%s in %s%s%s",
-                      key->name,
-                      key->throws.at[key->rest].name,
-                      proof->look.departures > 0 ? ", " : "",
-                      proof->look.departures > 0 ? pl_combo_text(proof, watch->cone) : "");
-  watch->live->path =
-      pl_prove_path(proof, solution, watch->live->pin, proof->harness->machine.positive_earth);
-  return true;
-}
-
-/* The pin to name: a keyed input on the net, else the first. */
-static pl_id net_pin(const struct pl_proof *proof, uint32_t net) {
-  pl_id first = PL_NONE;
-
-  for (pl_id p = 0; p < proof->harness->pins.n; p++) {
-    uint32_t node = pl_network_pin_node(proof->network, p);
-    if (node == PL_NONE)
-      continue;
-    if (proof->net[node] != net)
-      continue;
-    if (proof->harness->pins.at[p].role == PL_ROLE_KEYED_INPUT)
-      return p;
-    if (first == PL_NONE)
-      first = p;
-  }
-  return first;
-}
-
-void pl_prove_keyed(struct pl_proof *proof, pl_keyed_lives *found) {
-  if (proof->reference == PL_NONE)
-    return;
-  pl_id *key = keyed_nets(proof, find_keys(proof));
-  for (uint32_t net = 0; net < proof->net_count; net++) {
-    struct pl_keyed_live live = {.key = key[net], .pin = PL_NONE};
-    struct pl_cone cone;
-    if (key[net] == PL_NONE)
-      continue;
-    if ((live.pin = net_pin(proof, net)) == PL_NONE)
-      continue;
-    struct watch_net watch = {.key = key[net],
-                              .node = pl_network_pin_node(proof->network, live.pin),
-                              .cone = &cone,
-                              .live = &live};
-    pl_cone_init(proof, &cone);
-    pl_cone_add_node(proof, &cone, watch.node);
-    uint32_t kept = 0;
-    for (uint32_t f = 0; f < cone.factors.n; f++) /* the key stays at rest */
-      if (cone.factors.at[f].kind != PL_FACTOR_SWITCH || cone.factors.at[f].id != live.key)
-        cone.factors.at[kept++] = cone.factors.at[f];
-    cone.factors.n = kept;
-    pl_combos(proof, &cone, PL_PROVE_MOST, &live.covered, watch_one, &watch);
-    live.covered.all = live.covered.all && !watch.short_of;
-    if (watch.found)
-      PL_PUSH(proof->arena, found, live);
-  }
+  pl_id *key = pl_prove_keyed_nets(proof);
+  for (uint32_t i = 0; i < all.n; i++)
+    hunt_one(proof, &all.at[i], key, sneaks);
 }

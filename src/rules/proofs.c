@@ -7,19 +7,6 @@
 #include "rules/families_inner.h"
 #include "rules/rule_words_inner.h"
 
-/* "; 1 of 12 combinations" and how far the proof went when that was not all. */
-static const char *coverage(const struct pl_check *check, const struct pl_covered *covered) {
-  char number[PL_NUMBER_SIZE];
-
-  if (covered->all)
-    return "";
-  return pl_arena_printf(
-      check->arena,
-      " (%u of %s combinations tried: declared states, single and pairwise departures)",
-      covered->tried,
-      pl_number_print(number, covered->there_are, 3));
-}
-
 static struct pl_proof *proof_of(struct pl_check *check) {
   if (check->proof == NULL)
     check->proof = pl_proof_new(check->harness, check->network, check->solutions, check->arena);
@@ -33,13 +20,86 @@ static bool any_solved(const struct pl_check *check) {
   return false;
 }
 
-static const char *others_text(const struct pl_check *check, uint32_t others) {
-  if (others == 0)
+/* "196,608"; far beyond what anybody counts, in words. */
+static const char *combinations_text(const struct pl_check *check, double there_are) {
+  static const double countable = 1e9;
+  unsigned n = (unsigned)there_are;
+
+  if (there_are > countable)
+    return "more than 1,000,000,000";
+  if (n >= 1000000)
+    return pl_arena_printf(check->arena, "%u,%03u,%03u", n / 1000000, n / 1000 % 1000, n % 1000);
+  if (n >= 1000)
+    return pl_arena_printf(check->arena, "%u,%03u", n / 1000, n % 1000);
+  return pl_arena_printf(check->arena, "%u", n);
+}
+
+static const char *
+others_text(const struct pl_check *check, double others, const struct pl_covered *covered) {
+  if (!(others > 0))
     return "";
   return pl_arena_printf(check->arena,
-                         ", and in %u other combination%s",
-                         others,
-                         others == 1 ? "" : "s");
+                         ", and in %s%s other combination%s",
+                         covered->counted ? "" : "at least ",
+                         combinations_text(check, others),
+                         others > 1 ? "s" : "");
+}
+
+/* What could not be decided is no all-clear. */
+static void add_not_proven(struct pl_check *check,
+                           enum pl_severity severity,
+                           struct pl_span span,
+                           const char *place,
+                           const char *what,
+                           const struct pl_covered *covered) {
+  struct pl_finding f = pl_finding_new("not-proven", severity, span, place);
+
+  f.text = pl_arena_printf(check->arena,
+                           "it is not proven that %s: of all %s combinations of positions some "
+                           "are not decided, because %s",
+                           what,
+                           combinations_text(check, covered->there_are),
+                           covered->why);
+  f.remedy =
+      "take it as open: try those positions on the machine with a meter, or give the thing a "
+      "way of its own that fewer switches, relays and loads have a part in";
+  pl_findings_add(check->findings, f);
+}
+
+static const char *sneak_place(const struct pl_check *check, const struct pl_sneak *s) {
+  if (s->pin != PL_NONE)
+    return check->harness->pins.at[s->pin].full;
+  return check->harness->devices.at[s->device].name;
+}
+
+static struct pl_span sneak_span(const struct pl_check *check, const struct pl_sneak *s) {
+  if (s->pin != PL_NONE)
+    return pl_pin_wiring_span(check->harness, s->pin);
+  return check->harness->devices.at[s->device].span;
+}
+
+/* One finding for all of them: it is one search that did not come to its end. */
+static void report_open_sneaks(struct pl_check *check, const pl_sneaks *sneaks) {
+  const struct pl_sneak *first = NULL;
+  PL_VEC(const char *) places = {0};
+
+  for (uint32_t i = 0; i < sneaks->n; i++) {
+    if (!sneaks->at[i].undecided)
+      continue;
+    if (first == NULL)
+      first = &sneaks->at[i];
+    PL_PUSH(check->arena, &places, sneak_place(check, &sneaks->at[i]));
+  }
+  if (first == NULL)
+    return;
+  add_not_proven(check,
+                 PL_ADVICE,
+                 sneak_span(check, first),
+                 places.at[0],
+                 pl_arena_printf(check->arena,
+                                 "no stray current reaches %s",
+                                 pl_say_list(check->arena, places.at, places.n, 8)),
+                 &first->covered);
 }
 
 void pl_rule_sneak_path(struct pl_check *check) {
@@ -51,16 +111,14 @@ void pl_rule_sneak_path(struct pl_check *check) {
   for (uint32_t i = 0; i < sneaks.n; i++) {
     const struct pl_sneak *s = &sneaks.at[i];
     const struct pl_device *device = &check->harness->devices.at[s->device];
-    const char *place;
-    if (s->pin != PL_NONE)
-      place = check->harness->pins.at[s->pin].full;
-    else
-      place = device->name;
-    struct pl_finding f = pl_finding_new(
-        "sneak-path",
-        pl_kind_is(device->kind, PL_IS_STARTER) ? PL_DANGER : PL_FAULT,
-        s->pin != PL_NONE ? pl_pin_wiring_span(check->harness, s->pin) : device->span,
-        place);
+    const char *place = sneak_place(check, s);
+    if (s->undecided)
+      continue;
+    struct pl_finding f =
+        pl_finding_new("sneak-path",
+                       pl_kind_is(device->kind, PL_IS_STARTER) ? PL_DANGER : PL_FAULT,
+                       sneak_span(check, s),
+                       place);
     f.figure = s->figure;
     f.limit = s->limit;
     f.unit = s->unit;
@@ -68,19 +126,19 @@ void pl_rule_sneak_path(struct pl_check *check) {
       f.blames = "";
     else
       f.blames = check->harness->devices.at[s->via].name;
-    f.text = pl_arena_printf(
-        check->arena,
-        "%s gets %s though nothing asks for it, with %s%s: the current comes by %s%s",
-        place,
-        pl_say(check->arena, s->figure, s->unit),
-        s->combination,
-        others_text(check, s->others),
-        s->path,
-        coverage(check, &s->covered));
+    f.text =
+        pl_arena_printf(check->arena,
+                        "%s gets %s though nothing asks for it, with %s%s: the current comes by %s",
+                        place,
+                        pl_say(check->arena, s->figure, s->unit),
+                        s->combination,
+                        others_text(check, s->others, &s->covered),
+                        s->path);
     f.remedy = "part the two circuits where the way crosses from one to the other: a diode, a "
                "contact of its own, a feed of its own";
     pl_findings_add(check->findings, f);
   }
+  report_open_sneaks(check, &sneaks);
 }
 
 void pl_rule_keyed_node_live(struct pl_check *check) {
@@ -92,6 +150,18 @@ void pl_rule_keyed_node_live(struct pl_check *check) {
   for (uint32_t i = 0; i < lives.n; i++) {
     const struct pl_keyed_live *l = &lives.at[i];
     const struct pl_pin *pin = &check->harness->pins.at[l->pin];
+    if (l->combination == NULL) {
+      add_not_proven(check,
+                     PL_ADVICE,
+                     pl_pin_wiring_span(check->harness, l->pin),
+                     pin->full,
+                     pl_arena_printf(check->arena,
+                                     "%s is dead with %s at rest",
+                                     pl_say_place(check, l->pin),
+                                     check->harness->devices.at[l->key].name),
+                     &l->covered);
+      continue;
+    }
     struct pl_finding f = pl_finding_new("keyed-node-live",
                                          PL_DANGER,
                                          pl_pin_wiring_span(check->harness, l->pin),
@@ -101,14 +171,13 @@ void pl_rule_keyed_node_live(struct pl_check *check) {
     f.unit = "V";
     f.text = pl_arena_printf(
         check->arena,
-        "%s has %s with %s%s, though only %s should feed it: the current comes by %s%s",
+        "%s has %s with %s%s, though only %s should feed it: the current comes by %s",
         pl_say_place(check, l->pin),
         pl_say(check->arena, l->volts, "V"),
         l->combination,
-        others_text(check, l->others),
+        others_text(check, l->others, &l->covered),
         check->harness->devices.at[l->key].name,
-        l->path[0] != '\0' ? l->path : "another way",
-        coverage(check, &l->covered));
+        l->path[0] != '\0' ? l->path : "another way");
     f.remedy = "put a diode into that way so that nothing comes back, or feed its end from "
                "somewhere else: what hangs on the key must die with it";
     pl_findings_add(check->findings, f);
@@ -148,16 +217,15 @@ report_broken(struct pl_check *check, const struct pl_require *require, const st
   if (b->path[0] != '\0')
     path = pl_arena_printf(check->arena, ": the current comes by %s", b->path);
   f.text = pl_arena_printf(check->arena,
-                           "%s must be %s %s %s, but is %s %s%s%s%s",
+                           "%s must be %s %s %s, but is %s %s%s%s",
                            subject,
                            require->on ? "on" : "off",
                            require->unless ? "unless" : "when",
                            clause_text(check, require),
                            require->on ? "off" : "on",
                            where,
-                           others_text(check, b->others),
-                           path,
-                           coverage(check, &b->covered));
+                           others_text(check, b->others, &b->covered),
+                           path);
   if (require->on)
     f.remedy = "follow its feed and return in that position: something on the way is open";
   else if (b->by_output)
@@ -167,6 +235,26 @@ report_broken(struct pl_check *check, const struct pl_require *require, const st
     f.remedy = "put a contact of that switch in series with its feed or coil, so "
                "that nothing goes round it";
   pl_findings_add(check->findings, f);
+}
+
+static void report_open(struct pl_check *check,
+                        const struct pl_require *require,
+                        const struct pl_covered *covered,
+                        const char *under) {
+  const char *subject = check->harness->devices.at[require->subject].name;
+
+  add_not_proven(check,
+                 PL_FAULT,
+                 require->span,
+                 subject,
+                 pl_arena_printf(check->arena,
+                                 "%s is %s %s %s%s",
+                                 subject,
+                                 require->on ? "on" : "off",
+                                 require->unless ? "unless" : "when",
+                                 clause_text(check, require),
+                                 under),
+                 covered);
 }
 
 void pl_rule_require_broken(struct pl_check *check) {
@@ -179,6 +267,8 @@ void pl_rule_require_broken(struct pl_check *check) {
     pl_prove_require(proof_of(check), i, &broken);
     if (broken.broken)
       report_broken(check, &h->requires.at[i], &broken);
+    else if (!broken.covered.all)
+      report_open(check, &h->requires.at[i], &broken.covered, "");
   }
 }
 
@@ -221,6 +311,14 @@ void pl_rule_require_defeated(struct pl_check *check) {
     if (broken.broken)
       continue;
     pl_prove_defeats(proof_of(check), i, &defeats, &covered, &undecided);
+    if (undecided > 0)
+      report_open(check,
+                  require,
+                  &covered,
+                  pl_arena_printf(check->arena,
+                                  " under every single fault (%u fault%s left open)",
+                                  undecided,
+                                  undecided == 1 ? "" : "s"));
     if (defeats.n == 0)
       continue;
     const struct pl_defeat *first = &defeats.at[example(&defeats)];
@@ -237,18 +335,15 @@ void pl_rule_require_defeated(struct pl_check *check) {
       more = "; 1 other single fault does too";
     else
       more = pl_arena_printf(check->arena, "; %u other single faults do too", defeats.n - 1);
-    f.text = pl_arena_printf(
-        check->arena,
-        "%s must be off %s %s, but %s %s with %s%s%s",
-        subject,
-        require->unless ? "unless" : "when",
-        clause_text(check, require),
-        first->fault_text,
-        starts_text(check, require->subject),
-        first->combination,
-        more,
-        undecided > 0 ? pl_arena_printf(check->arena, " (%u more could not be decided)", undecided)
-                      : "");
+    f.text = pl_arena_printf(check->arena,
+                             "%s must be off %s %s, but %s %s with %s%s",
+                             subject,
+                             require->unless ? "unless" : "when",
+                             clause_text(check, require),
+                             first->fault_text,
+                             starts_text(check, require->subject),
+                             first->combination,
+                             more);
     f.remedy = "keep the wires behind the interlock short, sleeved and apart from live ones, or "
                "switch its other side too by a second contact";
     pl_findings_add(check->findings, f);
