@@ -13,7 +13,7 @@ passed=0
 failed=0
 for seed in 11 12; do
   # shellcheck disable=SC2046,SC2086
-  if "$build/tests/bench/mutate" --seed $seed --tries 3 --floor $floor $(sh "$top/tests/bench/machines.sh") > "$said" 2>&1; then
+  if "$build/tests/bench/mutate" --seed $seed --tries 3 --random 4 --floor $floor $(sh "$top/tests/bench/machines.sh") > "$said" 2>&1; then
     passed=$((passed + 3))
     grep '^seed' "$said"
   else

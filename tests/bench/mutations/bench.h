@@ -144,6 +144,35 @@ struct bench_class {
 extern const struct bench_class bench_wire_classes[], bench_pin_classes[], bench_part_classes[],
     bench_link_classes[], bench_quiet_classes[];
 
+/* ---- machines by chance ---- */
+
+const char *bench_random_machine(uint64_t *seed, struct pl_arena *arena);
+
+/* ---- the fault table ---- */
+
+struct bench_brute {
+  unsigned tried;    /* wires and devices taken out */
+  unsigned stopped;  /* things that stopped, by full solve, over all states */
+  unsigned missing;  /* of those, not said in the fault table */
+  unsigned unsolved; /* states without a solution */
+};
+void bench_brute(const struct bench_machine *machine,
+                 bool misses,
+                 struct bench_brute *sum,
+                 struct pl_arena *arena);
+
+/* ---- the mirror ---- */
+
+struct bench_mirror {
+  unsigned states, wrong; /* compared; with other volts or another end of the solution */
+  unsigned findings, mirrored_findings;
+  char first[160]; /* the last of those that are wrong, in words */
+};
+/* False: this machine has no mirror in the language. */
+bool bench_mirror_try(const struct bench_machine *machine,
+                      struct bench_mirror *sum,
+                      struct pl_arena *arena);
+
 /* ---- judging ---- */
 
 struct bench_outcome {

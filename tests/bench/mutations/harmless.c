@@ -142,7 +142,7 @@ static bool longer_loom(struct bench_edit *edit) {
     return false;
   const struct pl_wire *w = WIRE(edit, wire);
   double amps = bench_most_amps(&edit->machine->sound, wire), more = 0.1 * w->length;
-  if (amps * more * w->ohms_per_m > 0.0005 * HARNESS(edit)->machine.volts ||
+  if (w->length < 0.2 || amps * more * w->ohms_per_m > 0.0005 * HARNESS(edit)->machine.volts ||
       !bench_wire_fact(edit, wire, "length", 3, &span))
     return false;
   const char *fact = bench_say(edit, "length %.3f m", w->length + more);
@@ -308,8 +308,10 @@ static bool extra_splice(struct bench_edit *edit) {
 
 static bool is_own_terminal(const struct bench_edit *edit, pl_id device) {
   const struct pl_device *d = DEVICE(edit, device);
-  return bench_in_text(edit, d->span) && d->kind != PL_KIND_MODULE && d->connector_count == 0 &&
-         d->pin_count >= 2 && bench_pin_wires(HARNESS(edit), d->first_pin) > 0;
+  return bench_in_text(edit, d->span) && d->kind != PL_KIND_MODULE &&
+         !pl_kind_is(d->kind, PL_IS_PROTECTION) && /* lets more through a short */
+         d->connector_count == 0 && d->pin_count >= 2 &&
+         bench_pin_wires(HARNESS(edit), d->first_pin) > 0;
 }
 static bool better_terminal(struct bench_edit *edit) {
   pl_id device = bench_pick_device(edit, is_own_terminal);

@@ -1,9 +1,12 @@
-/* mutate [--seed N] [--tries N] [--class WORD] [--misses] [--floor FOUND NAMED FALSE]
- * [--write DOCUMENT] FILE...: breaks each machine in every way of the classes, `tries` times each,
- * and prints class, tried, found, named; changes that do no harm likewise, and false alarms.
+/* mutate [--seed N] [--tries N] [--random N] [--class WORD] [--misses] [--floor FOUND NAMED FALSE]
+ * [--write DOCUMENT] [--faults] [--mirror] FILE...: breaks each machine in every way of the
+ * classes, `tries` times each, and prints class, tried, found, named; changes that do no harm
+ * likewise, and false alarms.
  * --misses tells each that was silent, found but not named, or a false alarm.  --floor: exit 1 when
  * fewer per cent are found or named, or more alarms are false.  --write puts the table between the
- * two marks of a document. */
+ * two marks of a document.  --random adds machines made by chance.  --faults: the fault table of
+ * each machine against brute force instead; exit 1 when anything is missing.
+ * --mirror: each machine and its mirror, the other pole earthed; exit 1 when they differ. */
 #include "bench.h"
 
 struct tally {
@@ -18,6 +21,8 @@ struct run {
   bool misses;
   double floor[3]; /* per cent found, per cent named, false alarms; NAN: none */
   const char *document;
+  unsigned random; /* machines made by chance */
+  bool faults, mirror;
   struct pl_buffer table;
   unsigned machines;
   struct bench_machine *machine;
@@ -215,6 +220,7 @@ judge_floors(const struct run *run, const struct tally *harm, const struct tally
          found,
          named,
          quiet->found + quiet->unread);
+  printf("0 remedies tried: findings carry no edits of the text yet\n");
   if (isnan(run->floor[0]))
     return 0;
   missed += found < run->floor[0];
@@ -225,8 +231,9 @@ judge_floors(const struct run *run, const struct tally *harm, const struct tally
 }
 
 static int usage(void) {
-  fputs("usage: mutate [--seed N] [--tries N] [--class WORD] [--misses]\n"
-        "              [--floor FOUND NAMED FALSE] [--write DOCUMENT] FILE...\n",
+  fputs("usage: mutate [--seed N] [--tries N] [--class WORD] [--misses] [--random N]\n"
+        "              [--floor FOUND NAMED FALSE] [--write DOCUMENT] [--faults] [--mirror] "
+        "FILE...\n",
         stderr);
   return 2;
 }
@@ -247,12 +254,73 @@ static int read_options(struct run *run, int argc, char **argv) {
       run->tries = (unsigned)strtoul(argv[++at], NULL, 10);
     else if (strcmp(argv[at], "--class") == 0 && left > 0)
       run->only = argv[++at];
+    else if (strcmp(argv[at], "--faults") == 0)
+      run->faults = true;
+    else if (strcmp(argv[at], "--mirror") == 0)
+      run->mirror = true;
+    else if (strcmp(argv[at], "--random") == 0 && left > 0)
+      run->random = (unsigned)strtoul(argv[++at], NULL, 10);
     else if (strcmp(argv[at], "--write") == 0 && left > 0)
       run->document = argv[++at];
     else
       return 0;
   }
-  return at < argc ? at : 0;
+  return at < argc || run->random > 0 ? at : 0;
+}
+
+/* Machines made by chance behind those that were named; false: one cannot be read. */
+static bool add_random(struct run *run) {
+  for (unsigned k = 0; k < run->random; k++) {
+    uint64_t seed = stream(run->seed + k, "by chance", "");
+    const char *name = pl_arena_printf(run->arena, "chance-%u", k + 1);
+    struct bench_machine *machine = &run->machine[run->machines++];
+    bench_machine_take(machine, name, bench_random_machine(&seed, run->arena));
+    if (!machine->sound.read) {
+      fprintf(stderr, "mutate: %s: %s\n", name, machine->sound.findings.list.at[0].text);
+      return false;
+    }
+  }
+  return true;
+}
+
+/* How many states of all machines differ from those of their mirrors. */
+static unsigned try_mirrors(struct run *run) {
+  unsigned wrong = 0;
+  for (unsigned m = 0; m < run->machines; m++) {
+    struct bench_mirror sum = {0};
+    if (!bench_mirror_try(&run->machine[m], &sum, run->arena)) {
+      printf("%s: no mirror in the language (controllers)\n", run->machine[m].name);
+      continue;
+    }
+    printf("%s: %u states, %u otherwise than in the mirror%s%s; %u findings, %u in the mirror\n",
+           run->machine[m].name,
+           sum.states,
+           sum.wrong,
+           sum.wrong > 0 ? ": " : "",
+           sum.first,
+           sum.findings,
+           sum.mirrored_findings);
+    wrong += sum.wrong;
+  }
+  return wrong;
+}
+
+/* How many things that stop by full solve the fault tables do not say. */
+static unsigned try_faults(struct run *run) {
+  unsigned missing = 0;
+  for (unsigned m = 0; m < run->machines; m++) {
+    struct bench_brute sum = {0};
+    bench_brute(&run->machine[m], run->misses, &sum, run->arena);
+    printf("%s: %u wires and devices taken out, %u things stop, %u of them not in the fault table "
+           "(%u states not solved)\n",
+           run->machine[m].name,
+           sum.tried,
+           sum.stopped,
+           sum.missing,
+           sum.unsolved);
+    missing += sum.missing;
+  }
+  return missing;
 }
 
 int main(int argc, char **argv) {
@@ -264,10 +332,16 @@ int main(int argc, char **argv) {
     return usage();
   pl_arena_init(&arena, no_memory, NULL);
   pl_buffer_init(&run.table, &arena);
-  run.machine = PL_NEW_ARRAY(&arena, struct bench_machine, (size_t)(argc - at));
+  run.machine = PL_NEW_ARRAY(&arena, struct bench_machine, (size_t)(argc - at) + run.random);
   for (; at < argc; at++)
     if (!bench_machine_read(&run.machine[run.machines++], argv[at], &arena))
       return 2;
+  if (!add_random(&run))
+    return 2;
+  if (run.faults)
+    return try_faults(&run) > 0;
+  if (run.mirror)
+    return try_mirrors(&run) > 0;
   run_all(&run, &harm, &quiet);
   int missed = judge_floors(&run, &harm, &quiet);
   if (run.document != NULL && !write_table(&run)) {
