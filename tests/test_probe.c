@@ -303,8 +303,6 @@ static CU_TestInfo probe_tests[] = {{"traces", traces},
 int main(void) {
   CU_SuiteInfo suites[] = {PL_SUITE("probe", probe_tests),
                            PL_SUITE("ways", probe_path_tests),
-                           PL_SUITE("suspects", probe_suspect_tests),
-                           PL_SUITE("readings", probe_reading_tests),
                            CU_SUITE_INFO_NULL};
   return pl_test_main(suites);
 }

@@ -1,5 +1,5 @@
 #ifndef PL_TEST_PROBE_H
 #define PL_TEST_PROBE_H
 #include "pl_test.h"
-extern CU_TestInfo probe_suspect_tests[], probe_reading_tests[], probe_path_tests[];
+extern CU_TestInfo probe_path_tests[];
 #endif

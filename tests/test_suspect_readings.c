@@ -1,6 +1,6 @@
 /* Readings in words: what each line is taken for, and what is said of those that cannot be read. */
 #include "model/build.h"
-#include "test_probe.h"
+#include "test_suspect.h"
 
 #include "suspect/said_readings.h"
 
@@ -198,8 +198,8 @@ static void between(void) {
   pl_arena_release(&t.arena);
 }
 
-CU_TestInfo probe_reading_tests[] = {{"understood", understood},
-                                     {"not understood", not_understood},
-                                     {"nonsense", nonsense},
-                                     {"between two pins", between},
-                                     CU_TEST_INFO_NULL};
+CU_TestInfo suspect_reading_tests[] = {{"understood", understood},
+                                       {"not understood", not_understood},
+                                       {"nonsense", nonsense},
+                                       {"between two pins", between},
+                                       CU_TEST_INFO_NULL};

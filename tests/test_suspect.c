@@ -1,58 +1,12 @@
 /* The table of suspects and the weighing: by hand on a lamp circuit, whole on the pump skid, and
  * the score of a search for every fault of it. */
+#include "test_suspect.h"
 #include "bench/suspects.h"
-#include "model/build.h"
-#include "test_probe.h"
+#include "test_suspect_kit.h"
 
 #include "base/file.h"
 #include "base/number.h"
 #include "base/pack.h"
-
-struct made {
-  struct pl_arena arena;
-  struct pl_sources sources;
-  struct pl_findings findings;
-  struct pl_harness harness;
-  struct pl_network *network;
-  struct pl_solution *healthy;
-  struct pl_suspects table;
-};
-
-static enum pl_file_status read_given(void *context,
-                                      struct pl_arena *arena,
-                                      const char *path,
-                                      const char **text,
-                                      size_t *size) {
-  (void)arena;
-  (void)path;
-  *text = context;
-  *size = strlen(*text);
-  return PL_FILE_OK;
-}
-
-static void make(struct made *m, const char *path, char *text) {
-  struct pl_reader given = {read_given, text};
-  pl_test_arena(&m->arena);
-  pl_sources_init(&m->sources, &m->arena);
-  pl_findings_init(&m->findings, &m->arena);
-  pl_harness_init(&m->harness, &m->arena);
-  CU_ASSERT_FATAL(pl_build(path,
-                           text != NULL ? &given : &pl_reader_disk,
-                           &m->sources,
-                           &m->findings,
-                           &m->harness));
-  pl_build_digest(&m->sources, &m->harness);
-  m->network = pl_network_new(&m->harness, &m->arena);
-  m->healthy = PL_NEW_ARRAY(&m->arena, struct pl_solution, m->harness.states.n);
-  for (pl_id s = 0; s < m->harness.states.n; s++)
-    pl_network_solve(m->network, s, &m->healthy[s], NULL);
-  pl_suspects_make(&m->harness, m->network, m->healthy, &m->arena, &m->table);
-}
-
-static void end(struct made *m) {
-  pl_network_release(m->network);
-  pl_arena_release(&m->arena);
-}
 
 static char lamp[] = "machine \"Lamp\"\n  supply 12 V\n  earth negative\nbattery BAT\n  part "
                      "battery 12 V 750 CCA\nfuse F1\n  part blade fuse 10 A\nswitch S1\n"
@@ -84,7 +38,7 @@ answer(const struct made *m, const char *text, enum pl_ask what, const char *sta
 /* What each fault of a lamp circuit shows, told without any computing. */
 static void answers_by_hand(void) {
   struct made m;
-  make(&m, "lamp.loom", lamp);
+  made_make(&m, "lamp.loom", lamp);
   pl_id e1 = pl_harness_find_device(&m.harness, "E1");
   pl_id f1 = pl_harness_find_device(&m.harness, "F1");
   pl_id plus = pl_harness_find_pin(&m.harness, "E1.+");
@@ -116,13 +70,13 @@ static void answers_by_hand(void) {
   PL_CHECK_INT(answer(&m, "wire 3 broken", PL_ASK_WIRE, NULL, 2), 6000, "open: 1 Mohm");
   PL_CHECK_INT(answer(&m, "lamp E1 open", PL_ASK_INSIDE, NULL, e1), 6000, "open inside");
   PL_CHECK_INT(answer(&m, "switch S1 stuck in off", PL_ASK_RUNS, "on", e1), 0, "a stuck switch");
-  end(&m);
+  made_end(&m);
 }
 
 /* The formulas of docs/troubleshooting.md by hand: 9.8 V where 12 V and 9.5 V are expected. */
 static void fits_by_hand(void) {
   struct made m;
-  make(&m, "lamp.loom", lamp);
+  made_make(&m, "lamp.loom", lamp);
   pl_id on = 1;
   pl_id plus = pl_harness_find_pin(&m.harness, "E1.+");
   uint32_t q = pl_suspects_question(&m.table, PL_ASK_VOLTS, on, plus);
@@ -142,7 +96,7 @@ static void fits_by_hand(void) {
                  "1.3 spreads");
   PL_CHECK_INT(pl_suspects_ohms(118), 2073, "log10 118.2 = 2.0726");
   PL_CHECK_INT(pl_suspects_ohms(INFINITY), 6000, "open");
-  end(&m);
+  made_end(&m);
 }
 
 /* Nothing read: the weights are the priors.  One word: Bayes by hand. */
@@ -151,7 +105,7 @@ static void weights_by_hand(void) {
   struct pl_verdict v;
   pl_evidences none = {0};
   pl_evidences dark = {0};
-  make(&m, "lamp.loom", lamp);
+  made_make(&m, "lamp.loom", lamp);
   double all = 0;
   double with = 0;
   uint32_t burnt = suspect(&m, "lamp E1 open");
@@ -186,12 +140,12 @@ static void weights_by_hand(void) {
                      1e-9,
                      "after one word");
   PL_CHECK(!v.healthy && !v.certain, "something is wrong; what, is not certain");
-  end(&m);
+  made_end(&m);
 }
 
 static void cannot_be_told_apart(void) {
   struct made m;
-  make(&m, pl_test_path("harnesses/pump-skid/pump-skid.loom"), NULL);
+  made_make(&m, pl_test_path("harnesses/pump-skid/pump-skid.loom"), NULL);
   PL_CHECK(pl_weigh_alike(&m.table,
                           suspect(&m, "wire 17 chafed to chassis"),
                           suspect(&m, "wire 18 chafed to chassis")),
@@ -199,13 +153,13 @@ static void cannot_be_told_apart(void) {
   PL_CHECK(!pl_weigh_alike(&m.table, suspect(&m, "wire 17 broken"), suspect(&m, "wire 18 broken")),
            "broken ones are told by volts");
   PL_CHECK(pl_weigh_alike(&m.table, 0, 0), "itself");
-  end(&m);
+  made_end(&m);
 }
 
 /* Behind the last variant there may be anything: a list that is full to its capacity ends there. */
 static void healthy_without_a_row(void) {
   struct made m;
-  make(&m, "lamp.loom", lamp);
+  made_make(&m, "lamp.loom", lamp);
   struct pl_variant stale = {1, 0, m.table.entry_questions.n};
   PL_PUSH(&m.arena, &m.table.variants, stale);
   m.table.variants.n--;
@@ -213,7 +167,7 @@ static void healthy_without_a_row(void) {
     PL_CHECK_INT(pl_suspects_answer(&m.table, m.table.variants.n, q),
                  m.table.questions.at[q].healthy,
                  "nothing is broken");
-  end(&m);
+  made_end(&m);
 }
 
 /* ---- data links and gauges ---- */
@@ -241,7 +195,7 @@ static char linked[] =
 
 static void links_and_gauges(void) {
   struct made m;
-  make(&m, "link.loom", linked);
+  made_make(&m, "link.loom", linked);
   pl_id high = pl_harness_find_pin(&m.harness, "A.3");
   pl_id far = pl_harness_find_pin(&m.harness, "B.3");
   pl_id a = pl_harness_find_device(&m.harness, "A");
@@ -288,7 +242,7 @@ static void links_and_gauges(void) {
       3,
       "33 ohm is full, 0 ohm is fuller");
   PL_CHECK_INT(pl_suspects_needle(&m.table, q, m.table.questions.at[q].healthy), 2, "as it should");
-  end(&m);
+  made_end(&m);
 }
 
 /* ---- the file ---- */
@@ -303,7 +257,7 @@ static void file(void) {
   struct made m;
   struct pl_buffer bytes;
   struct pl_suspects again;
-  make(&m, pl_test_path("harnesses/pump-skid/pump-skid.loom"), NULL);
+  made_make(&m, pl_test_path("harnesses/pump-skid/pump-skid.loom"), NULL);
   pl_buffer_init(&bytes, &m.arena);
   pl_suspects_save(&m.table, &bytes);
   pl_suspects_list(&m.harness, &m.arena, &again);
@@ -326,7 +280,7 @@ static void file(void) {
   }
   m.harness.digest = "0000000000000000000000000000000000000000000000000000000000000000";
   PL_CHECK(!loads(&m, bytes.at, bytes.n), "another text");
-  end(&m);
+  made_end(&m);
 }
 
 static void packing(void) {
@@ -365,7 +319,7 @@ static void score(void) {
   uint64_t seed = 20240229;
   unsigned half = 0;
   unsigned sum = 0;
-  make(&m, pl_test_path("harnesses/pump-skid/pump-skid.loom"), NULL);
+  made_make(&m, pl_test_path("harnesses/pump-skid/pump-skid.loom"), NULL);
   for (uint32_t s = 0; s < m.table.suspects.n; s++) {
     struct pl_arena one;
     struct bench_truth truth = {.table = &m.table,
@@ -401,7 +355,7 @@ static void score(void) {
   PL_CHECK(half <= 3, "median");
   PL_CHECK_INT(right.certain_wrong, 0, "never certain of a wrong one");
   PL_CHECK_INT(wrong.certain_wrong, 0, "nor when three readings are wrong");
-  end(&m);
+  made_end(&m);
 }
 
 /* docs/troubleshooting.md prints the rows of the table. */
@@ -427,14 +381,22 @@ static void documented(void) {
   pl_arena_release(&arena);
 }
 
-CU_TestInfo probe_suspect_tests[] = {{"answers by hand", answers_by_hand},
-                                     {"healthy without a row", healthy_without_a_row},
-                                     {"fits by hand", fits_by_hand},
-                                     {"weights by hand", weights_by_hand},
-                                     {"data links and gauges", links_and_gauges},
-                                     {"what cannot be told apart", cannot_be_told_apart},
-                                     {"the file", file},
-                                     {"packing", packing},
-                                     {"the score", score},
-                                     {"the document has every row", documented},
-                                     CU_TEST_INFO_NULL};
+static CU_TestInfo suspect_tests[] = {{"answers by hand", answers_by_hand},
+                                      {"healthy without a row", healthy_without_a_row},
+                                      {"fits by hand", fits_by_hand},
+                                      {"weights by hand", weights_by_hand},
+                                      {"data links and gauges", links_and_gauges},
+                                      {"what cannot be told apart", cannot_be_told_apart},
+                                      {"the file", file},
+                                      {"packing", packing},
+                                      {"the score", score},
+                                      {"the document has every row", documented},
+                                      CU_TEST_INFO_NULL};
+
+int main(void) {
+  CU_SuiteInfo suites[] = {PL_SUITE("suspects", suspect_tests),
+                           PL_SUITE("full arrays", suspect_full_tests),
+                           PL_SUITE("readings", suspect_reading_tests),
+                           CU_SUITE_INFO_NULL};
+  return pl_test_main(suites);
+}
