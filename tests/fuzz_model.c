@@ -60,8 +60,12 @@ check(const struct pl_harness *harness, struct pl_findings *findings, struct pl_
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
   const char *bytes = (const char *)data;
-  const char *cut = size > 0 ? memchr(bytes, 0, size) : NULL;
-  size_t first = cut != NULL ? (size_t)(cut - bytes) : size;
+  const char *cut = NULL;
+  if (size > 0)
+    cut = memchr(bytes, 0, size);
+  size_t first = size;
+  if (cut != NULL)
+    first = (size_t)(cut - bytes);
   struct input input = {{bytes, cut != NULL ? cut + 1 : bytes},
                         {first, cut != NULL ? size - first - 1 : 0}};
   struct pl_reader reader = {read_input, &input};

@@ -52,8 +52,11 @@ static const char *name_in(const struct rb_page *page, uint32_t group) {
 static uint32_t device_at(const struct rb_page *page, struct rb_mm at) {
   for (uint32_t i = 0; i < page->ink.n; i++) {
     const struct rb_ink *ink = &page->ink.at[i];
-    if (ink->group == NONE || ink->weight == RB_THIN ||
-        strcmp(page->groups.at[ink->group].what, "device") != 0)
+    if (ink->group == NONE)
+      continue;
+    if (ink->weight == RB_THIN)
+      continue;
+    if (strcmp(page->groups.at[ink->group].what, "device") != 0)
       continue;
     if (rb_to_ink(at, ink) < TOUCH)
       return ink->group;
@@ -92,7 +95,11 @@ static uint32_t flood(const struct rb_page *page,
   for (uint32_t head = 0; head < n; head++)
     for (uint32_t i = 0; i < page->ink.n; i++) {
       const struct rb_ink *ink = &page->ink.at[i];
-      if (ink->group != group || ink->weight != RB_BOLD || rb_to_ink(points[head], ink) > TOUCH)
+      if (ink->group != group)
+        continue;
+      if (ink->weight != RB_BOLD)
+        continue;
+      if (rb_to_ink(points[head], ink) > TOUCH)
         continue;
       struct rb_mm ends[2] = {ink->a, ink->b};
       for (int e = 0; e < 2; e++) {
@@ -157,7 +164,9 @@ read_device(struct net *net, const struct rb_page *page, uint32_t group, struct 
 static uint32_t reference_at(const struct rb_page *page, struct rb_mm at) {
   for (uint32_t i = 0; i < page->boxes.n; i++) {
     const struct rb_box *box = &page->boxes.at[i];
-    if (box->group == NONE || strcmp(page->groups.at[box->group].what, "reference") != 0)
+    if (box->group == NONE)
+      continue;
+    if (strcmp(page->groups.at[box->group].what, "reference") != 0)
       continue;
     bool inside = at.x > box->area.x1 - TOUCH && at.x < box->area.x2 + TOUCH;
     if (inside && (fabs(at.y - box->area.y1) < TOUCH || fabs(at.y - box->area.y2) < TOUCH))
@@ -182,7 +191,11 @@ static double column_x(const struct rb_page *page, uint32_t column) {
   for (uint32_t i = 0; i < page->texts.n; i++) {
     const struct rb_text *one = &page->texts.at[i];
     bool foot = one->group != NONE && strncmp(page->groups.at[one->group].id, "c-", 2) == 0;
-    if (!foot || strcmp(one->text, text) != 0 || one->y < y)
+    if (!foot)
+      continue;
+    if (strcmp(one->text, text) != 0)
+      continue;
+    if (one->y < y)
       continue;
     x = one->x;
     y = one->y;
@@ -199,7 +212,11 @@ static bool stub_end(const struct rb_page *page, uint32_t reference, double x, s
     const struct rb_area *area = &page->boxes.at[b].area;
     for (uint32_t i = 0; i < page->ink.n; i++) {
       const struct rb_ink *ink = &page->ink.at[i];
-      if (ink->group != device || !(fabs(ink->a.x - x) < TOUCH) || !(fabs(ink->b.x - x) < TOUCH))
+      if (ink->group != device)
+        continue;
+      if (!(fabs(ink->a.x - x) < TOUCH))
+        continue;
+      if (!(fabs(ink->b.x - x) < TOUCH))
         continue;
       for (int e = 0; e < 2; e++) {
         struct rb_mm near = e == 0 ? ink->a : ink->b;
@@ -227,7 +244,9 @@ follow(struct net *net, uint32_t own, uint32_t group, const struct rb_wire *wire
   const char *number = here->groups.at[wire->group].name;
   struct end end = {.what = "a reference that leads nowhere"};
   uint32_t page, column;
-  if (!place_of(line_of(here, group, 1), own + 1, &page, &column) || page < 1 || page > net->count)
+  if (!place_of(line_of(here, group, 1), own + 1, &page, &column))
+    return end;
+  if (page < 1 || page > net->count)
     return end;
   const struct rb_page *there = &net->pages[page - 1];
   double x = column_x(there, column);
@@ -237,13 +256,18 @@ follow(struct net *net, uint32_t own, uint32_t group, const struct rb_wire *wire
     char words[80];
     snprintf(words, sizeof words, "wire %s", number);
     const char *line = line_of(there, g, 0);
-    if (strcmp(there->groups.at[g].what, "reference") != 0 || device == NONE ||
-        strcmp(line, words) != 0)
+    if (strcmp(there->groups.at[g].what, "reference") != 0)
+      continue;
+    if (device == NONE)
+      continue;
+    if (strcmp(line, words) != 0)
       continue;
     if (!stub_end(there, g, x, &at))
       continue;
     uint32_t back_page, back_column;
-    if (!place_of(line_of(there, g, 1), page, &back_page, &back_column) || back_page != own + 1)
+    if (!place_of(line_of(there, g, 1), page, &back_page, &back_column))
+      continue;
+    if (back_page != own + 1)
       continue;
     double back = column_x(here, back_column);
     if (!(fabs(back - wire->points[0].x) < TOUCH) &&
@@ -274,7 +298,11 @@ static const char *name_beside(const struct rb_page *page, struct rb_mm at) {
   double nearest = 40;
   for (uint32_t i = 0; i < page->texts.n; i++) {
     const struct rb_text *text = &page->texts.at[i];
-    if (text->group != NONE || !is_name(text) || fabs(text->x - at.x - 1.4) > 0.3)
+    if (text->group != NONE)
+      continue;
+    if (!is_name(text))
+      continue;
+    if (fabs(text->x - at.x - 1.4) > 0.3)
       continue;
     if (fabs(text->y - at.y) >= nearest)
       continue;
@@ -344,7 +372,9 @@ static const char *told(const struct net *net, const struct end *end) {
 }
 
 static const char *wanted(const struct net *net, pl_id pin) {
-  return pin == PL_NONE ? "in the air" : net->harness->pins.at[pin].full;
+  if (pin == PL_NONE)
+    return "in the air";
+  return net->harness->pins.at[pin].full;
 }
 
 static bool has_text(const struct rb_page *page, uint32_t group, const char *text, bool bold) {
@@ -420,7 +450,9 @@ void rb_check_net(const struct pl_harness *harness,
         check_wire(&net, p, line);
     }
   for (uint32_t w = 0; w < harness->wires.n; w++) {
-    uint32_t due = harness->wires.at[w].circuit == circuit ? 1 : 0;
+    uint32_t due = 0;
+    if (harness->wires.at[w].circuit == circuit)
+      due = 1;
     if (net.drawn[w] != due)
       rb_fault(faults,
                count > 0 ? &pages[0] : NULL,
@@ -462,9 +494,13 @@ static bool stands_at(const struct rb_page *page, const char *number, uint32_t c
   double x = column_x(page, column);
   for (uint32_t i = 0; i < page->wires.n; i++) {
     const struct rb_wire *wire = &page->wires.at[i];
-    if (wire->group == NONE || strcmp(page->groups.at[wire->group].name, number) != 0)
+    if (wire->group == NONE)
       continue;
-    if (fabs(wire->points[0].x - x) < TOUCH || fabs(wire->points[wire->count - 1].x - x) < TOUCH)
+    if (strcmp(page->groups.at[wire->group].name, number) != 0)
+      continue;
+    if (fabs(wire->points[0].x - x) < TOUCH)
+      return true;
+    if (fabs(wire->points[wire->count - 1].x - x) < TOUCH)
       return true;
   }
   return false;
@@ -493,8 +529,11 @@ static void check_place(const struct pl_harness *harness,
   }
   const struct pl_wire *wire = &harness->wires.at[id];
   const struct pl_circuit *circuit = &harness->circuits.at[wire->circuit];
-  const char *name =
-      circuit->title != NULL && circuit->title[0] != '\0' ? circuit->title : circuit->name;
+  const char *name;
+  if (circuit->title != NULL && circuit->title[0] != '\0')
+    name = circuit->title;
+  else
+    name = circuit->name;
   const char *file = pl_circuit_file(faults->arena, harness, wire->circuit, where);
   const struct rb_page *there = page_of(pages, file, strlen(file));
   struct net net = {.harness = harness, .faults = faults};

@@ -48,7 +48,9 @@ static struct rb_area wider(const struct rb_area *area, double by) {
 static int channel(const char *colour, int i) {
   unsigned value = 0;
   char two[3] = {colour[1 + 2 * i], colour[2 + 2 * i], '\0'};
-  return sscanf(two, "%x", &value) == 1 ? (int)value : 0;
+  if (sscanf(two, "%x", &value) == 1)
+    return (int)value;
+  return 0;
 }
 
 /* WCAG 2.1, "relative luminance". */
@@ -73,7 +75,9 @@ check_ground(const struct rb_page *page, const struct rb_text *text, struct rb_f
   const char *fill = "#ffffff";
   for (uint32_t i = 0; i < page->boxes.n; i++) {
     const struct rb_box *box = &page->boxes.at[i];
-    if (!box->filled || !meet(&box->area, &text->area))
+    if (!box->filled)
+      continue;
+    if (!meet(&box->area, &text->area))
       continue;
     if (box->turn > text->turn)
       rb_fault(faults, page, "text <%s> is covered", text->text);
@@ -83,7 +87,9 @@ check_ground(const struct rb_page *page, const struct rb_text *text, struct rb_f
     const struct rb_disc *disc = &page->discs.at[i];
     struct rb_mm near = {fmin(fmax(disc->at.x, text->area.x1), text->area.x2),
                          fmin(fmax(disc->at.y, text->area.y1), text->area.y2)};
-    if (!disc->filled || hypot(near.x - disc->at.x, near.y - disc->at.y) > disc->radius - SLACK)
+    if (!disc->filled)
+      continue;
+    if (hypot(near.x - disc->at.x, near.y - disc->at.y) > disc->radius - SLACK)
       continue;
     if (disc->turn > text->turn)
       rb_fault(faults, page, "text <%s> is covered by a circle", text->text);
@@ -158,12 +164,16 @@ double rb_to_ink(struct rb_mm at, const struct rb_ink *ink) {
   double dx = ink->b.x - ink->a.x;
   double dy = ink->b.y - ink->a.y;
   double long2 = dx * dx + dy * dy;
-  double t = long2 > 0 ? clamp01(((at.x - ink->a.x) * dx + (at.y - ink->a.y) * dy) / long2) : 0;
+  double t = 0;
+  if (long2 > 0)
+    t = clamp01(((at.x - ink->a.x) * dx + (at.y - ink->a.y) * dy) / long2);
   return hypot(at.x - ink->a.x - t * dx, at.y - ink->a.y - t * dy);
 }
 
 static const char *name_of(const struct rb_page *page, const struct rb_wire *wire) {
-  return wire->group == NONE ? "" : page->groups.at[wire->group].name;
+  if (wire->group == NONE)
+    return "";
+  return page->groups.at[wire->group].name;
 }
 
 static bool is_wire(const struct rb_page *page, const struct rb_wire *wire) {
@@ -248,11 +258,21 @@ static void check_pair(const struct rb_page *page,
       struct rb_ink t = stretch(b, k);
       if (upright(&s) != upright(&t))
         continue;
-      double apart = upright(&s) ? fabs(s.a.x - t.a.x) : fabs(s.a.y - t.a.y);
-      double from = upright(&s) ? fmax(fmin(s.a.y, s.b.y), fmin(t.a.y, t.b.y))
-                                : fmax(fmin(s.a.x, s.b.x), fmin(t.a.x, t.b.x));
-      double to = upright(&s) ? fmin(fmax(s.a.y, s.b.y), fmax(t.a.y, t.b.y))
-                              : fmin(fmax(s.a.x, s.b.x), fmax(t.a.x, t.b.x));
+      double apart;
+      if (upright(&s))
+        apart = fabs(s.a.x - t.a.x);
+      else
+        apart = fabs(s.a.y - t.a.y);
+      double from;
+      if (upright(&s))
+        from = fmax(fmin(s.a.y, s.b.y), fmin(t.a.y, t.b.y));
+      else
+        from = fmax(fmin(s.a.x, s.b.x), fmin(t.a.x, t.b.x));
+      double to;
+      if (upright(&s))
+        to = fmin(fmax(s.a.y, s.b.y), fmax(t.a.y, t.b.y));
+      else
+        to = fmin(fmax(s.a.x, s.b.x), fmax(t.a.x, t.b.x));
       if (apart < APART && to - from > 0.01)
         rb_fault(faults,
                  page,

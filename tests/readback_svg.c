@@ -49,16 +49,23 @@ static void broken(struct walk *walk, const char *why) {
 
 /* Widths as the style sheet of the drawings gives them. */
 static double half_of(const char *classes, enum rb_weight *weight) {
-  *weight = has_class(classes, "pl-t")   ? RB_THIN
-            : has_class(classes, "pl-o") ? RB_BOLD
-            : has_class(classes, "pl-d") ? RB_DASHED
-                                         : RB_PLAIN;
+  if (has_class(classes, "pl-t"))
+    *weight = RB_THIN;
+  else if (has_class(classes, "pl-o"))
+    *weight = RB_BOLD;
+  else if (has_class(classes, "pl-d"))
+    *weight = RB_DASHED;
+  else
+    *weight = RB_PLAIN;
   if (has_class(classes, "pl-x"))
     return 0;
-  return *weight == RB_THIN     ? 0.09
-         : *weight == RB_BOLD   ? 0.35
-         : *weight == RB_DASHED ? 0.125
-                                : 0.175;
+  if (*weight == RB_THIN)
+    return 0.09;
+  if (*weight == RB_BOLD)
+    return 0.35;
+  if (*weight == RB_DASHED)
+    return 0.125;
+  return 0.175;
 }
 
 static void
@@ -187,7 +194,9 @@ static void read_path(struct pen *pen, const char *data) {
     bool letter = (*at >= 'a' && *at <= 'z') || (*at >= 'A' && *at <= 'Z');
     if (letter)
       command = *at++;
-    char upper = command >= 'a' ? (char)(command - 32) : command;
+    char upper = command;
+    if (command >= 'a')
+      upper = (char)(command - 32);
     if (upper == 'Z') {
       line_to(pen, pen->start.x, pen->start.y);
       continue;
@@ -232,10 +241,14 @@ static void add_box(struct walk *walk, xmlNode *node, uint32_t group) {
                        .turn = walk->turn,
                        .filled = !has_class(classes, "pl-f")};
   const char *own = attribute(walk, node, "fill");
-  box.fill = own[0] != '\0'               ? own
-             : has_class(classes, "pl-i") ? "#1a1a1a"
-             : has_class(classes, "pl-g") ? "#e9e9e9"
-                                          : "#ffffff";
+  if (own[0] != '\0')
+    box.fill = own;
+  else if (has_class(classes, "pl-i"))
+    box.fill = "#1a1a1a";
+  else if (has_class(classes, "pl-g"))
+    box.fill = "#e9e9e9";
+  else
+    box.fill = "#ffffff";
   PL_PUSH(walk->arena, &walk->page->boxes, box);
   if (walk->turn == 0)
     return; /* the paper */
@@ -387,7 +400,9 @@ static void read_element(struct walk *walk, xmlNode *node, uint32_t group, const
     xmlChar *href = xmlGetNsProp(node,
                                  (const xmlChar *)"href",
                                  (const xmlChar *)"http://www.w3.org/1999/xlink");
-    const char *to = href == NULL ? "" : pl_arena_strdup(walk->arena, (const char *)href);
+    const char *to = "";
+    if (href != NULL)
+      to = pl_arena_strdup(walk->arena, (const char *)href);
     xmlFree(href);
     if (group != NONE)
       walk->page->groups.at[group].link = to;
@@ -450,7 +465,9 @@ static void read_head(struct walk *walk, xmlNode *root) {
     xmlFree(content);
     if (strcmp(name, "desc") == 0)
       page->description = text;
-    const char *fill = strcmp(name, "style") == 0 ? strstr(text, ".pl-s text{fill:") : NULL;
+    const char *fill = NULL;
+    if (strcmp(name, "style") == 0)
+      fill = strstr(text, ".pl-s text{fill:");
     if (fill != NULL)
       page->text_fill = pl_arena_strndup(walk->arena, fill + strlen(".pl-s text{fill:"), 7);
   }

@@ -202,8 +202,11 @@ static void check_references(const pl_scenes *pages, const char *row) {
       const struct pl_item *box = open + 1;
       const struct pl_item *first = open + 2;
       const struct pl_item *second = open + 3;
-      if (open->kind != PL_SHAPE_OPEN || strcmp(open->what, "reference") != 0 ||
-          strncmp(first->text, "to ", 3) != 0)
+      if (open->kind != PL_SHAPE_OPEN)
+        continue;
+      if (strcmp(open->what, "reference") != 0)
+        continue;
+      if (strncmp(first->text, "to ", 3) != 0)
         continue;
       outward++;
       uint32_t page;
@@ -223,8 +226,11 @@ static void check_references(const pl_scenes *pages, const char *row) {
       snprintf(back, sizeof back, "wire %s", number);
       for (uint32_t k = 0; k + 3 < there->items.n; k++) {
         const struct pl_item *other = &there->items.at[k];
-        if (other->kind != PL_SHAPE_OPEN || strcmp(other->what, "reference") != 0 ||
-            strcmp(other[2].text, back) != 0)
+        if (other->kind != PL_SHAPE_OPEN)
+          continue;
+        if (strcmp(other->what, "reference") != 0)
+          continue;
+        if (strcmp(other[2].text, back) != 0)
           continue;
         if (column_at(there, other[1].x + 3.6) != column)
           continue;
@@ -358,14 +364,22 @@ static void empty_circuit(void) {
 }
 
 static bool same_items(const struct pl_scene *a, const struct pl_scene *b) {
-  if (a->items.n != b->items.n || strcmp(a->file, b->file) != 0 ||
-      strcmp(a->description, b->description) != 0)
+  if (a->items.n != b->items.n)
+    return false;
+  if (strcmp(a->file, b->file) != 0)
+    return false;
+  if (strcmp(a->description, b->description) != 0)
     return false;
   for (uint32_t i = 0; i < a->items.n; i++) {
     const struct pl_item *x = &a->items.at[i];
     const struct pl_item *y = &b->items.at[i];
-    if (x->kind != y->kind || fabs(x->x - y->x) > 0 || fabs(x->y - y->y) > 0 ||
-        strcmp(x->text, y->text) != 0)
+    if (x->kind != y->kind)
+      return false;
+    if (fabs(x->x - y->x) > 0)
+      return false;
+    if (fabs(x->y - y->y) > 0)
+      return false;
+    if (strcmp(x->text, y->text) != 0)
       return false;
   }
   return true;

@@ -70,7 +70,9 @@ static const char *legend_symbol(struct draw_kit *kit, enum pl_kind kind, uint32
   const struct pl_scene *scene = &pages.at[0];
   for (uint32_t i = 0; i < scene->items.n; i++) {
     const struct pl_item *open = &scene->items.at[i];
-    if (open->kind != PL_SHAPE_OPEN || strcmp(open->text, name) != 0)
+    if (open->kind != PL_SHAPE_OPEN)
+      continue;
+    if (strcmp(open->text, name) != 0)
       continue;
     struct pl_buffer text;
     pl_buffer_init(&text, &kit->arena);
@@ -91,8 +93,11 @@ static uint32_t page_ink(struct draw_kit *kit) {
     const struct pl_scene *scene = &pages.at[p];
     for (uint32_t i = 0; i < scene->items.n; i++) {
       const struct pl_item *open = &scene->items.at[i];
-      if (open->kind != PL_SHAPE_OPEN || strcmp(open->what, "device") != 0 ||
-          strcmp(open->name, "T1") != 0)
+      if (open->kind != PL_SHAPE_OPEN)
+        continue;
+      if (strcmp(open->what, "device") != 0)
+        continue;
+      if (strcmp(open->name, "T1") != 0)
         continue;
       for (uint32_t k = i + 1; k < group_end(scene, i); k++)
         ink += is_ink(&scene->items.at[k]);

@@ -111,9 +111,12 @@ pl_id draw_connector_device(struct draw_kit *kit,
     pin.connector = socket;
     pin.cavity = pl_arena_printf(&kit->arena, "%u", i + 1);
     pin.name = pl_arena_printf(&kit->arena, "A%u", i + 1);
-    pin.text = i % 3 == 0   ? "coolant temperature, high side of the bridge"
-               : i % 3 == 1 ? "lamp"
-                            : "";
+    if (i % 3 == 0)
+      pin.text = "coolant temperature, high side of the bridge";
+    else if (i % 3 == 1)
+      pin.text = "lamp";
+    else
+      pin.text = "";
     pin.role = i % 2 == 0 ? PL_ROLE_SIGNAL_INPUT : PL_ROLE_LOW_SIDE;
     pin.plugged = i % 5 == 4;
     pin.row = i / connector.columns + 1;
@@ -142,9 +145,18 @@ pl_id draw_wire(struct draw_kit *kit,
                 const char *base,
                 const char *stripe) {
   struct pl_wire wire = pl_wire_blank();
-  wire.number = number != NULL ? number : pl_arena_printf(&kit->arena, "%u", 100 + kit->numbers++);
-  wire.end[0] = strcmp(from, "-") == 0 ? PL_NONE : draw_pin(kit, from);
-  wire.end[1] = strcmp(to, "-") == 0 ? PL_NONE : draw_pin(kit, to);
+  if (number != NULL)
+    wire.number = number;
+  else
+    wire.number = pl_arena_printf(&kit->arena, "%u", 100 + kit->numbers++);
+  if (strcmp(from, "-") == 0)
+    wire.end[0] = PL_NONE;
+  else
+    wire.end[0] = draw_pin(kit, from);
+  if (strcmp(to, "-") == 0)
+    wire.end[1] = PL_NONE;
+  else
+    wire.end[1] = draw_pin(kit, to);
   wire.size = "14 AWG";
   wire.colour = (struct pl_colour){base, stripe, ""};
   wire.circuit = circuit;
@@ -196,9 +208,13 @@ struct area {
 
 static struct area text_area(const struct pl_item *item) {
   double width = pl_text_width(item->text, item->size, item->bold);
-  double x = item->anchor == PL_ANCHOR_START    ? item->x
-             : item->anchor == PL_ANCHOR_MIDDLE ? item->x - width / 2
-                                                : item->x - width;
+  double x;
+  if (item->anchor == PL_ANCHOR_START)
+    x = item->x;
+  else if (item->anchor == PL_ANCHOR_MIDDLE)
+    x = item->x - width / 2;
+  else
+    x = item->x - width;
   return (struct area){x,
                        item->y - 0.72 * item->size,
                        x + width,
@@ -330,13 +346,25 @@ static void check_along(const struct pl_scene *scene,
       struct pl_mm q = a->points[i + 1];
       struct pl_mm r = b->points[k];
       struct pl_mm s = b->points[k + 1];
-      bool up = fabs(p.x - q.x) < 1e-9, up2 = fabs(r.x - s.x) < 1e-9;
+      bool up = fabs(p.x - q.x) < 1e-9;
+      bool up2 = fabs(r.x - s.x) < 1e-9;
       if (up != up2)
         continue;
-      double apart = up ? fabs(p.x - r.x) : fabs(p.y - r.y);
-      double from =
-          up ? fmax(fmin(p.y, q.y), fmin(r.y, s.y)) : fmax(fmin(p.x, q.x), fmin(r.x, s.x));
-      double to = up ? fmin(fmax(p.y, q.y), fmax(r.y, s.y)) : fmin(fmax(p.x, q.x), fmax(r.x, s.x));
+      double apart;
+      if (up)
+        apart = fabs(p.x - r.x);
+      else
+        apart = fabs(p.y - r.y);
+      double from;
+      if (up)
+        from = fmax(fmin(p.y, q.y), fmin(r.y, s.y));
+      else
+        from = fmax(fmin(p.x, q.x), fmin(r.x, s.x));
+      double to;
+      if (up)
+        to = fmin(fmax(p.y, q.y), fmax(r.y, s.y));
+      else
+        to = fmin(fmax(p.x, q.x), fmax(r.x, s.x));
       if (apart < 1.5 && to - from > 0.01)
         report(row, scene, "wires along each other", a->text, b->text);
     }

@@ -153,7 +153,9 @@ static const struct pl_item *text_with(const struct pl_scene *scene, const char 
 
 static double stated_scale(const struct pl_scene *scene) {
   const struct pl_item *item = text_with(scene, ", scale 1:");
-  return item == NULL ? 0 : strtod(strstr(item->text, "1:") + 2, NULL);
+  if (item == NULL)
+    return 0;
+  return strtod(strstr(item->text, "1:") + 2, NULL);
 }
 
 /* A run is a box or a line of its length; broken, it is shorter and the strokes of the break stand
@@ -236,10 +238,11 @@ static void check_distances(const struct pl_board *board, const char *row) {
     double at = tile->twig != UINT32_MAX ? tile->ring : tile->end;
     if (isnan(at))
       continue;
-    double length =
-        tile->run == UINT32_MAX
-            ? 0
-            : 1000 * board->tree.harness->runs.at[board->tree.twigs.at[tile->run].run].length;
+    double length;
+    if (tile->run == UINT32_MAX)
+      length = 0;
+    else
+      length = 1000 * board->tree.harness->runs.at[board->tree.twigs.at[tile->run].run].length;
     if (!isnan(ring)) {
       double left_out = (isnan(out.at) ? 0 : out.mm) + (isnan(tile->in.at) ? 0 : tile->in.mm);
       PL_CHECK(fabs(at - ring + left_out - length) < 1e-6, row);
@@ -292,7 +295,9 @@ check_tails(const struct pl_board *board, const struct pl_scene *scene, const ch
     const struct pl_item *item = &scene->items.at[i];
     const struct pl_item *one = item + 1;
     const struct pl_item *two = item + 2;
-    if (item->kind != PL_SHAPE_OPEN || strcmp(item->what, "device") != 0)
+    if (item->kind != PL_SHAPE_OPEN)
+      continue;
+    if (strcmp(item->what, "device") != 0)
       continue;
     double length =
         hypot(one->x2 - one->x, one->y2 - one->y) + hypot(two->x2 - two->x, two->y2 - two->y);
@@ -315,7 +320,9 @@ ends_at(const char *svg, struct pl_room window, double x, double *ys, uint32_t m
     }
     if (fabs(v[1] - v[3]) > 1e-9 || fabs(v[0] - v[2]) < 7.1)
       continue; /* uprights; the arms of crosses are 7 mm */
-    if (v[1] < window.y + 1 || v[1] > window.y + window.height - 1)
+    if (v[1] < window.y + 1)
+      continue;
+    if (v[1] > window.y + window.height - 1)
       continue;
     if ((fabs(v[0] - x) < 0.5 || fabs(v[2] - x) < 0.5) && n < most)
       ys[n++] = v[1];
@@ -330,7 +337,11 @@ check_joins(const struct pl_board *board, const pl_scenes *pages, uint32_t maps,
     const struct pl_tile *next = tile + 1;
     struct pl_buffer one, two;
     double left[64], right[64];
-    if (!tile->joins_right || tile->to - tile->from < 8 || next->to - next->from < 8)
+    if (!tile->joins_right)
+      continue;
+    if (tile->to - tile->from < 8)
+      continue;
+    if (next->to - next->from < 8)
       continue;
     pl_buffer_init(&one, board->arena);
     pl_buffer_init(&two, board->arena);
@@ -360,13 +371,20 @@ static void check_cut(const struct pl_board *board,
   double right = left + tile->to - tile->from;
   for (uint32_t i = 0; i < scene->items.n; i++) {
     const struct pl_item *item = &scene->items.at[i];
-    if (item->kind != PL_SHAPE_TEXT || item->y < board->window.y ||
-        item->y > board->window.y + board->window.height)
+    if (item->kind != PL_SHAPE_TEXT)
+      continue;
+    if (item->y < board->window.y)
+      continue;
+    if (item->y > board->window.y + board->window.height)
       continue;
     double wide = pl_text_width(item->text, item->size, item->bold);
-    double x = item->anchor == PL_ANCHOR_START    ? item->x
-               : item->anchor == PL_ANCHOR_MIDDLE ? item->x - wide / 2
-                                                  : item->x - wide;
+    double x;
+    if (item->anchor == PL_ANCHOR_START)
+      x = item->x;
+    else if (item->anchor == PL_ANCHOR_MIDDLE)
+      x = item->x - wide / 2;
+    else
+      x = item->x - wide;
     PL_CHECK(x > left && x + wide < right,
              pl_arena_printf(board->arena, "%s: %s: %s", row, scene->file, item->text));
   }
@@ -375,7 +393,9 @@ static void check_cut(const struct pl_board *board,
 static void
 check_ruler(const struct pl_harness *harness, const struct pl_scene *scene, const char *row) {
   for (uint32_t i = 0; i + 1 < scene->items.n; i++) {
-    if (scene->items.at[i].kind != PL_SHAPE_OPEN || strcmp(scene->items.at[i].id, "ruler") != 0)
+    if (scene->items.at[i].kind != PL_SHAPE_OPEN)
+      continue;
+    if (strcmp(scene->items.at[i].id, "ruler") != 0)
       continue;
     double length = scene->items.at[i + 1].x2 - scene->items.at[i + 1].x;
     PL_CHECK(fabs(length - (harness->machine.units == PL_UNITS_US ? 101.6 : 100)) < 1e-9, row);
@@ -563,7 +583,8 @@ static void one_wire_more(void) {
     pl_buffer_init(&two, &built[1].arena);
     pl_svg_write(&one, &pages[0].at[p]);
     pl_svg_write(&two, &pages[1].at[p]);
-    bool same = strcmp(one.at, two.at) == 0, is_c = strcmp(pages[0].at[p].file, "board-C.svg") == 0;
+    bool same = strcmp(one.at, two.at) == 0;
+    bool is_c = strcmp(pages[0].at[p].file, "board-C.svg") == 0;
     PL_CHECK(same != is_c, pages[0].at[p].file);
     changed += !same;
   }

@@ -75,8 +75,11 @@ static uint32_t check_drops(const struct pl_harness *harness,
     double worst = 0;
     for (pl_id s = 0; s < harness->states.n; s++) {
       const struct pl_state *state = &harness->states.at[s];
-      if (solutions[s].status != PL_SOLVED || state->lasts < 60 ||
-          state->engine == PL_ENGINE_CRANKING)
+      if (solutions[s].status != PL_SOLVED)
+        continue;
+      if (state->lasts < 60)
+        continue;
+      if (state->engine == PL_ENGINE_CRANKING)
         continue;
       if (!(fabs(solutions[s].device_volts[d]) > 0.5 * device->volts))
         continue;
@@ -90,9 +93,9 @@ static uint32_t check_drops(const struct pl_harness *harness,
     for (uint32_t p = 0; p < pages->n; p++)
       for (uint32_t i = 0; i < pages->at[p].items.n; i++) {
         const struct pl_item *item = &pages->at[p].items.at[i];
-        const char *at = item->kind == PL_SHAPE_TEXT && strncmp(item->text, name, strlen(name)) == 0
-                             ? strstr(item->text, ", drop ")
-                             : NULL;
+        const char *at = NULL;
+        if (item->kind == PL_SHAPE_TEXT && strncmp(item->text, name, strlen(name)) == 0)
+          at = strstr(item->text, ", drop ");
         if (at == NULL)
           continue;
         PL_CHECK_STR(at, drop, pl_arena_printf(harness->arena, "%s: %s", row, device->name));

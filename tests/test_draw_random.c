@@ -72,7 +72,10 @@ void draw_random_machine(struct draw_kit *kit, uint32_t seed) {
   for (uint32_t i = 0; i < devices; i++)
     random_device(kit, &seed, i);
   kit->harness.machine.positive_earth = rolled(&seed, 5) == 0;
-  kit->harness.machine.units = rolled(&seed, 3) == 0 ? PL_UNITS_US : PL_UNITS_METRIC;
+  if (rolled(&seed, 3) == 0)
+    kit->harness.machine.units = PL_UNITS_US;
+  else
+    kit->harness.machine.units = PL_UNITS_METRIC;
   for (uint32_t i = 0; i < circuits; i++)
     draw_circuit(kit, pl_arena_printf(&kit->arena, "circuit %u", i), "");
   for (uint32_t i = 0; i < wires; i++) {

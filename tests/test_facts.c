@@ -138,7 +138,11 @@ static const char *thing_text(const struct pl_fact_row *row, const char *line) {
     if (strcmp(things[i].thing, row->thing) != 0)
       continue;
     bool fact = strcmp(row->thing, "connector") == 0 || strcmp(row->thing, "pin") == 0;
-    const char *lead = line[0] == '\0' ? "" : fact ? ", " : "  ";
+    const char *lead = "  ";
+    if (line[0] == '\0')
+      lead = "";
+    else if (fact)
+      lead = ", ";
     const char *at = strstr(things[i].text, "%s");
     return pl_arena_printf(&arena,
                            "%.*s%s%s\n",
@@ -258,7 +262,9 @@ static const char *defaults_text(const struct pl_fact_row *row) {
   pl_buffer_init(&out, &arena);
   for (uint32_t i = 0; i < pl_fact_default_count; i++) {
     const struct pl_fact_default *one = &pl_fact_defaults[i];
-    if (strcmp(row->thing, "device") != 0 || strcmp(one->word, row->word) != 0)
+    if (strcmp(row->thing, "device") != 0)
+      continue;
+    if (strcmp(one->word, row->word) != 0)
       continue;
     const char *kind = "";
     for (int k = 0; k < PL_KIND_COUNT; k++)
@@ -279,7 +285,9 @@ static const char *defaults_text(const struct pl_fact_row *row) {
   }
   for (uint32_t i = 0; i < pl_machine_default_count; i++) {
     const struct pl_machine_default *one = &pl_machine_defaults[i];
-    if (strcmp(row->thing, "machine") != 0 || strcmp(one->word, row->word) != 0)
+    if (strcmp(row->thing, "machine") != 0)
+      continue;
+    if (strcmp(one->word, row->word) != 0)
       continue;
     pl_number_print(number, one->limit->value, 4);
     const char *value = pl_arena_printf(&arena, "%s %s", number, one->limit->unit);
@@ -303,7 +311,9 @@ static const char *kinds_text(const struct pl_fact_row *row) {
   }
   if (lacking == 0)
     return "every kind";
-  return lacking <= 5 ? pl_arena_printf(&arena, "every kind but %s", lacks.at) : fits.at;
+  if (lacking <= 5)
+    return pl_arena_printf(&arena, "every kind but %s", lacks.at);
+  return fits.at;
 }
 
 static const char *documented(const struct pl_fact_row *row) {

@@ -46,7 +46,9 @@ static struct pl_state started(struct kit *kit, uint32_t position) {
 }
 
 static const char *text_at(struct kit *kit, const pl_faults *faults, uint32_t i) {
-  return i < faults->n ? pl_fault_text(&kit->harness, &faults->at[i], &kit->arena) : "none";
+  if (i < faults->n)
+    return pl_fault_text(&kit->harness, &faults->at[i], &kit->arena);
+  return "none";
 }
 
 static void listed_and_named(void) {
@@ -110,7 +112,12 @@ static void connectors_and_modules(void) {
     pin.cavity = pl_arena_printf(&kit.arena, "%u", i + 1);
     pin.row = 1 + i / 2;
     pin.column = 1 + i % 2;
-    pin.role = i == 0 ? PL_ROLE_LOW_SIDE : i == 1 ? PL_ROLE_SIGNAL_INPUT : PL_ROLE_GROUND;
+    if (i == 0)
+      pin.role = PL_ROLE_LOW_SIDE;
+    else if (i == 1)
+      pin.role = PL_ROLE_SIGNAL_INPUT;
+    else
+      pin.role = PL_ROLE_GROUND;
     pl_harness_add_pin(&kit.harness, pin);
   }
   kit_stud(&kit, "S");

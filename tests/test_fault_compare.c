@@ -329,7 +329,12 @@ static void add_random(struct kit *kit, uint32_t *seed, uint32_t studs, uint32_t
     case 2:
     case 3: {
       uint32_t law = below(seed, 4);
-      d.law = law == 0 ? PL_LAW_POWER : law == 1 ? PL_LAW_RESISTANCE : PL_LAW_CURRENT;
+      if (law == 0)
+        d.law = PL_LAW_POWER;
+      else if (law == 1)
+        d.law = PL_LAW_RESISTANCE;
+      else
+        d.law = PL_LAW_CURRENT;
       d.load_volts = 12;
       d.load_amps = log_uniform(seed, 0.05, 8);
       kit_device(kit, d, PL_KIND_PUMP, name, "+ -");
@@ -394,7 +399,9 @@ static void random_machines(void) {
     SEED = 20250
   };
   const char *more = getenv("PL_MACHINES"); /* for a long run by hand */
-  uint32_t machines = more != NULL ? (uint32_t)strtoul(more, NULL, 10) : 200;
+  uint32_t machines = 200;
+  if (more != NULL)
+    machines = (uint32_t)strtoul(more, NULL, 10);
   struct compared all = {0};
   unsigned wrong = 0;
   for (uint32_t i = 0; i < machines; i++) {

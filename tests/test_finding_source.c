@@ -148,11 +148,17 @@ static void large_texts_agree_with_counting(void) {
 
     if (left < 8) {
       piece = (seed >> 20 & 1) != 0 ? "\r\n" : "\n";
-      left = (seed >> 8 & 63) == 0 ? 5000 : seed >> 8 & 127;
+      if ((seed >> 8 & 63) == 0)
+        left = 5000;
+      else
+        left = seed >> 8 & 127;
     }
     memcpy(text + n, piece, strlen(piece));
     n += (uint32_t)strlen(piece);
-    left = left > strlen(piece) ? left - (uint32_t)strlen(piece) : 0;
+    if (left > strlen(piece))
+      left = left - (uint32_t)strlen(piece);
+    else
+      left = 0;
     seed = seed * 1664525u + 1013904223u;
   }
   pl_test_arena(&arena);

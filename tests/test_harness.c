@@ -31,7 +31,10 @@ static pl_id add_pin(struct machine *m, pl_id device, pl_id connector, const cha
   pin.device = device;
   pin.connector = connector;
   pin.name = name;
-  pin.cavity = connector == PL_NONE ? "" : name + strcspn(name, "0123456789");
+  if (connector == PL_NONE)
+    pin.cavity = "";
+  else
+    pin.cavity = name + strcspn(name, "0123456789");
   return pl_harness_add_pin(&m->harness, pin);
 }
 

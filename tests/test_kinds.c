@@ -209,11 +209,17 @@ static void is_drawn(struct machine *m, enum pl_kind kind) {
 
 static void is_in_the_legend(struct machine *m, enum pl_kind kind) {
   pl_scenes pages = {0};
-  const char *word = kind == PL_KIND_BOND     ? "chassis"
-                     : kind == PL_KIND_INLINE ? "plug"
-                     : kind == PL_KIND_MODULE ? "controller"
-                     : kind == PL_KIND_LOAD   ? "another load"
-                                              : pl_kind_name(kind);
+  const char *word;
+  if (kind == PL_KIND_BOND)
+    word = "chassis";
+  else if (kind == PL_KIND_INLINE)
+    word = "plug";
+  else if (kind == PL_KIND_MODULE)
+    word = "controller";
+  else if (kind == PL_KIND_LOAD)
+    word = "another load";
+  else
+    word = pl_kind_name(kind);
   pl_draw_legend(&m->harness, &m->arena, &pages);
   bool there = false;
   for (uint32_t p = 0; p < pages.n; p++)

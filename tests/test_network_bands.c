@@ -392,7 +392,11 @@ static void draw_parts(struct draw *draw, uint32_t *seed) {
     if (ends)
       at = at < 0 ? -1 : 1;
     for (int j = 0; j < 2; j++) {
-      double by = at < 0 ? -at * deviation->down[j] : at * deviation->up[j];
+      double by;
+      if (at < 0)
+        by = -at * deviation->down[j];
+      else
+        by = at * deviation->up[j];
       uint32_t k = deviation->element[j];
       if (k == PL_NONE)
         continue;

@@ -45,7 +45,9 @@ static double star_mesh(double g[NODES][NODES], int n, int a, int b) {
     for (int i = 0; i < n; i++)
       g[k][i] = g[i][k] = 0;
   }
-  return g[a][b] > 0 ? 1 / g[a][b] : INFINITY;
+  if (g[a][b] > 0)
+    return 1 / g[a][b];
+  return INFINITY;
 }
 
 /* Resistors of +-5 % and wires of +-10 % between studs; every pair asked, with bounds, and parts at
@@ -68,7 +70,10 @@ static void random_nets(void) {
       from[k] = (int)(next(&seed) >> 16) % n;
       to[k] = (int)(next(&seed) >> 16) % n;
       ohms[k] = pow(10, 4 * uniform(&seed) - 1);
-      tolerance[k] = k % 2 == 0 ? PL_DEFAULT(TOLERANCE_RESISTOR) : PL_DEFAULT(TOLERANCE);
+      if (k % 2 == 0)
+        tolerance[k] = PL_DEFAULT(TOLERANCE_RESISTOR);
+      else
+        tolerance[k] = PL_DEFAULT(TOLERANCE);
       if (k % 2 == 0)
         kit_resistor(&kit, pl_arena_printf(&kit.arena, "R%d", k), ohms[k]);
     }

@@ -21,9 +21,19 @@ static uint32_t next(uint32_t *seed) {
 static struct graph draw(uint32_t *seed) {
   struct graph g = {.n = 1 + (next(seed) >> 16) % MOST};
   uint32_t kind = next(seed) >> 30;
-  uint32_t chords = kind == 3 ? g.n : (next(seed) >> 16) % 4;
+  uint32_t chords;
+  if (kind == 3)
+    chords = g.n;
+  else
+    chords = (next(seed) >> 16) % 4;
   for (uint32_t i = 1; i < g.n; i++) {
-    uint32_t other = kind == 0 ? i - 1 : kind == 1 ? 0 : (next(seed) >> 16) % i;
+    uint32_t other;
+    if (kind == 0)
+      other = i - 1;
+    else if (kind == 1)
+      other = 0;
+    else
+      other = (next(seed) >> 16) % i;
     if ((next(seed) >> 16) % 16 == 0)
       continue; /* some hang alone */
     g.joined[i][other] = g.joined[other][i] = true;

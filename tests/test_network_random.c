@@ -152,7 +152,10 @@ static void piecewise(struct kit *kit, uint32_t *seed) {
     const char *plus;
     const char *minus;
     int kind = i % 4;
-    d.ohms = kind == 0 ? NAN : log_uniform(seed, 0.01, 1);
+    if (kind == 0)
+      d.ohms = NAN;
+    else
+      d.ohms = log_uniform(seed, 0.01, 1);
     if (kind == 1)
       d.law = i % 8 == 5 ? PL_LAW_CURRENT : PL_LAW_POWER, d.load_amps = log_uniform(seed, 0.1, 20),
       d.load_volts = 12, d.ohms = NAN;
@@ -184,7 +187,8 @@ static double against_raw(const struct kit *kit, const char *path) {
   unsigned count = 0;
   unsigned at = 0;
   unsigned matched = 0;
-  bool variables = false, values = false;
+  bool variables = false;
+  bool values = false;
   FILE *file = fopen(path, "r");
   if (file == NULL)
     return INFINITY;
@@ -289,7 +293,10 @@ static void modes_agree(void) {
     kit_solve(&kit, PL_ENGINE_IDLE);
     PL_CHECK_INT(kit.solution.status, PL_SOLVED, "piecewise ladder");
     PL_CHECK(kit.solution.residual <= 1e-9, "Kirchhoff");
-    steps = kit.solution.steps > steps ? kit.solution.steps : steps;
+    if (kit.solution.steps > steps)
+      steps = kit.solution.steps;
+    else
+      steps = steps;
     for (uint32_t k = 0; k < kit.solution.element_count; k++) {
       const struct pl_element *e = &kit.solution.elements[k];
       double volts = kit.solution.node_volts[e->node_a] - kit.solution.node_volts[e->node_b];
@@ -334,7 +341,12 @@ static void tree(struct kit *kit, int wires) {
     kit_stud(kit, stud(kit, i));
   for (int i = 0; i < nodes; i++) {
     struct pl_device d = pl_device_blank();
-    d.law = i % 4 == 1 ? PL_LAW_POWER : i % 4 == 3 ? PL_LAW_CURRENT : PL_LAW_RESISTANCE;
+    if (i % 4 == 1)
+      d.law = PL_LAW_POWER;
+    else if (i % 4 == 3)
+      d.law = PL_LAW_CURRENT;
+    else
+      d.law = PL_LAW_RESISTANCE;
     d.load_volts = 12;
     d.load_amps = 0.001 + 0.01 * uniform(&seed);
     kit_device(kit, d, PL_KIND_LOAD, pl_arena_printf(&kit->arena, "L%d", i), "+ -");

@@ -211,7 +211,9 @@ enum law {
 }; /* the second is wrong on purpose */
 
 static uint32_t node(const struct kit *kit, pl_id pin) {
-  return pin == kit->harness.devices.at[0].first_pin + 1 ? 0 : pin + 1;
+  if (pin == kit->harness.devices.at[0].first_pin + 1)
+    return 0;
+  return pin + 1;
 }
 
 static void put_load(FILE *f, const struct kit *kit, pl_id id, enum law law) {
@@ -514,7 +516,9 @@ static void close_shop(struct workshop *shop) {
 
 static uint32_t number_or(const char *variable, uint32_t other) {
   const char *text = getenv(variable);
-  return text != NULL ? (uint32_t)strtoul(text, NULL, 10) : other;
+  if (text != NULL)
+    return (uint32_t)strtoul(text, NULL, 10);
+  return other;
 }
 
 static void random_machines(void) {

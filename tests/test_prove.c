@@ -181,7 +181,11 @@ static void compare_look(struct bench *b,
   }
   for (uint32_t k = 0; k < proof->element_count; k++) {
     const struct pl_element *e = &solution->elements[k];
-    if (proof->branch[k] != PL_BRANCH_LOAD || e->device == PL_NONE || proof->broken[k])
+    if (proof->branch[k] != PL_BRANCH_LOAD)
+      continue;
+    if (e->device == PL_NONE)
+      continue;
+    if (proof->broken[k])
       continue;
     double supply = pl_prove_supply(&b->harness, &b->harness.devices.at[e->device]);
     double volts = fabs(solution->node_volts[e->node_a] - solution->node_volts[e->node_b]);
@@ -444,8 +448,9 @@ static void look_for_volts(struct bench *b,
                            const struct pl_solution *solution,
                            void *context) {
   struct keyed *keyed = context;
-  if (plain->position[keyed->key] != b->harness.devices.at[keyed->key].rest ||
-      solution->status != PL_SOLVED)
+  if (plain->position[keyed->key] != b->harness.devices.at[keyed->key].rest)
+    return;
+  if (solution->status != PL_SOLVED)
     return;
   keyed->most =
       fmax(keyed->most,
@@ -544,11 +549,10 @@ static void effects_agree(void) {
           struct pl_solution solution;
           bool any = false;
           pl_network_solve_fault(b.network, &b.harness.states.at[s], &faults.at[f], &solution);
-          const struct pl_effect *row =
-              at < effects.n && effects.at[at].state == s &&
-                      memcmp(&effects.at[at].fault, &faults.at[f], sizeof faults.at[f]) == 0
-                  ? &effects.at[at]
-                  : NULL;
+          const struct pl_effect *row = NULL;
+          if (at < effects.n && effects.at[at].state == s &&
+              memcmp(&effects.at[at].fault, &faults.at[f], sizeof faults.at[f]) == 0)
+            row = &effects.at[at];
           for (pl_id d = 0; d < b.harness.devices.n && solution.status == PL_SOLVED; d++) {
             const struct pl_device *device = &b.harness.devices.at[d];
             bool was, now;

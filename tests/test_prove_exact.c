@@ -431,7 +431,9 @@ static void solve_fault(struct bench *b,
     pl_network_solve_fault(b->network, &o->state, fault, &solution);
     for (uint32_t i = 0; i < b->harness.requires.n; i++) {
       const struct pl_require *r = &b->harness.requires.at[i];
-      if (r->on || holds(r, o->position) == r->unless)
+      if (r->on)
+        continue;
+      if (holds(r, o->position) == r->unless)
         continue;
       if (solution.status != PL_SOLVED)
         truths[i].unsolved = true;

@@ -145,7 +145,9 @@ static void mistakes(void) {
   uint32_t files = 0;
   for (struct dirent *entry; (entry = readdir(folder)) != NULL;) {
     size_t n = strlen(entry->d_name);
-    if (n < 6 || strcmp(entry->d_name + n - 5, ".loom") != 0)
+    if (n < 6)
+      continue;
+    if (strcmp(entry->d_name + n - 5, ".loom") != 0)
       continue;
     char path[600];
     snprintf(path, sizeof path, "harnesses/mistakes/%s", entry->d_name);
@@ -165,7 +167,9 @@ static void random_harnesses(void) {
   struct tally tally = {0};
   const char *other =
       getenv("PL_MACHINES"); /* fewer in the slow build with sanitizers, more by hand */
-  uint32_t machines = other != NULL ? (uint32_t)strtoul(other, NULL, 10) : RANDOM;
+  uint32_t machines = RANDOM;
+  if (other != NULL)
+    machines = (uint32_t)strtoul(other, NULL, 10);
   for (uint32_t seed = 1; seed <= machines; seed++) {
     struct draw_kit kit;
     char row[40];
@@ -198,7 +202,9 @@ static void check_figures(const struct pl_harness *harness,
       const struct rb_page *page = &pages->at[p];
       const struct rb_wire *line = &page->wires.at[i];
       uint32_t id;
-      if (line->group == UINT32_MAX || strcmp(page->groups.at[line->group].what, "wire") != 0)
+      if (line->group == UINT32_MAX)
+        continue;
+      if (strcmp(page->groups.at[line->group].what, "wire") != 0)
         continue;
       if (!pl_table_find(&harness->wire_numbers, page->groups.at[line->group].name, &id))
         continue;

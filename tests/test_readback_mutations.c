@@ -35,7 +35,9 @@ faults_of(struct drawing *drawing, uint32_t p, const char *text, struct pl_arena
   struct rb_page pages[MOST_PAGES];
   struct rb_faults faults = {.arena = arena, .row = "spoilt"};
   for (uint32_t i = 0; i < drawing->count; i++) {
-    const char *svg = i == p ? text : drawing->texts[i];
+    const char *svg = text;
+    if (i != p)
+      svg = drawing->texts[i];
     rb_read(&pages[i], drawing->files[i], svg, strlen(svg), arena);
     rb_check_texts(&pages[i], &faults);
     rb_check_wires(&pages[i], &faults);
@@ -116,7 +118,9 @@ static void spoil_wires(struct drawing *drawing) {
       while (strncmp(start, "<g ", 3) != 0)
         start--;
       const char *end = strstr(at, "</g>\n<");
-      size_t n = end == NULL ? 0 : (size_t)(end + 5 - start);
+      size_t n = 0;
+      if (end != NULL)
+        n = (size_t)(end + 5 - start);
       must_find(drawing,
                 p,
                 with(arena, svg, start, n, ""),

@@ -106,7 +106,9 @@ static void drop_by_hand(void) {
   PL_CHECK_CLOSE(f->limit, 3, 1e-9, "limit");
   /* the good end: 4.5 A, copper 95 %, contacts half, fuse 90 % (standard/defaults.h, "bands") */
   const char *end = strstr(f->text, "good parts it would be ");
-  double good = end == NULL ? 0 : strtod(end + strlen("good parts it would be "), NULL);
+  double good = 0;
+  if (end != NULL)
+    good = strtod(end + strlen("good parts it would be "), NULL);
   PL_CHECK_CLOSE(good,
                  100 * 4.5 *
                      (0.95 * per_mm2 * (2 / 0.8231 + 2.15 / 2.0809) + 0.5 * 0.0082 + 0.9 * 0.0077) /
@@ -185,7 +187,9 @@ static void cranking_in_doubt(void) {
 
 static double after(const char *text, const char *words) {
   const char *at = strstr(text, words);
-  return at == NULL ? 0 : strtod(at + strlen(words), NULL);
+  if (at == NULL)
+    return 0;
+  return strtod(at + strlen(words), NULL);
 }
 
 /* Loads 10 % under what is said, a sender 10 % over (standard/defaults.h, "bands"). */

@@ -119,7 +119,8 @@ static void every_rule_has_its_files(void) {
       continue; /* no text provokes it */
     const char *bad = pl_arena_printf(&arena, "%s.loom", pl_rules[r].name);
     const char *good = pl_arena_printf(&arena, "%s.ok.loom", pl_rules[r].name);
-    bool bad_there = false, good_there = false;
+    bool bad_there = false;
+    bool good_there = false;
     for (unsigned i = 0; i < n; i++) {
       bad_there = bad_there || strcmp(names[i], bad) == 0;
       good_there = good_there || strcmp(names[i], good) == 0;

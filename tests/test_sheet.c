@@ -8,7 +8,9 @@ static uint32_t rows_with(const struct pl_sheet *sheet, pl_id pin, pl_id wire) {
   uint32_t n = 0;
   for (uint32_t r = 0; r < sheet->rows.n; r++) {
     const struct pl_row *row = &sheet->rows.at[r];
-    if (row->subject.kind != PL_LINK_PIN || row->subject.id != pin)
+    if (row->subject.kind != PL_LINK_PIN)
+      continue;
+    if (row->subject.id != pin)
       continue;
     for (uint32_t c = 0; c < sheet->column_count; c++)
       n += row->links[c].kind == PL_LINK_WIRE && row->links[c].id == wire;
@@ -21,7 +23,9 @@ static void check_ends(const struct pl_harness *harness, const pl_sheets *sheets
     for (int end = 0; end < 2; end++) {
       const struct pl_wire *wire = &harness->wires.at[w];
       uint32_t n = 0;
-      uint32_t due = wire->end[0] == wire->end[1] ? 2 : 1;
+      uint32_t due = 1;
+      if (wire->end[0] == wire->end[1])
+        due = 2;
       if (wire->end[end] == PL_NONE)
         continue;
       for (uint32_t s = 0; s < sheets->n; s++)
@@ -31,7 +35,9 @@ static void check_ends(const struct pl_harness *harness, const pl_sheets *sheets
     }
   for (pl_id p = 0; p < harness->pins.n; p++) {
     uint32_t n = 0;
-    uint32_t due = harness->pins.at[p].wires.n > 0 ? harness->pins.at[p].wires.n : 1;
+    uint32_t due = 1;
+    if (harness->pins.at[p].wires.n > 0)
+      due = harness->pins.at[p].wires.n;
     for (uint32_t s = 0; s < sheets->n; s++)
       for (uint32_t r = 0; r < sheets->at[s].rows.n; r++)
         n += sheets->at[s].rows.at[r].subject.kind == PL_LINK_PIN &&

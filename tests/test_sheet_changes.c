@@ -79,8 +79,16 @@ static const char *written(struct pl_arena *arena, const struct plan *plan) {
                        CAVITIES);
   pl_buffer_puts(&out, "wires of all\n");
   for (unsigned w = 0; w < WIRES; w++) {
-    unsigned a = plan->wires[w].turned ? plan->wires[w].to : plan->wires[w].from;
-    unsigned b = plan->wires[w].turned ? plan->wires[w].from : plan->wires[w].to;
+    unsigned a;
+    if (plan->wires[w].turned)
+      a = plan->wires[w].to;
+    else
+      a = plan->wires[w].from;
+    unsigned b;
+    if (plan->wires[w].turned)
+      b = plan->wires[w].from;
+    else
+      b = plan->wires[w].to;
     if (plan->wires[w].there)
       pl_buffer_printf(&out,
                        "  w%u %s %s %s %s length %u m\n",

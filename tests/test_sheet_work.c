@@ -84,10 +84,14 @@ agrees(const struct demo *demo, const struct pl_sheet *ends, uint32_t row, pl_id
     const struct pl_sheet *sheet = &demo->sheets.at[s];
     for (uint32_t r = 0; r < sheet->rows.n; r++) {
       const struct pl_row *one = &sheet->rows.at[r];
-      if (one->subject.kind != PL_LINK_PIN || one->subject.id != pin)
+      if (one->subject.kind != PL_LINK_PIN)
+        continue;
+      if (one->subject.id != pin)
         continue;
       uint32_t c = column_of(sheet, "wire");
-      if (one->links[c].kind != PL_LINK_WIRE || one->links[c].id != wire)
+      if (one->links[c].kind != PL_LINK_WIRE)
+        continue;
+      if (one->links[c].id != wire)
         continue;
       static const char *const same[] = {"wire", "colour", "size", "goes to"};
       bool good = true;
@@ -119,7 +123,9 @@ static void every_end_once(void) {
         due++;
         for (uint32_t r = 0; r < ends->rows.n; r++) {
           const struct pl_link *links = ends->rows.at[r].links;
-          if (links[pin_column].id != wire->end[end] || links[wire_column].id != w)
+          if (links[pin_column].id != wire->end[end])
+            continue;
+          if (links[wire_column].id != w)
             continue;
           n++;
           row = r;

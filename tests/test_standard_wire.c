@@ -132,7 +132,9 @@ static void awg_sold(void) {
 static const char *next_text(double area, bool metric, int step) {
   static char buffer[24];
   double next = pl_wire_next_area(area, metric, step);
-  return next > 0 ? pl_wire_size_text(buffer, next, metric) : "none";
+  if (next > 0)
+    return pl_wire_size_text(buffer, next, metric);
+  return "none";
 }
 
 static void next_sizes(void) {
@@ -383,7 +385,9 @@ static const struct pl_aircraft_wire *aircraft(int awg) {
 
 static double aircraft_drop(int awg, double feet, double amps) {
   const struct pl_aircraft_wire *wire = aircraft(awg);
-  return wire == NULL ? NAN : wire->ohms_per_1000ft / 1000 * feet * amps;
+  if (wire == NULL)
+    return NAN;
+  return wire->ohms_per_1000ft / 1000 * feet * amps;
 }
 
 /* Smallest aircraft size whose drop stays within the volts allowed. */

@@ -166,9 +166,14 @@ static void line_ends_anywhere(void) {
     for (unsigned byte = 1; byte < 256; byte++) {
       char text[] = "a line of 20 letters\nand another";
       struct pl_lexer lexer = {.text = text, .size = sizeof text - 1};
-      bool ends = byte == '\n' || byte == '\r', control = byte < 32 || byte == 127;
+      bool ends = byte == '\n' || byte == '\r';
+      bool control = byte < 32 || byte == 127;
       unsigned holds = 9;
-      unsigned wanted = byte > 127 ? PL_LINE_HIGH : control && byte != '\t' ? PL_LINE_CONTROL : 0;
+      unsigned wanted = 0;
+      if (byte > 127)
+        wanted = PL_LINE_HIGH;
+      else if (control && byte != '\t')
+        wanted = PL_LINE_CONTROL;
 
       text[place] = (char)byte;
       PL_CHECK_INT(pl_lexer_line_end(&lexer, 0, &holds), ends ? place : 20, "line end");

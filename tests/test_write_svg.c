@@ -139,7 +139,11 @@ static const char *ill_formed(const char *text) {
     else
       reader.at++;
   }
-  return reader.fault != NULL ? reader.fault : reader.depth > 0 ? "not closed" : NULL;
+  if (reader.fault != NULL)
+    return reader.fault;
+  if (reader.depth > 0)
+    return "not closed";
+  return NULL;
 }
 
 static void the_reader_itself(void) {

@@ -142,7 +142,11 @@ static void check_csv(struct pl_arena *arena, const struct pl_sheet *sheet, cons
   const char *at = out.at;
   for (uint32_t r = 0; r <= sheet->rows.n; r++) {
     for (uint32_t c = 0; c < sheet->column_count; c++) {
-      const char *cell = r == 0 ? sheet->columns[c].head : sheet->rows.at[r - 1].cells[c];
+      const char *cell;
+      if (r == 0)
+        cell = sheet->columns[c].head;
+      else
+        cell = sheet->rows.at[r - 1].cells[c];
       const char *field = read_field(arena, &at);
       const char *due = expected_field(arena, cell);
       if (strcmp(field, due) != 0)
@@ -379,8 +383,9 @@ static void check_links(struct pl_arena *arena,
         PL_CHECK(output_named(outputs, value, n) != NULL, row);
       if (value[n] == '\0' || (n == 0 && strcmp(page->name, "shop.html") == 0))
         continue; /* its script answers there */
-      const struct pl_output *there =
-          n > 4 && strncmp(value + n - 4, ".svg", 4) == 0 ? output_named(outputs, value, n) : NULL;
+      const struct pl_output *there = NULL;
+      if (n > 4 && strncmp(value + n - 4, ".svg", 4) == 0)
+        there = output_named(outputs, value, n);
       if (there != NULL)
         PL_CHECK(strstr(there->bytes, pl_arena_printf(arena, " id=\"%s\"", value + n + 1)) != NULL,
                  row);
@@ -473,7 +478,9 @@ static void check_readings(struct demo *demo) {
       output_named(&demo->outputs, "csv/readings-volts.csv", strlen("csv/readings-volts.csv"));
   CU_ASSERT_TRUE_FATAL(book != NULL && csv != NULL);
   const char *from = strstr(book->bytes, "id=\"s-readings-volts\"");
-  const char *to = from == NULL ? NULL : strstr(from, "</section>");
+  const char *to = NULL;
+  if (from != NULL)
+    to = strstr(from, "</section>");
   CU_ASSERT_TRUE_FATAL(to != NULL);
   const char *section = pl_arena_strndup(&demo->arena, from, (size_t)(to - from));
   uint32_t rows = count_of(csv->bytes, "\n") - 1;

@@ -89,7 +89,9 @@ static struct pl_arena_block *room_for(struct pl_arena *arena, size_t bytes) {
 static size_t aligned(size_t bytes) {
   const size_t align = alignof(max_align_t);
 
-  return bytes == 0 ? align : (bytes + align - 1) / align * align;
+  if (bytes == 0)
+    return align;
+  return (bytes + align - 1) / align * align;
 }
 
 /* Counts the call, and how many bytes it takes, aligned. */
@@ -157,8 +159,11 @@ char *pl_arena_printf(struct pl_arena *arena, const char *format, ...) {
 static bool stretch(struct pl_arena *arena, const void *at, size_t before, size_t bytes) {
   struct pl_arena_block *block = arena->blocks;
 
-  if (at == NULL || block == NULL || bytes - before > block->size - block->used ||
-      (const unsigned char *)at + before != block->bytes + block->used)
+  if (at == NULL || block == NULL)
+    return false;
+  if (bytes - before > block->size - block->used)
+    return false;
+  if ((const unsigned char *)at + before != block->bytes + block->used)
     return false;
   block->used += bytes - before;
   arena->total += bytes - before;
@@ -209,7 +214,10 @@ widen(struct pl_arena *arena, void *at, uint32_t n, uint32_t *cap, uint32_t wide
   size_t bytes = bytes_of(arena, wider, size);
   void *grown;
 
-  link = bytes > ALONE && at != NULL ? link_to(arena, at) : NULL;
+  if (bytes > ALONE && at != NULL)
+    link = link_to(arena, at);
+  else
+    link = NULL;
   if (link != NULL) {
     grown = grow_alone(arena, link, bytes);
   } else if (stretch(arena, at, aligned(*cap * size), bytes)) {
@@ -241,5 +249,7 @@ void *pl_vec_reserve(struct pl_arena *arena,
     return at;
   if (wanted < *cap * (size_t)2)
     wanted = *cap * (size_t)2;
-  return wanted > UINT32_MAX / 2 ? at : widen(arena, at, n, cap, (uint32_t)wanted, size);
+  if (wanted > UINT32_MAX / 2)
+    return at;
+  return widen(arena, at, n, cap, (uint32_t)wanted, size);
 }

@@ -102,7 +102,9 @@ void pl_digest_add(struct pl_digest *digest, const void *bytes, size_t n) {
 
   digest->length += n;
   while (n > 0) {
-    size_t take = 64 - held < n ? 64 - held : n;
+    size_t take = n;
+    if (64 - held < n)
+      take = 64 - held;
 
     memcpy(digest->block + held, at, take);
     held += take;

@@ -120,7 +120,10 @@ pl_file_read(struct pl_arena *arena, const char *path, const char **text, size_t
       *text = bytes;
       return PL_FILE_OK;
     }
-    room = room > PL_LIMIT_FILE / 8 ? PL_LIMIT_FILE + 1 : room * 8 + 4096;
+    if (room > PL_LIMIT_FILE / 8)
+      room = PL_LIMIT_FILE + 1;
+    else
+      room = room * 8 + 4096;
   }
   return PL_FILE_FAILED;
 }
@@ -128,7 +131,9 @@ pl_file_read(struct pl_arena *arena, const char *path, const char **text, size_t
 /* Opens a file of a name nobody has, in the folder of `path`; `temp` has PATH_MAX bytes. */
 static int open_temp(const char *path, char *temp) {
   const char *slash = strrchr(path, '/');
-  int folder = slash == NULL ? 0 : (int)(slash - path) + 1;
+  int folder = 0;
+  if (slash != NULL)
+    folder = (int)(slash - path) + 1;
 
   for (int i = 0; i < TEMP_TRIES; i++) {
     int length = snprintf(temp, PATH_MAX, "%.*s.pinloom-%ld-%d", folder, path, (long)getpid(), i);
@@ -158,7 +163,9 @@ static enum pl_file_status write_all(int file, const char *bytes, size_t size) {
       size -= (size_t)put;
     }
   }
-  return fsync(file) == 0 ? PL_FILE_OK : status_of(errno);
+  if (fsync(file) == 0)
+    return PL_FILE_OK;
+  return status_of(errno);
 }
 
 /* Gives the finished file its name, unless the name is taken.  Where the disk knows no links
@@ -241,8 +248,9 @@ static enum pl_file_status make_one(const char *path) {
     return S_ISDIR(about.st_mode) ? PL_FILE_OK : PL_FILE_EXISTS;
   if (errno == ENOTDIR)
     return PL_FILE_EXISTS;
-  if (mkdir(path, 0777) == 0 ||
-      (errno == EEXIST && stat(path, &about) == 0 && S_ISDIR(about.st_mode)))
+  if (mkdir(path, 0777) == 0)
+    return PL_FILE_OK;
+  if ((errno == EEXIST && stat(path, &about) == 0 && S_ISDIR(about.st_mode)))
     return PL_FILE_OK;
   return status_of(errno);
 }
@@ -287,7 +295,10 @@ static void add_parts(struct pl_buffer *path, const char *name, size_t n) {
       /* above the root is the root */
     } else if (length == 2 && memcmp(name + at, "..", 2) == 0 && path->n > 0 &&
                strcmp(path->at + last, "..") != 0) {
-      path->n = last > 1 ? last - 1 : last;
+      if (last > 1)
+        path->n = last - 1;
+      else
+        path->n = last;
       path->at[path->n] = '\0';
     } else if (length > 0 && !(length == 1 && name[at] == '.')) {
       if (path->n > 0 && path->at[path->n - 1] != '/')

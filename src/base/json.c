@@ -20,7 +20,13 @@ static size_t plain(const char *text) {
 /* Control characters must be escaped, 0x7f to 0x9f play tricks on a terminal, and U+2028 and
  * U+2029 end a line of older scripts. */
 static bool needs_escape(uint32_t code) {
-  return code < 0x20 || (code >= 0x7f && code < 0xa0) || code == 0x2028 || code == 0x2029;
+  if (code < 0x20)
+    return true;
+  if ((code >= 0x7f && code < 0xa0))
+    return true;
+  if (code == 0x2028)
+    return true;
+  return code == 0x2029;
 }
 
 static void put_character(struct pl_buffer *out, const char *at, size_t took, uint32_t code) {
@@ -71,7 +77,9 @@ static void put_string(struct pl_buffer *out, const char *text) {
 /* ---- where a value may stand ---- */
 
 static bool in_object(const struct pl_json *json) {
-  return json->depth > 0 && json->closing[json->depth - 1] == '}';
+  if (!(json->depth > 0))
+    return false;
+  return json->closing[json->depth - 1] == '}';
 }
 
 /* A name just where one is due, one value for the document, nothing in what is left out. */

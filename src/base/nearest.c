@@ -35,11 +35,15 @@ static int spell(const char *word, uint32_t letters[WORD_MAX]) {
 }
 
 static uint32_t fold(uint32_t code) {
-  return code >= 'A' && code <= 'Z' ? code - 'A' + 'a' : code;
+  if (code >= 'A' && code <= 'Z')
+    return code - 'A' + 'a';
+  return code;
 }
 
 static bool same(uint32_t x, uint32_t y, bool any_case) {
-  return x == y || (any_case && fold(x) == fold(y));
+  if (x == y)
+    return true;
+  return (any_case && fold(x) == fold(y));
 }
 
 static int least(int a, int b) {
@@ -57,7 +61,9 @@ static int slips(const char *word, const char *other, int limit, bool any_case) 
 
   if (n > WORD_MAX || m > WORD_MAX)
     return strcmp(word, other) == 0 ? 0 : limit + 1;
-  if (n - m > limit || m - n > limit)
+  if (n - m > limit)
+    return limit + 1;
+  if (m - n > limit)
     return limit + 1;
   for (int j = 0; j <= m; j++)
     above[j] = above2[j] = j;
@@ -79,7 +85,9 @@ static int slips(const char *word, const char *other, int limit, bool any_case) 
     above = row;
     row = spare;
   }
-  return above[m] > limit ? limit + 1 : above[m];
+  if (above[m] > limit)
+    return limit + 1;
+  return above[m];
 }
 
 int pl_word_distance(const char *a, const char *b, int limit) {
@@ -97,7 +105,9 @@ void pl_nearest_offer(struct pl_nearest *nearest, const char *candidate) {
 
   if (length > longer)
     longer = length;
-  if (distance > PL_NEAREST_MAX || distance > nearest->distance || (size_t)distance * 2 > longer)
+  if (distance > PL_NEAREST_MAX || distance > nearest->distance)
+    return;
+  if ((size_t)distance * 2 > longer)
     return;
   if (distance == nearest->distance && slips(nearest->word, candidate, WORD_MAX, false) >=
                                            slips(nearest->word, nearest->best, WORD_MAX, false))

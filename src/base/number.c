@@ -46,7 +46,8 @@ static void take_digit(struct decimal *number, char digit, bool after_point) {
 static bool scan(const char *text, size_t n, struct decimal *number, size_t *used) {
   size_t at = 0;
   size_t exponent_at;
-  bool any = false, minus = false;
+  bool any = false;
+  bool minus = false;
   long long exponent = 0;
 
   number->negative = n > 0 && text[0] == '-';
@@ -63,12 +64,16 @@ static bool scan(const char *text, size_t n, struct decimal *number, size_t *use
   if (!any)
     return false;
   *used = at;
-  if (at == n || (text[at] != 'e' && text[at] != 'E'))
+  if (at == n)
+    return true;
+  if ((text[at] != 'e' && text[at] != 'E'))
     return true;
   exponent_at = at + 1;
   if (exponent_at < n && (text[exponent_at] == '-' || text[exponent_at] == '+'))
     minus = text[exponent_at++] == '-';
-  if (exponent_at == n || !is_digit(text[exponent_at]))
+  if (exponent_at == n)
+    return true;
+  if (!is_digit(text[exponent_at]))
     return true;
   for (at = exponent_at; at < n && is_digit(text[at]); at++)
     if (exponent < EXPONENT_MOST)
@@ -87,12 +92,18 @@ static bool convert_small(const struct decimal *number, double *value) {
                                 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
   uint64_t whole = 0;
 
-  if (number->n > 15 || number->exponent < -22 || number->exponent > 22)
+  if (number->n > 15)
+    return false;
+  if (number->exponent < -22)
+    return false;
+  if (number->exponent > 22)
     return false;
   for (size_t i = 0; i < number->n; i++)
     whole = whole * 10 + (uint64_t)(number->digits[i] - '0');
-  *value = number->exponent < 0 ? (double)whole / tens[-number->exponent]
-                                : (double)whole * tens[number->exponent];
+  if (number->exponent < 0)
+    *value = (double)whole / tens[-number->exponent];
+  else
+    *value = (double)whole * tens[number->exponent];
   return true;
 #else
   (void)number;
@@ -128,7 +139,10 @@ bool pl_number_parse(const char *text, size_t n, double *value, size_t *used) {
   magnitude = convert(&number);
   if (!isfinite(magnitude))
     return false;
-  *value = number.negative && magnitude != 0.0 ? -magnitude : magnitude;
+  if (number.negative && magnitude != 0.0)
+    *value = -magnitude;
+  else
+    *value = magnitude;
   *used = took;
   return true;
 }
@@ -200,7 +214,11 @@ static bool scale(double value, int tens, uint64_t *whole, enum reads_back *back
   int down = DBL_MANT_DIG - exponent - tens;
   wide exact, rest, half;
 
-  if (tens < 0 || tens > FIVES || down < 1 || down > 116 || value < DBL_MIN)
+  if (tens < 0 || tens > FIVES)
+    return false;
+  if (down < 1 || down > 116)
+    return false;
+  if (value < DBL_MIN)
     return false;
   exact = (wide)m * fives[tens];
   half = (wide)1 << (down - 1);
@@ -214,10 +232,14 @@ static bool scale(double value, int tens, uint64_t *whole, enum reads_back *back
   }
   /* the next doubles are 1 away in m, below a power of two half of that; half way between two is
    * left to others */
-  *back = rest * 4 < fives[tens]                                              ? READS_BACK
-          : m == (uint64_t)1 << (DBL_MANT_DIG - 1) || rest * 2 == fives[tens] ? NOT_KNOWN
-          : rest * 2 < fives[tens]                                            ? READS_BACK
-                                                                              : OTHERWISE;
+  if (rest * 4 < fives[tens])
+    *back = READS_BACK;
+  else if (m == (uint64_t)1 << (DBL_MANT_DIG - 1) || rest * 2 == fives[tens])
+    *back = NOT_KNOWN;
+  else if (rest * 2 < fives[tens])
+    *back = READS_BACK;
+  else
+    *back = OTHERWISE;
   return true;
 }
 #else
@@ -318,7 +340,10 @@ static int digits_of(double value, int digits, char out[24], int *exponent) {
   for (; *at != 'e' && *at != '\0'; at++)
     if (is_digit(*at) && n < 20)
       out[n++] = *at;
-  *exponent = *at == 'e' ? atoi(at + 1) : 0;
+  if (*at == 'e')
+    *exponent = atoi(at + 1);
+  else
+    *exponent = 0;
   while (n > 1 && out[n - 1] == '0')
     n--;
   return n;
@@ -421,7 +446,12 @@ const char *pl_number_fixed(char buffer[PL_NUMBER_SIZE], double value, int decim
   char *to = buffer;
   bool zero = true;
 
-  decimals = decimals < 0 ? 0 : decimals > 17 ? 17 : decimals;
+  if (decimals < 0)
+    decimals = 0;
+  else if (decimals > 17)
+    decimals = 17;
+  else
+    decimals = decimals;
   if (!(fabs(value) <
         1e15)) /* not so many places that the buffer would not hold them; nan and infinities too */
     return pl_number_print(buffer, value, 17);
@@ -444,7 +474,9 @@ const char *pl_number_fixed(char buffer[PL_NUMBER_SIZE], double value, int decim
 const char *pl_number_exact(char buffer[PL_NUMBER_SIZE], double value) {
   /* every decimal of up to 15 digits survives a normal double, so 15 find any shorter one; tiny
    * values carry fewer */
-  int digits = fabs(value) < DBL_MIN ? 1 : 15;
+  int digits = 15;
+  if (fabs(value) < DBL_MIN)
+    digits = 1;
   char figures[24];
 
   if (!isfinite(value))

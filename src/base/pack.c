@@ -51,7 +51,9 @@ bool pl_unpack(struct pl_buffer *out, const void *packed, size_t n, size_t most)
   size_t before = out->n;
   int status = Z_OK;
 
-  if (n > UINT32_MAX / 2 || inflateInit(&z) != Z_OK)
+  if (n > UINT32_MAX / 2)
+    return false;
+  if (inflateInit(&z) != Z_OK)
     return false;
   while (status == Z_OK && out->n - before <= most) {
     z.next_out = room;

@@ -32,7 +32,9 @@ static void *map_large(size_t size) {
   unsigned char *at = map(size);
   size_t before;
 
-  if (at == NULL || (uintptr_t)at % LARGE == 0)
+  if (at == NULL)
+    return at;
+  if ((uintptr_t)at % LARGE == 0)
     return at;
   munmap(at, size);
   at = map(size + LARGE);

@@ -56,7 +56,9 @@ size_t pl_utf8_decode(const char *text, size_t n, uint32_t *code) {
       return 0;
     value = value << 6 | (at[i] & 0x3f);
   }
-  if (value < smallest[length] || value > 0x10ffff || is_surrogate(value))
+  if (value < smallest[length])
+    return 0;
+  if (value > 0x10ffff || is_surrogate(value))
     return 0;
   *code = value;
   return length;
@@ -98,5 +100,7 @@ int pl_utf8_width(uint32_t code) {
     return 1;
   if (is_in(zero_ranges, sizeof zero_ranges / sizeof zero_ranges[0], code))
     return 0;
-  return is_in(wide_ranges, sizeof wide_ranges / sizeof wide_ranges[0], code) ? 2 : 1;
+  if (is_in(wide_ranges, sizeof wide_ranges / sizeof wide_ranges[0], code))
+    return 2;
+  return 1;
 }

@@ -21,7 +21,10 @@ static void make_cells(struct pl_page *page) {
   for (uint32_t i = 0; i < page->parts.n; i++) {
     struct pl_part *part = &page->parts.at[i];
     part->first_cell = page->cells.n;
-    part->cell_count = part->tops.n > part->bottoms.n ? part->tops.n : part->bottoms.n;
+    if (part->tops.n > part->bottoms.n)
+      part->cell_count = part->tops.n;
+    else
+      part->cell_count = part->bottoms.n;
     for (uint32_t k = 0; k < part->cell_count; k++)
       new_cell(page, i, NONE, part->rank);
     pl_cells_number_spots(page, part);

@@ -63,7 +63,9 @@ struct book {
 };
 
 static uint32_t notes_of(const struct book *book) {
-  return book->paths.solution == NULL ? MOST_NOTES - 1 : MOST_NOTES;
+  if (book->paths.solution == NULL)
+    return MOST_NOTES - 1;
+  return MOST_NOTES;
 }
 
 static int by_column(const void *left, const void *right) {
@@ -73,7 +75,9 @@ static int by_column(const void *left, const void *right) {
     return a->column < b->column ? -1 : 1;
   if (a->rank != b->rank)
     return a->rank < b->rank ? -1 : 1;
-  return a->port < b->port ? -1 : a->port > b->port;
+  if (a->port < b->port)
+    return -1;
+  return a->port > b->port;
 }
 
 /* An open end stands where its wire is: it goes with the port at the wire's other end.  NONE: it
@@ -149,7 +153,9 @@ static bool plan_fits(const struct book *book, uint32_t number, struct pl_room r
   start_scratch(&scratch, book->arena);
   pl_page_plan(&page, &book->paths, book->page_of, number, room.height - FOOT, &scratch.arena);
   end_scratch(&scratch);
-  return page.width <= room.width && page.height <= room.height - FOOT + 0.01;
+  if (!(page.width <= room.width))
+    return false;
+  return page.height <= room.height - FOOT + 0.01;
 }
 
 static bool
@@ -169,7 +175,11 @@ static uint32_t fill(struct book *book, uint32_t from, uint32_t number, struct p
   uint32_t good = 1;
   uint32_t bad = left <= 80 ? left : left + 1;
   for (uint32_t step = 8; good < bad - 1;) {
-    uint32_t n = step > 0 && good + step < bad ? good + step : good + (bad - good) / 2;
+    uint32_t n;
+    if (step > 0 && good + step < bad)
+      n = good + step;
+    else
+      n = good + (bad - good) / 2;
     if (n <= good)
       break;
     if (fits(book, from, from + n, number, room)) {
@@ -204,7 +214,9 @@ static void share_out(struct book *book, struct pl_room room) {
 
 static const char *title_of(const struct pl_harness *harness, pl_id circuit) {
   const struct pl_circuit *one = &harness->circuits.at[circuit];
-  return one->title != NULL && one->title[0] != '\0' ? one->title : one->name;
+  if (one->title != NULL && one->title[0] != '\0')
+    return one->title;
+  return one->name;
 }
 
 static const char *describe(const struct pl_page *page) {
@@ -236,8 +248,9 @@ static uint32_t write_notes(const struct pl_page *page, const char *lines[MOST_N
   uint32_t crossings = pl_page_crossings(page, true);
   if (solution != NULL) {
     const struct pl_harness *harness = page->paths->harness;
-    const char *state =
-        solution->state < harness->states.n ? harness->states.at[solution->state].name : "at rest";
+    const char *state = "at rest";
+    if (solution->state < harness->states.n)
+      state = harness->states.at[solution->state].name;
     lines[n++] = pl_arena_printf(
         page->arena,
         "Figures in state %s: volts against the battery's earthed post where the label is; amps.",
@@ -274,10 +287,11 @@ static void draw_page(const struct book *book, struct pl_page *page, pl_scenes *
   const char *title = title_of(harness, circuit);
   const char *lines[MOST_NOTES];
   struct pl_scene scene;
-  const char *name =
-      book->pages == 1
-          ? title
-          : pl_arena_printf(book->arena, "%s, page %u of %u", title, page->number, book->pages);
+  const char *name;
+  if (book->pages == 1)
+    name = title;
+  else
+    name = pl_arena_printf(book->arena, "%s, page %u of %u", title, page->number, book->pages);
   struct pl_mm paper = place_page(book, page);
   pl_scene_init(&scene,
                 book->arena,

@@ -41,7 +41,9 @@ static const char *label_figures(const struct pl_page *page, const struct pl_edg
   pl_id pin = row->end[edge->label_tie == 0 ? wire->upper : !wire->upper];
   if (pin == PL_NONE)
     pin = pl_wire_other_end(row, PL_NONE);
-  double volts = pin == PL_NONE ? NAN : solution->pin_volts[pin];
+  double volts = NAN;
+  if (pin != PL_NONE)
+    volts = solution->pin_volts[pin];
   double amps = wire_amps(page, edge);
   char text[PL_NUMBER_SIZE];
   char more[PL_NUMBER_SIZE];
@@ -82,7 +84,11 @@ draw_label(const struct pl_page *page, const struct pl_edge *edge, struct pl_sce
   uint32_t c = page->parts.at[spot->part].rank + (spot->top ? 0 : 1);
   double x = spot->x + 1.3;
   double high = pl_label_height(page);
-  double y = spot->top ? page->channels[c].y_down - high + 0.4 : page->channels[c].y_up + 0.6;
+  double y;
+  if (spot->top)
+    y = page->channels[c].y_down - high + 0.4;
+  else
+    y = page->channels[c].y_up + 0.6;
   const char *number = label_number(page, wire);
   const char *figures = label_figures(page, edge);
   char colour[16];
@@ -161,7 +167,9 @@ static struct pl_mm *new_points(const struct pl_page *page, const struct pl_edge
 }
 
 static const char *end_name(const struct pl_page *page, pl_id pin) {
-  return pin == PL_NONE ? "an open end" : page->paths->harness->pins.at[pin].full;
+  if (pin == PL_NONE)
+    return "an open end";
+  return page->paths->harness->pins.at[pin].full;
 }
 
 static void
@@ -212,7 +220,9 @@ struct run { /* a straight stretch; flat: from (x, y) to (to, y); upright: from 
 static int by_y(const void *left, const void *right) {
   const struct run *a = left;
   const struct run *b = right;
-  return a->y < b->y ? -1 : a->y > b->y;
+  if (a->y < b->y)
+    return -1;
+  return a->y > b->y;
 }
 
 uint32_t pl_page_crossings(const struct pl_page *page, bool supply) {

@@ -72,7 +72,9 @@ static void new_edge(struct pl_page *page, uint32_t wire, uint32_t upper, uint32
 }
 
 static const char *full_name(const struct pl_page *page, pl_id pin) {
-  return pin == PL_NONE ? "" : page->paths->harness->pins.at[pin].full;
+  if (pin == PL_NONE)
+    return "";
+  return page->paths->harness->pins.at[pin].full;
 }
 
 static bool seen_text(const struct pl_page *page, uint32_t before, const char *name) {
@@ -159,9 +161,13 @@ static void collect_edge(struct pl_page *page, uint32_t w) {
   int up = wire->upper;
   int down = !up;
   uint32_t spots[2] = {NONE, NONE};
-  for (int e = 0; e < 2; e++)
-    if (wire->end[e].kind == PL_END_PORT && wire->end[e].port != NONE)
-      spots[e] = page->spot_of_port[wire->end[e].port];
+  for (int e = 0; e < 2; e++) {
+    if (wire->end[e].kind != PL_END_PORT)
+      continue;
+    if (wire->end[e].port == NONE)
+      continue;
+    spots[e] = page->spot_of_port[wire->end[e].port];
+  }
   if (spots[0] == NONE && spots[1] == NONE)
     return;
   for (int e = 0; e < 2; e++)
@@ -184,7 +190,9 @@ static void collect_edge(struct pl_page *page, uint32_t w) {
 
 static void collect_battery(struct pl_page *page) {
   const struct pl_paths *paths = page->paths;
-  if (paths->battery == PL_NONE || page->spot_of_port[0] == NONE)
+  if (paths->battery == PL_NONE)
+    return;
+  if (page->spot_of_port[0] == NONE)
     return;
   struct pl_wire_end live = {.kind = PL_END_RAIL,
                              .rail = pl_flow_rail(paths->flow, paths->ports.at[0].pin)};
@@ -200,7 +208,9 @@ static uint32_t rail_turn(const char *rail) {
   for (uint32_t i = 0; i < 4; i++)
     if (strcmp(known[i], rail) == 0)
       return i;
-  return strcmp(rail, "+") == 0 ? 9 : 5;
+  if (strcmp(rail, "+") == 0)
+    return 9;
+  return 5;
 }
 
 static void sort_rails(struct pl_page *page) {
@@ -277,7 +287,9 @@ static double channel_height(const struct pl_page *page, uint32_t c) {
   const struct pl_channel *channel = &page->channels[c];
   double lanes = channel->lanes == 0 ? 0 : channel->lanes * PL_LANE + 1;
   double height = channel->up + lanes + (channel->jogs ? PL_LANE : 0) + channel->down;
-  return c == 0 || c == page->row_count ? height : fmax(height, 2.0);
+  if (c == 0 || c == page->row_count)
+    return height;
+  return fmax(height, 2.0);
 }
 
 static void measure(struct pl_page *page) {
@@ -320,7 +332,9 @@ static bool cut_below(struct pl_page *page, uint32_t rank) {
       a = b;
       b = swap;
     }
-    if (a >= rank || b < rank || !can_be_cut(page, edge))
+    if (a >= rank || b < rank)
+      continue;
+    if (!can_be_cut(page, edge))
       continue;
     page->cut[edge->wire] = true;
     any = true;
@@ -392,12 +406,18 @@ static void place_parts(struct pl_page *page) {
     double height = part->above + part->height + part->below;
     bool low =
         part->symbol == PL_SYM_EARTH || (part->symbol == PL_SYM_REFERENCE && part->tops.n == 0);
-    part->y1 = low ? row->y2 - height : row->y1;
+    if (low)
+      part->y1 = row->y2 - height;
+    else
+      part->y1 = row->y1;
     part->y2 = part->y1 + height;
     for (uint32_t k = 0; k < part->tops.n + part->bottoms.n; k++) {
       struct pl_spot *spot = pl_part_spot(page, part, k);
       spot->x = page->column_x[page->cells.at[spot->cell].column];
-      spot->y = spot->top ? part->y1 + part->above : part->y2 - part->below;
+      if (spot->top)
+        spot->y = part->y1 + part->above;
+      else
+        spot->y = part->y2 - part->below;
       if (part->symbol == PL_SYM_BAR)
         spot->y = part->y2 - part->below - 1.6; /* pl_symbol draws the bar there */
       if (part->symbol == PL_SYM_RAIL)
@@ -430,7 +450,9 @@ void pl_page_place(struct pl_page *page,
   for (uint32_t r = 0; r <= page->row_count; r++) {
     struct pl_channel *channel = &page->channels[r];
     double height = channel_height(page, r);
-    double extra = r > 0 && r < page->row_count ? gap : 0;
+    double extra = 0;
+    if (r > 0 && r < page->row_count)
+      extra = gap;
     channel->y_up = at;
     double lanes = at + channel->up + extra / 2;
     channel->y_lanes = lanes + 0.5 + PL_LANE / 2;

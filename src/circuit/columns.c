@@ -27,7 +27,9 @@ struct pair {
 static int by_above(const void *left, const void *right) {
   const struct pair *a = left;
   const struct pair *b = right;
-  return a->above < b->above ? -1 : a->above > b->above;
+  if (a->above < b->above)
+    return -1;
+  return a->above > b->above;
 }
 
 /* Of the links of one channel that could be straight, the heaviest set without crossings becomes
@@ -38,9 +40,13 @@ static void align_channel(struct pl_page *page, uint32_t channel, uint32_t *bloc
   struct pair *pairs = PL_NEW_ARRAY(page->arena, struct pair, (size_t)count + 1);
   for (uint32_t i = 0; i < count; i++) {
     const struct pl_link *link = &page->links.at[i];
-    if (link->channel != channel || link->tie[0].from_above == link->tie[1].from_above)
+    if (link->channel != channel)
       continue;
-    int above = link->tie[0].from_above ? 0 : 1;
+    if (link->tie[0].from_above == link->tie[1].from_above)
+      continue;
+    int above = 1;
+    if (link->tie[0].from_above)
+      above = 0;
     const struct pl_tie *upper = &link->tie[above];
     const struct pl_tie *lower = &link->tie[!above];
     bool inner = upper->spot == NONE && lower->spot == NONE;
@@ -106,9 +112,13 @@ static uint32_t *block_columns(const struct pl_page *page,
   uint32_t *queue = PL_NEW_ARRAY(page->arena, uint32_t, (size_t)n + 1);
   uint32_t head = 0;
   uint32_t tail = 0;
-  for (uint32_t i = 0; i < n; i++)
-    if (root_of(block, i) == i && waits[i] == 0)
-      queue[tail++] = i;
+  for (uint32_t i = 0; i < n; i++) {
+    if (root_of(block, i) != i)
+      continue;
+    if (waits[i] != 0)
+      continue;
+    queue[tail++] = i;
+  }
   for (; head < tail; head++) {
     uint32_t from = queue[head];
     uint32_t least = column[from] + 1;
@@ -160,7 +170,11 @@ static void relax(struct pl_page *page,
   double *wants = PL_NEW_ARRAY(page->arena, double, (size_t)page->links.n * 2 + 1);
   for (int round = 0; round < 8; round++)
     for (uint32_t t = 0; t < turns; t++) {
-      uint32_t root = round % 2 == 0 ? turn[turns - 1 - t] : turn[t];
+      uint32_t root;
+      if (round % 2 == 0)
+        root = turn[turns - 1 - t];
+      else
+        root = turn[t];
       uint32_t low = 0;
       uint32_t high = most;
       if (links[root].n == 0)
@@ -215,7 +229,9 @@ void pl_order_columns(struct pl_page *page) {
     used[column[root_of(block, i)]] = 1;
   uint32_t count = 0;
   for (uint32_t c = 0; c <= n; c++) {
-    uint32_t mine = used[c] != 0 ? count++ : count;
+    uint32_t mine = count;
+    if (used[c] != 0)
+      mine = count++;
     used[c] = mine;
   }
   for (uint32_t i = 0; i < n; i++)

@@ -22,7 +22,11 @@ struct walk {
 };
 
 static void reach(struct walk *walk, pl_id pin, double hops, pl_id source, pl_id through) {
-  if (pin == PL_NONE || walk->hops[pin] <= hops || (walk->wall != NULL && !isinf(walk->wall[pin])))
+  if (pin == PL_NONE)
+    return;
+  if (walk->hops[pin] <= hops)
+    return;
+  if ((walk->wall != NULL && !isinf(walk->wall[pin])))
     return;
   if (!isinf(walk->hops[pin]))
     return; /* first come: the walk goes by distance */
@@ -107,11 +111,16 @@ static void spread_chassis(struct walk *walk) {
       const struct pl_device *device = &walk->harness->devices.at[i];
       if (!pl_kind_is(device->kind, PL_IS_BOND))
         continue;
-      if (device->body == PL_NONE || device->pin_count == 0)
+      if (device->body == PL_NONE)
+        continue;
+      if (device->pin_count == 0)
         continue;
       const struct pl_device *body = &walk->harness->devices.at[device->body];
-      if (body->pin_count == 0 || isinf(walk->hops[body->first_pin]) ||
-          !isinf(walk->hops[device->first_pin]))
+      if (body->pin_count == 0)
+        continue;
+      if (isinf(walk->hops[body->first_pin]))
+        continue;
+      if (!isinf(walk->hops[device->first_pin]))
         continue;
       step(walk, body->first_pin, device->first_pin, false);
       more = true;
@@ -125,7 +134,9 @@ enum {
 
 static bool can_be_crossed(const struct walk *walk, const struct pl_device *device) {
   const struct pl_kind_row *kind = pl_kind_row(device->kind);
-  if (device->pin_count > MOST_CROSSED_PINS || kind->form == PL_FORM_CONTACTS)
+  if (device->pin_count > MOST_CROSSED_PINS)
+    return false;
+  if (kind->form == PL_FORM_CONTACTS)
     return false;
   if ((kind->properties & (PL_IS_MODULE | PL_IS_PLUG | PL_IS_STORE)) != 0)
     return false;
@@ -185,7 +196,9 @@ static bool seed_poles(struct walk *walk, bool earthed) {
     if (!pl_kind_is(walk->harness->devices.at[i].kind, PL_IS_STORE))
       continue;
     pl_id pole = pl_supply_pole(walk->harness, i, earthed);
-    if (pole == PL_NONE || middle_pole(walk->harness, pole, earthed))
+    if (pole == PL_NONE)
+      continue;
+    if (middle_pole(walk->harness, pole, earthed))
       continue;
     reach(walk, pole, 0, pole, PL_NONE);
     any = true;
@@ -197,7 +210,11 @@ static bool seed_poles(struct walk *walk, bool earthed) {
 static void seed(struct walk *walk, pl_properties is, pl_properties but) {
   for (pl_id i = 0; i < walk->harness->devices.n; i++) {
     const struct pl_device *device = &walk->harness->devices.at[i];
-    if (!pl_kind_is(device->kind, is) || pl_kind_is(device->kind, but) || device->pin_count == 0)
+    if (!pl_kind_is(device->kind, is))
+      continue;
+    if (pl_kind_is(device->kind, but))
+      continue;
+    if (device->pin_count == 0)
       continue;
     pl_id pin = device->plus != PL_NONE ? device->plus : device->first_pin;
     reach(walk, pin, 0, pin, PL_NONE);
@@ -315,7 +332,9 @@ double pl_flow_height(const struct pl_flow *flow, pl_id pin) {
     return flow->feed[pin];
   if (pl_flow_grounded(flow, pin))
     return 3e12 - flow->ground[pin];
-  return isinf(flow->feed[pin]) ? 1e12 : flow->feed[pin];
+  if (isinf(flow->feed[pin]))
+    return 1e12;
+  return flow->feed[pin];
 }
 
 const char *pl_flow_rail(const struct pl_flow *flow, pl_id pin) {
@@ -328,8 +347,9 @@ const char *pl_flow_rail(const struct pl_flow *flow, pl_id pin) {
   if (!pl_flow_fed(flow, pin))
     return "";
   pl_id source = flow->source[pin];
-  if (source == PL_NONE ||
-      pl_kind_is(harness->devices.at[harness->pins.at[source].device].kind, PL_IS_MODULE))
+  if (source == PL_NONE)
+    return "";
+  if (pl_kind_is(harness->devices.at[harness->pins.at[source].device].kind, PL_IS_MODULE))
     return "";
   if (flow->through[pin] == PL_NONE)
     return "30";
@@ -337,5 +357,7 @@ const char *pl_flow_rail(const struct pl_flow *flow, pl_id pin) {
   for (size_t i = 0; i < sizeof customary / sizeof customary[0]; i++)
     if (strcmp(name, customary[i][0]) == 0)
       return customary[i][1];
-  return strlen(name) >= 2 && strlen(name) <= 4 && pl_din_meaning(name) != NULL ? name : "+";
+  if (strlen(name) >= 2 && strlen(name) <= 4 && pl_din_meaning(name) != NULL)
+    return name;
+  return "+";
 }

@@ -49,7 +49,11 @@ static void count_needs(const struct pl_page *page, struct net *nets, uint32_t n
     nets[i].hard = nets[i].soft = 0;
   for (uint32_t i = 0; i < n; i++)
     for (uint32_t k = 0; k < n; k++) {
-      if (i == k || nets[i].placed || nets[k].placed)
+      if (i == k)
+        continue;
+      if (nets[i].placed)
+        continue;
+      if (nets[k].placed)
         continue;
       if (must_be_above(page, &nets[k], &nets[i]))
         nets[i].hard++;
@@ -65,12 +69,16 @@ static uint32_t
 choose(const struct net *nets, uint32_t n, const uint32_t *taken, uint32_t taken_count) {
   uint32_t best = NONE;
   for (uint32_t i = 0; i < n; i++) {
-    if (nets[i].placed || nets[i].hard > 0)
+    if (nets[i].placed)
+      continue;
+    if (nets[i].hard > 0)
       continue;
     bool room = true;
     for (uint32_t k = 0; k < taken_count; k++)
       room = room && (nets[i].right < nets[taken[k]].left || nets[i].left > nets[taken[k]].right);
-    if (!room || (taken_count > 0 && nets[i].soft > 0))
+    if (!room)
+      continue;
+    if ((taken_count > 0 && nets[i].soft > 0))
       continue;
     if (best == NONE || nets[i].soft < nets[best].soft ||
         (nets[i].soft == nets[best].soft && nets[i].left < nets[best].left))
@@ -82,9 +90,13 @@ choose(const struct net *nets, uint32_t n, const uint32_t *taken, uint32_t taken
 /* A ring of needs: the net with the fewest steps aside. */
 static void step_aside(struct pl_page *page, struct net *nets, uint32_t n) {
   uint32_t best = NONE;
-  for (uint32_t i = 0; i < n; i++)
-    if (!nets[i].placed && (best == NONE || nets[i].hard < nets[best].hard))
-      best = i;
+  for (uint32_t i = 0; i < n; i++) {
+    if (nets[i].placed)
+      continue;
+    if (!(best == NONE || nets[i].hard < nets[best].hard))
+      continue;
+    best = i;
+  }
   for (int k = 0; k < 2; k++)
     if (!nets[best].above[k])
       page->links.at[nets[best].link].jog[k] = true;

@@ -19,11 +19,15 @@ const char *pl_piece_ohms(struct pl_paths *paths, double ohms) {
 }
 
 static const char *ohms_or_nothing(struct pl_paths *paths, double ohms) {
-  return isnan(ohms) ? "" : pl_piece_ohms(paths, ohms);
+  if (isnan(ohms))
+    return "";
+  return pl_piece_ohms(paths, ohms);
 }
 
 static const char *amps_or_nothing(struct pl_paths *paths, double amps) {
-  return isnan(amps) ? "" : with_unit(paths, amps, 3, "A");
+  if (isnan(amps))
+    return "";
+  return with_unit(paths, amps, 3, "A");
 }
 
 static const char *load_text(struct pl_paths *paths, const struct pl_device *device) {
@@ -47,7 +51,11 @@ static const char *value_text(struct pl_paths *paths, const struct pl_device *de
   if ((is & PL_IS_RESISTANCE) != 0 || pl_piece_is_sensor(device->kind))
     return ohms_or_nothing(paths, device->ohms);
   if ((is & PL_IS_STORE) != 0) {
-    double volts = isnan(device->volts) ? paths->harness->machine.volts : device->volts;
+    double volts;
+    if (isnan(device->volts))
+      volts = paths->harness->machine.volts;
+    else
+      volts = device->volts;
     return with_unit(paths, volts, 3, "V");
   }
   if ((is & PL_IS_GENERATOR) != 0)

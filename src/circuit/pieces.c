@@ -134,7 +134,9 @@ static void make_two(struct maker *maker,
   /* ends that hang on a line say it more surely */
   for (uint32_t i = 0; i < n; i++) {
     enum pl_end_kind other = paths->wires.at[ends[i].wire].end[!ends[i].end].kind;
-    if (other == PL_END_PORT || (ends[i].pin != a && ends[i].pin != b))
+    if (other == PL_END_PORT)
+      continue;
+    if ((ends[i].pin != a && ends[i].pin != b))
       continue;
     flipped = (other == PL_END_RAIL) != (ends[i].pin == a);
     break;
@@ -169,8 +171,9 @@ static void make_two(struct maker *maker,
 
 static bool module_low_side_hangs(const struct pl_flow *flow, pl_id pin) {
   pl_id source = flow->source[pin];
-  return source != PL_NONE &&
-         pl_kind_is(flow->harness->devices.at[flow->harness->pins.at[source].device].kind,
+  if (source == PL_NONE)
+    return false;
+  return pl_kind_is(flow->harness->devices.at[flow->harness->pins.at[source].device].kind,
                     PL_IS_MODULE);
 }
 
@@ -206,7 +209,9 @@ static bool box_pin_top(const struct pl_paths *paths, pl_id pin) {
   bool fed = pl_flow_fed(flow, pin) && !module_low_side_hangs(flow, pin);
   if (pl_kind_is(kind, PL_IS_MODULE))
     return module_pin_top(flow, &paths->harness->pins.at[pin], pin);
-  if (pl_piece_is_sensor(kind) || pl_kind_is(kind, PL_IS_TERMINATOR))
+  if (pl_piece_is_sensor(kind))
+    return true;
+  if (pl_kind_is(kind, PL_IS_TERMINATOR))
     return true;
   if (pl_kind_is(kind, PL_IS_GENERATOR))
     return !pl_flow_grounded(flow, pin);
@@ -225,10 +230,14 @@ static void make_box(struct maker *maker, pl_id device, const struct end_of *end
       add_pin(maker, piece, ends, n, ends[i].pin, box_pin_top(paths, ends[i].pin));
   /* small devices show all their pins */
   if (row->pin_count <= 4 && !pl_kind_is(row->kind, PL_IS_MODULE) && !is_bare_connector(row->kind))
-    for (pl_id pin = row->first_pin; pin < row->first_pin + row->pin_count; pin++)
-      if (!touched(ends, n, pin) &&
-          ((row->body != PL_NONE && pin == row->minus) || paths->harness->pins.at[pin].wires.n > 0))
-        add_pin(maker, piece, ends, n, pin, box_pin_top(paths, pin));
+    for (pl_id pin = row->first_pin; pin < row->first_pin + row->pin_count; pin++) {
+      if (touched(ends, n, pin))
+        continue;
+      if (!((row->body != PL_NONE && pin == row->minus) ||
+            paths->harness->pins.at[pin].wires.n > 0))
+        continue;
+      add_pin(maker, piece, ends, n, pin, box_pin_top(paths, pin));
+    }
   pl_piece_add_texts(paths, &paths->pieces.at[piece], 34, 2, true);
 }
 
@@ -285,9 +294,15 @@ static void number_sets(const contacts *all, uint32_t *set) {
         const struct pl_contact *b = &all->at[k];
         bool common_meets = a->common == b->common || a->common == b->out;
         bool out_meets = a->out == b->common || a->out == b->out;
-        if (set[i] == set[k] || !(common_meets || out_meets))
+        if (set[i] == set[k])
           continue;
-        uint32_t least = set[i] < set[k] ? set[i] : set[k];
+        if (!(common_meets || out_meets))
+          continue;
+        uint32_t least;
+        if (set[i] < set[k])
+          least = set[i];
+        else
+          least = set[k];
         set[i] = least;
         set[k] = least;
         more = true;
@@ -359,9 +374,13 @@ make_contacts(struct maker *maker, pl_id device, const struct end_of *ends, uint
   bool first = true;
   for (uint32_t s = 0; s < all.n; s++) {
     contacts some = {0};
-    for (uint32_t i = 0; i < all.n; i++)
-      if (set[i] == s && (touched(ends, n, all.at[i].common) || touched(ends, n, all.at[i].out)))
-        PL_PUSH(paths->arena, &some, all.at[i]);
+    for (uint32_t i = 0; i < all.n; i++) {
+      if (set[i] != s)
+        continue;
+      if (!(touched(ends, n, all.at[i].common) || touched(ends, n, all.at[i].out)))
+        continue;
+      PL_PUSH(paths->arena, &some, all.at[i]);
+    }
     if (some.n == 0)
       continue;
     bool below = false;
@@ -525,7 +544,11 @@ static void make_air(struct pl_paths *paths, uint32_t wire, int end) {
     status = "capped";
   /* it hangs below a pin of a lower edge and stands above one of an upper edge */
   uint32_t other = paths->wires.at[wire].end[!end].port;
-  bool top = other != UINT32_MAX ? !paths->ports.at[other].top : paths->wires.at[wire].upper != end;
+  bool top;
+  if (other != UINT32_MAX)
+    top = !paths->ports.at[other].top;
+  else
+    top = paths->wires.at[wire].upper != end;
   add_port(paths, piece, (struct pl_port){.pin = PL_NONE, .wire = wire, .end = end, .top = top});
   pl_piece_add_line(&paths->pieces.at[piece], status);
 }
@@ -534,14 +557,20 @@ static pl_id battery_between_rails(const struct pl_paths *paths) {
   for (uint32_t w = 0; w < paths->wires.n; w++)
     for (int e = 0; e < 2; e++) {
       pl_id pin = wire_of(paths, w)->end[e];
-      if (pin == PL_NONE || !pl_kind_is(device_of(paths, pin)->kind, PL_IS_STORE))
+      if (pin == PL_NONE)
+        continue;
+      if (!pl_kind_is(device_of(paths, pin)->kind, PL_IS_STORE))
         continue;
       pl_id device = paths->harness->pins.at[pin].device;
       pl_id live = pl_supply_pole(paths->harness, device, false);
       pl_id earthed = pl_supply_pole(paths->harness, device, true);
-      if (live == PL_NONE || earthed == PL_NONE || pin != live ||
-          pl_wire_end_of(paths, live).kind != PL_END_RAIL ||
-          pl_wire_end_of(paths, earthed).kind != PL_END_EARTH)
+      if (live == PL_NONE || earthed == PL_NONE)
+        continue;
+      if (pin != live)
+        continue;
+      if (pl_wire_end_of(paths, live).kind != PL_END_RAIL)
+        continue;
+      if (pl_wire_end_of(paths, earthed).kind != PL_END_EARTH)
         continue;
       for (uint32_t other = 0; other < paths->wires.n; other++)
         if (wire_of(paths, other)->end[0] == earthed || wire_of(paths, other)->end[1] == earthed)
@@ -591,7 +620,9 @@ void pl_paths_make(struct pl_paths *paths,
   for (uint32_t w = 0; w < paths->wires.n; w++)
     for (int e = 0; e < 2; e++) {
       pl_id pin = wire_of(paths, w)->end[e];
-      if (paths->wires.at[w].end[e].kind != PL_END_PORT || pin == PL_NONE)
+      if (paths->wires.at[w].end[e].kind != PL_END_PORT)
+        continue;
+      if (pin == PL_NONE)
         continue;
       const char *name = device_of(paths, pin)->name;
       uint32_t mine = turn;

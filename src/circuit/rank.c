@@ -17,10 +17,18 @@ static bool edge_parts(const struct pl_page *page,
                        uint32_t *lower) {
   const struct pl_spot *a = &page->spots.at[edge->spot[0]];
   const struct pl_spot *b = &page->spots.at[edge->spot[1]];
-  if (a->top == b->top || a->part == b->part)
+  if (a->top == b->top)
     return false;
-  *upper = a->top ? b->part : a->part;
-  *lower = a->top ? a->part : b->part;
+  if (a->part == b->part)
+    return false;
+  if (a->top)
+    *upper = b->part;
+  else
+    *upper = a->part;
+  if (a->top)
+    *lower = a->part;
+  else
+    *lower = b->part;
   return true;
 }
 

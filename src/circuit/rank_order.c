@@ -22,7 +22,9 @@ enum {
 };
 
 static uint32_t tie_cell(const struct pl_page *page, const struct pl_tie *tie) {
-  return tie->spot == NONE ? tie->cell : page->spots.at[tie->spot].cell;
+  if (tie->spot == NONE)
+    return tie->cell;
+  return page->spots.at[tie->spot].cell;
 }
 
 /* ---- order within ranks ---- */
@@ -52,7 +54,9 @@ static int by_weight(const void *left, const void *right) {
     return -1;
   if (a->weight > b->weight)
     return 1;
-  return a->turn < b->turn ? -1 : a->turn > b->turn;
+  if (a->turn < b->turn)
+    return -1;
+  return a->turn > b->turn;
 }
 
 static void number_places(struct order *order, uint32_t rank) {
@@ -122,7 +126,9 @@ static void order_side(struct order *order, uint32_t *spots, uint32_t n) {
     uint32_t pin_count = 0;
     pl_id pin = order->page->spots.at[spots[i]].pin;
     for (uint32_t k = 0; k < n; k++) {
-      if (order->page->spots.at[spots[k]].pin != pin || order->spot_link[spots[k]] == NONE)
+      if (order->page->spots.at[spots[k]].pin != pin)
+        continue;
+      if (order->spot_link[spots[k]] == NONE)
         continue;
       pin_sum += far_place(order, order->spot_link[spots[k]], spots[k]);
       pin_count++;
@@ -141,10 +147,13 @@ static void order_side(struct order *order, uint32_t *spots, uint32_t n) {
   }
   bool together = true; /* two pins of the same mean may have been mixed */
   for (uint32_t i = 0; i + 1 < n && together; i++)
-    for (uint32_t k = i + 2; k < n; k++)
-      if (order->page->spots.at[keys[k].value].pin == order->page->spots.at[keys[i].value].pin &&
-          order->page->spots.at[keys[k - 1].value].pin != order->page->spots.at[keys[i].value].pin)
-        together = false;
+    for (uint32_t k = i + 2; k < n; k++) {
+      if (order->page->spots.at[keys[k].value].pin != order->page->spots.at[keys[i].value].pin)
+        continue;
+      if (order->page->spots.at[keys[k - 1].value].pin == order->page->spots.at[keys[i].value].pin)
+        continue;
+      together = false;
+    }
   if (!together)
     return;
   for (uint32_t i = 0; i < n; i++)
@@ -156,8 +165,11 @@ static void order_rank(struct order *order, uint32_t rank, bool up, bool down) {
   uint32_t *slots = order->ranks[rank].at;
   struct key *keys = PL_NEW_ARRAY(order->page->arena, struct key, (size_t)n + 1);
   for (uint32_t i = 0; i < n; i++) {
-    uint32_t cell = (slots[i] & PASSING) != 0 ? slots[i] & ~PASSING
-                                              : order->page->parts.at[slots[i]].first_cell;
+    uint32_t cell;
+    if ((slots[i] & PASSING) != 0)
+      cell = slots[i] & ~PASSING;
+    else
+      cell = order->page->parts.at[slots[i]].first_cell;
     keys[i] =
         (struct key){slot_weight(order, slots[i], up, down, order->page->cells.at[cell].place),
                      i,
@@ -266,7 +278,11 @@ static void keep(const struct order *order, struct saved *saved, bool back) {
   for (uint32_t p = 0; p < order->page->parts.n; p++) {
     struct pl_part *part = &order->page->parts.at[p];
     for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++, spot++) {
-      uint32_t *at = i < part->tops.n ? &part->tops.at[i] : &part->bottoms.at[i - part->tops.n];
+      uint32_t *at;
+      if (i < part->tops.n)
+        at = &part->tops.at[i];
+      else
+        at = &part->bottoms.at[i - part->tops.n];
       if (back)
         *at = saved->spots[spot];
       else
@@ -331,7 +347,9 @@ static uint32_t place_in(const struct order *order, uint32_t rank, uint32_t slot
 /* Two wires change places in every rank that both pass; done again it is undone. */
 static void swap_ways(struct order *order, uint32_t a, uint32_t b) {
   const struct pl_page *page = order->page;
-  if (a == NONE || b == NONE || a == b)
+  if (a == NONE || b == NONE)
+    return;
+  if (a == b)
     return;
   const struct pl_edge *one = &page->edges.at[a];
   const struct pl_edge *two = &page->edges.at[b];
@@ -456,8 +474,11 @@ static void first_order(struct order *order) {
       append(order, part->rank, at);
       uint32_t base = depth;
       for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
-        uint32_t spot =
-            i < part->bottoms.n ? part->bottoms.at[i] : part->tops.at[i - part->bottoms.n];
+        uint32_t spot;
+        if (i < part->bottoms.n)
+          spot = part->bottoms.at[i];
+        else
+          spot = part->tops.at[i - part->bottoms.n];
         uint32_t edge = page->spots.at[spot].edge;
         if (edge == NONE)
           continue;
@@ -468,8 +489,11 @@ static void first_order(struct order *order) {
             append(order, page->cells.at[cell].rank, cell | PASSING);
           }
         }
-        uint32_t far = page->edges.at[edge].spot[0] == spot ? page->edges.at[edge].spot[1]
-                                                            : page->edges.at[edge].spot[0];
+        uint32_t far;
+        if (page->edges.at[edge].spot[0] == spot)
+          far = page->edges.at[edge].spot[1];
+        else
+          far = page->edges.at[edge].spot[0];
         stack[depth++] = page->spots.at[far].part;
       }
       for (uint32_t l = base, r = depth; l + 1 < r;
@@ -518,7 +542,9 @@ static void search(struct order *order, struct saved *best, double *least) {
                        PL_NEW_ARRAY(page->arena, uint32_t, (size_t)page->spots.n + 1)};
   double cost = total_cost(order);
   keep(order, &here, false);
-  uint32_t sweeps = page->cells.n > 400 ? 6 : 16;
+  uint32_t sweeps = 16;
+  if (page->cells.n > 400)
+    sweeps = 6;
   for (uint32_t sweep = 0; sweep < sweeps && page->row_count > 0; sweep++) {
     for (uint32_t i = 0; i < page->row_count; i++) {
       uint32_t r = sweep % 2 == 0 ? i : page->row_count - 1 - i;

@@ -15,15 +15,21 @@
 #define NUMBER 14.0
 
 static const char *circuit_title(const struct pl_harness *harness, pl_id circuit) {
-  if (circuit == PL_NONE || circuit >= harness->circuits.n)
+  if (circuit == PL_NONE)
+    return "";
+  if (circuit >= harness->circuits.n)
     return "";
   const struct pl_circuit *one = &harness->circuits.at[circuit];
-  return one->title != NULL && one->title[0] != '\0' ? one->title : one->name;
+  if (one->title != NULL && one->title[0] != '\0')
+    return one->title;
+  return one->name;
 }
 
 static double far_height(const struct pl_paths *paths, pl_id wire, pl_id pin) {
   pl_id other = pl_wire_other_end(&paths->harness->wires.at[wire], pin);
-  return other == PL_NONE ? INFINITY : pl_flow_height(paths->flow, other);
+  if (other == PL_NONE)
+    return INFINITY;
+  return pl_flow_height(paths->flow, other);
 }
 
 struct pl_elsewhere pl_elsewhere_at(const struct pl_paths *paths, pl_id pin) {
@@ -51,8 +57,9 @@ struct pl_elsewhere pl_elsewhere_at(const struct pl_paths *paths, pl_id pin) {
 bool pl_elsewhere_feeds(const struct pl_paths *paths,
                         const struct pl_elsewhere *elsewhere,
                         pl_id pin) {
-  return elsewhere->n > 0 &&
-         far_height(paths, elsewhere->wires[0], pin) < pl_flow_height(paths->flow, pin);
+  if (!(elsewhere->n > 0))
+    return false;
+  return far_height(paths, elsewhere->wires[0], pin) < pl_flow_height(paths->flow, pin);
 }
 
 /* ---- words ---- */
@@ -94,7 +101,11 @@ static const char *link_to(const struct pl_page *page, pl_id wire) {
   const struct pl_harness *harness = page->paths->harness;
   const struct pl_atlas *atlas = page->paths->atlas;
   pl_id circuit = harness->wires.at[wire].circuit;
-  if (atlas == NULL || circuit >= harness->circuits.n || atlas->wires[wire].page == 0)
+  if (atlas == NULL)
+    return "";
+  if (circuit >= harness->circuits.n)
+    return "";
+  if (atlas->wires[wire].page == 0)
     return "";
   const char *file = pl_circuit_file(page->arena, harness, circuit, atlas->wires[wire].page);
   return pl_arena_printf(page->arena,

@@ -96,8 +96,16 @@ draw_contacts(const struct pl_page *page, const struct pl_part *part, struct pl_
   bool relay = pl_symbol_is_relay(page, part);
   bool momentary = false;
   double turn = piece->flipped ? -1 : 1;
-  double edge = piece->flipped ? part->y2 - part->below : part->y1 + part->above;
-  double far = piece->flipped ? part->y1 + part->above : part->y2 - part->below;
+  double edge;
+  if (piece->flipped)
+    edge = part->y2 - part->below;
+  else
+    edge = part->y1 + part->above;
+  double far;
+  if (piece->flipped)
+    far = part->y1 + part->above;
+  else
+    far = part->y2 - part->below;
   double bar = far - turn * (PL_SYMBOL_LEAD + PL_CONTACT);
   if (pl_symbol_is_beside(piece))
     bar = far - turn * ((fabs(far - edge) - PL_CONTACT) / 2 + PL_CONTACT);
@@ -207,8 +215,11 @@ draw_bar(const struct pl_page *page, const struct pl_part *part, struct pl_scene
   for (uint32_t i = 0; i < part->tops.n + part->bottoms.n; i++) {
     const struct pl_spot *spot = pl_part_spot(page, part, i);
     if (spot->edge == NONE && pl_refer_line_count(spot) > 0) {
-      double end = spot->top ? part->y1 + part->above - PL_SYMBOL_STUB
-                             : part->y2 - part->below + PL_SYMBOL_STUB;
+      double end;
+      if (spot->top)
+        end = part->y1 + part->above - PL_SYMBOL_STUB;
+      else
+        end = part->y2 - part->below + PL_SYMBOL_STUB;
       line(scene, spot->x, y, spot->x, end);
       pl_refer_draw(page, spot, spot->x, spot->top ? end - pl_refer_height(spot) : end, scene);
     }
@@ -245,16 +256,20 @@ static void draw_twin(const struct pl_page *page,
   const struct pl_piece *piece = pl_symbol_piece(page, part);
   if (pl_symbol_twin_lines(page, part) == 0)
     return;
-  const char *what = piece->symbol == PL_SYM_COIL ? "contact" : "coil";
+  const char *what = "coil";
+  if (piece->symbol == PL_SYM_COIL)
+    what = "contact";
   y += part->line_count * PL_LEADING + 2.4;
   pl_id wire = pl_symbol_twin_wire(page, piece);
   if (piece->twin == NONE && wire != PL_NONE) {
     pl_refer_plain(page, wire, pl_symbol_twin_word(piece), x, y, scene);
     return;
   }
-  const char *where = piece->twin == NONE
-                          ? "not wired"
-                          : pl_refer_place(page, page->paths->pieces.at[piece->twin].first_port);
+  const char *where;
+  if (piece->twin == NONE)
+    where = "not wired";
+  else
+    where = pl_refer_place(page, page->paths->pieces.at[piece->twin].first_port);
   pl_scene_text(scene,
                 x,
                 y,

@@ -12,7 +12,9 @@
 #define NONE UINT32_MAX
 
 const struct pl_piece *pl_symbol_piece(const struct pl_page *page, const struct pl_part *part) {
-  return part->piece == NONE ? NULL : &page->paths->pieces.at[part->piece];
+  if (part->piece == NONE)
+    return NULL;
+  return &page->paths->pieces.at[part->piece];
 }
 
 enum pl_sign pl_symbol_sign(const struct pl_page *page, const struct pl_part *part) {
@@ -27,7 +29,9 @@ bool pl_symbol_is_relay(const struct pl_page *page, const struct pl_part *part) 
 }
 
 static const char *pin_name(const struct pl_page *page, pl_id pin) {
-  return pin == PL_NONE ? "" : page->paths->harness->pins.at[pin].name;
+  if (pin == PL_NONE)
+    return "";
+  return page->paths->harness->pins.at[pin].name;
 }
 
 const char *pl_symbol_pin_label(const struct pl_page *page, pl_id pin) {
@@ -106,7 +110,10 @@ uint32_t pl_symbol_side_lines(const struct pl_page *page, const uint32_t *spots,
   for (uint32_t i = 0; i < n; i++) {
     const char *lines[2];
     uint32_t count = pl_symbol_function_lines(page, page->spots.at[spots[i]].pin, lines);
-    most = count + 1 > most ? count + 1 : most;
+    if (count + 1 > most)
+      most = count + 1;
+    else
+      most = most;
   }
   return most;
 }
@@ -121,7 +128,9 @@ static void measure_box(struct pl_page *page, struct pl_part *part) {
       width = fmax(width, pl_text_width(lines[k], PL_TEXT_SIZE, false));
     widen(page, spot->cell, PL_SYMBOL_INSET + 1.6, width - PL_SYMBOL_INSET + 1.8);
   }
-  double inner = pl_sign_has_inner(pl_symbol_sign(page, part)) ? 9.5 : 0;
+  double inner = 0;
+  if (pl_sign_has_inner(pl_symbol_sign(page, part)))
+    inner = 9.5;
   double band = fmax(pl_symbol_lines_height(part), inner > 0 ? 9 : 0);
   double share = (pl_symbol_lines_width(part) + inner + 4) / part->cell_count;
   for (uint32_t k = 0; k < part->cell_count; k++) {
@@ -153,11 +162,15 @@ const char *pl_symbol_twin_word(const struct pl_piece *piece) {
 /* Room for where the other half of a relay stands. */
 uint32_t pl_symbol_twin_lines(const struct pl_page *page, const struct pl_part *part) {
   const struct pl_piece *piece = pl_symbol_piece(page, part);
-  if (piece == NULL || !pl_symbol_is_relay(page, part))
+  if (piece == NULL)
+    return 0;
+  if (!pl_symbol_is_relay(page, part))
     return 0;
   if (piece->symbol != PL_SYM_COIL && piece->symbol != PL_SYM_CONTACTS)
     return 0;
-  return piece->twin == NONE && pl_symbol_twin_wire(page, piece) != PL_NONE ? 2 : 1;
+  if (piece->twin == NONE && pl_symbol_twin_wire(page, piece) != PL_NONE)
+    return 2;
+  return 1;
 }
 
 static double twin_width(const struct pl_page *page, const struct pl_part *part) {

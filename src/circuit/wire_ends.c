@@ -23,8 +23,9 @@ static bool continues(const struct pl_paths *paths, pl_id pin, const double *hop
 
 static bool is_battery_pole(const struct pl_paths *paths, pl_id pin, bool earthed) {
   pl_id device = paths->harness->pins.at[pin].device;
-  return pl_kind_is(paths->harness->devices.at[device].kind, PL_IS_STORE) &&
-         pin == pl_supply_pole(paths->harness, device, earthed);
+  if (!pl_kind_is(paths->harness->devices.at[device].kind, PL_IS_STORE))
+    return false;
+  return pin == pl_supply_pole(paths->harness, device, earthed);
 }
 
 struct pl_wire_end pl_wire_end_of(const struct pl_paths *paths, pl_id pin) {
@@ -55,8 +56,16 @@ void pl_wire_ends_find(struct pl_paths *paths, struct pl_path_wire *wire) {
   const struct pl_wire *row = &paths->harness->wires.at[wire->wire];
   for (int i = 0; i < 2; i++)
     wire->end[i] = pl_wire_end_of(paths, row->end[i]);
-  double a = row->end[0] == PL_NONE ? INFINITY : pl_flow_height(paths->flow, row->end[0]);
-  double b = row->end[1] == PL_NONE ? INFINITY : pl_flow_height(paths->flow, row->end[1]);
+  double a;
+  if (row->end[0] == PL_NONE)
+    a = INFINITY;
+  else
+    a = pl_flow_height(paths->flow, row->end[0]);
+  double b;
+  if (row->end[1] == PL_NONE)
+    b = INFINITY;
+  else
+    b = pl_flow_height(paths->flow, row->end[1]);
   wire->upper = b < a ? 1 : 0;
   struct pl_wire_end *upper = &wire->end[wire->upper];
   struct pl_wire_end *lower = &wire->end[!wire->upper];

@@ -56,8 +56,9 @@ static struct pl_output_inputs inputs(struct pl_session *session, struct progres
 }
 
 static const char *folder(struct pl_session *session, const struct pl_options *options) {
-  return options->folder != NULL ? options->folder
-                                 : pl_write_default_folder(session->arena, options->arguments[0]);
+  if (options->folder != NULL)
+    return options->folder;
+  return pl_write_default_folder(session->arena, options->arguments[0]);
 }
 
 /* ---- --only ---- */

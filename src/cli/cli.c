@@ -90,7 +90,9 @@ static int help(struct pl_arena *arena, const char *name) {
   for (int i = 0; i < pl_command_count; i++)
     if (name == NULL || strcmp(name, pl_commands[i].name) == 0)
       help_command(&out, &pl_commands[i]);
-  const struct pl_command *only = name == NULL ? NULL : find_command(name);
+  const struct pl_command *only = NULL;
+  if (name != NULL)
+    only = find_command(name);
   if (only == NULL || only->options[0] != '\0')
     pl_buffer_puts(&out, "\nOptions:\n");
   for (int i = 0; i < OPTION_COUNT; i++)
@@ -118,7 +120,9 @@ static bool help_word(struct pl_arena *arena, const char *word, int *status) {
 
 static bool is_text_file(const char *word) {
   size_t n = strlen(word);
-  return n > 5 && strcmp(word + n - 5, ".loom") == 0;
+  if (!(n > 5))
+    return false;
+  return strcmp(word + n - 5, ".loom") == 0;
 }
 
 static int unknown_command(const char *name) {
@@ -291,5 +295,7 @@ int pl_cli_main(int argc, char **argv) {
     if (strcmp(argv[i], "--help") == 0)
       return run_help(command->name);
   int status = read_arguments(command, argc - 2, argv + 2, &options);
-  return status != 0 ? status : run_command(command, &options);
+  if (status != 0)
+    return status;
+  return run_command(command, &options);
 }

@@ -102,7 +102,9 @@ part_pins(struct pl_buffer *out, struct pl_arena *arena, const struct pl_part_en
                                entry->name);
   struct pl_reader reader = {read_given, text};
   pl_session_init(&session, arena);
-  if (!pl_session_run(&session, "", &reader, PL_STAGE_BUILT) || session.harness.pins.n == 0)
+  if (!pl_session_run(&session, "", &reader, PL_STAGE_BUILT))
+    return;
+  if (session.harness.pins.n == 0)
     return;
   pl_buffer_puts(out, "    pins:");
   for (uint32_t i = 0; i < session.harness.pins.n; i++)

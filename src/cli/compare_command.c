@@ -95,9 +95,11 @@ int pl_run_compare(struct pl_session *old, const struct pl_options *options) {
   if (pl_book_ready() != 0)
     return PL_EXIT_MACHINE;
   pl_session_init(&session, old->arena);
-  int status = pl_session_run(&session, options->arguments[1], &pl_reader_disk, PL_STAGE_CHECKED)
-                   ? compare(old, &session, options)
-                   : pl_cli_print_errors(&session, options);
+  int status;
+  if (pl_session_run(&session, options->arguments[1], &pl_reader_disk, PL_STAGE_CHECKED))
+    status = compare(old, &session, options);
+  else
+    status = pl_cli_print_errors(&session, options);
   pl_session_release(&session);
   return status;
 }

@@ -13,11 +13,16 @@ static const char *paragraph_of(const char *rule, size_t *size) {
   for (const char *at = strstr(text, mark); at != NULL; at = strstr(at, mark)) {
     at += strlen(mark);
     size_t name = strcspn(at, "\n");
-    if (name != strlen(rule) || memcmp(at, rule, name) != 0)
+    if (name != strlen(rule))
+      continue;
+    if (memcmp(at, rule, name) != 0)
       continue;
     at += name;
     const char *end = strstr(at, "\n#");
-    *size = end == NULL ? strlen(at) : (size_t)(end - at);
+    if (end == NULL)
+      *size = strlen(at);
+    else
+      *size = (size_t)(end - at);
     return at;
   }
   return NULL;

@@ -9,9 +9,15 @@
 /* ---- the failure table ---- */
 
 static bool same_effect(const struct pl_effect *a, const struct pl_effect *b) {
-  return strcmp(a->stops, b->stops) == 0 && strcmp(a->starts, b->starts) == 0 &&
-         strcmp(a->opens, b->opens) == 0 && strcmp(a->warns, b->warns) == 0 &&
-         strcmp(a->misreads, b->misreads) == 0;
+  if (strcmp(a->stops, b->stops) != 0)
+    return false;
+  if (strcmp(a->starts, b->starts) != 0)
+    return false;
+  if (strcmp(a->opens, b->opens) != 0)
+    return false;
+  if (strcmp(a->warns, b->warns) != 0)
+    return false;
+  return strcmp(a->misreads, b->misreads) == 0;
 }
 
 static void put_part(struct pl_buffer *out,
@@ -32,7 +38,8 @@ static void put_fault(struct pl_buffer *out,
                       uint32_t count) {
   pl_buffer_printf(out, "%s\n", rows[0].what);
   for (uint32_t i = 0; i < count; i++) {
-    bool told = false, first = true;
+    bool told = false;
+    bool first = true;
     for (uint32_t k = 0; k < i; k++)
       told = told || same_effect(&rows[k], &rows[i]);
     if (told)

@@ -12,7 +12,11 @@
 /* ---- what and where it is ---- */
 
 static const char *reach_words(const struct pl_place *place) {
-  return place->reach == 1 ? "easy" : place->reach == 3 ? "hard" : "middling";
+  if (place->reach == 1)
+    return "easy";
+  if (place->reach == 3)
+    return "hard";
+  return "middling";
 }
 
 static void
@@ -69,7 +73,9 @@ static void pin_hop(struct pl_buffer *out,
                     const struct pl_harness *harness,
                     const struct pl_hop *hop,
                     const struct pl_hop *last) {
-  const struct pl_pin *to = hop->to < harness->pins.n ? &harness->pins.at[hop->to] : NULL;
+  const struct pl_pin *to = NULL;
+  if (hop->to < harness->pins.n)
+    to = &harness->pins.at[hop->to];
   pl_buffer_printf(out, "  %*s", (int)(hop->depth * 2), "");
   if (last != NULL && last->to != hop->from && last->from != hop->from &&
       hop->from < harness->pins.n)
@@ -133,10 +139,15 @@ static bool put_way(struct pl_buffer *out,
                    harness->states.at[solution->state].name);
   for (uint32_t i = 0; i < n; i++) {
     const struct pl_element *e = &solution->elements[path[i]];
-    bool source = e->device != PL_NONE && i + 1 == n,
-         forward = at < harness->pins.n && e->pin_a != PL_NONE &&
+    bool source = e->device != PL_NONE && i + 1 == n;
+    bool forward = at < harness->pins.n && e->pin_a != PL_NONE &&
                    pl_network_pin_node(session->network, at) == e->node_a;
-    at = source ? PL_NONE : forward ? e->pin_b : e->pin_a;
+    if (source)
+      at = PL_NONE;
+    else if (forward)
+      at = e->pin_b;
+    else
+      at = e->pin_a;
     pl_buffer_puts(out, "  ");
     put_piece(out, harness, e, at);
   }
@@ -151,7 +162,9 @@ static void put_ways(struct pl_buffer *out, struct pl_session *session, pl_id id
   for (int ground = 0; ground < 2; ground++)
     for (pl_id s = 0; s < harness->states.n; s++) {
       const struct pl_solution *solution = &session->solutions[s];
-      if (solution->status != PL_SOLVED || isnan(solution->pin_volts[id]))
+      if (solution->status != PL_SOLVED)
+        continue;
+      if (isnan(solution->pin_volts[id]))
         continue;
       if (ground == 0 && !(fabs(solution->pin_volts[id]) > 0.5 * harness->machine.volts))
         continue;
@@ -168,7 +181,9 @@ static void put_neighbours(struct pl_buffer *out, const struct pl_harness *harne
   } sides[] = {{0, -1, "left"}, {0, 1, "right"}, {-1, 0, "above"}, {1, 0, "below"}};
   const struct pl_pin *pin = &harness->pins.at[id];
 
-  if (pin->connector == PL_NONE || pin->row == 0)
+  if (pin->connector == PL_NONE)
+    return;
+  if (pin->row == 0)
     return;
   const struct pl_connector *c = &harness->connectors.at[pin->connector];
   pl_buffer_puts(out, "\nBeside it, seen from the wire side\n");
@@ -176,8 +191,9 @@ static void put_neighbours(struct pl_buffer *out, const struct pl_harness *harne
     for (pl_id other = c->first_pin; other < c->first_pin + c->pin_count; other++) {
       const struct pl_pin *p = &harness->pins.at[other];
       char colour[16];
-      if ((int64_t)p->row != (int64_t)pin->row + sides[i].row ||
-          (int64_t)p->column != (int64_t)pin->column + sides[i].column)
+      if ((int64_t)p->row != (int64_t)pin->row + sides[i].row)
+        continue;
+      if ((int64_t)p->column != (int64_t)pin->column + sides[i].column)
         continue;
       pl_buffer_printf(out, "  %-6s cavity %s: ", sides[i].where, p->cavity);
       for (uint32_t w = 0; w < p->wires.n; w++) {
@@ -341,7 +357,9 @@ static void put_unplugged(struct pl_buffer *out, struct pl_session *session, pl_
   const struct pl_pin *pin = &harness->pins.at[id];
   const struct pl_device *d = &harness->devices.at[pin->device];
 
-  if (pl_kind_is_node(d->kind) || pl_network_reference(session->network) == PL_NONE)
+  if (pl_kind_is_node(d->kind))
+    return;
+  if (pl_network_reference(session->network) == PL_NONE)
     return;
   pl_buffer_printf(
       out,

@@ -33,9 +33,11 @@ struct search {
 /* ---- the table and its file ---- */
 
 static void get_table(struct search *s) {
-  const char *folder = s->options->folder != NULL
-                           ? s->options->folder
-                           : pl_write_default_folder(s->session->arena, s->options->arguments[0]);
+  const char *folder;
+  if (s->options->folder != NULL)
+    folder = s->options->folder;
+  else
+    folder = pl_write_default_folder(s->session->arena, s->options->arguments[0]);
 
   pl_build_digest(&s->session->sources, &s->session->harness);
   pl_cli_fault_table(s->session, folder, &s->table);
@@ -92,17 +94,22 @@ static const char *percent(double share, char number[PL_NUMBER_SIZE]) {
 static const char *state_words(const struct search *s, pl_id state) {
   const struct pl_state *at = &s->session->harness.states.at[state];
 
-  return at->title == NULL || at->title[0] == '\0' || strcmp(at->title, at->name) == 0
-             ? at->name
-             : pl_arena_printf(s->session->arena, "%s (%s)", at->name, at->title);
+  if (at->title == NULL)
+    return at->name;
+  if (at->title[0] == '\0')
+    return at->name;
+  if (strcmp(at->title, at->name) == 0)
+    return at->name;
+  return pl_arena_printf(s->session->arena, "%s (%s)", at->name, at->title);
 }
 
 static const char *place_words(const struct search *s, pl_id device) {
   const struct pl_harness *h = &s->session->harness;
   pl_id place = h->devices.at[device].place;
 
-  return place < h->places.n ? pl_arena_printf(s->session->arena, " [%s]", h->places.at[place].name)
-                             : "";
+  if (place < h->places.n)
+    return pl_arena_printf(s->session->arena, " [%s]", h->places.at[place].name);
+  return "";
 }
 
 static const char *wire_words(const struct search *s, pl_id wire) {
@@ -225,9 +232,11 @@ static const char *sight_words(const struct search *s, uint32_t question, uint32
   }
   if (more > 0)
     pl_buffer_printf(&out, " and %u more", more);
-  return told > 0                                        ? out.at
-         : t->questions.at[question].ask == PL_ASK_PANEL ? "all good"
-                                                         : "all as it should be";
+  if (told > 0)
+    return out.at;
+  if (t->questions.at[question].ask == PL_ASK_PANEL)
+    return "all good";
+  return "all as it should be";
 }
 
 static const char *found_words(const struct search *s, uint32_t question, int16_t answer) {
@@ -352,7 +361,9 @@ static void put_sureness(const struct search *s, struct pl_buffer *out) {
 static void put_verdict(const struct search *s, struct pl_buffer *out) {
   const struct pl_verdict *v = &s->verdict;
 
-  if (s->evidences.n == 0 || v->n == 0)
+  if (s->evidences.n == 0)
+    return;
+  if (v->n == 0)
     return;
   if (v->healthy)
     pl_buffer_puts(
@@ -376,7 +387,9 @@ static void put_outcomes(const struct search *s, struct pl_buffer *out, uint32_t
 
   for (uint32_t i = 0; i < v->grouped && shown < OUTCOMES; i++) {
     const struct pl_suspect *suspect = &s->table.suspects.at[v->at[i].suspect];
-    if (v->at[i].group == last || v->at[i].weight < least_shown)
+    if (v->at[i].group == last)
+      continue;
+    if (v->at[i].weight < least_shown)
       continue;
     last = v->at[i].group;
     pl_buffer_printf(out,
@@ -391,9 +404,11 @@ static void put_outcomes(const struct search *s, struct pl_buffer *out, uint32_t
 }
 
 static const char *heading(const struct pl_next *next) {
-  return next->again  ? "\nRead once more (and say it once more)\n"
-         : next->sure ? "\nTo be sure, read next\n"
-                      : "\nRead next\n";
+  if (next->again)
+    return "\nRead once more (and say it once more)\n";
+  if (next->sure)
+    return "\nTo be sure, read next\n";
+  return "\nRead next\n";
 }
 
 static void put_next(const struct search *s, struct pl_buffer *out) {

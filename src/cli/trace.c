@@ -8,7 +8,9 @@
 #include "probe/ways_between.h"
 
 static const char *pin_name(const struct pl_harness *harness, pl_id pin) {
-  return pin < harness->pins.n ? harness->pins.at[pin].full : "inside";
+  if (pin < harness->pins.n)
+    return harness->pins.at[pin].full;
+  return "inside";
 }
 
 /* Drops of wires and contacts are small: millivolts below one volt. */
@@ -91,10 +93,16 @@ int pl_run_trace(struct pl_session *session, const struct pl_options *options) {
   struct pl_buffer out;
   struct pl_paths paths;
   pl_id from = pl_cli_find_pin(session, options->arguments[1]);
-  pl_id to = from == PL_NONE ? PL_NONE : pl_cli_find_pin(session, options->arguments[2]);
-  pl_id state = to == PL_NONE ? PL_NONE : pl_cli_find_state(session, options->state);
+  pl_id to = PL_NONE;
+  if (from != PL_NONE)
+    to = pl_cli_find_pin(session, options->arguments[2]);
+  pl_id state = PL_NONE;
+  if (to != PL_NONE)
+    state = pl_cli_find_state(session, options->state);
 
-  if (from == PL_NONE || to == PL_NONE || state == PL_NONE)
+  if (from == PL_NONE || to == PL_NONE)
+    return PL_EXIT_TEXT;
+  if (state == PL_NONE)
     return PL_EXIT_TEXT;
   if (from == to)
     return pl_cli_complain(PL_EXIT_TEXT,

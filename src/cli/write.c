@@ -22,14 +22,16 @@ const char *pl_write_default_folder(struct pl_arena *arena, const char *path) {
 
 static int make_folder(struct pl_arena *arena, const char *folder, const char *name) {
   const char *slash = strrchr(name, '/');
-  const char *path =
-      slash == NULL ? folder : pl_arena_printf(arena, "%s/%.*s", folder, (int)(slash - name), name);
+  const char *path = folder;
+  if (slash != NULL)
+    path = pl_arena_printf(arena, "%s/%.*s", folder, (int)(slash - name), name);
   enum pl_file_status status = pl_folder_make(path);
-  return status == PL_FILE_OK ? 0
-                              : pl_cli_complain(PL_EXIT_MACHINE,
-                                                "cannot make the folder %s: %s",
-                                                path,
-                                                pl_file_status_text(status));
+  if (status == PL_FILE_OK)
+    return 0;
+  return pl_cli_complain(PL_EXIT_MACHINE,
+                         "cannot make the folder %s: %s",
+                         path,
+                         pl_file_status_text(status));
 }
 
 int pl_write_outputs(struct pl_arena *arena,
@@ -40,8 +42,9 @@ int pl_write_outputs(struct pl_arena *arena,
   for (uint32_t i = 0; i < outputs->n; i++) {
     const struct pl_output *output = &outputs->at[i];
     const char *slash = strrchr(output->name, '/');
-    const char *below =
-        slash == NULL ? "." : pl_arena_strndup(arena, output->name, (size_t)(slash - output->name));
+    const char *below = ".";
+    if (slash != NULL)
+      below = pl_arena_strndup(arena, output->name, (size_t)(slash - output->name));
     if (strcmp(below, made) != 0 && make_folder(arena, folder, output->name) != 0)
       return PL_EXIT_MACHINE;
     made = below;

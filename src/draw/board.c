@@ -24,7 +24,9 @@ enum {
 }; /* a run longer than that many tiles is broken all the same */
 
 double pl_board_thick(const struct pl_board *board, uint32_t twig) {
-  return twig == NONE ? 0 : fmin(board->tree.twigs.at[twig].bundle.mm, 60);
+  if (twig == NONE)
+    return 0;
+  return fmin(board->tree.twigs.at[twig].bundle.mm, 60);
 }
 
 static double length_of(const struct pl_board *board, uint32_t twig) {
@@ -37,7 +39,9 @@ const char *pl_board_name(const struct pl_board *board, const struct pl_tile *ti
 
 const struct pl_tile *pl_board_home(const struct pl_board *board, uint32_t twig) {
   uint32_t home = board->home[board->tree.twigs.at[twig].place];
-  return home == NONE ? NULL : &board->tiles.at[home];
+  if (home == NONE)
+    return NULL;
+  return &board->tiles.at[home];
 }
 
 /* ---- lanes ---- */
@@ -45,12 +49,16 @@ const struct pl_tile *pl_board_home(const struct pl_board *board, uint32_t twig)
 /* The first lane beside the run: its words stand between. */
 static double first_lane(const struct pl_board *board, const struct pl_tile *tile) {
   double thick = fmax(pl_board_thick(board, tile->run), pl_board_thick(board, tile->next));
-  return tile->run == NONE && tile->next == NONE ? 4 : thick / 2 + 7;
+  if (tile->run == NONE && tile->next == NONE)
+    return 4;
+  return thick / 2 + 7;
 }
 
 static uint32_t lanes_of(const struct pl_board *board, const struct pl_tile *tile) {
   double room = board->window.height / 2 - 5 - first_lane(board, tile);
-  return room < 0 ? 1 : 1 + (uint32_t)(room / LANE);
+  if (room < 0)
+    return 1;
+  return 1 + (uint32_t)(room / LANE);
 }
 
 /* From the top: half above the run, half below. */
@@ -59,7 +67,9 @@ static void set_lanes(const struct pl_board *board, struct pl_tile *tile) {
   uint32_t above = (n + 1) / 2;
   double first = first_lane(board, tile);
   double room = board->window.height / 2 - 5 - first;
-  double step = above > 1 ? fmin(LANE_MOST, room / (above - 1)) : LANE_MOST;
+  double step = LANE_MOST;
+  if (above > 1)
+    step = fmin(LANE_MOST, room / (above - 1));
   for (uint32_t i = 0; i < n; i++)
     tile->stubs.at[i].y =
         i < above ? -(first + (above - 1 - i) * step) : first + (i - above) * step;
@@ -92,7 +102,9 @@ static uint32_t straight_on(const struct pl_board *board, const struct pl_tile *
   if (twig->kids.n == 0)
     return NONE;
   uint32_t kid = twig->kids.at[twig->kids.n - 1];
-  if (board->tree.twigs.at[kid].again || length_of(board, kid) < least_between(tile))
+  if (board->tree.twigs.at[kid].again)
+    return NONE;
+  if (length_of(board, kid) < least_between(tile))
     return NONE;
   return kid;
 }
@@ -119,7 +131,9 @@ static void add_run_tiles(struct pl_board *board, struct pl_tile *last, uint32_t
 }
 
 static bool at_full(const struct pl_board *board, double rest) {
-  return board->full && rest <= (double)RUN_TILES * board->window.width;
+  if (!board->full)
+    return false;
+  return rest <= (double)RUN_TILES * board->window.width;
 }
 
 /* All that leaves at a place: branches, then takeoffs that have a tail. */
@@ -255,7 +269,11 @@ static void lay_over(struct pl_board *board, uint32_t strip, const struct over *
 
 static bool worth_a_tile(const struct pl_board *board, uint32_t twig) {
   const struct pl_twig *one = &board->tree.twigs.at[twig];
-  return one->parent != NONE || one->kids.n > 0 || board->tree.takeoffs[one->place].n > 0;
+  if (one->parent != NONE)
+    return true;
+  if (one->kids.n > 0)
+    return true;
+  return board->tree.takeoffs[one->place].n > 0;
 }
 
 static void join_tiles(struct pl_board *board) {
@@ -280,9 +298,10 @@ static void set_tail(struct pl_board *board) {
   double least = board->window.height / 2 * sqrt(2);
   double most = board->window.width - RING_LEFT - BRANCH - LABEL;
   board->tail = board->tree.harness->machine.tail * 1000;
-  board->tail_drawn = board->tail >= least && board->tail <= most
-                          ? board->tail
-                          : fmax(least, fmin(most, board->tail));
+  if (board->tail >= least && board->tail <= most)
+    board->tail_drawn = board->tail;
+  else
+    board->tail_drawn = fmax(least, fmin(most, board->tail));
 }
 
 void pl_board_make(struct pl_board *board,
@@ -308,7 +327,9 @@ void pl_board_make(struct pl_board *board,
   overs rest = {0};
   uint32_t strip = 0;
   for (uint32_t t = 0; t < board->tree.twigs.n; t++) {
-    if (done[t] || !worth_a_tile(board, t))
+    if (done[t])
+      continue;
+    if (!worth_a_tile(board, t))
       continue;
     if (!board->tree.twigs.at[t].again)
       lay_strip(board, ++strip, t, done, &rest);
@@ -318,9 +339,13 @@ void pl_board_make(struct pl_board *board,
   for (uint32_t i = 0; i < rest.n; i++)
     lay_over(board, ++strip, &rest.at[i]);
   join_tiles(board);
-  for (uint32_t i = 0; i < board->tiles.n; i++)
-    if (board->tiles.at[i].twig != NONE && board->tiles.at[i].part == 0)
-      board->home[board->tree.twigs.at[board->tiles.at[i].twig].place] = i;
+  for (uint32_t i = 0; i < board->tiles.n; i++) {
+    if (board->tiles.at[i].twig == NONE)
+      continue;
+    if (board->tiles.at[i].part != 0)
+      continue;
+    board->home[board->tree.twigs.at[board->tiles.at[i].twig].place] = i;
+  }
 }
 
 /* ---- words ---- */

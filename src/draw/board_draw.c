@@ -85,7 +85,9 @@ static void draw_ruler(struct sheet *sheet) {
   pl_scene_open(&sheet->scene, "ruler", us ? "ruler, 4 inches" : "ruler, 100 millimetres", "");
   pl_scene_line(&sheet->scene, PL_STROKE_NORMAL, x, y, x + ticks * step, y);
   for (int i = 0; i <= ticks; i++) {
-    double high = i % (us ? 4 : 5) == 0 ? 2.6 : 1.6;
+    double high = 1.6;
+    if (i % (us ? 4 : 5) == 0)
+      high = 2.6;
     pl_scene_line(&sheet->scene, PL_STROKE_NORMAL, x + i * step, y, x + i * step, y - high);
   }
   pl_scene_close(&sheet->scene);
@@ -128,10 +130,11 @@ static void draw_head(struct sheet *sheet) {
   pl_scene_bold(&sheet->scene, x, y, 3.4, PL_ANCHOR_START, title);
   pl_scene_text(&sheet->scene, right, y, PL_TEXT_SIZE, PL_ANCHOR_END, sides);
   double after = pl_text_width(title, 3.4, true) + 3;
-  const char *text =
-      tile->twig == NONE
-          ? ""
-          : board->tree.harness->places.at[board->tree.twigs.at[tile->twig].place].text;
+  const char *text;
+  if (tile->twig == NONE)
+    text = "";
+  else
+    text = board->tree.harness->places.at[board->tree.twigs.at[tile->twig].place].text;
   if (after + 12 < room)
     pl_scene_text(&sheet->scene,
                   x + after,
@@ -159,7 +162,9 @@ static void draw_stays(struct sheet *sheet) {
   const struct pl_board *board = sheet->board;
   const char *lines[STAY_LINES];
   struct pl_buffer text;
-  if (sheet->tile->twig == NONE || sheet->tile->part > 0)
+  if (sheet->tile->twig == NONE)
+    return;
+  if (sheet->tile->part > 0)
     return;
   const pl_takeoffs *takeoffs =
       &board->tree.takeoffs[board->tree.twigs.at[sheet->tile->twig].place];
@@ -377,9 +382,11 @@ static void draw_takeoff(struct sheet *sheet, const struct pl_stub *stub) {
   const struct pl_board *board = sheet->board;
   const struct pl_takeoff *takeoff = stub->takeoff;
   const struct pl_device *device = &board->tree.harness->devices.at[takeoff->device];
-  const char *link = takeoff->connector == PL_NONE
-                         ? ""
-                         : pl_connector_file(board->arena, board->tree.harness, takeoff->connector);
+  const char *link;
+  if (takeoff->connector == PL_NONE)
+    link = "";
+  else
+    link = pl_connector_file(board->arena, board->tree.harness, takeoff->connector);
   pl_scene_open_of(&sheet->scene, "", takeoff->name, link, "device", device->name);
   double y = sheet->y0 + stub->y;
   double end = draw_way(sheet, PL_STROKE_NORMAL, stub->y);
@@ -426,11 +433,12 @@ static void draw_branch(struct sheet *sheet, const struct pl_stub *stub) {
                                       run_length(board, stub->twig),
                                       pl_board_peg(board, stub->twig),
                                       pl_board_place_name(board, stub->twig));
-  const char *where = home == NULL ? ""
-                                   : pl_arena_printf(board->arena,
-                                                     "%s %s",
-                                                     again ? "ends on tile" : "tile",
-                                                     pl_board_name(board, home));
+  const char *where = "";
+  if (home != NULL)
+    where = pl_arena_printf(board->arena,
+                            "%s %s",
+                            again ? "ends on tile" : "tile",
+                            pl_board_name(board, home));
   double room = sheet->x0 + sheet->tile->to - 3 - x - 4.5;
   double wide = pl_text_width(where, PL_TEXT_SIZE, false);
   words = pl_text_fit(board->arena, words, PL_TEXT_SIZE, true, room - wide - 1.5);

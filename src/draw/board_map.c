@@ -29,11 +29,14 @@ static void draw_map_box(const struct map *map,
                          double y,
                          struct pl_scene *scene) {
   const struct pl_board *board = map->board;
-  const char *what = tile->twig == NONE ? "only the run"
-                                        : pl_arena_printf(board->arena,
-                                                          "%u %s",
-                                                          pl_board_peg(board, tile->twig),
-                                                          pl_board_place_name(board, tile->twig));
+  const char *what;
+  if (tile->twig == NONE)
+    what = "only the run";
+  else
+    what = pl_arena_printf(board->arena,
+                           "%u %s",
+                           pl_board_peg(board, tile->twig),
+                           pl_board_place_name(board, tile->twig));
   pl_scene_open_of(scene,
                    "",
                    pl_board_tile_title(board, tile),
@@ -52,7 +55,11 @@ static void draw_map_box(const struct map *map,
 }
 
 static const char *strip_words(const struct pl_board *board, const struct pl_tile *tile) {
-  uint32_t parent = tile->run == NONE ? NONE : board->tree.twigs.at[tile->run].parent;
+  uint32_t parent;
+  if (tile->run == NONE)
+    parent = NONE;
+  else
+    parent = board->tree.twigs.at[tile->run].parent;
   if (tile->part > 0)
     return pl_arena_printf(board->arena, "on ring %u", pl_board_peg(board, tile->twig));
   if (parent == NONE)
@@ -68,7 +75,9 @@ static void draw_map_rows(const struct map *map, uint32_t from, double y, struct
     uint32_t column = (tile->number - 1) % MAP_ROW;
     if (column == 0)
       row++;
-    if (row <= from || row > from + map->rows)
+    if (row <= from)
+      continue;
+    if (row > from + map->rows)
       continue;
     double x = map->left + 24 + column * map->step;
     double top = y + (row - from - 1) * (map->high + 2.6);
@@ -133,9 +142,9 @@ draw_map(const struct map *map, uint32_t page, uint32_t maps, uint32_t pages, pl
   const struct pl_board *board = map->board;
   struct pl_scene scene;
   const char *notes[] = {"Numbers in rings are those of the routing plan.", "", "", ""};
-  const char *title =
-      maps == 1 ? "Assembly board, map"
-                : pl_arena_printf(board->arena, "Assembly board, map, page %u of %u", page, maps);
+  const char *title = "Assembly board, map";
+  if (maps != 1)
+    title = pl_arena_printf(board->arena, "Assembly board, map, page %u of %u", page, maps);
   pl_scene_init(&scene,
                 board->arena,
                 pl_board_map_file(board->arena, page),

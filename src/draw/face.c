@@ -65,7 +65,9 @@ static void draw_in_box(const struct pl_face *face,
   struct pl_scene *scene = face->scene;
   double inner = w - 1;
   double middle = y - h / 2 + 3.0 + (h >= 8.4 ? 3.2 : 2.6);
-  if (h < 3.2 || pl_text_width("...", PL_TEXT_SIZE, true) > inner)
+  if (h < 3.2)
+    return;
+  if (pl_text_width("...", PL_TEXT_SIZE, true) > inner)
     return;
   pl_scene_bold(scene,
                 x,
@@ -101,7 +103,9 @@ static void draw_in_box(const struct pl_face *face,
 /* In a circle: the text must fit the chord at its farther edge. */
 static double chord(double size, double away) {
   double radius = size / 2 - 0.3;
-  return radius > away ? 2 * sqrt(radius * radius - away * away) : 0;
+  if (radius > away)
+    return 2 * sqrt(radius * radius - away * away);
+  return 0;
 }
 
 static void draw_in_circle(const struct pl_face *face,
@@ -110,7 +114,11 @@ static void draw_in_circle(const struct pl_face *face,
                            double y,
                            double size) {
   struct pl_scene *scene = face->scene;
-  const char *number = pin->wires.n > 0 ? pl_face_number(face, pin) : word_of(pin);
+  const char *number;
+  if (pin->wires.n > 0)
+    number = pl_face_number(face, pin);
+  else
+    number = word_of(pin);
   double label = pl_text_width(pin->cavity, PL_TEXT_SIZE, true);
   bool two =
       pl_text_width(number, PL_TEXT_SIZE, false) <= chord(size, 2.1) && label <= chord(size, 3.0);
@@ -166,7 +174,9 @@ static void draw_cavity(const struct pl_face *face,
       "",
       "cavity",
       pin->full);
-  enum pl_fill fill = pin->wires.n > 0 ? PL_FILL_PAPER : PL_FILL_GREY;
+  enum pl_fill fill = PL_FILL_GREY;
+  if (pin->wires.n > 0)
+    fill = PL_FILL_PAPER;
   if (round)
     pl_scene_circle(face->scene, PL_STROKE_NORMAL, fill, x, y, w / 2);
   else
@@ -268,7 +278,10 @@ static uint32_t ring_counts(const struct pl_face *face, uint32_t counts[MOST_RIN
     outer++;
   }
   for (uint32_t ring = outer, left = n; left > 0 && rings < MOST_RINGS; rings++) {
-    counts[rings] = left < ring || rings + 1 == MOST_RINGS ? left : ring;
+    if (left < ring || rings + 1 == MOST_RINGS)
+      counts[rings] = left;
+    else
+      counts[rings] = ring;
     left -= counts[rings];
     if (ring > 6)
       ring -= 6;
@@ -297,8 +310,11 @@ draw_rings(const struct pl_face *face, double x, double y, double width, bool mi
   pl_scene_circle(face->scene, PL_STROKE_BOLD, PL_FILL_NONE, cx, cy, radius);
   pl_scene_box(face->scene, PL_STROKE_BOLD, PL_FILL_INK, cx - 2, cy - radius - 1.2, 4, 1.6);
   for (uint32_t ring = 0; ring < rings; ring++) {
-    double r =
-        counts[ring] == 1 && ring + 1 == rings && ring > 0 ? 0 : radius - (ring + 0.55) * pitch;
+    double r;
+    if (counts[ring] == 1 && ring + 1 == rings && ring > 0)
+      r = 0;
+    else
+      r = radius - (ring + 0.55) * pitch;
     if (counts[ring] == 1 && rings == 1)
       r = 0;
     for (uint32_t k = 0; k < counts[ring]; k++, i++) {
@@ -405,8 +421,11 @@ static const char *page_file(const struct pl_face *face, pl_id connector, uint32
 }
 
 static bool same_emptiness(const struct pl_pin *a, const struct pl_pin *b) {
-  return b->wires.n == 0 && strcmp(pl_face_state(a), pl_face_state(b)) == 0 &&
-         strcmp(pl_face_function(a), pl_face_function(b)) == 0;
+  if (b->wires.n != 0)
+    return false;
+  if (strcmp(pl_face_state(a), pl_face_state(b)) != 0)
+    return false;
+  return strcmp(pl_face_function(a), pl_face_function(b)) == 0;
 }
 
 static uint32_t list_entries(const struct pl_face *face, struct pl_face_entry **entries) {
@@ -513,7 +532,10 @@ void pl_draw_connector(const struct pl_harness *harness,
                   paper.y);
     face.scene = &scene;
     from = draw_page(&face, entries, n, from, page == 1);
-    scene.description = page == 1 ? describe(&face) : "The list of cavities goes on.";
+    if (page == 1)
+      scene.description = describe(&face);
+    else
+      scene.description = "The list of cavities goes on.";
     PL_PUSH(arena, pages, scene);
   }
   uint32_t count = pages->n - first_page;
@@ -542,9 +564,11 @@ bool pl_draw_faces(const struct pl_harness *harness,
   choose_manner(&face, list_entries(&face, &entries));
   struct pl_mm paper = pl_frame_paper(harness);
   double half = (pl_frame_room(paper.x, paper.y, NOTES).width - 8) / 2;
-  double own = face.connector->shape == PL_SHAPE_ROUND
-                   ? FACE_HEIGHT
-                   : fmin(CELL_WIDTH, (half - 4) / columns_of(&face)) * columns_of(&face) + 4;
+  double own;
+  if (face.connector->shape == PL_SHAPE_ROUND)
+    own = FACE_HEIGHT;
+  else
+    own = fmin(CELL_WIDTH, (half - 4) / columns_of(&face)) * columns_of(&face) + 4;
   double width = fmax(own, WORDS);
   bool beside = 2 * width + 10 <= BESIDE;
   pl_scene_init(faces, arena, pl_connector_file(arena, harness, connector), name_of(&face), 0, 0);
@@ -552,7 +576,13 @@ bool pl_draw_faces(const struct pl_harness *harness,
   faces->description = describe(&face);
   double first = draw_side(&face, 0, 1, 1, width);
   double second = draw_side(&face, 1, beside ? width + 9 : 1, beside ? 1 : first + 5, width);
-  faces->width = beside ? 2 * width + 10 : width + 2;
-  faces->height = beside ? fmax(first, second) + 2 : first + second + 6;
+  if (beside)
+    faces->width = 2 * width + 10;
+  else
+    faces->width = width + 2;
+  if (beside)
+    faces->height = fmax(first, second) + 2;
+  else
+    faces->height = first + second + 6;
   return true;
 }

@@ -16,7 +16,11 @@ const char *pl_face_state(const struct pl_pin *pin) {
     return "";
   if (pin->plugged)
     return "plugged";
-  return pin->role == PL_ROLE_UNUSED || pin->need == PL_NEED_UNUSED ? "unused" : "no wire";
+  if (pin->role == PL_ROLE_UNUSED)
+    return "unused";
+  if (pin->need == PL_NEED_UNUSED)
+    return "unused";
+  return "no wire";
 }
 
 /* ---- one cavity; the box around its middle is w by h ---- */
@@ -34,7 +38,9 @@ void pl_face_draw_swatch(const struct pl_face *face,
 
 const char *pl_face_number(const struct pl_face *face, const struct pl_pin *pin) {
   const struct pl_wire *wire = pl_face_wire(face, pin, 0);
-  return pin->wires.n > 1 ? pl_arena_printf(face->arena, "%s+", wire->number) : wire->number;
+  if (pin->wires.n > 1)
+    return pl_arena_printf(face->arena, "%s+", wire->number);
+  return wire->number;
 }
 
 enum {
@@ -89,11 +95,17 @@ static void put(const struct pl_face *face,
 static const char *goes_to(const struct pl_face *face, const struct pl_face_entry *entry) {
   pl_id pin = (pl_id)(entry->pin - face->harness->pins.at);
   pl_id other = pl_wire_other_end(entry->wire, pin);
-  return other == PL_NONE ? "open end" : face->harness->pins.at[other].full;
+  if (other == PL_NONE)
+    return "open end";
+  return face->harness->pins.at[other].full;
 }
 
 const char *pl_face_function(const struct pl_pin *pin) {
-  if (pin->text[0] != '\0' || pin->role == PL_ROLE_PASSIVE || pin->role == PL_ROLE_UNUSED)
+  if (pin->text[0] != '\0')
+    return pin->text;
+  if (pin->role == PL_ROLE_PASSIVE)
+    return pin->text;
+  if (pin->role == PL_ROLE_UNUSED)
     return pin->text;
   return pl_role_name(pin->role);
 }
@@ -104,10 +116,11 @@ static void draw_entry(const struct pl_face *face,
                        bool first,
                        double x,
                        double y) {
-  const char *cavity =
-      entry->pin == entry->last
-          ? entry->pin->cavity
-          : pl_arena_printf(face->arena, "%s..%s", entry->pin->cavity, entry->last->cavity);
+  const char *cavity;
+  if (entry->pin == entry->last)
+    cavity = entry->pin->cavity;
+  else
+    cavity = pl_arena_printf(face->arena, "%s..%s", entry->pin->cavity, entry->last->cavity);
   if (first)
     put(face, layout, x, y, 0, cavity, true, 0);
   if (first && face->manner.functions)
@@ -146,8 +159,14 @@ uint32_t pl_face_draw_list(const struct pl_face *face,
                            double y) {
   uint32_t rows = pl_face_list_rows(face, room, y);
   uint32_t left = n - from;
-  uint32_t columns = left > rows ? face->manner.columns : 1;
-  double width = columns > 1 ? (room.width - 6 * (columns - 1)) / columns : fmin(room.width, 180);
+  uint32_t columns = 1;
+  if (left > rows)
+    columns = face->manner.columns;
+  double width;
+  if (columns > 1)
+    width = (room.width - 6 * (columns - 1)) / columns;
+  else
+    width = fmin(room.width, 180);
   struct list_layout layout = layout_of(width, face->manner.functions);
   if (left < columns * rows)
     rows = (left + columns - 1) / columns;

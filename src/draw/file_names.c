@@ -30,8 +30,16 @@ const char *pl_safe_name(struct pl_arena *arena, const char *name) {
 
 static bool same_but_case(const char *a, const char *b) {
   for (;; a++, b++) {
-    char x = *a >= 'A' && *a <= 'Z' ? (char)(*a + 32) : *a;
-    char y = *b >= 'A' && *b <= 'Z' ? (char)(*b + 32) : *b;
+    char x;
+    if (*a >= 'A' && *a <= 'Z')
+      x = (char)(*a + 32);
+    else
+      x = *a;
+    char y;
+    if (*b >= 'A' && *b <= 'Z')
+      y = (char)(*b + 32);
+    else
+      y = *b;
     if (x != y)
       return false;
     if (x == '\0')
@@ -41,7 +49,9 @@ static bool same_but_case(const char *a, const char *b) {
 
 /* "_-2" and so on: no escape is followed by '-', so that it meets no name. */
 static const char *suffix(struct pl_arena *arena, uint32_t twins) {
-  return twins == 0 ? "" : pl_arena_printf(arena, "_-%u", twins + 1);
+  if (twins == 0)
+    return "";
+  return pl_arena_printf(arena, "_-%u", twins + 1);
 }
 
 const char *pl_circuit_file(struct pl_arena *arena,
@@ -59,15 +69,21 @@ const char *pl_circuit_file(struct pl_arena *arena,
 }
 
 const char *pl_power_file(struct pl_arena *arena, uint32_t page) {
-  return page <= 1 ? "power.svg" : pl_arena_printf(arena, "power-p%u.svg", page);
+  if (page <= 1)
+    return "power.svg";
+  return pl_arena_printf(arena, "power-p%u.svg", page);
 }
 
 const char *pl_plan_file(struct pl_arena *arena, uint32_t page) {
-  return page <= 1 ? "routing.svg" : pl_arena_printf(arena, "routing-p%u.svg", page);
+  if (page <= 1)
+    return "routing.svg";
+  return pl_arena_printf(arena, "routing-p%u.svg", page);
 }
 
 const char *pl_board_map_file(struct pl_arena *arena, uint32_t page) {
-  return page <= 1 ? "board.svg" : pl_arena_printf(arena, "board_-p%u.svg", page);
+  if (page <= 1)
+    return "board.svg";
+  return pl_arena_printf(arena, "board_-p%u.svg", page);
 }
 
 const char *pl_board_file(struct pl_arena *arena,
@@ -80,8 +96,9 @@ const char *pl_board_file(struct pl_arena *arena,
     twins += same_but_case(harness->places.at[i].name, name);
   const char *stem =
       pl_arena_printf(arena, "board-%s%s", pl_safe_name(arena, name), suffix(arena, twins));
-  return part == 0 ? pl_arena_printf(arena, "%s.svg", stem)
-                   : pl_arena_printf(arena, "%s_-p%u.svg", stem, part + 1);
+  if (part == 0)
+    return pl_arena_printf(arena, "%s.svg", stem);
+  return pl_arena_printf(arena, "%s_-p%u.svg", stem, part + 1);
 }
 
 static const char *
@@ -89,9 +106,9 @@ connector_stem(struct pl_arena *arena, const struct pl_harness *harness, pl_id c
   const struct pl_connector *one = &harness->connectors.at[connector];
   const char *device = pl_safe_name(arena, harness->devices.at[one->device].name);
   /* "_-" cannot come out of an escape, so that device "A-B" and connector B of device "A" differ */
-  return one->name[0] == '\0'
-             ? device
-             : pl_arena_printf(arena, "%s_-c-%s", device, pl_safe_name(arena, one->name));
+  if (one->name[0] == '\0')
+    return device;
+  return pl_arena_printf(arena, "%s_-c-%s", device, pl_safe_name(arena, one->name));
 }
 
 const char *

@@ -88,9 +88,16 @@ void pl_frame_draw(struct pl_scene *scene,
     at += widths[i];
   }
   pl_scene_line(scene, PL_STROKE_THIN, x + 80, y, x + 80, y + half);
-  double note_width = narrow(scene->width) ? right - MARGIN - 4 : x - MARGIN - 4;
-  double note_y = narrow(scene->width) ? y - frame->note_count * PL_LEADING - 1
-                                       : bottom - foot_height(frame->note_count) + 1;
+  double note_width;
+  if (narrow(scene->width))
+    note_width = right - MARGIN - 4;
+  else
+    note_width = x - MARGIN - 4;
+  double note_y;
+  if (narrow(scene->width))
+    note_y = y - frame->note_count * PL_LEADING - 1;
+  else
+    note_y = bottom - foot_height(frame->note_count) + 1;
   for (uint32_t i = 0; i < frame->note_count; i++)
     pl_scene_text(scene,
                   MARGIN + 2,

@@ -156,7 +156,9 @@ static bool lay_piece(const struct piece *piece, double gap, double *from) {
       {"gvplugin_dot_layout_LTX_library", graphviz->gvplugin_dot_layout_LTX_library},
       {NULL, NULL}};
   GVC_t *context = graphviz->gvContextPlugins(layouts, 0);
-  Agraph_t *graph = context == NULL ? NULL : make_graph(piece, gap);
+  Agraph_t *graph = NULL;
+  if (context != NULL)
+    graph = make_graph(piece, gap);
   bool laid = graph != NULL && graphviz->gvLayout(context, graph, "dot") == 0;
   if (laid) {
     *from = read_places(piece, *from) + gap;
@@ -184,7 +186,10 @@ static uint32_t find_pieces(uint32_t node_count,
       uint32_t *a = &piece_of[edges[e].from];
       uint32_t *b = &piece_of[edges[e].to];
       more = more || *a != *b;
-      *a = *b = *a < *b ? *a : *b;
+      if (*a < *b)
+        *b = *a;
+      else
+        *a = *b;
     }
   }
   for (uint32_t i = 0; i < node_count; i++)

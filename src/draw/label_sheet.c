@@ -86,7 +86,11 @@ static bool has_two(const struct pl_label *label) {
 }
 
 static double size_of(const struct pl_label *label) {
-  return label->code[0] != '\0' || label->flag ? 4 : pl_label_text_height / CAPITAL;
+  if (label->code[0] != '\0')
+    return 4;
+  if (label->flag)
+    return 4;
+  return pl_label_text_height / CAPITAL;
 }
 
 static double width_of(const struct pl_label *label) {
@@ -94,7 +98,9 @@ static double width_of(const struct pl_label *label) {
     return label->width;
   double size = size_of(label);
   double first = pl_text_width(label->text, size, true);
-  double second = has_two(label) ? pl_text_width(label->below, 0.8 * size, false) : 0;
+  double second = 0;
+  if (has_two(label))
+    second = pl_text_width(label->below, 0.8 * size, false);
   return fmin(fmax(fmax(first, second) + 2 * PAD + 0.2, 15), LONGEST);
 }
 
@@ -179,8 +185,9 @@ static void put_face(struct sheet *sheet, const struct pl_label *label, double x
   double size = size_of(label);
   double code = 0;
   double y = sheet->y;
-  const char *path =
-      label->code[0] != '\0' ? pl_qr_path(sheet->arena, label->code, pl_code_module, &code) : "";
+  const char *path = "";
+  if (label->code[0] != '\0')
+    path = pl_qr_path(sheet->arena, label->code, pl_code_module, &code);
   double room = width - code - 2 * PAD;
   bool two = has_two(label);
   if (code > 0)
@@ -223,7 +230,9 @@ static void put_face(struct sheet *sheet, const struct pl_label *label, double x
 
 static void put_label(struct sheet *sheet, const struct pl_label *label) {
   double half = width_of(label);
-  double width = label->flag ? 2 * half + label->wrap : half;
+  double width = half;
+  if (label->flag)
+    width = 2 * half + label->wrap;
   make_room(sheet, width, label->height, 0);
   pl_scene_box(sheet->page,
                PL_STROKE_THIN,

@@ -133,9 +133,15 @@ static uint32_t list_entries(const struct pl_harness *harness, struct entry entr
   uint32_t n = 0;
   for (enum mark mark = 0; mark < MARK_COUNT; mark++)
     entries[n++] = mark_entry(mark);
-  for (enum pl_sign sign = 0; sign < PL_SIGN_COUNT; sign++)
-    if (used.sign[sign] && sign != PL_SIGN_RELAY && sign != PL_SIGN_SWITCH)
-      entries[n++] = sign_entry(sign);
+  for (enum pl_sign sign = 0; sign < PL_SIGN_COUNT; sign++) {
+    if (!used.sign[sign])
+      continue;
+    if (sign == PL_SIGN_RELAY)
+      continue;
+    if (sign == PL_SIGN_SWITCH)
+      continue;
+    entries[n++] = sign_entry(sign);
+  }
   if (used.sign[PL_SIGN_RELAY])
     entries[n++] = sign_entry(PL_SIGN_RELAY);
   if (used.make)
@@ -313,8 +319,11 @@ static struct pl_room open_page(struct legend *legend, struct pl_scene *scene) {
   struct pl_mm paper = pl_frame_paper(legend->harness);
   struct pl_room room = pl_frame_room(paper.x, paper.y, NOTES);
   uint32_t page = legend->pages->n - legend->first + 1;
-  const char *file = page == 1 ? pl_arena_printf(legend->arena, "%s.svg", legend->stem)
-                               : pl_arena_printf(legend->arena, "%s-p%u.svg", legend->stem, page);
+  const char *file;
+  if (page == 1)
+    file = pl_arena_printf(legend->arena, "%s.svg", legend->stem);
+  else
+    file = pl_arena_printf(legend->arena, "%s-p%u.svg", legend->stem, page);
   pl_scene_init(scene, legend->arena, file, legend->title, paper.x, paper.y);
   scene->description = legend->description;
   pl_scene_bold(scene, room.x, room.y + 4, 4, PL_ANCHOR_START, legend->title);
@@ -368,12 +377,17 @@ static uint32_t turn_of(const char *letters) {
   if (letters[0] == '\0')
     return 0;
   uint32_t row = pl_colour_find(letters, (uint32_t)strlen(letters));
-  return row == UINT32_MAX ? pl_colour_count + 1 : row + 1;
+  if (row == UINT32_MAX)
+    return pl_colour_count + 1;
+  return row + 1;
 }
 
 static bool same_colour(const struct pl_colour *a, const struct pl_colour *b) {
-  return strcmp(a->base, b->base) == 0 && strcmp(a->stripe, b->stripe) == 0 &&
-         strcmp(a->stripe2, b->stripe2) == 0;
+  if (strcmp(a->base, b->base) != 0)
+    return false;
+  if (strcmp(a->stripe, b->stripe) != 0)
+    return false;
+  return strcmp(a->stripe2, b->stripe2) == 0;
 }
 
 static int by_turn(const void *left, const void *right) {
@@ -383,7 +397,9 @@ static int by_turn(const void *left, const void *right) {
     if (a->turn[i] != b->turn[i])
       return a->turn[i] < b->turn[i] ? -1 : 1;
   int base = strcmp(a->colour.base, b->colour.base);
-  return base != 0 ? base : strcmp(a->colour.stripe, b->colour.stripe);
+  if (base != 0)
+    return base;
+  return strcmp(a->colour.stripe, b->colour.stripe);
 }
 
 static uint32_t
@@ -407,7 +423,9 @@ list_shades(const struct pl_harness *harness, struct pl_arena *arena, struct sha
 
 static const char *colour_name(const char *letters) {
   uint32_t row = pl_colour_find(letters, (uint32_t)strlen(letters));
-  return row == UINT32_MAX ? letters : pl_colours[row].name;
+  if (row == UINT32_MAX)
+    return letters;
+  return pl_colours[row].name;
 }
 
 static const char *colour_words(struct pl_arena *arena, const struct pl_colour *colour) {

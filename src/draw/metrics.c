@@ -115,10 +115,16 @@ uint32_t pl_text_wrap(struct pl_arena *arena,
   while (*text == ' ')
     text++;
   while (*text != '\0' && count < most) {
-    size_t n = count + 1 < most ? piece_that_fits(text, size, bold, width) : 0;
+    size_t n = 0;
+    if (count + 1 < most)
+      n = piece_that_fits(text, size, bold, width);
     if (n == 0) { /* the last line, or a word too long for any line */
       const char *end = strchr(text, ' ');
-      size_t word = count + 1 == most || end == NULL ? strlen(text) : (size_t)(end - text);
+      size_t word;
+      if (count + 1 == most || end == NULL)
+        word = strlen(text);
+      else
+        word = (size_t)(end - text);
       lines[count++] = pl_text_fit(arena, pl_arena_strndup(arena, text, word), size, bold, width);
       n = word;
     } else {

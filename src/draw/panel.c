@@ -30,8 +30,9 @@ struct panel {
 };
 
 static const char *place_name(const struct panel *panel) {
-  return panel->place < panel->harness->places.n ? panel->harness->places.at[panel->place].name
-                                                 : "no place said";
+  if (panel->place < panel->harness->places.n)
+    return panel->harness->places.at[panel->place].name;
+  return "no place said";
 }
 
 static void new_page(struct panel *panel) {
@@ -149,10 +150,9 @@ static void put_cell(struct panel *panel, pl_id id, bool new_row) {
   double width = (WIDTH - 2 * EDGE + GAP) / (double)ACROSS - GAP;
   double room = width - 2 * PAD;
   char number[PL_NUMBER_SIZE];
-  const char *rating =
-      isfinite(device->rating)
-          ? pl_arena_printf(panel->arena, "%s A", pl_number_print(number, device->rating, 4))
-          : "";
+  const char *rating = "";
+  if (isfinite(device->rating))
+    rating = pl_arena_printf(panel->arena, "%s A", pl_number_print(number, device->rating, 4));
   struct pl_scene *page = panel->page;
   pl_scene_open_of(
       page,
@@ -210,7 +210,9 @@ void pl_draw_panels(const struct pl_harness *harness, struct pl_arena *arena, pl
       bool first = true;
       for (pl_id id = 0; id < harness->devices.n; id++) {
         const struct pl_device *device = &harness->devices.at[id];
-        if (device->place != panel.place || !pl_kind_is(device->kind, wanted))
+        if (device->place != panel.place)
+          continue;
+        if (!pl_kind_is(device->kind, wanted))
           continue;
         put_cell(&panel, id, first);
         first = false;

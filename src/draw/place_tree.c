@@ -18,7 +18,9 @@ struct ways {
 };
 
 static pl_id other_end(const struct pl_run *run, pl_id place) {
-  return run->a == place ? run->b : run->a;
+  if (run->a == place)
+    return run->b;
+  return run->a;
 }
 
 /* Shortest ways by a queue of places whose way became shorter; ties fall to what was found first.
@@ -79,9 +81,13 @@ static void find_reach(struct ways *ways, const struct pl_tree *tree, pl_id root
 /* A run that no place is reached by hangs on its farther end. */
 static bool closes_here(const struct ways *ways, const struct pl_run *run, pl_id id, pl_id at) {
   pl_id next = other_end(run, at);
-  if (ways->by[next] == id || ways->by[at] == id)
+  if (ways->by[next] == id)
     return false;
-  return ways->far[at] > ways->far[next] || (!(ways->far[at] < ways->far[next]) && at == run->a);
+  if (ways->by[at] == id)
+    return false;
+  if (ways->far[at] > ways->far[next])
+    return true;
+  return (!(ways->far[at] < ways->far[next]) && at == run->a);
 }
 
 struct step {
@@ -103,7 +109,9 @@ push_steps(const struct pl_tree *tree, const struct ways *ways, uint32_t twig, s
   for (uint32_t i = 0; i < runs->n; i++) {
     const struct pl_run *run = &tree->harness->runs.at[runs->at[i]];
     pl_id next = other_end(run, at);
-    if (ways->by[next] != runs->at[i] || next == at)
+    if (ways->by[next] != runs->at[i])
+      continue;
+    if (next == at)
       continue;
     if (!(run->length + ways->reach[next] > most))
       continue;
@@ -120,7 +128,9 @@ push_steps(const struct pl_tree *tree, const struct ways *ways, uint32_t twig, s
       continue; /* from a place to itself */
     pl_id next = other_end(run, at);
     struct step step = {runs->at[i], twig, closes_here(ways, run, runs->at[i], at)};
-    if (i == trunk || !(step.again || (ways->by[next] == runs->at[i] && next != at)))
+    if (i == trunk)
+      continue;
+    if (!(step.again || (ways->by[next] == runs->at[i] && next != at)))
       continue;
     PL_PUSH(tree->arena, stack, step);
   }
@@ -134,9 +144,11 @@ static void grow(struct pl_tree *tree, struct ways *ways, pl_id root) {
   PL_PUSH(tree->arena, &stack, first);
   while (stack.n > 0) {
     struct step step = stack.at[--stack.n];
-    pl_id place = step.parent == NONE ? root
-                                      : other_end(&tree->harness->runs.at[step.run],
-                                                  tree->twigs.at[step.parent].place);
+    pl_id place;
+    if (step.parent == NONE)
+      place = root;
+    else
+      place = other_end(&tree->harness->runs.at[step.run], tree->twigs.at[step.parent].place);
     uint32_t twig = push_twig(tree, place, step.run, step.parent, step.again);
     if (step.parent != NONE)
       PL_PUSH(tree->arena, &tree->twigs.at[step.parent].kids, twig);
@@ -178,8 +190,10 @@ static void add_takeoffs(struct pl_tree *tree, pl_id id) {
         count_wires(h, &h->pins.at[device->first_pin + p], &takeoff);
     if (takeoff.wires == 0)
       continue;
-    takeoff.name =
-        name[0] == '\0' ? device->name : pl_arena_printf(tree->arena, "%s.%s", device->name, name);
+    if (name[0] == '\0')
+      takeoff.name = device->name;
+    else
+      takeoff.name = pl_arena_printf(tree->arena, "%s.%s", device->name, name);
     PL_PUSH(tree->arena, &tree->takeoffs[device->place], takeoff);
   }
 }
@@ -232,9 +246,13 @@ const char *pl_tree_strays(const struct pl_tree *tree, uint32_t most) {
   uint32_t n = 0;
   for (pl_id w = 0; w < h->wires.n; w++) {
     const struct pl_wire *wire = &h->wires.at[w];
-    if (wire->status == PL_WIRE_DONOR_REMOVED || wire->route.n > 0)
+    if (wire->status == PL_WIRE_DONOR_REMOVED)
       continue;
-    if (wire->end[0] == PL_NONE || wire->end[1] == PL_NONE)
+    if (wire->route.n > 0)
+      continue;
+    if (wire->end[0] == PL_NONE)
+      continue;
+    if (wire->end[1] == PL_NONE)
       continue;
     pl_id a = place_of(h, wire->end[0]);
     pl_id b = place_of(h, wire->end[1]);
@@ -243,7 +261,9 @@ const char *pl_tree_strays(const struct pl_tree *tree, uint32_t most) {
     if (++n <= most)
       text = pl_arena_printf(tree->arena, "%s%s%s", text, n > 1 ? ", " : "", wire->number);
   }
-  return n > most ? pl_arena_printf(tree->arena, "%s and %u more", text, n - most) : text;
+  if (n > most)
+    return pl_arena_printf(tree->arena, "%s and %u more", text, n - most);
+  return text;
 }
 
 static bool in_us(const struct pl_tree *tree) {

@@ -53,7 +53,9 @@ struct plan {
 /* ---- scale ---- */
 
 static double run_length(const struct plan *plan, const struct pl_twig *twig) {
-  return twig->parent == NONE ? 0 : plan->tree.harness->runs.at[twig->run].length;
+  if (twig->parent == NONE)
+    return 0;
+  return plan->tree.harness->runs.at[twig->run].length;
 }
 
 static bool is_broken(const struct plan *plan, const struct pl_twig *twig) {
@@ -61,8 +63,11 @@ static bool is_broken(const struct plan *plan, const struct pl_twig *twig) {
 }
 
 static bool is_stretched(const struct plan *plan, const struct pl_twig *twig) {
-  return plan->scale > 0 && twig->parent != NONE &&
-         run_length(plan, twig) * 1000 / plan->scale < STEP_LEAST;
+  if (!(plan->scale > 0))
+    return false;
+  if (twig->parent == NONE)
+    return false;
+  return run_length(plan, twig) * 1000 / plan->scale < STEP_LEAST;
 }
 
 /* Places at this scale; how many runs are not drawn to it.  False: too wide. */
@@ -75,7 +80,10 @@ static bool scale_fits(struct plan *plan, double scale, uint32_t *odd) {
     const struct pl_twig *twig = &plan->tree.twigs.at[t];
     *odd += is_broken(plan, twig) || is_stretched(plan, twig);
     double drawn = fmin(run_length(plan, twig), plan->most) * 1000 / scale;
-    plan->x[t] = twig->parent == NONE ? 0 : plan->x[twig->parent] + fmax(drawn, STEP_LEAST);
+    if (twig->parent == NONE)
+      plan->x[t] = 0;
+    else
+      plan->x[t] = plan->x[twig->parent] + fmax(drawn, STEP_LEAST);
     widest = fmax(widest, plan->x[t]);
   }
   return widest <= plan->room.width * REACH_MOST;
@@ -91,7 +99,10 @@ static void give_up_scale(struct plan *plan) {
   plan->most = INFINITY;
   for (uint32_t t = 0; t < n; t++) {
     uint32_t depth = plan->tree.twigs.at[t].depth;
-    plan->x[t] = depth == 0 ? 0 : ((depth - 1) % most + 1) * (STEP_LEAST + 1);
+    if (depth == 0)
+      plan->x[t] = 0;
+    else
+      plan->x[t] = ((depth - 1) % most + 1) * (STEP_LEAST + 1);
     plan->cut[t] = depth > 1 && (depth - 1) % most == 0;
   }
 }
@@ -102,7 +113,9 @@ static void choose_scale(struct plan *plan) {
   uint32_t odd;
   int best = -1;
   for (int i = 0; i < SCALES; i++) {
-    if (!scale_fits(plan, scales[i], &odd) || odd >= least)
+    if (!scale_fits(plan, scales[i], &odd))
+      continue;
+    if (odd >= least)
       continue;
     least = odd;
     best = i;
@@ -227,7 +240,11 @@ static void share_rows(struct plan *plan) {
 
 static void place_rows(struct plan *plan) {
   for (uint32_t p = 0; p < plan->starts.n; p++) {
-    uint32_t to = p + 1 < plan->starts.n ? plan->starts.at[p + 1] : plan->rows.n;
+    uint32_t to;
+    if (p + 1 < plan->starts.n)
+      to = plan->starts.at[p + 1];
+    else
+      to = plan->rows.n;
     double y = plan->room.y + RULER;
     double used = RULER;
     for (uint32_t r = plan->starts.at[p]; r < to; r++)
@@ -337,11 +354,17 @@ static void draw_row(const struct plan *plan, const struct row *row, struct pl_s
   const struct pl_place *place = &plan->tree.harness->places.at[twig->place];
   if (twig->parent != NONE && !row->ghost)
     draw_run(plan, twig, left + plan->x[twig->parent], x - RING, row->y, scene);
-  const char *title = place->text[0] == '\0'
-                          ? place->name
-                          : pl_arena_printf(arena, "%s: %s", place->name, place->text);
+  const char *title;
+  if (place->text[0] == '\0')
+    title = place->name;
+  else
+    title = pl_arena_printf(arena, "%s: %s", place->name, place->text);
   bool repeated = row->ghost || twig->again;
-  const char *id = repeated ? "" : pl_arena_printf(arena, "l-%s", pl_safe_name(arena, place->name));
+  const char *id;
+  if (repeated)
+    id = "";
+  else
+    id = pl_arena_printf(arena, "l-%s", pl_safe_name(arena, place->name));
   pl_scene_open_of(scene, id, title, "", repeated ? "reference" : "place", place->name);
   pl_scene_circle(scene,
                   repeated ? PL_STROKE_DASHED : PL_STROKE_NORMAL,
@@ -385,10 +408,15 @@ draw_uprights(const struct plan *plan, uint32_t from, uint32_t to, struct pl_sce
     double x = plan->room.x + RING + 0.5 + plan->x[plan->rows.at[r].twig];
     if (plan->tree.twigs.at[plan->rows.at[r].twig].again)
       continue;
-    for (uint32_t k = r + 1; k < to; k++)
-      if (!plan->rows.at[k].ghost && !plan->cut[plan->rows.at[k].twig] &&
-          plan->tree.twigs.at[plan->rows.at[k].twig].parent == plan->rows.at[r].twig)
-        y = plan->rows.at[k].y;
+    for (uint32_t k = r + 1; k < to; k++) {
+      if (plan->rows.at[k].ghost)
+        continue;
+      if (plan->cut[plan->rows.at[k].twig])
+        continue;
+      if (plan->tree.twigs.at[plan->rows.at[k].twig].parent != plan->rows.at[r].twig)
+        continue;
+      y = plan->rows.at[k].y;
+    }
     if (y > 0)
       pl_scene_line(scene, PL_STROKE_NORMAL, x, plan->rows.at[r].y + RING, x, y);
   }
@@ -452,16 +480,21 @@ draw_page(const struct plan *plan, uint32_t page, struct pl_mm paper, pl_scenes 
   struct pl_scene scene;
   struct pl_arena *arena = plan->tree.arena;
   uint32_t from = plan->starts.at[page - 1];
-  uint32_t to = page < plan->starts.n ? plan->starts.at[page] : plan->rows.n;
+  uint32_t to;
+  if (page < plan->starts.n)
+    to = plan->starts.at[page];
+  else
+    to = plan->rows.n;
   const char *notes[NOTES] = {
       scale_note(plan),
       "In a ring: its number on the assembly board. Behind a name: how many wires.",
       length_note(plan),
       stray_note(plan)};
-  const char *title =
-      plan->starts.n == 1
-          ? "Routing plan"
-          : pl_arena_printf(arena, "Routing plan, page %u of %u", page, plan->starts.n);
+  const char *title;
+  if (plan->starts.n == 1)
+    title = "Routing plan";
+  else
+    title = pl_arena_printf(arena, "Routing plan, page %u of %u", page, plan->starts.n);
   pl_scene_init(&scene, arena, pl_plan_file(arena, page), title, paper.x, paper.y);
   scene.description = describe(plan, from, to);
   pl_frame_draw(&scene,

@@ -11,8 +11,13 @@
 
 /* A wire that is there and joins two pins. */
 static bool joins_pins(const struct pl_wire *wire) {
-  return wire->status != PL_WIRE_DONOR_REMOVED && wire->status != PL_WIRE_DONOR_CAPPED &&
-         wire->end[0] != PL_NONE && wire->end[1] != PL_NONE;
+  if (wire->status == PL_WIRE_DONOR_REMOVED)
+    return false;
+  if (wire->status == PL_WIRE_DONOR_CAPPED)
+    return false;
+  if (wire->end[0] == PL_NONE)
+    return false;
+  return wire->end[1] != PL_NONE;
 }
 
 /* Pins of one device that are reached together: by one wire, then inside. */
@@ -57,14 +62,20 @@ static void enter(struct walk *walk, pl_id pin, uint32_t parent, pl_id wire) {
 
 /* A way that comes in where another came in before. */
 static void note_meeting(struct walk *walk, uint32_t from, uint32_t to) {
-  if (from == to || walk->groups.at[from].parent == to || walk->groups.at[to].parent == from)
+  if (from == to)
+    return;
+  if (walk->groups.at[from].parent == to)
+    return;
+  if (walk->groups.at[to].parent == from)
     return;
   if (walk->groups.at[from].meets == PL_NONE)
     walk->groups.at[from].meets = to;
 }
 
 static void reach(struct walk *walk, pl_id from, pl_id pin, pl_id wire) {
-  if (pin == PL_NONE || pin == from || (walk->wall != NULL && walk->wall[pin] != NONE))
+  if (pin == PL_NONE || pin == from)
+    return;
+  if ((walk->wall != NULL && walk->wall[pin] != NONE))
     return;
   uint32_t group = walk->group_of[from];
   if (walk->group_of[pin] != NONE) {
@@ -136,8 +147,9 @@ static pl_id row_wire(const struct pl_harness *harness, pl_id pole, bool earthed
       continue;
     pl_id other = pl_wire_other_end(&harness->wires.at[pin->wires.at[i]], pole);
     pl_id device = harness->pins.at[other].device;
-    if (!pl_kind_is(harness->devices.at[device].kind, PL_IS_STORE) ||
-        other != pl_supply_pole(harness, device, !earthed))
+    if (!pl_kind_is(harness->devices.at[device].kind, PL_IS_STORE))
+      continue;
+    if (other != pl_supply_pole(harness, device, !earthed))
       continue;
     *battery = device;
     return pin->wires.at[i];
@@ -228,7 +240,9 @@ static void keep_ways(struct walk *walk) {
 /* Shown only where ways part. */
 static bool is_plain(const struct walk *walk, const struct group *group) {
   pl_properties shown = PL_IS_PROTECTION | PL_IS_STUD | PL_IS_CONTACTS | PL_IS_STORE;
-  return !pl_kind_is(kind_of(walk, group), shown) && !is_alternator_output(walk, group);
+  if (!(!pl_kind_is(kind_of(walk, group), shown)))
+    return false;
+  return !is_alternator_output(walk, group);
 }
 
 static uint32_t add_stop(struct pl_power *power, pl_id device, pl_id pin, uint32_t parent) {
@@ -298,7 +312,9 @@ static void add_fed(struct pl_power *power, const struct walk *walk) {
   pl_id *at = PL_NEW_ARRAY(walk->arena, pl_id, (size_t)walk->harness->devices.n + 1);
   for (uint32_t g = 0; g < walk->groups.n; g++) {
     const struct group *group = &walk->groups.at[g];
-    if (group->stop == 0 || !takes_current(walk, group))
+    if (group->stop == 0)
+      continue;
+    if (!takes_current(walk, group))
       continue;
     struct pl_stop *stop = &power->stops.at[group->stop];
     if (stop->device == group->device)
@@ -324,7 +340,11 @@ static void add_meetings(struct pl_power *power, const struct walk *walk) {
   for (uint32_t g = 0; g < walk->groups.n; g++) {
     const struct group *group = &walk->groups.at[g];
     struct pl_stop *stop = &power->stops.at[group->stop];
-    if (group->meets == PL_NONE || group->stop == 0 || stop->meets != PL_NONE)
+    if (group->meets == PL_NONE)
+      continue;
+    if (group->stop == 0)
+      continue;
+    if (stop->meets != PL_NONE)
       continue;
     uint32_t other = walk->groups.at[group->meets].stop;
     if (other != 0 && other != group->stop)
@@ -338,19 +358,26 @@ static void add_meetings(struct pl_power *power, const struct walk *walk) {
 static void set_rows(struct pl_power *power) {
   for (uint32_t s = 1; s < power->stops.n; s++) {
     struct pl_stop *stop = &power->stops.at[s];
-    if (!stop->source || stop->parent != 0 ||
-        !pl_kind_is(power->harness->devices.at[stop->device].kind, PL_IS_STORE))
+    if (!stop->source)
+      continue;
+    if (stop->parent != 0)
+      continue;
+    if (!pl_kind_is(power->harness->devices.at[stop->device].kind, PL_IS_STORE))
       continue;
     pl_id pole = pl_supply_pole(power->harness, stop->device, true);
     pl_id lower = PL_NONE;
-    pl_id wire = pole == PL_NONE ? PL_NONE : row_wire(power->harness, pole, true, &lower);
+    pl_id wire = PL_NONE;
+    if (pole != PL_NONE)
+      wire = row_wire(power->harness, pole, true, &lower);
     if (wire == PL_NONE || lower == stop->device)
       continue;
     for (uint32_t k = 1; k < power->stops.n; k++) {
       uint32_t up = k;
       while (up != 0 && up != s)
         up = power->stops.at[up].parent;
-      if (power->stops.at[k].device != lower || up == s)
+      if (power->stops.at[k].device != lower)
+        continue;
+      if (up == s)
         continue;
       uint32_t n = 0;
       for (uint32_t i = 0; i < power->stops.at[0].kids.n; i++)
@@ -371,14 +398,21 @@ static void set_rows(struct pl_power *power) {
 static void turn_alternators(struct pl_power *power) {
   for (uint32_t s = 1; s < power->stops.n; s++) {
     const struct pl_stop *stop = &power->stops.at[s];
-    if (!stop->source || stop->kids.n > 0 || stop->parent == 0 ||
-        !pl_kind_is(power->harness->devices.at[stop->device].kind, PL_IS_GENERATOR))
+    if (!stop->source)
+      continue;
+    if (stop->kids.n > 0)
+      continue;
+    if (stop->parent == 0)
+      continue;
+    if (!pl_kind_is(power->harness->devices.at[stop->device].kind, PL_IS_GENERATOR))
       continue;
     uint32_t top = stop->parent;
     while (top != 0 && power->stops.at[top].kids.n == 1 && power->stops.at[top].fed.n == 0 &&
            !power->stops.at[top].source)
       top = power->stops.at[top].parent;
-    if (top == 0 || power->stops.at[top].kids.n < 2)
+    if (top == 0)
+      continue;
+    if (power->stops.at[top].kids.n < 2)
       continue;
     for (uint32_t at = s; at != top; at = power->stops.at[at].parent)
       power->stops.at[at].backward = true;

@@ -11,8 +11,11 @@
 /* A state that sizes fuses: solved, lasting, not cranking. */
 static bool lasting(const struct pl_power_book *book, pl_id s) {
   const struct pl_state *state = &book->harness->states.at[s];
-  return book->solutions[s].status == PL_SOLVED && !(state->lasts < pl_limit_brief.value) &&
-         state->engine != PL_ENGINE_CRANKING;
+  if (book->solutions[s].status != PL_SOLVED)
+    return false;
+  if ((state->lasts < pl_limit_brief.value))
+    return false;
+  return state->engine != PL_ENGINE_CRANKING;
 }
 
 static double amps_into(const struct pl_power_book *book, pl_id s, const pl_ids *pins) {
@@ -36,11 +39,16 @@ pl_power_worst(const struct pl_power_book *book, pl_id device, const pl_ids *pin
   for (pl_id s = 0; book->solutions != NULL && s < book->harness->states.n; s++) {
     if (!lasting(book, s))
       continue;
-    double amps =
-        pins != NULL ? amps_into(book, s, pins) : fabs(book->solutions[s].device_amps[device]);
+    double amps;
+    if (pins != NULL)
+      amps = amps_into(book, s, pins);
+    else
+      amps = fabs(book->solutions[s].device_amps[device]);
     if (isnan(worst.amps))
       worst.amps = 0;
-    if (!(amps > worst.amps) || amps < NOTHING)
+    if (!(amps > worst.amps))
+      continue;
+    if (amps < NOTHING)
       continue;
     worst = (struct pl_power_worst){amps, s};
   }
@@ -70,7 +78,9 @@ drop_in(const struct pl_power_book *book, pl_id s, pl_id plus, pl_id minus, doub
   const struct pl_solution *solution = &book->solutions[s];
   if (!(fabs(solution->pin_volts[plus] - solution->pin_volts[minus]) >= 0.1 * volts))
     return NAN;
-  if (passes_a_load(book, solution, plus, false) || passes_a_load(book, solution, minus, true))
+  if (passes_a_load(book, solution, plus, false))
+    return NAN;
+  if (passes_a_load(book, solution, minus, true))
     return NAN;
   return pl_solution_drop(book->network, solution, plus, minus) / volts;
 }
@@ -82,7 +92,9 @@ static double drop_of(const struct pl_power_book *book, pl_id d) {
   double worst = NAN;
   pl_id minus = pl_device_return(h, d);
   bool module = pl_kind_is(device->kind, PL_IS_MODULE);
-  if (minus == PL_NONE || !(module || pl_kind_is_load(device->kind)))
+  if (minus == PL_NONE)
+    return NAN;
+  if (!(module || pl_kind_is_load(device->kind)))
     return NAN;
   for (uint32_t i = 0; i < device->pin_count; i++) {
     pl_id plus = device->first_pin + i;

@@ -19,8 +19,9 @@ static const char *share_text(const struct pl_power_book *book, double share) {
 static void place_sheet(struct pl_power_sheet *sheet, struct pl_room room) {
   double tall = fmin(1.3, room.height / fmax(sheet->height, 1));
   double x = room.x;
-  double extra =
-      sheet->columns > 1 ? fmin(14, fmax(0, room.width - sheet->width) / (sheet->columns - 1)) : 0;
+  double extra = 0;
+  if (sheet->columns > 1)
+    extra = fmin(14, fmax(0, room.width - sheet->width) / (sheet->columns - 1));
   double used = sheet->width + extra * (sheet->columns - 1);
   x += fmax(0, room.width - used) / 2;
   for (uint32_t c = 0; c < sheet->columns; c++) {
@@ -102,7 +103,9 @@ static void draw_feeders(const struct pl_power_sheet *sheet, struct pl_scene *sc
     const struct pl_power_feeder *feeder = &sheet->feeders.at[i];
     const struct pl_power_box *from = &sheet->boxes.at[feeder->from];
     const struct pl_power_box *to = &sheet->boxes.at[feeder->to];
-    enum pl_stroke stroke = to->kind == PL_BOX_LIST ? PL_STROKE_THIN : PL_STROKE_BOLD;
+    enum pl_stroke stroke = PL_STROKE_BOLD;
+    if (to->kind == PL_BOX_LIST)
+      stroke = PL_STROKE_THIN;
     double right =
         from->x + (from->kind == PL_BOX_FUSE && from->listed ? PL_POWER_FUSE_WIDTH : from->width);
     double column = 0;
@@ -148,11 +151,14 @@ static void open_group(const struct pl_power_book *book,
     }
   }
   bool reference = box->kind == PL_BOX_HEAD;
-  const char *id = reference ? ""
-                             : pl_arena_printf(book->arena,
-                                               "d-%s_-%u",
-                                               pl_safe_name(book->arena, device->name),
-                                               box->stop);
+  const char *id;
+  if (reference)
+    id = "";
+  else
+    id = pl_arena_printf(book->arena,
+                         "d-%s_-%u",
+                         pl_safe_name(book->arena, device->name),
+                         box->stop);
   pl_scene_open_of(scene, id, title, link, reference ? "reference" : "device", device->name);
 }
 
@@ -160,9 +166,9 @@ static void draw_stop(const struct pl_power_book *book,
                       const struct pl_power_box *box,
                       struct pl_scene *scene) {
   bool head = box->kind == PL_BOX_HEAD;
-  uint32_t more = box->to < book->power.stops.at[box->stop].kids.n
-                      ? pl_power_page_of(book, box->stop, box->to)
-                      : 0;
+  uint32_t more = 0;
+  if (box->to < book->power.stops.at[box->stop].kids.n)
+    more = pl_power_page_of(book, box->stop, box->to);
   double y = box->y - box->height / 2;
   open_group(book, box, scene);
   pl_scene_box(scene,
@@ -259,9 +265,9 @@ static void draw_load(const struct pl_power_book *book,
   double x = box->x + PL_POWER_INSET;
   double width = PL_POWER_FUSE_WIDTH - 2 * PL_POWER_INSET;
   bool rated = device->rating > 0;
-  const char *text =
-      rated ? pl_arena_printf(book->arena, "%s A", pl_power_figure(book, device->rating))
-            : "rating not given";
+  const char *text = "rating not given";
+  if (rated)
+    text = pl_arena_printf(book->arena, "%s A", pl_power_figure(book, device->rating));
   if (device->family != NULL)
     text = pl_power_join(book, text, " ", device->family);
   if (worst.state != PL_NONE)
@@ -282,8 +288,9 @@ static void draw_load(const struct pl_power_book *book,
     return;
   }
   double drop = book->worst_drop[box->stop];
-  const char *lost =
-      drop > 0 ? pl_arena_printf(book->arena, "drop %s", pl_power_drop_text(book, drop)) : "";
+  const char *lost = "";
+  if (drop > 0)
+    lost = pl_arena_printf(book->arena, "drop %s", pl_power_drop_text(book, drop));
   if (!rated) {
     pl_scene_text(scene, x, low, PL_TEXT_SIZE, PL_ANCHOR_START, lost);
     return;
@@ -291,7 +298,9 @@ static void draw_load(const struct pl_power_book *book,
   double share = worst.amps / device->rating;
   bool much = share > book->harness->machine.fuse_share;
   draw_bar(book, x, low - 2, share, scene);
-  const char *words = share > 0 ? share_text(book, share) : "no lasting load";
+  const char *words = "no lasting load";
+  if (share > 0)
+    words = share_text(book, share);
   if (share > 1)
     words = pl_arena_printf(book->arena, "%s: opens", words);
   else if (much)
@@ -325,7 +334,11 @@ static void draw_fuse(const struct pl_power_book *book,
   const char *name = pl_text_fit(book->arena, device->name, PL_NAME_SIZE, true, 34);
   double after = pl_text_width(name, PL_NAME_SIZE, true) + 1.6;
   pl_scene_bold(scene, x, y + 3.4, PL_NAME_SIZE, PL_ANCHOR_START, name);
-  const char *text = device->text[0] != '\0' ? device->text : pl_kind_name(device->kind);
+  const char *text;
+  if (device->text[0] != '\0')
+    text = device->text;
+  else
+    text = pl_kind_name(device->kind);
   if (stop->parent == 0)
     text = pl_arena_printf(book->arena, "NO FEED FOUND; %s", text);
   pl_scene_text(scene,
@@ -434,10 +447,11 @@ static void draw_sheet(struct pl_power_book *book, uint32_t page, pl_scenes *pag
   double width = fmax(paper.x, sheet->width + paper.x - book->room.width);
   double height = fmax(paper.y, sheet->height + paper.y - book->room.height);
   struct pl_room room = pl_frame_room(width, height, PL_POWER_NOTES);
-  const char *title =
-      book->sheets.n == 1
-          ? "Power distribution"
-          : pl_arena_printf(book->arena, "Power distribution, page %u of %u", page, book->sheets.n);
+  const char *title;
+  if (book->sheets.n == 1)
+    title = "Power distribution";
+  else
+    title = pl_arena_printf(book->arena, "Power distribution, page %u of %u", page, book->sheets.n);
   pl_scene_init(&scene, book->arena, pl_power_file(book->arena, page), title, width, height);
   scene.description = describe(book, sheet);
   pl_frame_draw(

@@ -25,8 +25,9 @@ static const char *fed_words(const struct pl_power_book *book,
                              bool with_text,
                              double width) {
   double amps = pl_power_worst(book, PL_NONE, &fed->pins).amps;
-  const char *said =
-      amps > 0 ? pl_arena_printf(book->arena, " %s A", pl_power_figure(book, amps)) : "";
+  const char *said = "";
+  if (amps > 0)
+    said = pl_arena_printf(book->arena, " %s A", pl_power_figure(book, amps));
   const char *name = fed->name;
   double drop = book->drop[fed->device];
   if (with_text && amps > 0 && drop > 0 &&
@@ -46,7 +47,9 @@ static const char *circuit_title(const struct pl_power_book *book, pl_id pin) {
     if (circuit >= book->harness->circuits.n)
       continue;
     const struct pl_circuit *found = &book->harness->circuits.at[circuit];
-    return found->title != NULL && found->title[0] != '\0' ? found->title : found->name;
+    if (found->title != NULL && found->title[0] != '\0')
+      return found->title;
+    return found->name;
   }
   return "";
 }
@@ -238,14 +241,19 @@ static void fill_sheet(const struct pl_power_book *book, struct pl_power_sheet *
   sheet->boxes.n = sheet->feeders.n = 0;
   for (uint32_t i = 0; i < sheet->parts.n; i++) {
     const struct pl_power_part *part = &sheet->parts.at[i];
-    uint32_t head =
-        part->head == 0 ? NONE : add_box(book, sheet, PL_BOX_HEAD, part->head, part->to);
+    uint32_t head;
+    if (part->head == 0)
+      head = NONE;
+    else
+      head = add_box(book, sheet, PL_BOX_HEAD, part->head, part->to);
     add_kids(book, sheet, part->head, head, part->from, part->to);
   }
   for (uint32_t b = 0; b < sheet->boxes.n && sheet->boxes.n <= BOXES; b++) {
     uint32_t stop = sheet->boxes.at[b].stop;
     enum pl_power_box_kind kind = sheet->boxes.at[b].kind;
-    if (kind == PL_BOX_LIST || kind == PL_BOX_HEAD || sheet->boxes.at[b].listed)
+    if (kind == PL_BOX_LIST || kind == PL_BOX_HEAD)
+      continue;
+    if (sheet->boxes.at[b].listed)
       continue;
     add_kids(book, sheet, stop, b, 0, book->limit[stop]);
     if (book->power.stops.at[stop].fed.n == 0)
@@ -323,11 +331,18 @@ static bool cut_one(struct pl_power_book *book, const struct pl_power_sheet *she
   uint32_t column = 0;
   for (uint32_t b = 0; b < sheet->boxes.n; b++) {
     const struct pl_power_box *box = &sheet->boxes.at[b];
-    if (box->kind == PL_BOX_LIST || box->kind == PL_BOX_HEAD || box->to == 0 ||
-        pl_power_is_fuse(book, box->stop) != fuses)
+    if (box->kind == PL_BOX_LIST)
+      continue;
+    if (box->kind == PL_BOX_HEAD)
+      continue;
+    if (box->to == 0)
+      continue;
+    if (pl_power_is_fuse(book, box->stop) != fuses)
       continue;
     const struct pl_stop *stop = &book->power.stops.at[box->stop];
-    if (stop->backward || (!fuses && stop->parent == sheet->parts.at[0].head))
+    if (stop->backward)
+      continue;
+    if ((!fuses && stop->parent == sheet->parts.at[0].head))
       continue;
     bool better = best == NONE ||
                   (fuses ? book->weight[box->stop] > book->weight[best] : box->column > column);
@@ -351,7 +366,11 @@ static bool part_kids(struct pl_power_book *book, uint32_t at) {
   uint32_t most = own->to - own->from;
   for (uint32_t b = 0; b < sheet->boxes.n; b++) {
     const struct pl_power_box *box = &sheet->boxes.at[b];
-    if (box->kind == PL_BOX_LIST || box->kind == PL_BOX_HEAD || box->to <= most)
+    if (box->kind == PL_BOX_LIST)
+      continue;
+    if (box->kind == PL_BOX_HEAD)
+      continue;
+    if (box->to <= most)
       continue;
     best = box->stop;
     most = box->to;
@@ -359,8 +378,11 @@ static bool part_kids(struct pl_power_book *book, uint32_t at) {
   if (most < 2)
     return false;
   double pages = fmax(2, ceil(sheet->height / book->room.height));
-  uint32_t part =
-      sheet->boxes.n > BOXES ? (most > 24 ? 12 : most / 2) : (uint32_t)ceil(most / pages);
+  uint32_t part;
+  if (sheet->boxes.n > BOXES)
+    part = (most > 24 ? 12 : most / 2);
+  else
+    part = (uint32_t)ceil(most / pages);
   if (part >= most)
     part = most - 1;
   if (best == own->head) {
@@ -438,7 +460,9 @@ void pl_power_share_out(struct pl_power_book *book) {
     while (!sheet_fits(book, &book->sheets.at[i])) {
       struct pl_power_sheet sheet = book->sheets.at[i];
       bool wide = sheet.boxes.n <= BOXES && sheet.width > book->room.width;
-      if (cut_one(book, &sheet, true) || (wide && cut_one(book, &sheet, false)))
+      if (cut_one(book, &sheet, true))
+        continue;
+      if ((wide && cut_one(book, &sheet, false)))
         continue;
       if ((sheet.boxes.n > BOXES || sheet.height > book->room.height) && part_kids(book, i))
         continue;

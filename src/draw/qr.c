@@ -35,7 +35,9 @@ const char *pl_qr_path(struct pl_arena *arena, const char *text, double module, 
   struct pl_buffer path;
   struct library library;
   *size = 0;
-  if (strlen(text) > PL_QR_LONGEST || !load(&library))
+  if (strlen(text) > PL_QR_LONGEST)
+    return "";
+  if (!load(&library))
     return "";
   QRcode *code = library.QRcode_encodeString8bit(text, 0, QR_ECLEVEL_M);
   if (code == NULL)

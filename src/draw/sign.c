@@ -185,5 +185,7 @@ const struct pl_sign_row *pl_sign_row(enum pl_sign sign) {
 }
 
 bool pl_sign_has_inner(enum pl_sign sign) {
-  return rows[sign].inner_path != NULL || rows[sign].inner_letter != NULL;
+  if (rows[sign].inner_path != NULL)
+    return true;
+  return rows[sign].inner_letter != NULL;
 }

@@ -28,7 +28,9 @@ struct wanted {
 };
 
 static void want(const struct pl_operating_point *point, struct wanted *wanted, uint32_t key) {
-  if (wanted->n == PL_FAULT_AHEAD || key == PL_NONE || point->place[key] != PL_NONE)
+  if (wanted->n == PL_FAULT_AHEAD || key == PL_NONE)
+    return;
+  if (point->place[key] != PL_NONE)
     return;
   for (uint32_t i = 0; i < wanted->n; i++)
     if (wanted->key[i] == key)
@@ -139,7 +141,9 @@ static bool solve_wanted(struct pl_operating_point *point, const struct wanted *
 /* An element's own ends are one column; a join of the fault, or an anchor, is made of two that
  * other faults use too. */
 static bool is_pair(const struct pl_operating_point *point, const struct pl_term *term) {
-  return term->element != PL_NONE && term->element != point->sweep->shadow->join;
+  if (term->element == PL_NONE)
+    return false;
+  return term->element != point->sweep->shadow->join;
 }
 
 static uint32_t use_column(struct pl_operating_point *point, uint32_t key) {

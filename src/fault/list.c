@@ -46,7 +46,9 @@ static pl_id chafed_end(const struct pl_harness *harness, const struct pl_wire *
     if (wire->end[i] != PL_NONE &&
         !pl_kind_is(harness->devices.at[harness->pins.at[wire->end[i]].device].kind, PL_IS_STORE))
       return wire->end[i];
-  return wire->end[0] != PL_NONE ? wire->end[0] : wire->end[1];
+  if (wire->end[0] != PL_NONE)
+    return wire->end[0];
+  return wire->end[1];
 }
 
 static void
@@ -62,7 +64,10 @@ list_wire(const struct pl_harness *harness, pl_id id, struct pl_arena *arena, pl
     fault.kind = PL_FAULT_OPEN;
     PL_PUSH(arena, faults, fault);
     fault.kind = PL_FAULT_RESISTANCE;
-    fault.ohms = signal ? PL_DEFAULT(FAULT_HIGH_SIGNAL) : PL_DEFAULT(FAULT_HIGH);
+    if (signal)
+      fault.ohms = PL_DEFAULT(FAULT_HIGH_SIGNAL);
+    else
+      fault.ohms = PL_DEFAULT(FAULT_HIGH);
     PL_PUSH(arena, faults, fault);
   }
   fault.pin_a = chafed_end(harness, wire);
@@ -99,8 +104,9 @@ static void list_outputs(const struct pl_harness *harness,
   for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++) {
     enum pl_role role = harness->pins.at[pin].role;
     struct pl_fault fault = nothing;
-    if (harness->pins.at[pin].wires.n == 0 ||
-        (role != PL_ROLE_HIGH_SIDE && role != PL_ROLE_LOW_SIDE))
+    if (harness->pins.at[pin].wires.n == 0)
+      continue;
+    if ((role != PL_ROLE_HIGH_SIDE && role != PL_ROLE_LOW_SIDE))
       continue;
     fault.device = id;
     fault.pin_a = pin;
@@ -147,10 +153,13 @@ list_device(const struct pl_harness *harness, pl_id id, struct pl_arena *arena, 
 /* ---- connectors ---- */
 
 static bool are_neighbours(const struct pl_pin *a, const struct pl_pin *b) {
-  if (a->row == 0 || b->row == 0)
+  if (a->row == 0)
     return false;
-  return (a->row == b->row && a->column + 1 == b->column) ||
-         (a->column == b->column && a->row + 1 == b->row);
+  if (b->row == 0)
+    return false;
+  if ((a->row == b->row && a->column + 1 == b->column))
+    return true;
+  return (a->column == b->column && a->row + 1 == b->row);
 }
 
 /* Wired cavities side by side or one above the other.  The second half of an inline pair faces the
@@ -169,8 +178,9 @@ static void list_connector(const struct pl_harness *harness,
       continue;
     for (pl_id b = c->first_pin; b < c->first_pin + c->pin_count; b++) {
       struct pl_fault fault = nothing;
-      if (harness->pins.at[b].wires.n == 0 ||
-          !are_neighbours(&harness->pins.at[a], &harness->pins.at[b]))
+      if (harness->pins.at[b].wires.n == 0)
+        continue;
+      if (!are_neighbours(&harness->pins.at[a], &harness->pins.at[b]))
         continue;
       fault.kind = PL_FAULT_SHORTED;
       fault.pin_a = a;
@@ -198,13 +208,17 @@ connector_name(const struct pl_harness *harness, pl_id connector, struct pl_aren
   const struct pl_connector *c = &harness->connectors.at[connector];
   const char *device = harness->devices.at[c->device].name;
 
-  return c->name[0] == '\0' ? device : pl_arena_printf(arena, "%s.%s", device, c->name);
+  if (c->name[0] == '\0')
+    return device;
+  return pl_arena_printf(arena, "%s.%s", device, c->name);
 }
 
 static const char *joined_text(const struct pl_harness *harness,
                                const struct pl_fault *fault,
                                struct pl_arena *arena) {
-  if (fault->pin_a == PL_NONE || fault->pin_b == PL_NONE)
+  if (fault->pin_a == PL_NONE)
+    return "nothing joined";
+  if (fault->pin_b == PL_NONE)
     return "nothing joined";
   const struct pl_pin *a = &harness->pins.at[fault->pin_a];
   const struct pl_pin *b = &harness->pins.at[fault->pin_b];
@@ -242,8 +256,9 @@ static const char *position_text(const struct pl_harness *harness,
                                  const struct pl_fault *fault,
                                  struct pl_arena *arena) {
   const struct pl_device *d = &harness->devices.at[fault->device];
-  const char *name =
-      fault->position < d->throws.n ? d->throws.at[fault->position].name : "no position";
+  const char *name = "no position";
+  if (fault->position < d->throws.n)
+    name = d->throws.at[fault->position].name;
 
   return pl_arena_printf(arena, "%s %s stuck in %s", pl_kind_name(d->kind), d->name, name);
 }
@@ -294,8 +309,11 @@ loose_text(const struct pl_harness *harness, const struct pl_fault *fault, struc
 const char *pl_fault_text(const struct pl_harness *harness,
                           const struct pl_fault *fault,
                           struct pl_arena *arena) {
-  bool wire = fault->wire < harness->wires.n, device = fault->device < harness->devices.n;
-  const char *number = wire ? harness->wires.at[fault->wire].number : "";
+  bool wire = fault->wire < harness->wires.n;
+  bool device = fault->device < harness->devices.n;
+  const char *number = "";
+  if (wire)
+    number = harness->wires.at[fault->wire].number;
 
   switch (fault->kind) {
     case PL_FAULT_OPEN:

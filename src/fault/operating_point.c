@@ -18,8 +18,9 @@ static double shown(double amps) {
 bool pl_point_is_one_way(const struct pl_operating_point *point, uint32_t k) {
   const struct pl_element *e = &point->trial.elements[k];
 
-  return e->kind == PL_ELEMENT_DIODE ||
-         (e->kind == PL_ELEMENT_SOURCE && point->trial.network->drives.at[k].blocks);
+  if (e->kind == PL_ELEMENT_DIODE)
+    return true;
+  return (e->kind == PL_ELEMENT_SOURCE && point->trial.network->drives.at[k].blocks);
 }
 
 /* What conducts does so in floating parts too; fixed amps and steady watts flow only where both
@@ -38,13 +39,18 @@ struct pl_flow pl_point_law(const struct pl_operating_point *point, uint32_t k) 
       flow.offset = e->volts;
     return flow;
   }
-  if (trial->mode[k] != PL_MODE_STEADY || !pl_trial_reaches(trial, e))
+  if (trial->mode[k] != PL_MODE_STEADY)
+    return flow;
+  if (!pl_trial_reaches(trial, e))
     return flow;
   if (e->watts > 0) { /* amps = watts / volts as a line about the tangent's volts */
     flow.siemens = -e->watts / (tangent * tangent);
     flow.offset = 2 * tangent;
   } else {
-    flow.amps = e->kind == PL_ELEMENT_SOURCE ? -e->limit : e->limit;
+    if (e->kind == PL_ELEMENT_SOURCE)
+      flow.amps = -e->limit;
+    else
+      flow.amps = e->limit;
   }
   return flow;
 }
@@ -166,8 +172,14 @@ static void copy_trial(struct pl_operating_point *point, const struct pl_trial *
   memcpy(point->tangent, trial->tangent, elements * sizeof *point->tangent);
   memcpy(point->reached, trial->reached, nodes * sizeof *point->reached);
   for (size_t n = 0; n < nodes; n++) {
-    point->high[n] = trial->reached[n] ? trial->high[n] : 0;
-    point->low[n] = trial->reached[n] ? trial->low[n] : 0;
+    if (trial->reached[n])
+      point->high[n] = trial->high[n];
+    else
+      point->high[n] = 0;
+    if (trial->reached[n])
+      point->low[n] = trial->low[n];
+    else
+      point->low[n] = 0;
   }
   for (uint32_t i = 0; i < trial->switching_count; i++)
     point->config[i] = pl_point_standing(trial, trial->switching[i]);
@@ -210,7 +222,9 @@ static void spread_part(struct pl_operating_point *point, uint32_t first, uint32
         point->mixed[part] = true;
       if (point->trial.mode[k] != PL_MODE_CONDUCTS)
         continue;
-      if (point->part[other] != PL_NONE || point->reached[other])
+      if (point->part[other] != PL_NONE)
+        continue;
+      if (point->reached[other])
         continue;
       point->part[other] = part;
       queue[tail++] = other;
@@ -238,7 +252,9 @@ static void find_parts(struct pl_operating_point *point) {
 static bool leads(const struct pl_operating_point *point, uint32_t k) {
   const struct pl_flow *flow = &point->flows[k];
 
-  if (point->trial.mode[k] != PL_MODE_CONDUCTS || flow->a == flow->b)
+  if (point->trial.mode[k] != PL_MODE_CONDUCTS)
+    return false;
+  if (flow->a == flow->b)
     return false;
   return !pl_point_is_one_way(point, k);
 }
@@ -278,7 +294,9 @@ grow_tree(struct pl_operating_point *point, uint32_t root, uint32_t time, const 
       continue;
     }
     uint32_t k = *next[node]++;
-    if (!leads(point, k) || k == point->way[node])
+    if (!leads(point, k))
+      continue;
+    if (k == point->way[node])
       continue;
     const struct pl_flow *flow = &point->flows[k];
     uint32_t other = flow->a == node ? flow->b : flow->a;
@@ -313,7 +331,11 @@ static void grow_trees(struct pl_operating_point *point) {
 static void add_look(struct pl_operating_point *point, uint32_t node) {
   uint32_t *mark = point->sweep->mark;
 
-  if (node == PL_NONE || node == point->trial.network->reference || mark[node] == 1)
+  if (node == PL_NONE)
+    return;
+  if (node == point->trial.network->reference)
+    return;
+  if (mark[node] == 1)
     return;
   mark[node] = 1;
   point->look[point->look_count++] = node;
@@ -380,7 +402,11 @@ static void balance_parts(const struct pl_operating_point *point, double *x) {
   memset(x, 0, network->node_count * sizeof *x);
   for (uint32_t k = 0; k < network->elements.n; k++) {
     const struct pl_flow *f = &point->flows[k];
-    if (f->siemens == 0 || point->reached[f->a] || point->reached[f->b])
+    if (f->siemens == 0)
+      continue;
+    if (point->reached[f->a])
+      continue;
+    if (point->reached[f->b])
       continue;
     double across = (high[f->a] - high[f->b] - f->offset) + (low[f->a] - low[f->b]);
     double amps = f->siemens * across;
@@ -415,7 +441,9 @@ static bool solve_parts(struct pl_operating_point *point) {
 
   for (int round = 0; round < ROUNDS && point->parts > 1; round++) {
     balance_parts(point, x);
-    if (!pl_sparse_solve(point->sparse, x) || !correct_parts(point, x))
+    if (!pl_sparse_solve(point->sparse, x))
+      return false;
+    if (!correct_parts(point, x))
       return false;
   }
   return true;
@@ -446,7 +474,9 @@ bool pl_point_take(struct pl_operating_point *point, const struct pl_trial *tria
   list_deciders(point);
   grow_trees(point);
   clear_changes(point);
-  if (!factor(point) || !solve_parts(point))
+  if (!factor(point))
+    return false;
+  if (!solve_parts(point))
     return false;
   memcpy(point->trial.high, point->high, size);
   memcpy(point->trial.low, point->low, size);

@@ -8,13 +8,17 @@
 /* ---- questions ---- */
 
 static bool conducted(const struct pl_term *term) {
-  return term->mode_before == PL_MODE_CONDUCTS && term->before.node_a != term->before.node_b;
+  if (term->mode_before != PL_MODE_CONDUCTS)
+    return false;
+  return term->before.node_a != term->before.node_b;
 }
 
 static bool conducts(const struct pl_operating_point *point, const struct pl_term *term) {
   const struct pl_flow *flow = &point->flows[term->element];
 
-  return point->trial.mode[term->element] == PL_MODE_CONDUCTS && flow->a != flow->b;
+  if (point->trial.mode[term->element] != PL_MODE_CONDUCTS)
+    return false;
+  return flow->a != flow->b;
 }
 
 /* The node below this element in the tree, when it is the only two-way lead between the node's
@@ -30,11 +34,15 @@ static uint32_t branch_below(const struct pl_operating_point *point, uint32_t k)
     below = b;
   else
     return PL_NONE;
-  return point->low_enter[below] >= point->enter[below] ? below : PL_NONE;
+  if (point->low_enter[below] >= point->enter[below])
+    return below;
+  return PL_NONE;
 }
 
 static bool is_in_branch(const struct pl_operating_point *point, uint32_t below, uint32_t node) {
-  return point->enter[node] >= point->enter[below] && point->enter[node] < point->last[below];
+  if (!(point->enter[node] >= point->enter[below]))
+    return false;
+  return point->enter[node] < point->last[below];
 }
 
 enum branch {
@@ -59,7 +67,9 @@ what_element(const struct pl_operating_point *point, uint32_t below, uint32_t no
     case PL_MODE_STEADY:
       if (point->trial.elements[k].kind != PL_ELEMENT_CURRENT)
         return SEARCH;
-      if (is_in_branch(point, below, other) || !point->reached[other])
+      if (is_in_branch(point, below, other))
+        return SEARCH;
+      if (!point->reached[other])
         return SEARCH;
       return HELD;
   }
@@ -101,7 +111,9 @@ static void hold_branch(struct pl_operating_point *point, uint32_t below) {
     const uint32_t *end = pl_touch_end(network, node);
     for (const uint32_t *at = pl_touch_first(network, node); at < end; at++) {
       uint32_t k = *at;
-      if (point->trial.mode[k] != PL_MODE_STEADY || pl_point_touch(point, k) == NULL)
+      if (point->trial.mode[k] != PL_MODE_STEADY)
+        continue;
+      if (pl_point_touch(point, k) == NULL)
         continue;
       point->trial.mode[k] = PL_MODE_CONDUCTS;
       pl_point_refresh(point, k);
@@ -149,7 +161,9 @@ static void unrelax(struct pl_operating_point *point) {
     if (before == PL_MODE_CONDUCTS && pl_trial_reaches(trial, &trial->elements[k]))
       found = PL_MODE_CONDUCTS;
     trial->mode[k] = before;
-    if (found == before || pl_point_touch(point, k) == NULL)
+    if (found == before)
+      continue;
+    if (pl_point_touch(point, k) == NULL)
       continue;
     trial->mode[k] = found;
   }
@@ -167,7 +181,9 @@ static void visit(struct part_search *search, uint32_t node) {
   const struct pl_operating_point *point = search->point;
   uint32_t part = point->part[node];
 
-  if (point->trial.reached[node] || search->mark[node] != 0)
+  if (point->trial.reached[node])
+    return;
+  if (search->mark[node] != 0)
     return;
   search->mark[node] = 1;
   search->queue[search->tail++] = node;
@@ -210,7 +226,9 @@ static void hold_loose(struct pl_operating_point *point) {
 
   memset(search.mark, 0, network->node_count * sizeof *search.mark);
   for (uint32_t first = 0; first < network->node_count; first++) {
-    if (reached[first] || search.mark[first] != 0)
+    if (reached[first])
+      continue;
+    if (search.mark[first] != 0)
       continue;
     search_part(&search, first);
     if (!search.held)
@@ -222,7 +240,11 @@ static void hold_loose(struct pl_operating_point *point) {
 }
 
 static bool is_same_law(const struct pl_flow *x, const struct pl_flow *y) {
-  return x->siemens == y->siemens && x->offset == y->offset && x->amps == y->amps;
+  if (x->siemens != y->siemens)
+    return false;
+  if (x->offset != y->offset)
+    return false;
+  return x->amps == y->amps;
 }
 
 /* Laws that follow from what is reached now. */
@@ -280,8 +302,9 @@ struct changes {
 /* A load above its knee is fed by something else: it held nothing; where that is wrong, no single
  * answer is left. */
 static bool is_load_above_knee(const struct pl_operating_point *point, uint32_t k) {
-  return point->trial.mode[k] == PL_MODE_STEADY &&
-         point->trial.elements[k].kind == PL_ELEMENT_CURRENT;
+  if (point->trial.mode[k] != PL_MODE_STEADY)
+    return false;
+  return point->trial.elements[k].kind == PL_ELEMENT_CURRENT;
 }
 
 static void count_change(const struct pl_operating_point *point,
@@ -327,7 +350,9 @@ static enum branch what_crosses(const struct pl_operating_point *point, uint32_t
   for (uint32_t i = 0; i < point->term_count; i++) {
     const struct pl_term *term = &point->terms[i];
     const struct pl_flow *f = &point->flows[term->element];
-    if (conducted(term) || !conducts(point, term))
+    if (conducted(term))
+      continue;
+    if (!conducts(point, term))
       continue;
     if (is_in_branch(point, below, f->a) == is_in_branch(point, below, f->b))
       continue;

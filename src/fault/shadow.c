@@ -30,7 +30,9 @@ static uint32_t battery_at(const struct pl_network *network, uint32_t node, uint
 
   for (pl_id id = 0; id < network->harness->devices.n; id++) {
     uint32_t k = network->main[id];
-    if (!pl_kind_is(network->harness->devices.at[id].kind, PL_IS_STORE) || k == PL_NONE)
+    if (!pl_kind_is(network->harness->devices.at[id].kind, PL_IS_STORE))
+      continue;
+    if (k == PL_NONE)
       continue;
     const struct pl_element *e = &network->elements.at[k];
     if ((positive ? e->node_a : e->node_b) != node)
@@ -48,7 +50,9 @@ static uint32_t live_node(const struct pl_network *network) {
   uint32_t next;
   bool *seen = PL_NEW_ARRAY(network->arena, bool, network->node_count);
 
-  if (network->reference == PL_NONE || battery_at(network, network->reference, &live) == PL_NONE)
+  if (network->reference == PL_NONE)
+    return PL_NONE;
+  if (battery_at(network, network->reference, &live) == PL_NONE)
     return PL_NONE;
   seen[network->reference] = true;
   for (;;) {
@@ -153,7 +157,9 @@ touch(struct pl_shadow *shadow, uint32_t k, enum pl_drive_kind drive, double mor
 static void set_join(struct pl_shadow *shadow, uint32_t a, uint32_t b, double ohms) {
   struct pl_element *e = &shadow->network.elements.at[shadow->join];
 
-  if (a == PL_NONE || b == PL_NONE || a == b)
+  if (a == PL_NONE || b == PL_NONE)
+    return;
+  if (a == b)
     return;
   e->node_a = a;
   e->node_b = b;
@@ -206,7 +212,9 @@ static void stick_switch(struct pl_shadow *shadow, pl_id device, uint32_t positi
 }
 
 static double ohms_or(double ohms, double otherwise) {
-  return isfinite(ohms) && ohms > 0 ? ohms : otherwise;
+  if (isfinite(ohms) && ohms > 0)
+    return ohms;
+  return otherwise;
 }
 
 static void open_device(struct pl_shadow *shadow, pl_id device) {
@@ -217,7 +225,9 @@ static void open_device(struct pl_shadow *shadow, pl_id device) {
 static void open_connector(struct pl_shadow *shadow, pl_id pin) {
   const struct pl_network *network = &shadow->network;
   const struct pl_harness *h = network->harness;
-  pl_id id = pin < h->pins.n ? h->pins.at[pin].connector : PL_NONE;
+  pl_id id = PL_NONE;
+  if (pin < h->pins.n)
+    id = h->pins.at[pin].connector;
 
   if (id == PL_NONE)
     return;
@@ -272,8 +282,8 @@ static void join_fault(struct pl_shadow *shadow, const struct pl_fault *fault) {
 
 void pl_shadow_break(struct pl_shadow *shadow, const struct pl_fault *fault) {
   const struct pl_network *network = &shadow->network;
-  bool wire = fault->wire < network->harness->wires.n,
-       device = fault->device < network->harness->devices.n;
+  bool wire = fault->wire < network->harness->wires.n;
+  bool device = fault->device < network->harness->devices.n;
   double high = ohms_or(fault->ohms, PL_DEFAULT(FAULT_HIGH));
 
   for (uint32_t i = 0; i < fault->blown_count; i++)
@@ -282,7 +292,9 @@ void pl_shadow_break(struct pl_shadow *shadow, const struct pl_fault *fault) {
     case PL_FAULT_OPEN:
     case PL_FAULT_RESISTANCE: {
       bool open = fault->kind == PL_FAULT_OPEN;
-      uint32_t k = wire ? network->wire_element[fault->wire] : PL_NONE;
+      uint32_t k = PL_NONE;
+      if (wire)
+        k = network->wire_element[fault->wire];
       if (k != PL_NONE)
         touch(shadow, k, open ? PL_DRIVE_NEVER : network->drives.at[k].kind, open ? 0 : high);
       else if (device)

@@ -159,16 +159,24 @@ static void apply_fault(struct pl_operating_point *point) {
 }
 
 static bool is_same_flow(const struct pl_flow *a, const struct pl_flow *b) {
-  return a->siemens == b->siemens && a->offset == b->offset && a->amps == b->amps;
+  if (a->siemens != b->siemens)
+    return false;
+  if (a->offset != b->offset)
+    return false;
+  return a->amps == b->amps;
 }
 
 /* Does the term change nothing after all? */
 static bool is_idle_change(const struct pl_operating_point *point, const struct pl_term *term) {
   const struct pl_element *e = &point->trial.elements[term->element];
 
-  return point->trial.mode[term->element] == term->mode_before &&
-         is_same_flow(&term->flow_before, &point->flows[term->element]) &&
-         e->limit == term->before.limit && e->volts == term->before.volts;
+  if (point->trial.mode[term->element] != term->mode_before)
+    return false;
+  if (!is_same_flow(&term->flow_before, &point->flows[term->element]))
+    return false;
+  if (e->limit != term->before.limit)
+    return false;
+  return e->volts == term->before.volts;
 }
 
 /* An element that follows its device; false: there are too many terms. */
@@ -257,7 +265,9 @@ static bool bend_lines(struct pl_operating_point *point) {
     double volts = pl_trial_volts(trial, e->node_a, e->node_b);
     double off = fabs(volts / trial->tangent[k] - 1);
     double most = point->term_count < LINES ? bend : break_off;
-    if (!(off > most) || pl_point_touch(point, k) == NULL)
+    if (!(off > most))
+      continue;
+    if (pl_point_touch(point, k) == NULL)
       continue;
     trial->tangent[k] = volts;
     pl_point_refresh(point, k);
@@ -268,7 +278,9 @@ static bool bend_lines(struct pl_operating_point *point) {
 
 static bool settle(struct pl_operating_point *point) {
   for (int round = 0; round < ROUNDS; round++) {
-    if (point->too_many || !pl_point_reach(point) || !pl_point_combine(point))
+    if (point->too_many || !pl_point_reach(point))
+      return false;
+    if (!pl_point_combine(point))
       return false;
     pl_point_look(point);
     if (flip(point) || point->too_many)
@@ -293,7 +305,10 @@ static void show_amps(struct pl_operating_point *point) {
 
   for (uint32_t k = 0; k < trial->network->elements.n; k++) {
     struct pl_element *e = &trial->elements[k];
-    e->amps = pl_trial_reaches(trial, e) ? amps[k] : 0;
+    if (pl_trial_reaches(trial, e))
+      e->amps = amps[k];
+    else
+      e->amps = 0;
   }
 }
 
@@ -337,7 +352,11 @@ static bool finish(struct pl_operating_point *point) {
   size_t size = point->trial.network->node_count * sizeof(double);
 
   if (!point->still) {
-    if (!pl_point_close(point) || flip(point) || pl_trial_move(&point->trial, true))
+    if (!pl_point_close(point))
+      return false;
+    if (flip(point))
+      return false;
+    if (pl_trial_move(&point->trial, true))
       return false;
   } else if (point->amps_changed) {
     memcpy(point->trial.high, point->high, size);
@@ -350,8 +369,13 @@ static bool finish(struct pl_operating_point *point) {
 
 /* The rest that the healthy state comes to, with nothing changed at it. */
 static bool is_healthy(const struct pl_sweep *sweep, const struct pl_operating_point *point) {
-  return point == sweep->points.at[sweep->used - 1] && apart(point, sweep->want, 1) == 0 &&
-         point->still && !point->reach_changed;
+  if (point != sweep->points.at[sweep->used - 1])
+    return false;
+  if (apart(point, sweep->want, 1) != 0)
+    return false;
+  if (!point->still)
+    return false;
+  return !point->reach_changed;
 }
 
 static void leave(struct pl_operating_point *point) {
@@ -407,7 +431,10 @@ go_fast(struct pl_sweep *sweep, const struct pl_fault *fault, pl_fault_fn each, 
     if (good && pl_trial_move(&point->trial, true)) {
       read_places(point, sweep->want);
       leave(point);
-      after = step + 1 < sweep->used ? step + 1 : sweep->used - 1;
+      if (step + 1 < sweep->used)
+        after = step + 1;
+      else
+        after = sweep->used - 1;
       continue;
     }
     good = good && finish(point);

@@ -386,7 +386,9 @@ static double weigh(struct pl_operating_point *point) {
     shown[k] = 0;
     if (f->siemens == 0 && f->amps == 0)
       continue;
-    if (!reached[f->a] || !reached[f->b])
+    if (!reached[f->a])
+      continue;
+    if (!reached[f->b])
       continue;
     double amps = flow_at(f, high, low);
     double size = fabs(amps);
@@ -467,7 +469,9 @@ bool pl_point_close(struct pl_operating_point *point) {
       return false;
     if (worst <= closes)
       return true;
-    if (round == REFINEMENTS || (round > 6 && worst > before))
+    if (round == REFINEMENTS)
+      return false;
+    if ((round > 6 && worst > before))
       return false;
     before = worst;
     if (!correct(point))

@@ -97,7 +97,9 @@ static int by_order(const void *left, const void *right) {
     order = strcmp(a->finding.rule, b->finding.rule);
   if (order == 0)
     order = strcmp(a->finding.place, b->finding.place);
-  return order != 0 ? order : by_number(a->index, b->index);
+  if (order != 0)
+    return order;
+  return by_number(a->index, b->index);
 }
 
 void pl_findings_sort(struct pl_findings *findings, const struct pl_sources *sources) {

@@ -19,12 +19,25 @@ static const char indent[] = "  ";
 
 /* Marks that change the direction of what follows could make a line read as something else. */
 static bool turns_text(uint32_t code) {
-  return code == 0x061c || code == 0x200e || code == 0x200f || (code >= 0x202a && code <= 0x202e) ||
-         (code >= 0x2066 && code <= 0x2069);
+  if (code == 0x061c)
+    return true;
+  if (code == 0x200e)
+    return true;
+  if (code == 0x200f)
+    return true;
+  if ((code >= 0x202a && code <= 0x202e))
+    return true;
+  return (code >= 0x2066 && code <= 0x2069);
 }
 
 static bool is_control(uint32_t code) {
-  return code < 0x20 || (code >= 0x7f && code < 0xa0) || code == 0x2028 || code == 0x2029;
+  if (code < 0x20)
+    return true;
+  if ((code >= 0x7f && code < 0xa0))
+    return true;
+  if (code == 0x2028)
+    return true;
+  return code == 0x2029;
 }
 
 static void put_safe(struct pl_buffer *out, const char *text) {
@@ -95,7 +108,10 @@ static void measure(struct view *view,
     view->span_to = columns;
   if (start >= end || view->span_to <= view->span_from)
     view->span_to = view->span_from + 1;
-  view->width = at < line.end ? columns + SHOWN : columns;
+  if (at < line.end)
+    view->width = columns + SHOWN;
+  else
+    view->width = columns;
 }
 
 /* Chooses SHOWN columns around the span. */
@@ -111,7 +127,10 @@ static void choose(struct view *view) {
   if (span > SHOWN - 2 * MARGIN)
     span = SHOWN - 2 * MARGIN;
   side = (SHOWN - span) / 2;
-  view->from = view->span_from > side ? view->span_from - side : 0;
+  if (view->span_from > side)
+    view->from = view->span_from - side;
+  else
+    view->from = 0;
   if (view->from + SHOWN > width)
     view->from = width - SHOWN;
   view->to = view->from + SHOWN;
@@ -133,7 +152,9 @@ put_columns(struct pl_buffer *out, const struct view *view, uint32_t from, uint3
     bool whole = before >= from && columns <= to;
 
     at += (uint32_t)took;
-    if (columns < from || before > to || (before == columns && (before <= from || before > to)))
+    if (columns < from || before > to)
+      continue;
+    if ((before == columns && (before <= from || before > to)))
       continue;
     if (whole && *text != '\t') {
       put_many(out, ' ', before > filled ? before - filled : 0);
@@ -168,7 +189,10 @@ put_source_line(struct pl_buffer *out, const struct pl_sources *sources, struct 
   pl_buffer_puts(out, view.cut_right ? "...\n" : "\n");
   pl_buffer_puts(out, indent);
   put_many(out, ' ', view.span_from - view.from);
-  visible_to = view.cut_right && view.span_to > view.to - CUT ? view.to - CUT : view.span_to;
+  if (view.cut_right && view.span_to > view.to - CUT)
+    visible_to = view.to - CUT;
+  else
+    visible_to = view.span_to;
   pl_buffer_puts(out, "^");
   if (visible_to > view.span_from + 1)
     put_many(out, '~', visible_to - view.span_from - 1);

@@ -77,7 +77,9 @@ static void advance(const struct pl_source *source, struct pl_source_mark *at, u
 }
 
 static uint32_t within(const struct pl_source *source, uint32_t offset) {
-  return offset < source->size ? offset : (uint32_t)source->size;
+  if (offset < source->size)
+    return offset;
+  return (uint32_t)source->size;
 }
 
 uint32_t
@@ -125,7 +127,10 @@ struct pl_source_line pl_source_line(const struct pl_sources *sources, struct pl
   source = &sources->files.at[span.file];
   line.start = find(source, span.start).line_start;
   feed = memchr(source->text + line.start, '\n', source->size - line.start);
-  line.end = feed == NULL ? (uint32_t)source->size : (uint32_t)(feed - source->text);
+  if (feed == NULL)
+    line.end = (uint32_t)source->size;
+  else
+    line.end = (uint32_t)(feed - source->text);
   if (line.end > line.start && line.end < source->size && source->text[line.end - 1] == '\r')
     line.end--;
   return line;

@@ -31,6 +31,9 @@ struct pl_bundle pl_run_bundle(const struct pl_harness *harness, const struct pl
     count++;
   }
   bool equal = count > 0 && most - least < 0.01 * most && !isnan(pl_bundle_of_equal(count));
-  bundle.mm = equal ? most * pl_bundle_of_equal(count) : fmax(1.2 * sqrt(sum), most);
+  if (equal)
+    bundle.mm = most * pl_bundle_of_equal(count);
+  else
+    bundle.mm = fmax(1.2 * sqrt(sum), most);
   return bundle;
 }

@@ -19,8 +19,9 @@ static double between(double x, double x0, double y0, double x1, double y1, bool
 }
 
 static bool is_logarithmic(const struct pl_device *device) {
-  return device->measure == PL_MEASURE_TEMPERATURE &&
-         !(device->kind == PL_KIND_SENSOR && device->plus != PL_NONE);
+  if (device->measure != PL_MEASURE_TEMPERATURE)
+    return false;
+  return !(device->kind == PL_KIND_SENSOR && device->plus != PL_NONE);
 }
 
 double pl_device_reading(const struct pl_device *device, double quantity) {
@@ -56,7 +57,9 @@ double pl_device_quantity_at(const struct pl_device *device, double ohms) {
   if (isnan(ohms))
     return NAN;
   if (n < 2) {
-    if (!isfinite(device->beta) || !(ohms > 0))
+    if (!isfinite(device->beta))
+      return NAN;
+    if (!(ohms > 0))
       return NAN;
     return 1 / (1 / (device->beta_at + kelvin) + log(ohms / device->beta_ohms) / device->beta) -
            kelvin;
@@ -65,7 +68,9 @@ double pl_device_quantity_at(const struct pl_device *device, double ohms) {
   for (uint32_t i = 0; i + 1 < n; i++) {
     if (i == 0 && (rising ? ohms <= p[0].ohms : ohms >= p[0].ohms))
       return p[0].x;
-    if (!(rising ? ohms <= p[i + 1].ohms : ohms >= p[i + 1].ohms) || p[i].ohms == p[i + 1].ohms)
+    if (!(rising ? ohms <= p[i + 1].ohms : ohms >= p[i + 1].ohms))
+      continue;
+    if (p[i].ohms == p[i + 1].ohms)
       continue;
     if (is_logarithmic(device) && p[i].ohms > 0 && p[i + 1].ohms > 0)
       return p[i].x +
@@ -89,7 +94,9 @@ double pl_measure_shown(enum pl_measure measure, double value, const char **unit
 double pl_device_middle(const struct pl_device *device) {
   if (device->points.n >= 2)
     return (device->points.at[0].x + device->points.at[device->points.n - 1].x) / 2;
-  return isfinite(device->beta) ? device->beta_at : NAN;
+  if (isfinite(device->beta))
+    return device->beta_at;
+  return NAN;
 }
 
 double pl_state_level(const struct pl_state *state, pl_id quantity) {
@@ -125,11 +132,14 @@ static bool is_motor(enum pl_kind kind) {
 double pl_device_locked(const struct pl_device *device) {
   if (isfinite(device->locked))
     return device->locked;
-  return is_motor(device->kind) ? PL_DEFAULT(LOCKED) : 1;
+  if (is_motor(device->kind))
+    return PL_DEFAULT(LOCKED);
+  return 1;
 }
 
 double pl_device_inrush(const struct pl_device *device, double *seconds) {
-  bool lamp = device->kind == PL_KIND_LAMP, motor = is_motor(device->kind);
+  bool lamp = device->kind == PL_KIND_LAMP;
+  bool motor = is_motor(device->kind);
   double times = device->inrush;
   double lasts = device->inrush_seconds;
 
@@ -148,7 +158,7 @@ double pl_device_inrush(const struct pl_device *device, double *seconds) {
 double pl_device_tolerance(const struct pl_device *device) {
   if (isfinite(device->tolerance))
     return device->tolerance;
-  return device->kind == PL_KIND_RESISTOR || device->kind == PL_KIND_TERMINATOR
-             ? PL_DEFAULT(TOLERANCE_RESISTOR)
-             : PL_DEFAULT(TOLERANCE);
+  if (device->kind == PL_KIND_RESISTOR || device->kind == PL_KIND_TERMINATOR)
+    return PL_DEFAULT(TOLERANCE_RESISTOR);
+  return PL_DEFAULT(TOLERANCE);
 }

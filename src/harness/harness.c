@@ -44,7 +44,9 @@ void pl_harness_init(struct pl_harness *harness, struct pl_arena *arena) {
 
 static pl_id find(const struct pl_table *table, const char *name) {
   uint32_t value;
-  return pl_table_find(table, name, &value) ? value : PL_NONE;
+  if (pl_table_find(table, name, &value))
+    return value;
+  return PL_NONE;
 }
 
 pl_id pl_harness_find_pin(const struct pl_harness *harness, const char *name) {
@@ -56,7 +58,9 @@ pl_id pl_harness_find_device(const struct pl_harness *harness, const char *name)
 }
 
 pl_id pl_wire_other_end(const struct pl_wire *wire, pl_id pin) {
-  return wire->end[0] == pin ? wire->end[1] : wire->end[0];
+  if (wire->end[0] == pin)
+    return wire->end[1];
+  return wire->end[0];
 }
 
 static bool is_wired(const struct pl_harness *harness, const struct pl_pin *pin) {
@@ -77,7 +81,9 @@ pl_id pl_device_return(const struct pl_harness *harness, pl_id device) {
   for (pl_id p = d->first_pin; p < d->first_pin + d->pin_count; p++)
     if (harness->pins.at[p].role == PL_ROLE_GROUND && is_wired(harness, &harness->pins.at[p]))
       return p;
-  return d->body == PL_NONE ? PL_NONE : harness->devices.at[d->body].first_pin;
+  if (d->body == PL_NONE)
+    return PL_NONE;
+  return harness->devices.at[d->body].first_pin;
 }
 
 const struct pl_terminal *pl_pin_terminal(const struct pl_harness *harness, pl_id pin) {
@@ -93,8 +99,11 @@ uint32_t pl_device_position(const struct pl_harness *harness, pl_id id) {
   uint32_t position = 1;
   for (pl_id i = 0; i < id; i++) {
     const struct pl_device *other = &harness->devices.at[i];
-    bool same = pl_kind_is_protection(device->kind) ? pl_kind_is_protection(other->kind)
-                                                    : other->kind == device->kind;
+    bool same;
+    if (pl_kind_is_protection(device->kind))
+      same = pl_kind_is_protection(other->kind);
+    else
+      same = other->kind == device->kind;
     position += same && other->place == device->place;
   }
   return position;
@@ -104,7 +113,9 @@ const char *pl_colour_text(const struct pl_colour *colour, char buffer[16]) {
   const char *parts[3] = {colour->base, colour->stripe, colour->stripe2};
   size_t n = 0;
   for (int i = 0; i < 3; i++) {
-    if (parts[i] == NULL || parts[i][0] == '\0')
+    if (parts[i] == NULL)
+      break;
+    if (parts[i][0] == '\0')
       break;
     size_t length = strlen(parts[i]);
     if (n + length + 2 > 16)
@@ -174,7 +185,10 @@ static const char *dotted(struct pl_arena *arena, const char *device, const char
 pl_id pl_harness_add_pin(struct pl_harness *harness, struct pl_pin pin) {
   pl_id id = harness->pins.n;
   struct pl_device *device = &harness->devices.at[pin.device];
-  pin.full = pin.name[0] == '\0' ? device->name : dotted(harness->arena, device->name, pin.name);
+  if (pin.name[0] == '\0')
+    pin.full = device->name;
+  else
+    pin.full = dotted(harness->arena, device->name, pin.name);
   if (!pl_table_add(&harness->pin_names, pin.full, id))
     return PL_NONE;
   device->pin_count++;

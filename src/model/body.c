@@ -361,7 +361,11 @@ void pl_read_run(struct pl_builder *builder, struct pl_item *item) {
   run.b = pl_builder_place(builder, &cursor);
   pl_cursor_end(&cursor);
   bool good = pl_builder_body(builder, item, run_rows, sizeof run_rows / sizeof run_rows[0], &run);
-  if (cursor.failed || !good || item->lost_lines || run.a == PL_NONE || run.b == PL_NONE)
+  if (cursor.failed || !good)
+    return;
+  if (item->lost_lines || run.a == PL_NONE)
+    return;
+  if (run.b == PL_NONE)
     return;
   if (run.a == run.b) {
     pl_cursor_error(&cursor,
@@ -392,7 +396,9 @@ static void terminal_crimp(struct pl_builder *builder, struct pl_cursor *cursor,
   struct pl_terminal *terminal = target;
   const struct pl_word *range = pl_cursor_peek(cursor);
   const struct pl_word *unit = pl_cursor_peek_at(cursor, 1);
-  const char *dots = range == NULL ? NULL : strstr(range->text, "..");
+  const char *dots = NULL;
+  if (range != NULL)
+    dots = strstr(range->text, "..");
   double low = 0.0;
   double high = 0.0;
   size_t used = 0;

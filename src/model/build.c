@@ -66,9 +66,9 @@ const char *pl_builder_quantity(struct pl_builder *builder, double value, const 
 }
 
 const char *pl_builder_mean(struct pl_builder *builder, const struct pl_nearest *nearest) {
-  return nearest->best == NULL
-             ? ""
-             : pl_arena_printf(builder->arena, "did you mean `%s`?", nearest->best);
+  if (nearest->best == NULL)
+    return "";
+  return pl_arena_printf(builder->arena, "did you mean `%s`?", nearest->best);
 }
 
 /* ---- opening words ---- */
@@ -141,7 +141,9 @@ opening_remedy(struct pl_builder *builder, const struct pl_cursor *cursor, bool 
   const struct pl_word *word = pl_cursor_peek(cursor);
   const struct pl_word *next = pl_cursor_peek_at(cursor, 1);
   struct pl_nearest nearest;
-  if (strncmp(word->text, "//", 2) == 0 || word->text[0] == ';')
+  if (strncmp(word->text, "//", 2) == 0)
+    return "a comment begins with #";
+  if (word->text[0] == ';')
     return "a comment begins with #";
   if (row)
     return "rows of a wire list stand below a line that says of which circuit: wires of work "
@@ -164,10 +166,11 @@ opening_remedy(struct pl_builder *builder, const struct pl_cursor *cursor, bool 
   pl_nearest_init(&nearest, word->text);
   for (uint32_t i = 0; i < pl_opening_count; i++)
     pl_nearest_offer(&nearest, pl_openings[i].word);
-  return nearest.best != NULL ? pl_builder_mean(builder, &nearest)
-                              : "a line at the margin begins with a kind of thing (fuse, relay, "
-                                "module, place, run, wires of, state ...); "
-                                "lines that describe it are indented";
+  if (nearest.best != NULL)
+    return pl_builder_mean(builder, &nearest);
+  return "a line at the margin begins with a kind of thing (fuse, relay, "
+         "module, place, run, wires of, state ...); "
+         "lines that describe it are indented";
 }
 
 static void unknown_opening(struct pl_builder *builder, struct pl_cursor *cursor, bool row) {
@@ -225,7 +228,9 @@ static void file_error(struct pl_builder *builder,
 static bool is_row(const struct pl_item *item) {
   const struct pl_line *line = &item->tree->lines.at[item->statement->line];
   const struct pl_word *word = &item->tree->words.at[line->first];
-  return line->tabbed || (word->kind == PL_WORD && word->text[0] >= '0' && word->text[0] <= '9');
+  if (line->tabbed)
+    return true;
+  return (word->kind == PL_WORD && word->text[0] >= '0' && word->text[0] <= '9');
 }
 
 /* Rows pasted at the margin below `wires of` count as its describing lines. */
@@ -234,8 +239,11 @@ static bool take_pasted_row(struct pl_builder *builder, const struct pl_item *it
     return false;
   struct pl_item *wires = &builder->items.at[builder->items.n - 1];
   uint32_t next = wires->statement->body_first + wires->statement->body_count;
-  if (wires->tree != item->tree || wires->opening->read != pl_read_wires ||
-      item->statement->line != next)
+  if (wires->tree != item->tree)
+    return false;
+  if (wires->opening->read != pl_read_wires)
+    return false;
+  if (item->statement->line != next)
     return false;
   struct pl_statement *longer = PL_NEW(builder->arena, struct pl_statement);
   *longer = *wires->statement;
@@ -472,7 +480,10 @@ void pl_build_list_parts(struct pl_arena *arena, struct pl_part_entry **entries,
       pl_buffer_add(&lines, sources.files.at[span.file].text + span.start, span.end - span.start);
       pl_buffer_puts(&lines, "\n");
     }
-    entry.lines = lines.n > 0 ? lines.at : "";
+    if (lines.n > 0)
+      entry.lines = lines.at;
+    else
+      entry.lines = "";
     PL_PUSH(arena, &list, entry);
   }
   *entries = list.at;

@@ -9,7 +9,11 @@
 
 static bool ends_in_digit(const char *name) {
   size_t n = strlen(name);
-  return n > 0 && name[n - 1] >= '0' && name[n - 1] <= '9';
+  if (!(n > 0))
+    return false;
+  if (!(name[n - 1] >= '0'))
+    return false;
+  return name[n - 1] <= '9';
 }
 
 static const char *
@@ -29,7 +33,9 @@ struct facts {
 
 static const char *fact_words(struct pl_cursor *cursor, const char *what) {
   const char *text = pl_cursor_text_if(cursor);
-  return text[0] != '\0' ? text : pl_cursor_words(cursor, NULL, what, NULL);
+  if (text[0] != '\0')
+    return text;
+  return pl_cursor_words(cursor, NULL, what, NULL);
 }
 
 /* ---- the facts of a connector, one function each ---- */
@@ -163,9 +169,11 @@ static void add_cavities(struct pl_draft *draft,
   PL_PUSH(builder->arena, &draft->connectors, connector);
   for (uint32_t i = 0; i < cavities; i++) {
     char number[PL_NUMBER_SIZE];
-    const char *cavity = i < facts->named.n
-                             ? facts->named.at[i]
-                             : pl_arena_strdup(builder->arena, pl_number_print(number, i + 1, 6));
+    const char *cavity;
+    if (i < facts->named.n)
+      cavity = facts->named.at[i];
+    else
+      cavity = pl_arena_strdup(builder->arena, pl_number_print(number, i + 1, 6));
     const char *name = pin_name(builder, &connector, cavity);
     uint32_t known = draft->pins.n;
     uint32_t pin = pl_draft_pin(draft, name, true, connector.span);
@@ -198,7 +206,10 @@ static void read_facts(struct pl_draft *draft,
                        const char *name,
                        uint32_t cavities) {
   struct facts facts = {.connector = pl_connector_blank()};
-  facts.connector.span = draft->part_lines ? draft->device.span : word->span;
+  if (draft->part_lines)
+    facts.connector.span = draft->device.span;
+  else
+    facts.connector.span = word->span;
   facts.connector.name = name;
   facts.connector.rows = 0;
   while (!pl_cursor_done(cursor) && pl_cursor_take_kind(cursor, PL_COMMA))

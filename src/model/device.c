@@ -12,7 +12,10 @@ uint32_t pl_draft_pin(struct pl_draft *draft, const char *name, bool make, struc
     return PL_NONE;
   struct pl_draft_pin pin = {.pin = pl_pin_blank(), .connector = PL_NONE};
   pin.pin.name = name;
-  pin.pin.span = draft->part_lines ? draft->device.span : span;
+  if (draft->part_lines)
+    pin.pin.span = draft->device.span;
+  else
+    pin.pin.span = span;
   PL_PUSH(draft->builder->arena, &draft->pins, pin);
   pl_table_add(&draft->pin_names, name, draft->pins.n - 1);
   return draft->pins.n - 1;

@@ -13,7 +13,9 @@ enum {
  * line at hand goes on, so that its other mistakes are found. */
 static bool is_broken(const struct pl_builder *builder, const char *name) {
   uint32_t value;
-  return builder->lines_lost || pl_table_find(&builder->broken, name, &value);
+  if (builder->lines_lost)
+    return true;
+  return pl_table_find(&builder->broken, name, &value);
 }
 
 /* True when the same unknown name was reported before: this line is added to that error and goes
@@ -110,7 +112,9 @@ is_meant_by_double(struct pl_builder *builder, const char *name, const struct pl
   const char *pin = pl_arena_printf(builder->arena, " %s ", dot == NULL ? "" : dot + 1);
   for (uint32_t i = 0; i < builder->doubled.n; i++) {
     struct pl_double *twice = &builder->doubled.at[i];
-    if (strstr(twice->pins, pin) == NULL || twice->finding >= builder->findings->list.n)
+    if (strstr(twice->pins, pin) == NULL)
+      continue;
+    if (twice->finding >= builder->findings->list.n)
       continue;
     struct pl_finding *finding = &builder->findings->list.at[twice->finding];
     finding->remedy = pl_arena_printf(
@@ -134,7 +138,9 @@ pl_id pl_builder_place(struct pl_builder *builder, struct pl_cursor *cursor) {
   if (pl_table_find(&builder->places, word->text, &id))
     return id;
   const char *what = pl_arena_printf(builder->arena, "place %s", word->text);
-  if (is_broken(builder, word->text) || is_known_unknown(builder, what, word))
+  if (is_broken(builder, word->text))
+    return PL_NONE;
+  if (is_known_unknown(builder, what, word))
     return PL_NONE;
   struct pl_nearest nearest;
   pl_nearest_init(&nearest, word->text);
@@ -159,7 +165,9 @@ pl_id pl_builder_device(struct pl_builder *builder,
   if (id != PL_NONE)
     return id;
   const char *what = pl_arena_printf(builder->arena, "device %s", word->text);
-  if (is_broken(builder, word->text) || is_known_unknown(builder, what, word))
+  if (is_broken(builder, word->text))
+    return PL_NONE;
+  if (is_known_unknown(builder, what, word))
     return PL_NONE;
   struct pl_nearest nearest;
   pl_nearest_init(&nearest, word->text);
@@ -193,7 +201,9 @@ static const char *pin_list(struct pl_builder *builder, const struct pl_device *
                                                   : ", ",
                      builder->harness->pins.at[device->first_pin + i].name);
   }
-  return list.n == 0 ? "no pins" : list.at;
+  if (list.n == 0)
+    return "no pins";
+  return list.at;
 }
 
 static void unknown_pin(struct pl_builder *builder,
@@ -238,17 +248,22 @@ pl_id pl_builder_pin(struct pl_builder *builder,
   if (id != PL_NONE)
     return id;
   const char *dot = strchr(word->text, '.');
-  const char *name = dot == NULL
-                         ? word->text
-                         : pl_arena_strndup(builder->arena, word->text, (size_t)(dot - word->text));
+  const char *name;
+  if (dot == NULL)
+    name = word->text;
+  else
+    name = pl_arena_strndup(builder->arena, word->text, (size_t)(dot - word->text));
   pl_id device = pl_harness_find_device(builder->harness, name);
   if (device != PL_NONE) {
     unknown_pin(builder, cursor, word, device);
     return PL_NONE;
   }
   const char *what = pl_arena_printf(builder->arena, "device %s", name);
-  if (is_broken(builder, name) || is_known_unknown(builder, what, word) ||
-      is_meant_by_double(builder, name, word))
+  if (is_broken(builder, name))
+    return PL_NONE;
+  if (is_known_unknown(builder, what, word))
+    return PL_NONE;
+  if (is_meant_by_double(builder, name, word))
     return PL_NONE;
   struct pl_nearest nearest;
   pl_nearest_init(&nearest, name);
@@ -278,8 +293,9 @@ pl_id pl_builder_terminal(struct pl_builder *builder, struct pl_cursor *cursor, 
   for (uint32_t i = 0; i < builder->harness->terminals.n; i++)
     pl_nearest_offer(&nearest, builder->harness->terminals.at[i].name);
   struct pl_cursor back = *cursor;
-  const struct pl_word *word =
-      back.at > cursor->line->first ? &cursor->tree->words.at[back.at - 1] : NULL;
+  const struct pl_word *word = NULL;
+  if (back.at > cursor->line->first)
+    word = &cursor->tree->words.at[back.at - 1];
   pl_cursor_error(cursor,
                   word,
                   pl_arena_printf(builder->arena, "no terminal family is called `%s`", name),

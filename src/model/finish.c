@@ -174,7 +174,9 @@ static void finish_protection(struct pl_draft *draft, struct pl_cursor *cursor) 
                        : "known are: mini blade, blade, maxi blade, bolt-down, glass");
     return;
   }
-  double ohms = d->kind == PL_KIND_FUSE ? pl_fuse_ohms(d->family, d->rating) : NAN;
+  double ohms = NAN;
+  if (d->kind == PL_KIND_FUSE)
+    ohms = pl_fuse_ohms(d->family, d->rating);
   if (isnan(ohms))
     ohms = 0.1 / d->rating;
   note_default(draft,
@@ -224,9 +226,11 @@ static void finish_load(struct pl_draft *draft, struct pl_cursor *cursor) {
   role(draft, d->plus, PL_ROLE_PLUS);
   role(draft, d->minus, PL_ROLE_MINUS);
   bool motor = pl_kind_is(d->kind, PL_IS_MOTOR);
-  enum pl_load_law law = draft->law != PL_LAW_RESISTANCE ? draft->law
-                         : motor                         ? PL_LAW_CURRENT
-                                                         : PL_LAW_RESISTANCE;
+  enum pl_load_law law = PL_LAW_RESISTANCE;
+  if (draft->law != PL_LAW_RESISTANCE)
+    law = draft->law;
+  else if (motor)
+    law = PL_LAW_CURRENT;
   if (isnan(d->load_amps) && isnan(d->ohms)) {
     missing(draft, cursor, "what it draws", "add a line: draws 40 W at 12 V, or draws 3 A");
     return;
@@ -239,14 +243,21 @@ static void finish_load(struct pl_draft *draft, struct pl_cursor *cursor) {
     missing(draft, cursor, "a current above zero", "add a line: draws 3 A");
     return;
   }
-  d->law = isnan(d->ohms) ? law : PL_LAW_RESISTANCE;
+  if (isnan(d->ohms))
+    d->law = law;
+  else
+    d->law = PL_LAW_RESISTANCE;
 }
 
 static void finish_sensor(struct pl_draft *draft, struct pl_cursor *cursor) {
   struct pl_device *d = &draft->device;
   bool gauge = pl_kind_is(d->kind, PL_IS_GAUGE);
   bool sender = pl_kind_row(d->kind)->elements == PL_ELEMENTS_SENDER;
-  const char *minus = gauge ? "-" : sender ? "case" : "return";
+  const char *minus = "return";
+  if (gauge)
+    minus = "-";
+  else if (sender)
+    minus = "case";
   d->signal = pin(draft, gauge ? "S" : "signal");
   d->minus = pin(draft, minus);
   d->plus = pin(draft, gauge ? "+" : "supply");

@@ -170,7 +170,9 @@ static void line_suppression(struct pl_draft *draft, struct pl_cursor *cursor) {
 
 static pl_id join_pin(struct pl_draft *draft, struct pl_cursor *cursor) {
   const struct pl_word *word = pl_cursor_name(cursor, "the name of a pin");
-  return word == NULL ? PL_NONE : pl_draft_pin(draft, word->text, true, word->span);
+  if (word == NULL)
+    return PL_NONE;
+  return pl_draft_pin(draft, word->text, true, word->span);
 }
 
 static void line_latching(struct pl_draft *draft, struct pl_cursor *cursor) {
@@ -235,7 +237,10 @@ static void line_rests(struct pl_draft *draft, struct pl_cursor *cursor) {
   if (word == NULL)
     return;
   draft->rests = word->text;
-  draft->rests_span = draft->part_lines ? draft->device.span : word->span;
+  if (draft->part_lines)
+    draft->rests_span = draft->device.span;
+  else
+    draft->rests_span = word->span;
 }
 
 /* "poles" INTEGER . */
@@ -356,8 +361,11 @@ bool pl_draft_line(struct pl_draft *draft, struct pl_cursor *cursor) {
   const struct pl_cursor before = *cursor;
   for (uint32_t i = 0; first != NULL && i < LINE_COUNT; i++) {
     const struct line *line = &lines[i];
-    if (line->word[0] != first->text[0] || !pl_fits(&line->fits, draft->device.kind) ||
-        !pl_cursor_take_words(cursor, line->word))
+    if (line->word[0] != first->text[0])
+      continue;
+    if (!pl_fits(&line->fits, draft->device.kind))
+      continue;
+    if (!pl_cursor_take_words(cursor, line->word))
       continue;
     if (line->read == pl_draft_line_signal &&
         !pl_cursor_is_quantity(cursor, PL_UNIT_SHARE)) { /* a row about the pin of that name */
@@ -395,13 +403,17 @@ const char *pl_draft_other_kinds(struct pl_draft *draft, const char *word) {
   pl_buffer_init(&kinds, draft->builder->arena);
   for (uint32_t i = 0; i < LINE_COUNT; i++) {
     size_t n = strcspn(lines[i].word, " ");
-    if (strncmp(lines[i].word, word, n) != 0 || word[n] != '\0')
+    if (strncmp(lines[i].word, word, n) != 0)
+      continue;
+    if (word[n] != '\0')
       continue;
     for (int kind = 0; kind < PL_KIND_COUNT; kind++)
       if (pl_fits(&lines[i].fits, (enum pl_kind)kind))
         pl_buffer_printf(&kinds, "%s%s", kinds.n > 0 ? ", " : "", pl_kind_name((enum pl_kind)kind));
   }
-  return kinds.n > 0 ? kinds.at : "";
+  if (kinds.n > 0)
+    return kinds.at;
+  return "";
 }
 
 const char *pl_builder_describes(struct pl_builder *builder, const struct pl_cursor *cursor) {

@@ -23,10 +23,17 @@ static bool split_range(struct pl_builder *builder,
     end += front_length;
   double a, b;
   size_t used_a, used_b;
-  if (!pl_number_parse(digits, (size_t)(dots - digits), &a, &used_a) ||
-      !pl_number_parse(end, strlen(end), &b, &used_b))
+  if (!pl_number_parse(digits, (size_t)(dots - digits), &a, &used_a))
     return false;
-  if (used_b != strlen(end) || a < 0 || b < a || b - a >= (double)PL_LIMIT_CAVITIES || b > 1e6)
+  if (!pl_number_parse(end, strlen(end), &b, &used_b))
+    return false;
+  if (used_b != strlen(end))
+    return false;
+  if (a < 0 || b < a)
+    return false;
+  if (b - a >= (double)PL_LIMIT_CAVITIES)
+    return false;
+  if (b > 1e6)
     return false;
   *front = pl_arena_strndup(builder->arena, text, front_length);
   *first = (uint32_t)a;
@@ -268,7 +275,9 @@ static bool pins_may_be_new(const struct pl_draft *draft) {
 }
 
 static const char *cavity_hint(struct pl_draft *draft) {
-  if (draft->connectors.n == 0 || draft->pins.n == 0)
+  if (draft->connectors.n == 0)
+    return "";
+  if (draft->pins.n == 0)
     return "";
   uint32_t first = PL_NONE;
   uint32_t last = 0;

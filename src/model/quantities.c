@@ -62,7 +62,11 @@ static void begin_table(struct pl_draft *draft, bool shares) {
 }
 
 static int direction(double from, double to) {
-  return to > from ? 1 : to < from ? -1 : 0;
+  if (to > from)
+    return 1;
+  if (to < from)
+    return -1;
+  return 0;
 }
 
 /* The last point must go on in the direction of those before. */
@@ -93,8 +97,11 @@ void pl_draft_line_reading(struct pl_draft *draft, struct pl_cursor *cursor) {
   do {
     struct pl_point point;
     const struct pl_word *word = pl_cursor_peek(cursor);
-    if (!read_figure(draft, cursor, &point.x) || !pl_cursor_need(cursor, "at") ||
-        !pl_cursor_quantity(cursor, PL_UNIT_RESISTANCE, &point.ohms))
+    if (!read_figure(draft, cursor, &point.x))
+      return;
+    if (!pl_cursor_need(cursor, "at"))
+      return;
+    if (!pl_cursor_quantity(cursor, PL_UNIT_RESISTANCE, &point.ohms))
       return;
     PL_PUSH(draft->builder->arena, &draft->device.points, point);
     check_order(draft, cursor, word);
@@ -111,8 +118,11 @@ void pl_draft_line_signal(struct pl_draft *draft, struct pl_cursor *cursor) {
   do {
     struct pl_point point;
     const struct pl_word *word = pl_cursor_peek(cursor);
-    if (!pl_cursor_quantity(cursor, PL_UNIT_SHARE, &point.ohms) || !pl_cursor_need(cursor, "at") ||
-        !read_figure(draft, cursor, &point.x))
+    if (!pl_cursor_quantity(cursor, PL_UNIT_SHARE, &point.ohms))
+      return;
+    if (!pl_cursor_need(cursor, "at"))
+      return;
+    if (!read_figure(draft, cursor, &point.x))
       return;
     PL_PUSH(draft->builder->arena, &draft->device.points, point);
     check_order(draft, cursor, word);
@@ -164,7 +174,10 @@ void pl_draft_line_measures(struct pl_draft *draft, struct pl_cursor *cursor) {
       return;
     }
   draft->measures = word->text;
-  draft->measures_span = draft->part_lines ? draft->device.span : word->span;
+  if (draft->part_lines)
+    draft->measures_span = draft->device.span;
+  else
+    draft->measures_span = word->span;
 }
 
 /* "stands" "in" name ( "below" | "above" ) figure . */
@@ -174,7 +187,10 @@ void pl_draft_line_stands(struct pl_draft *draft, struct pl_cursor *cursor) {
   if (word == NULL)
     return;
   stand.position = word->text;
-  stand.span = draft->part_lines ? draft->device.span : word->span;
+  if (draft->part_lines)
+    stand.span = draft->device.span;
+  else
+    stand.span = word->span;
   stand.above = pl_cursor_take(cursor, "above");
   if (!stand.above && !pl_cursor_take(cursor, "below")) {
     pl_cursor_error(cursor,
@@ -271,8 +287,11 @@ void pl_build_measures(struct pl_builder *builder) {
     by[q] = PL_NONE;
   for (uint32_t i = 0; i < builder->measuring.n; i++) { /* the first with a unit decides */
     const struct pl_device *d = &h->devices.at[builder->measuring.at[i].device];
-    if (!builder->measuring.at[i].table || d->measure == PL_MEASURE_NUMBER ||
-        by[d->quantity] != PL_NONE)
+    if (!builder->measuring.at[i].table)
+      continue;
+    if (d->measure == PL_MEASURE_NUMBER)
+      continue;
+    if (by[d->quantity] != PL_NONE)
       continue;
     by[d->quantity] = builder->measuring.at[i].device;
     h->quantities.at[d->quantity].measure = d->measure;
@@ -280,7 +299,9 @@ void pl_build_measures(struct pl_builder *builder) {
   for (uint32_t i = 0; i < builder->measuring.n; i++) {
     const struct pl_device *d = &h->devices.at[builder->measuring.at[i].device];
     const struct pl_quantity *quantity = &h->quantities.at[d->quantity];
-    if (!builder->measuring.at[i].table || d->measure == quantity->measure)
+    if (!builder->measuring.at[i].table)
+      continue;
+    if (d->measure == quantity->measure)
       continue;
     pl_findings_error(
         builder->findings,

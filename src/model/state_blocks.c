@@ -215,7 +215,9 @@ static void
 state_output(struct pl_builder *builder, struct pl_cursor *cursor, struct pl_state *state) {
   const struct pl_word *word = pl_cursor_next(cursor);
   pl_id pin = pl_builder_pin(builder, cursor, word);
-  if (!pl_cursor_need(cursor, "on") || pin == PL_NONE)
+  if (!pl_cursor_need(cursor, "on"))
+    return;
+  if (pin == PL_NONE)
     return;
   enum pl_role role = builder->harness->pins.at[pin].role;
   if (role != PL_ROLE_LOW_SIDE && role != PL_ROLE_HIGH_SIDE)
@@ -350,15 +352,18 @@ void pl_read_waive(struct pl_builder *builder, struct pl_item *item) {
     return;
   waiver.rule = rule->text;
   pl_cursor_need(&cursor, "at");
-  waiver.place =
-      cursor.failed
-          ? NULL
-          : pl_cursor_words(&cursor,
-                            "because",
-                            "the place as the finding prints it, such as wire 41 or ECM.A12",
-                            NULL);
+  if (cursor.failed)
+    waiver.place = NULL;
+  else
+    waiver.place = pl_cursor_words(&cursor,
+                                   "because",
+                                   "the place as the finding prints it, such as wire 41 or ECM.A12",
+                                   NULL);
   pl_cursor_need(&cursor, "because");
-  waiver.reason = cursor.failed ? NULL : pl_cursor_text(&cursor, "the reason");
+  if (cursor.failed)
+    waiver.reason = NULL;
+  else
+    waiver.reason = pl_cursor_text(&cursor, "the reason");
   if (!pl_cursor_end(&cursor))
     return;
   if (strspn(waiver.reason, " ") == strlen(waiver.reason)) {

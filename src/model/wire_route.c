@@ -48,9 +48,15 @@ static const struct tree *tree_from(struct router *router, pl_id from) {
   tree->made = true;
   for (;;) {
     pl_id at = PL_NONE;
-    for (uint32_t i = 0; i < n; i++)
-      if (!done[i] && isfinite(tree->far[i]) && (at == PL_NONE || tree->far[i] < tree->far[at]))
-        at = i;
+    for (uint32_t i = 0; i < n; i++) {
+      if (done[i])
+        continue;
+      if (!isfinite(tree->far[i]))
+        continue;
+      if (!(at == PL_NONE || tree->far[i] < tree->far[at]))
+        continue;
+      at = i;
+    }
     if (at == PL_NONE)
       return tree;
     done[at] = true;
@@ -67,7 +73,9 @@ static const struct tree *tree_from(struct router *router, pl_id from) {
 }
 
 static pl_id place_of(const struct pl_harness *harness, pl_id pin) {
-  return pin == PL_NONE ? PL_NONE : harness->devices.at[harness->pins.at[pin].device].place;
+  if (pin == PL_NONE)
+    return PL_NONE;
+  return harness->devices.at[harness->pins.at[pin].device].place;
 }
 
 static void widen(struct pl_wire *wire, double cold, double hot, bool engine_space) {
@@ -88,7 +96,10 @@ walk(struct router *router, pl_id wire_id, const struct tree *tree, pl_id from, 
     PL_PUSH(h->arena, &wire->route, id);
     PL_PUSH(h->arena, &run->wires, wire_id);
     widen(wire, run->cold, run->hot, run->engine_space);
-    at = run->a == at ? run->b : run->a;
+    if (run->a == at)
+      at = run->b;
+    else
+      at = run->a;
   }
   for (uint32_t i = 0, k = wire->route.n; i + 1 < k; i++, k--) { /* found backwards */
     pl_id swap = wire->route.at[i];
@@ -107,8 +118,11 @@ static void stand_in(struct router *router,
   wire->length = STAND_IN_LENGTH;
   for (uint32_t i = 0; i < router->gaps.n; i++) {
     struct gap *known = &router->gaps.at[i];
-    if (known->device != gap.device || known->part[0] != gap.part[0] ||
-        known->part[1] != gap.part[1])
+    if (known->device != gap.device)
+      continue;
+    if (known->part[0] != gap.part[0])
+      continue;
+    if (known->part[1] != gap.part[1])
       continue;
     pl_buffer_printf(&known->others, "%s%s", known->count > 0 ? ", " : "", wire->number);
     known->count++;

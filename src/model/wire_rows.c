@@ -106,7 +106,9 @@ static const char *in_letters(struct pl_builder *builder, const char *text) {
     pl_buffer_printf(&letters, "%s%s", at > text ? "/" : "", code);
     at += length + (at[length] != '\0');
   }
-  return letters.n > 0 ? letters.at : NULL;
+  if (letters.n > 0)
+    return letters.at;
+  return NULL;
 }
 
 /* ---- cells ---- */
@@ -126,7 +128,9 @@ static bool
 end_is_missing(struct block *block, struct pl_cursor *cursor, const struct pl_wire *wire, int end) {
   struct pl_builder *builder = block->builder;
   const struct pl_word *word = pl_cursor_peek(cursor);
-  if (word == NULL || word->kind != PL_WORD || !pl_cursor_is_size(cursor))
+  if (word == NULL || word->kind != PL_WORD)
+    return false;
+  if (!pl_cursor_is_size(cursor))
     return false;
   if (end == 1 && pl_harness_find_pin(builder->harness, wire->number) != PL_NONE)
     pl_cursor_error(cursor,
@@ -174,11 +178,15 @@ static bool
 is_known_size(const struct pl_builder *builder, struct pl_cursor *cursor, struct pl_wire *wire) {
   const struct pl_word *figure = pl_cursor_peek(cursor);
   const struct pl_word *unit = pl_cursor_peek_at(cursor, 1);
-  if (unit == NULL || figure->kind != PL_WORD || unit->kind != PL_WORD)
+  if (unit == NULL || figure->kind != PL_WORD)
+    return false;
+  if (unit->kind != PL_WORD)
     return false;
   for (uint32_t i = 0; i < builder->sizes.n; i++) {
     const struct pl_known_size *known = &builder->sizes.at[i];
-    if (strcmp(known->figure, figure->text) != 0 || strcmp(known->unit, unit->text) != 0)
+    if (strcmp(known->figure, figure->text) != 0)
+      continue;
+    if (strcmp(known->unit, unit->text) != 0)
       continue;
     wire->metric = known->metric;
     wire->area = known->area;
@@ -195,12 +203,17 @@ static void read_size(struct block *block, struct pl_cursor *cursor, struct pl_w
   struct pl_builder *builder = block->builder;
   struct pl_size size;
   const struct pl_word *word = pl_cursor_peek(cursor);
-  if (is_known_size(builder, cursor, wire) || !pl_cursor_size(cursor, &size))
+  if (is_known_size(builder, cursor, wire))
+    return;
+  if (!pl_cursor_size(cursor, &size))
     return;
   const struct pl_word *last = &cursor->tree->words.at[cursor->at - 1];
   char text[24];
   wire->metric = size.metric;
-  wire->area = size.metric ? size.area : pl_awg_area_mm2(size.awg);
+  if (size.metric)
+    wire->area = size.area;
+  else
+    wire->area = pl_awg_area_mm2(size.awg);
   wire->size = pl_arena_strdup(builder->arena, pl_wire_size_text(text, wire->area, wire->metric));
   wire->ohms_per_m = pl_wire_ohms_per_m(wire->area, wire->metric);
   wire->size_span = (struct pl_span){word->span.file, word->span.start, last->span.end};
@@ -215,7 +228,9 @@ static bool colour_of(const char *text, struct pl_colour *colour) {
   int n = 0;
   while (*text != '\0') {
     size_t length = strcspn(text, "/-");
-    uint32_t row = n < 3 ? pl_colour_find(text, (uint32_t)length) : UINT32_MAX;
+    uint32_t row = UINT32_MAX;
+    if (n < 3)
+      row = pl_colour_find(text, (uint32_t)length);
     if (row == UINT32_MAX)
       return false;
     part[n++] = pl_colours[row].code;
@@ -233,7 +248,9 @@ static bool insulation_of(struct pl_cursor *cursor, pl_id *insulation) {
   if (row == UINT32_MAX) { /* two words: ISO C */
     const struct pl_word *after = pl_cursor_peek_at(cursor, 1);
     char both[2 * PL_LIMIT_NAME];
-    if (after == NULL || strlen(word->text) + strlen(after->text) + 2 > sizeof both)
+    if (after == NULL)
+      return false;
+    if (strlen(word->text) + strlen(after->text) + 2 > sizeof both)
       return false;
     strcpy(both, word->text);
     strcat(both, " ");
@@ -252,7 +269,9 @@ static void read_donor(struct pl_cursor *cursor, struct pl_wire *wire) {
   for (int i = PL_WIRE_DONOR_EXTENDED; i <= PL_WIRE_DONOR_REMOVED; i++)
     if (pl_cursor_take(cursor, pl_wire_status_name((enum pl_wire_status)i) + strlen("donor "))) {
       wire->status = (enum pl_wire_status)i;
-      if (i != PL_WIRE_DONOR_EXTENDED || !pl_cursor_take(cursor, "by"))
+      if (i != PL_WIRE_DONOR_EXTENDED)
+        return;
+      if (!pl_cursor_take(cursor, "by"))
         return;
       const struct pl_word *word = pl_cursor_peek(cursor);
       if (pl_cursor_quantity(cursor, PL_UNIT_LENGTH, &wire->extension) && !(wire->extension > 0.0))
@@ -269,7 +288,9 @@ static void wrong_fact(struct block *block, struct pl_cursor *cursor) {
   static const char *const words[] = {"length", "donor", "twist", "shield"};
   const struct pl_word *word = pl_cursor_peek(cursor);
   struct pl_nearest nearest;
-  const char *letters = word->kind == PL_WORD ? in_letters(block->builder, word->text) : NULL;
+  const char *letters = NULL;
+  if (word->kind == PL_WORD)
+    letters = in_letters(block->builder, word->text);
   if (letters != NULL) {
     pl_cursor_error(cursor,
                     word,
@@ -413,11 +434,15 @@ static void read_ordered(struct block *block, struct pl_cursor *cursor, struct p
 static bool whole(struct pl_cursor *cursor, const struct pl_wire *wire) {
   if (cursor->failed)
     return false;
-  const char *what = wire->number[0] == '\0'                ? "number"
-                     : isnan(wire->area)                    ? "size"
-                     : wire->end_span[0].file == PL_NO_FILE ? "first end"
-                     : wire->end_span[1].file == PL_NO_FILE ? "second end"
-                                                            : NULL;
+  const char *what = NULL;
+  if (wire->number[0] == '\0')
+    what = "number";
+  else if (isnan(wire->area))
+    what = "size";
+  else if (wire->end_span[0].file == PL_NO_FILE)
+    what = "first end";
+  else if (wire->end_span[1].file == PL_NO_FILE)
+    what = "second end";
   if (what == NULL && wire->status == PL_WIRE_DONOR_CAPPED && wire->end[0] != PL_NONE &&
       wire->end[1] != PL_NONE) {
     pl_cursor_error(

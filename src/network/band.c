@@ -66,9 +66,9 @@ static double siemens_of(const struct pl_solution *solution, const struct pl_ele
     return 0;
   if (!e->limited)
     return 1 / e->ohms;
-  return e->watts > 0
-             ? -e->amps / (solution->node_volts[e->node_a] - solution->node_volts[e->node_b])
-             : 0;
+  if (e->watts > 0)
+    return -e->amps / (solution->node_volts[e->node_a] - solution->node_volts[e->node_b]);
+  return 0;
 }
 
 /* Element k's amps from a to b, times weight, as a form. */
@@ -135,13 +135,17 @@ static bool loop_form(const struct pl_network *network,
     put_amps(form, solution, main, solution->elements[main].amps < 0 ? -weight : weight);
   for (uint32_t k = 0; main == PL_NONE && k < network->elements.n; k++) {
     const struct pl_element *e = &solution->elements[k];
-    if (e->device != reading.c || e->kind != PL_ELEMENT_CURRENT || e->open)
+    if (e->device != reading.c)
+      continue;
+    if (e->kind != PL_ELEMENT_CURRENT || e->open)
       continue;
     if (form->owns == OWN)
       return false;
     put_amps(form, solution, k, weight);
   }
-  return form->owns > 0 && drop_form(network, solution, reading, 1 / amps, form);
+  if (!(form->owns > 0))
+    return false;
+  return drop_form(network, solution, reading, 1 / amps, form);
 }
 
 static bool device_form(const struct pl_network *network,
@@ -177,7 +181,11 @@ static bool supply_form(const struct pl_network *network,
   const pl_id sources[] = {reading.a, reading.b, reading.c};
 
   for (int i = 0; i < 3; i++) {
-    uint32_t k = sources[i] == PL_NONE ? PL_NONE : network->main[sources[i]];
+    uint32_t k;
+    if (sources[i] == PL_NONE)
+      k = PL_NONE;
+    else
+      k = network->main[sources[i]];
     if (k != PL_NONE && !solution->elements[k].open)
       put_amps(form, solution, k, -1);
   }
@@ -189,7 +197,9 @@ static double supply(const struct pl_solution *solution, struct pl_reading readi
 
   if (reading.b != PL_NONE)
     amps += solution->device_amps[reading.b];
-  return reading.c == PL_NONE ? amps : amps + solution->device_amps[reading.c];
+  if (reading.c == PL_NONE)
+    return amps;
+  return amps + solution->device_amps[reading.c];
 }
 
 /* The reading as a form about the solution; false: there is no such reading. */
@@ -247,7 +257,9 @@ double pl_reading_figure(const struct pl_network *network,
       return pl_solution_drop(network, solution, reading.a, reading.b);
     case PL_READING_LOOP:
       amps = fabs(solution->device_amps[reading.c]);
-      return amps > 0 ? pl_solution_drop(network, solution, reading.a, reading.b) / amps : NAN;
+      if (amps > 0)
+        return pl_solution_drop(network, solution, reading.a, reading.b) / amps;
+      return NAN;
     case PL_READING_GAUGE:
       return pl_gauge_ohms(network->harness, solution, reading.a);
     case PL_READING_SUPPLY:
@@ -261,7 +273,9 @@ double pl_reading_figure(const struct pl_network *network,
 static uint32_t row_of(const struct pl_bands *bands, uint32_t node) {
   uint32_t reference = bands->network->reference;
 
-  return node == reference ? bands->unknowns : node - (node > reference);
+  if (node == reference)
+    return bands->unknowns;
+  return node - (node > reference);
 }
 
 /* Amps left over at the ends of an element (into a, out of b) for one unit of what its part is
@@ -329,7 +343,10 @@ static struct pl_bands *make(struct pl_network *network) {
   struct pl_stamp *stamps = PL_NEW_ARRAY(arena, struct pl_stamp, elements);
 
   bands->network = network;
-  bands->unknowns = network->node_count > 0 ? network->node_count - 1 : 0;
+  if (network->node_count > 0)
+    bands->unknowns = network->node_count - 1;
+  else
+    bands->unknowns = 0;
   bands->rest = pl_state_blank();
   bands->w = PL_NEW_ARRAY(arena, double, (size_t)BATCH *((size_t)bands->unknowns + 1));
   bands->packed = PL_NEW_ARRAY(arena, double, (size_t)BATCH *((size_t)bands->unknowns + 1));
@@ -361,7 +378,10 @@ struct pl_bands *pl_bands_take(struct pl_network *network, const struct pl_solut
   bands->solution = solution;
   bands->elements = solution->elements;
   bands->of_state = solution->state;
-  bands->state = known ? &network->harness->states.at[solution->state] : &bands->rest;
+  if (known)
+    bands->state = &network->harness->states.at[solution->state];
+  else
+    bands->state = &bands->rest;
   bands->watched = false;
   bands->factored = bands->sparse != NULL && solution->status == PL_SOLVED &&
                     solution->element_count == network->elements.n && factor(bands);
@@ -401,7 +421,9 @@ static void slope(const struct pl_bands *bands,
                   uint32_t row,
                   double *down,
                   double *up) {
-  uint32_t rows = bands->deviations.at[i].element[1] == PL_NONE ? 1 : 2;
+  uint32_t rows = 2;
+  if (bands->deviations.at[i].element[1] == PL_NONE)
+    rows = 1;
 
   *down = *up = 0;
   for (const struct row *r = &bands->rows.at[row]; rows > 0; rows--, r++) {
@@ -465,8 +487,11 @@ static pl_id watched(const struct pl_bands *bands,
 struct pl_band pl_band_of(struct pl_bands *bands, struct pl_reading reading) {
   struct form form;
 
-  if (!bands->factored || !form_of(bands->network, bands->solution, reading, &form) ||
-      !solve_forms(bands, &form, 1))
+  if (!bands->factored)
+    return no_band;
+  if (!form_of(bands->network, bands->solution, reading, &form))
+    return no_band;
+  if (!solve_forms(bands, &form, 1))
     return no_band;
   double figure = pl_reading_figure(bands->network, bands->solution, reading);
   struct pl_band band = sum(bands, &form, bands->w, figure);
@@ -487,7 +512,9 @@ void pl_band_pins(struct pl_bands *bands, struct pl_band *by_pin) {
       pl_id first = pl_network_node_pin(network, node_of(network, next));
       by_pin[next] = first < next ? by_pin[first]
                                   : no_band; /* the other holes of a stud come after its first */
-      if (first < next || !bands->factored || isnan(bands->solution->pin_volts[next]))
+      if (first < next || !bands->factored)
+        continue;
+      if (isnan(bands->solution->pin_volts[next]))
         continue;
       asked[n] = next;
       form_of(network,
@@ -495,7 +522,9 @@ void pl_band_pins(struct pl_bands *bands, struct pl_band *by_pin) {
               (struct pl_reading){PL_READING_VOLTS, next, PL_NONE, PL_NONE},
               &forms[n++]);
     }
-    if (n == 0 || !solve_forms(bands, forms, n))
+    if (n == 0)
+      continue;
+    if (!solve_forms(bands, forms, n))
       continue;
     for (uint32_t i = 0; i < n; i++) {
       double figure = bands->solution->pin_volts[asked[i]];
@@ -573,8 +602,11 @@ struct pl_band pl_band_solved(struct pl_bands *bands, struct pl_reading reading)
   double figures[2];
   double figure = pl_reading_figure(bands->network, bands->solution, reading);
 
-  if (!bands->factored || !form_of(bands->network, bands->solution, reading, &form) ||
-      !solve_forms(bands, &form, 1))
+  if (!bands->factored)
+    return no_band;
+  if (!form_of(bands->network, bands->solution, reading, &form))
+    return no_band;
+  if (!solve_forms(bands, &form, 1))
     return no_band;
   struct pl_band band = sum(bands, &form, bands->w, figure);
   struct pl_band estimate = band;

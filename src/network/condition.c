@@ -17,9 +17,15 @@ static double battery_ohms(const struct pl_harness *harness,
   double low = PL_DEFAULT(BATTERY_COLD);
   double high = PL_DEFAULT(BATTERY_WARM);
 
-  if (!isfinite(ambient) || !(cold > stated) || ambient >= high)
+  if (!isfinite(ambient))
     return stated;
-  return ambient <= low ? cold : stated + (cold - stated) * (high - ambient) / (high - low);
+  if (!(cold > stated))
+    return stated;
+  if (ambient >= high)
+    return stated;
+  if (ambient <= low)
+    return cold;
+  return stated + (cold - stated) * (high - ambient) / (high - low);
 }
 
 static void set_battery(struct pl_trial *trial, pl_id id) {
@@ -64,7 +70,9 @@ static void set_locked(struct pl_trial *trial, pl_id id) {
   struct pl_element *e = &trial->elements[trial->network->main[id]];
   double rated = pl_first_good(d->load_volts, pl_network_supply(trial->network->harness, d));
 
-  if (!(d->load_amps > 0) || e->kind == PL_ELEMENT_CONTACT)
+  if (!(d->load_amps > 0))
+    return;
+  if (e->kind == PL_ELEMENT_CONTACT)
     return;
   e->kind = PL_ELEMENT_RESISTANCE;
   e->watts = 0;
@@ -88,7 +96,9 @@ static void shift_elements(struct pl_trial *trial, const struct pl_shift *shift)
 }
 
 static bool has_element(const struct pl_network *network, pl_id id) {
-  return id < network->harness->devices.n && network->main[id] != PL_NONE;
+  if (!(id < network->harness->devices.n))
+    return false;
+  return network->main[id] != PL_NONE;
 }
 
 void pl_trial_condition(struct pl_trial *trial) {
@@ -106,10 +116,13 @@ void pl_trial_condition(struct pl_trial *trial) {
     else if (state->levels.n > 0)
       set_sensor(trial, id);
   }
-  for (uint32_t i = 0; i < state->locked.n; i++)
-    if (has_element(network, state->locked.at[i]) &&
-        pl_kind_is_load(harness->devices.at[state->locked.at[i]].kind))
-      set_locked(trial, state->locked.at[i]);
+  for (uint32_t i = 0; i < state->locked.n; i++) {
+    if (!has_element(network, state->locked.at[i]))
+      continue;
+    if (!pl_kind_is_load(harness->devices.at[state->locked.at[i]].kind))
+      continue;
+    set_locked(trial, state->locked.at[i]);
+  }
   if (network->shift != NULL)
     shift_elements(trial, network->shift);
   for (uint32_t i = 0; i < network->powers.n; i++)
@@ -130,8 +143,11 @@ static bool starts_excited(const struct pl_trial *trial, pl_id id) {
 
   if (!pl_trial_turning(trial))
     return false;
-  return network->standing[id] == PL_NONE || network->harness->devices.at[id].self_exciting ||
-         is_listed(&trial->state->set, id);
+  if (network->standing[id] == PL_NONE)
+    return true;
+  if (network->harness->devices.at[id].self_exciting)
+    return true;
+  return is_listed(&trial->state->set, id);
 }
 
 void pl_trial_start(struct pl_trial *trial) {

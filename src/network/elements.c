@@ -12,7 +12,9 @@
 static const struct pl_drive always = {.kind = PL_DRIVE_NONE};
 
 double pl_first_good(double first, double second) {
-  return isfinite(first) && first > 0 ? first : second;
+  if (isfinite(first) && first > 0)
+    return first;
+  return second;
 }
 
 double pl_network_supply(const struct pl_harness *harness, const struct pl_device *device) {
@@ -38,7 +40,9 @@ uint32_t pl_network_add_node(struct pl_network *network, pl_id pin, pl_id device
 }
 
 static uint32_t node_of(const struct pl_network *network, pl_id pin) {
-  return pin < network->harness->pins.n ? network->pin_node[pin] : PL_NONE;
+  if (pin < network->harness->pins.n)
+    return network->pin_node[pin];
+  return PL_NONE;
 }
 
 struct pl_element pl_element_at(const struct pl_network *network,
@@ -62,7 +66,11 @@ struct pl_element pl_element_at(const struct pl_network *network,
 
 uint32_t
 pl_network_add(struct pl_network *network, struct pl_element element, struct pl_drive drive) {
-  if (element.node_a == PL_NONE || element.node_b == PL_NONE || element.node_a == element.node_b)
+  if (element.node_a == PL_NONE)
+    return PL_NONE;
+  if (element.node_b == PL_NONE)
+    return PL_NONE;
+  if (element.node_a == element.node_b)
     return PL_NONE;
   if (!(element.ohms <= PL_DEFAULT(MOST)))
     return PL_NONE;
@@ -131,7 +139,11 @@ static void add_wires(struct pl_network *network) {
     pl_id b = wire->end[1];
 
     network->wire_element[id] = PL_NONE;
-    if (a >= harness->pins.n || b >= harness->pins.n || wire->status == PL_WIRE_DONOR_REMOVED)
+    if (a >= harness->pins.n)
+      continue;
+    if (b >= harness->pins.n)
+      continue;
+    if (wire->status == PL_WIRE_DONOR_REMOVED)
       continue;
     double contacts = end_ohms(harness, wire, a) + end_ohms(harness, wire, b);
     struct pl_element element = pl_element_at(network,
@@ -302,10 +314,14 @@ static double suppression_ohms(const char *text) {
   double ohms;
   size_t used;
 
-  if (text == NULL || strncmp(text, word, strlen(word)) != 0)
+  if (text == NULL)
+    return 0;
+  if (strncmp(text, word, strlen(word)) != 0)
     return 0;
   text += strlen(word);
-  if (!pl_number_parse(text, strlen(text), &ohms, &used) || ohms <= 0)
+  if (!pl_number_parse(text, strlen(text), &ohms, &used))
+    return 0;
+  if (ohms <= 0)
     return 0;
   unit = text + used;
   while (*unit == ' ')
@@ -499,10 +515,13 @@ static void add_resistor(struct pl_network *network, pl_id id) {
 
 static void add_bond(struct pl_network *network, pl_id id) {
   const struct pl_device *d = device_at(network, id);
-  const struct pl_device *body =
-      d->body < network->harness->devices.n ? device_at(network, d->body) : NULL;
+  const struct pl_device *body = NULL;
+  if (d->body < network->harness->devices.n)
+    body = device_at(network, d->body);
 
-  if (d->pin_count == 0 || body == NULL || body->pin_count == 0)
+  if (d->pin_count == 0 || body == NULL)
+    return;
+  if (body->pin_count == 0)
     return;
   network->main[id] = add_two_ends(network,
                                    PL_ELEMENT_CONTACT,
@@ -514,7 +533,9 @@ static void add_bond(struct pl_network *network, pl_id id) {
 }
 
 static bool is_same_join(const struct pl_element *e, pl_id a, pl_id b) {
-  return (e->pin_a == a && e->pin_b == b) || (e->pin_a == b && e->pin_b == a);
+  if ((e->pin_a == a && e->pin_b == b))
+    return true;
+  return (e->pin_a == b && e->pin_b == a);
 }
 
 /* Pins joined inside, whatever the kind: inline halves, a case on its chassis.  A bond's way to its
@@ -527,7 +548,9 @@ static void add_fixed(struct pl_network *network, pl_id id) {
   for (uint32_t j = 0; j < d->fixed.n; j++) {
     struct pl_join join = d->fixed.at[j];
     double ohms = PL_DEFAULT(CASE);
-    if (join.a >= harness->pins.n || join.b >= harness->pins.n)
+    if (join.a >= harness->pins.n)
+      continue;
+    if (join.b >= harness->pins.n)
       continue;
     if (network->main[id] != PL_NONE &&
         is_same_join(&network->elements.at[network->main[id]], join.a, join.b))
@@ -606,9 +629,10 @@ static void number_pins(struct pl_network *network) {
   for (pl_id pin = 0; pin < harness->pins.n; pin++) {
     const struct pl_device *d = &harness->devices.at[harness->pins.at[pin].device];
     bool shared = pl_kind_is_node(d->kind) && pin > d->first_pin;
-    network->pin_node[pin] = shared
-                                 ? network->pin_node[d->first_pin]
-                                 : pl_network_add_node(network, pin, harness->pins.at[pin].device);
+    if (shared)
+      network->pin_node[pin] = network->pin_node[d->first_pin];
+    else
+      network->pin_node[pin] = pl_network_add_node(network, pin, harness->pins.at[pin].device);
   }
 }
 

@@ -22,7 +22,10 @@ static void pair(struct pl_order *order) {
   for (uint32_t j = 0; j < order->n; j++)
     for (uint32_t e = (uint32_t)order->column[j]; e < (uint32_t)order->column[j + 1]; e++) {
       uint32_t i = (uint32_t)order->row[e];
-      order->to[e] = i == j ? PL_ORDER_GONE : i;
+      if (i == j)
+        order->to[e] = PL_ORDER_GONE;
+      else
+        order->to[e] = i;
       if (i <= j)
         continue;
       order->twin[e] = next[i]++;
@@ -120,7 +123,11 @@ uint32_t pl_order_remainder(const struct pl_order *order, int *column, int *row,
     row[used++] = (int)j;
     for (uint32_t e = (uint32_t)order->column[unknown]; e < (uint32_t)order->column[unknown + 1];
          e++) {
-      uint32_t i = order->to[e] == PL_ORDER_GONE ? j : number[order->to[e]];
+      uint32_t i;
+      if (order->to[e] == PL_ORDER_GONE)
+        i = j;
+      else
+        i = number[order->to[e]];
       if (seen[i] == (int)j)
         continue;
       seen[i] = (int)j;

@@ -31,10 +31,14 @@ double
 pl_gauge_ohms(const struct pl_harness *harness, const struct pl_solution *solution, pl_id gauge) {
   pl_id plus, minus, signal;
 
-  if (!pl_kind_is(harness->devices.at[gauge].kind, PL_IS_GAUGE) || solution->status != PL_SOLVED)
+  if (!pl_kind_is(harness->devices.at[gauge].kind, PL_IS_GAUGE))
+    return NAN;
+  if (solution->status != PL_SOLVED)
     return NAN;
   pl_gauge_pins(harness, gauge, &plus, &minus, &signal);
-  if (plus == PL_NONE || minus == PL_NONE || signal == PL_NONE)
+  if (plus == PL_NONE || minus == PL_NONE)
+    return NAN;
+  if (signal == PL_NONE)
     return NAN;
   return pl_gauge_ohms_at(harness,
                           gauge,
@@ -52,7 +56,9 @@ double pl_gauge_ohms_at(const struct pl_harness *harness,
   double fed = fabs(plus - minus);
   double least = pl_first_good(d->need_min, pl_network_supply(harness, d) * PL_DEFAULT(KNEE));
 
-  if (!(fed >= least) || isnan(signal))
+  if (!(fed >= least))
+    return NAN;
+  if (isnan(signal))
     return NAN;
   double over = (plus - signal) / (plus - minus);
   double under =

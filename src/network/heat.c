@@ -18,7 +18,9 @@ static const double steepest = -20, flattest = 0.5; /* bounds of the slope that 
 struct pl_heat pl_heat_of(const struct pl_wire *wire,
                           const struct pl_wire *before,
                           const struct pl_heat *of_before) {
-  double around = isfinite(wire->hot) ? wire->hot : 20.0;
+  double around = 20.0;
+  if (isfinite(wire->hot))
+    around = wire->hot;
   struct pl_heat heat = {.ohms20 = pl_wire_copper_ohms(wire) / pl_copper_factor(around),
                          .around = around};
 
@@ -34,8 +36,9 @@ struct pl_heat pl_heat_of(const struct pl_wire *wire,
 }
 
 static double around_of(const struct pl_trial *trial, pl_id wire) {
-  return isfinite(trial->state->ambient) ? trial->state->ambient
-                                         : trial->network->heat[wire].around;
+  if (isfinite(trial->state->ambient))
+    return trial->state->ambient;
+  return trial->network->heat[wire].around;
 }
 
 /* The wire's resistance at a temperature: that of the network's element, which was made for its
@@ -47,7 +50,9 @@ static double ohms_at(const struct pl_network *network, pl_id wire, double tempe
   double ohms = network->elements.at[k].ohms + heat->ohms20 * more +
                 (network->shift != NULL ? network->shift->ohms[k] : 0);
 
-  return ohms > PL_DEFAULT(LEAST) ? ohms : PL_DEFAULT(LEAST);
+  if (ohms > PL_DEFAULT(LEAST))
+    return ohms;
+  return PL_DEFAULT(LEAST);
 }
 
 void pl_heat_begin(struct pl_trial *trial) {
@@ -55,7 +60,10 @@ void pl_heat_begin(struct pl_trial *trial) {
 
   for (pl_id w = 0; w < network->harness->wires.n; w++) {
     uint32_t k = network->wire_element[w];
-    trial->warm[w] = network->wires_at != NULL ? network->wires_at[w] : around_of(trial, w);
+    if (network->wires_at != NULL)
+      trial->warm[w] = network->wires_at[w];
+    else
+      trial->warm[w] = around_of(trial, w);
     trial->warm_before[w] = NAN;
     if (k != PL_NONE)
       trial->elements[k].ohms = ohms_at(network, w, trial->warm[w]);
@@ -101,7 +109,11 @@ double pl_heat_step(struct pl_trial *trial) {
     return 0;
   for (pl_id w = 0; w < network->harness->wires.n; w++) {
     uint32_t k = network->wire_element[w];
-    if (k == PL_NONE || !(network->heat[w].per_square > 0) || trial->mode[k] != PL_MODE_CONDUCTS)
+    if (k == PL_NONE)
+      continue;
+    if (!(network->heat[w].per_square > 0))
+      continue;
+    if (trial->mode[k] != PL_MODE_CONDUCTS)
       continue;
     double target = target_of(trial, w, pl_trial_amps(trial, k));
     if (target == trial->warm[w])

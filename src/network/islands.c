@@ -46,9 +46,13 @@ uint32_t pl_islands_reference(const struct pl_network *network) {
   uint32_t *batteries = PL_NEW_ARRAY(network->arena, uint32_t, harness->devices.n);
   bool *opposite = PL_NEW_ARRAY(network->arena, bool, network->node_count);
 
-  for (pl_id id = 0; id < harness->devices.n; id++)
-    if (pl_kind_is(harness->devices.at[id].kind, PL_IS_STORE) && network->main[id] != PL_NONE)
-      batteries[n++] = network->main[id];
+  for (pl_id id = 0; id < harness->devices.n; id++) {
+    if (!pl_kind_is(harness->devices.at[id].kind, PL_IS_STORE))
+      continue;
+    if (network->main[id] == PL_NONE)
+      continue;
+    batteries[n++] = network->main[id];
+  }
   if (n == 0)
     return PL_NONE;
   groups = wire_groups(network);

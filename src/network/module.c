@@ -84,7 +84,9 @@ static void add_input(struct pl_network *network, pl_id pin, uint32_t ground, ui
 static void
 add_keyed(struct pl_network *network, const struct pl_device *d, pl_id pin, uint32_t ground) {
   const struct pl_pin *p = &network->harness->pins.at[pin];
-  double by_amps = p->amps > 0 ? pl_network_supply(network->harness, d) / p->amps : NAN;
+  double by_amps = NAN;
+  if (p->amps > 0)
+    by_amps = pl_network_supply(network->harness, d) / p->amps;
 
   add_plain(network,
             PL_ELEMENT_RESISTANCE,

@@ -63,7 +63,9 @@ static struct pl_ohms load_ohms(const struct pl_network *network, const struct p
   double times = pl_device_inrush(d, NULL);
 
   if (e->kind == PL_ELEMENT_CURRENT) { /* steady amps: electronics, unless it is a motor */
-    if (!(times > 1) || pl_kind_is(d->kind, PL_IS_LAMP))
+    if (!(times > 1))
+      return anything;
+    if (pl_kind_is(d->kind, PL_IS_LAMP))
       return anything;
     hot = pl_first_good(d->load_volts, pl_network_supply(network->harness, d)) / d->load_amps;
   }
@@ -109,7 +111,9 @@ sensor_ohms(const struct pl_network *network, const struct pl_state *state, uint
   }
   if (isfinite(d->beta))
     return (struct pl_ohms){0, e->ohms, INFINITY};
-  return is_told(d) ? within(e->ohms, tolerance) : anything;
+  if (is_told(d))
+    return within(e->ohms, tolerance);
+  return anything;
 }
 
 static struct pl_ohms
@@ -151,8 +155,11 @@ static bool is_open(const struct pl_network *network,
                     struct pl_ohms *ohms) {
   const struct pl_element *e = &network->elements.at[k];
   const struct pl_drive *drive = &network->drives.at[k];
-  const struct pl_device *d =
-      e->device == PL_NONE ? NULL : &network->harness->devices.at[e->device];
+  const struct pl_device *d;
+  if (e->device == PL_NONE)
+    d = NULL;
+  else
+    d = &network->harness->devices.at[e->device];
   bool set = d != NULL && d->latching && is_latched(state, e->device);
 
   *ohms = nothing;
@@ -226,7 +233,9 @@ static void unite(uint32_t *parent, uint32_t a, uint32_t b) {
 static double of_layer(struct pl_ohms ohms, enum layer layer) {
   if (layer == LEAST)
     return ohms.least;
-  return layer == STATED ? ohms.ohms : ohms.most;
+  if (layer == STATED)
+    return ohms.ohms;
+  return ohms.most;
 }
 
 static bool is_path(double ohms) {
@@ -276,8 +285,14 @@ static void make_net(const struct pl_network *network,
   for (uint32_t k = 0; k < network->elements.n; k++) {
     const struct pl_element *e = &network->elements.at[k];
     bool there = is_path(ohms[k]) && ohms[k] >= PL_DEFAULT(LEAST);
-    stamps[k].a = there ? net->row[e->node_a] : PL_NO_ROW;
-    stamps[k].b = there ? net->row[e->node_b] : PL_NO_ROW;
+    if (there)
+      stamps[k].a = net->row[e->node_a];
+    else
+      stamps[k].a = PL_NO_ROW;
+    if (there)
+      stamps[k].b = net->row[e->node_b];
+    else
+      stamps[k].b = PL_NO_ROW;
   }
   net->x = PL_NEW_ARRAY(arena, double, net->rows);
   net->sparse = pl_sparse_new(arena, net->rows, stamps, network->elements.n);
@@ -307,8 +322,11 @@ struct pl_meter *pl_meter_new(const struct pl_network *network,
     bool unplugged =
         e->wire == PL_NONE && off != NULL &&
         ((e->pin_a != PL_NONE && off[e->pin_a]) || (e->pin_b != PL_NONE && off[e->pin_b]));
-    struct pl_ohms all =
-        unplugged ? nothing : element_ohms(network, state == NULL ? &rest : state, k);
+    struct pl_ohms all;
+    if (unplugged)
+      all = nothing;
+    else
+      all = element_ohms(network, state == NULL ? &rest : state, k);
     for (int layer = 0; layer < LAYERS; layer++)
       ohms[layer][k] = of_layer(all, (enum layer)layer);
   }
@@ -347,7 +365,9 @@ static double between(struct net *net, uint32_t a, uint32_t b) {
     volts += net->x[row_a];
   if (row_b != PL_NO_ROW)
     volts -= net->x[row_b];
-  return is_path(volts) ? fmax(volts, 0) : INFINITY;
+  if (is_path(volts))
+    return fmax(volts, 0);
+  return INFINITY;
 }
 
 struct pl_ohms pl_meter_ohms(struct pl_meter *meter, pl_id a, pl_id b) {

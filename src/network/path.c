@@ -55,8 +55,10 @@ static uint32_t walk(const struct pl_network *network,
       *last_node = node;
       return n + 1;
     }
-    node = solution->elements[k].node_a == node ? solution->elements[k].node_b
-                                                : solution->elements[k].node_a;
+    if (solution->elements[k].node_a == node)
+      node = solution->elements[k].node_b;
+    else
+      node = solution->elements[k].node_a;
   }
   return 0;
 }
@@ -88,8 +90,9 @@ uint32_t pl_path_end(const struct pl_network *network,
   uint32_t node = pl_network_pin_node(network, pin);
   uint32_t last;
 
-  if (solution->status != PL_SOLVED || node == PL_NONE ||
-      walk(network, solution, node, to_minus, NULL, &last) == 0)
+  if (solution->status != PL_SOLVED || node == PL_NONE)
+    return PL_NONE;
+  if (walk(network, solution, node, to_minus, NULL, &last) == 0)
     return PL_NONE;
   return last;
 }

@@ -30,8 +30,9 @@ void pl_solution_room(const struct pl_network *network, struct pl_solution *solu
 static double ohms_unsolved(const struct pl_network *network, pl_id wire) {
   uint32_t k = network->wire_element[wire];
 
-  return k != PL_NONE ? network->elements.at[k].ohms
-                      : pl_wire_copper_ohms(&network->harness->wires.at[wire]);
+  if (k != PL_NONE)
+    return network->elements.at[k].ohms;
+  return pl_wire_copper_ohms(&network->harness->wires.at[wire]);
 }
 
 void pl_solution_blank(const struct pl_network *network, struct pl_solution *solution) {
@@ -55,8 +56,10 @@ void pl_solution_blank(const struct pl_network *network, struct pl_solution *sol
   for (uint32_t i = 0; i < harness->wires.n; i++) {
     solution->wire_amps[i] = 0;
     solution->wire_ohms[i] = ohms_unsolved(network, i);
-    solution->wire_temperature[i] =
-        isfinite(harness->wires.at[i].hot) ? harness->wires.at[i].hot : 20.0;
+    if (isfinite(harness->wires.at[i].hot))
+      solution->wire_temperature[i] = harness->wires.at[i].hot;
+    else
+      solution->wire_temperature[i] = 20.0;
   }
 }
 
@@ -80,7 +83,10 @@ static void fill_device(const struct pl_trial *trial, pl_id id, struct pl_soluti
     return;
   const struct pl_element *e = &solution->elements[k];
   solution->device_volts[id] = pl_trial_volts(trial, e->node_a, e->node_b);
-  solution->device_amps[id] = e->kind == PL_ELEMENT_SOURCE && e->amps != 0 ? -e->amps : e->amps;
+  if (e->kind == PL_ELEMENT_SOURCE && e->amps != 0)
+    solution->device_amps[id] = -e->amps;
+  else
+    solution->device_amps[id] = e->amps;
   if (pl_kind_is(kind, without_sign))
     solution->device_amps[id] = fabs(solution->device_amps[id]);
 }
@@ -114,7 +120,10 @@ void pl_solution_fill(const struct pl_trial *trial, struct pl_solution *solution
     e->open = !joined || trial->mode[k] == PL_MODE_OPEN || trial->mode[k] == PL_MODE_BLOCKS;
     e->limited = joined && trial->mode[k] == PL_MODE_STEADY;
     double amps = pl_trial_amps(trial, k);
-    e->amps = fabs(amps) < rounding ? 0 : amps;
+    if (fabs(amps) < rounding)
+      e->amps = 0;
+    else
+      e->amps = amps;
     if (e->limited && e->watts > 0)
       e->limit = amps;
   }
@@ -125,8 +134,14 @@ void pl_solution_fill(const struct pl_trial *trial, struct pl_solution *solution
   for (uint32_t i = 0; i < harness->wires.n; i++) {
     uint32_t k = network->wire_element[i];
     solution->wire_temperature[i] = trial->warm[i];
-    solution->wire_amps[i] = k != PL_NONE ? solution->elements[k].amps : 0;
-    solution->wire_ohms[i] = k != PL_NONE ? solution->elements[k].ohms : ohms_unsolved(network, i);
+    if (k != PL_NONE)
+      solution->wire_amps[i] = solution->elements[k].amps;
+    else
+      solution->wire_amps[i] = 0;
+    if (k != PL_NONE)
+      solution->wire_ohms[i] = solution->elements[k].ohms;
+    else
+      solution->wire_ohms[i] = ohms_unsolved(network, i);
   }
   for (uint32_t i = 0; i < harness->devices.n; i++)
     fill_device(trial, i, solution);
@@ -175,7 +190,9 @@ void pl_report_buzz(struct pl_trial *trial,
 
   while (first < devices && !cycling[first])
     first++;
-  if (findings == NULL || first == devices || trial->network->told[first])
+  if (findings == NULL || first == devices)
+    return;
+  if (trial->network->told[first])
     return;
   trial->network->told[first] = true;
   bool several;
@@ -223,11 +240,18 @@ void pl_report_floating(struct pl_trial *trial, struct pl_findings *findings) {
 
   for (pl_id id = 0; findings != NULL && id < network->harness->devices.n; id++) {
     enum pl_kind kind = network->harness->devices.at[id].kind;
-    if (!pl_kind_is(kind, PL_IS_SOURCE) || network->main[id] == PL_NONE || network->told[id])
+    if (!pl_kind_is(kind, PL_IS_SOURCE))
+      continue;
+    if (network->main[id] == PL_NONE)
+      continue;
+    if (network->told[id])
       continue;
     const struct pl_element *e = &trial->elements[network->main[id]];
-    if ((pl_kind_is(kind, PL_IS_GENERATOR) && !pl_trial_turning(trial)) ||
-        trial->reached[e->node_a] || trial->reached[e->node_b])
+    if ((pl_kind_is(kind, PL_IS_GENERATOR) && !pl_trial_turning(trial)))
+      continue;
+    if (trial->reached[e->node_a])
+      continue;
+    if (trial->reached[e->node_b])
       continue;
     network->told[id] = true;
     const struct pl_device *d = device_at(trial, id);
@@ -255,7 +279,11 @@ void pl_report_failure(struct pl_trial *trial, const char *why, struct pl_findin
   uint32_t node = trial->worst_node < network->node_count ? trial->worst_node : network->reference;
   pl_id pin = network->node_pin[node];
   const struct pl_device *d = device_at(trial, network->node_device[node]);
-  const char *place = pin != PL_NONE ? network->harness->pins.at[pin].full : d->name;
+  const char *place;
+  if (pin != PL_NONE)
+    place = network->harness->pins.at[pin].full;
+  else
+    place = d->name;
 
   if (findings == NULL)
     return;

@@ -65,7 +65,9 @@ uint32_t pl_network_node_count(const struct pl_network *network) {
 }
 
 uint32_t pl_network_pin_node(const struct pl_network *network, pl_id pin) {
-  return pin < network->harness->pins.n ? network->pin_node[pin] : PL_NONE;
+  if (pin < network->harness->pins.n)
+    return network->pin_node[pin];
+  return PL_NONE;
 }
 
 uint32_t pl_network_reference(const struct pl_network *network) {
@@ -73,12 +75,17 @@ uint32_t pl_network_reference(const struct pl_network *network) {
 }
 
 pl_id pl_network_node_pin(const struct pl_network *network, uint32_t node) {
-  return node < network->node_count ? network->node_pin[node] : PL_NONE;
+  if (node < network->node_count)
+    return network->node_pin[node];
+  return PL_NONE;
 }
 
 static bool is_switching(const struct pl_network *network, pl_id id) {
-  return network->coil[id] != PL_NONE || network->standing[id] != PL_NONE ||
-         pl_kind_is(network->harness->devices.at[id].kind, PL_IS_MODULE);
+  if (network->coil[id] != PL_NONE)
+    return true;
+  if (network->standing[id] != PL_NONE)
+    return true;
+  return pl_kind_is(network->harness->devices.at[id].kind, PL_IS_MODULE);
 }
 
 static struct pl_trial *make_trial(struct pl_network *network) {
@@ -133,7 +140,9 @@ static double above_zero(double volts) {
 
 /* Volts that drive a current: a coil that is broken pulls nothing in. */
 static double coil_volts(const struct pl_trial *trial, uint32_t coil) {
-  if (coil == PL_NONE || trial->mode[coil] == PL_MODE_OPEN)
+  if (coil == PL_NONE)
+    return 0;
+  if (trial->mode[coil] == PL_MODE_OPEN)
     return 0;
   return fabs(above_zero(
       pl_trial_volts(trial, trial->elements[coil].node_a, trial->elements[coil].node_b)));
@@ -151,8 +160,11 @@ static bool coil_wants(const struct pl_trial *trial, pl_id id) {
                              supply * (starter ? PL_DEFAULT(STARTER_OUT) : PL_DEFAULT(RELAY_OUT)));
 
   if (d->latching) { /* both coils at once: it stays as it was */
-    bool set = volts >= in, reset = coil_volts(trial, network->reset_coil[id]) >= in;
-    return set == reset ? trial->on[id] : set;
+    bool set = volts >= in;
+    bool reset = coil_volts(trial, network->reset_coil[id]) >= in;
+    if (set == reset)
+      return trial->on[id];
+    return set;
   }
   return volts >= (trial->on[id] ? fmin(out, in) : in);
 }
@@ -174,7 +186,9 @@ static bool module_wants(const struct pl_trial *trial, pl_id id, bool *fed) {
   const struct pl_device *d = &network->harness->devices.at[id];
   double supply = pl_network_supply(network->harness, d);
   uint32_t ground = network->inner_ground[id];
-  bool keyed = false, up = false, feeds = false;
+  bool keyed = false;
+  bool up = false;
+  bool feeds = false;
 
   for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++) {
     enum pl_role role = network->harness->pins.at[pin].role;
@@ -318,7 +332,10 @@ static void take_state(struct pl_trial *trial, const struct pl_state *state) {
   trial->state = state;
   for (pl_id id = 0; id < harness->devices.n; id++) {
     const struct pl_device *d = &harness->devices.at[id];
-    trial->position[id] = d->throws.n > 0 ? pl_position_in(harness, state, id) : d->rest;
+    if (d->throws.n > 0)
+      trial->position[id] = pl_position_in(harness, state, id);
+    else
+      trial->position[id] = d->rest;
   }
   memset(trial->output_on, 0, harness->pins.n * sizeof *trial->output_on);
   for (uint32_t i = 0; i < state->outputs_on.n; i++) {
@@ -416,8 +433,10 @@ void pl_network_solve_again(struct pl_network *network,
   if (network->reference == PL_NONE || !has_source(network)) {
     pl_solution_blank(network, solution);
     solution->status = PL_SOLVE_NO_SOURCE;
-    solution->failure = network->reference == PL_NONE ? "there is no battery"
-                                                      : "nothing is connected to the battery";
+    if (network->reference == PL_NONE)
+      solution->failure = "there is no battery";
+    else
+      solution->failure = "nothing is connected to the battery";
     return;
   }
   struct pl_trial *trial = network->trial != NULL ? network->trial : make_trial(network);

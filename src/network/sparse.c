@@ -39,11 +39,17 @@ struct pl_sparse {
 /* A stamp off the diagonal has two halves: 2k in the row of its end a and the column of b, 2k + 1
  * the other way round. */
 static uint32_t row_of(const struct pl_stamp *stamps, uint32_t half) {
-  return (half & 1) == 0 ? stamps[half / 2].a : stamps[half / 2].b;
+  if ((half & 1) == 0)
+    return stamps[half / 2].a;
+  return stamps[half / 2].b;
 }
 
 static bool is_joining(struct pl_stamp stamp) {
-  return stamp.a != PL_NO_ROW && stamp.b != PL_NO_ROW && stamp.a != stamp.b;
+  if (stamp.a == PL_NO_ROW)
+    return false;
+  if (stamp.b == PL_NO_ROW)
+    return false;
+  return stamp.a != stamp.b;
 }
 
 /* Halves row by row; start[i] becomes where those of row i end.  As many are in a column as in the
@@ -75,7 +81,9 @@ static void list_by_column(struct pl_sparse *sparse,
                            const uint32_t *halves,
                            uint32_t *by_column) {
   uint32_t *next = sparse->diagonal;
-  uint32_t count = sparse->n > 0 ? sparse->start[sparse->n - 1] : 0;
+  uint32_t count = 0;
+  if (sparse->n > 0)
+    count = sparse->start[sparse->n - 1];
 
   for (uint32_t i = 0; i < sparse->n; i++)
     next[i] = i > 0 ? sparse->start[i - 1] : 0;
@@ -264,7 +272,9 @@ static klu_symbolic *analyse(struct pl_sparse *sparse) {
 static enum pl_sparse_status why(const struct pl_sparse *sparse, uint32_t *row) {
   int bad = sparse->common.singular_col;
 
-  if (sparse->common.status == KLU_OUT_OF_MEMORY || sparse->common.status == KLU_TOO_LARGE)
+  if (sparse->common.status == KLU_OUT_OF_MEMORY)
+    return PL_SPARSE_NO_MEMORY;
+  if (sparse->common.status == KLU_TOO_LARGE)
     return PL_SPARSE_NO_MEMORY;
   if (bad >= 0 && (uint32_t)bad < sparse->n)
     *row = (uint32_t)bad;

@@ -23,7 +23,9 @@ bool pl_trial_turning(const struct pl_trial *trial) {
 }
 
 static double shifted_times(const struct pl_trial *trial, uint32_t k) {
-  return trial->network->shift != NULL ? trial->network->shift->times[k] : 1;
+  if (trial->network->shift != NULL)
+    return trial->network->shift->times[k];
+  return 1;
 }
 
 static void drive_draw(struct pl_trial *trial, uint32_t k, bool awake) {
@@ -31,7 +33,10 @@ static void drive_draw(struct pl_trial *trial, uint32_t k, bool awake) {
   const struct pl_drive *drive = &trial->network->drives.at[k];
 
   e->limit = (awake ? drive->awake : drive->asleep) * shifted_times(trial, k);
-  e->ohms = e->limit > 0 ? e->volts / e->limit : INFINITY;
+  if (e->limit > 0)
+    e->ohms = e->volts / e->limit;
+  else
+    e->ohms = INFINITY;
   if (e->ohms < PL_DEFAULT(LEAST))
     e->ohms = PL_DEFAULT(LEAST);
 }
@@ -115,7 +120,11 @@ static inline double across(const struct pl_trial *trial, uint32_t a, uint32_t b
 }
 
 double pl_trial_volts(const struct pl_trial *trial, uint32_t a, uint32_t b) {
-  if (a == PL_NONE || b == PL_NONE || !trial->reached[a] || !trial->reached[b])
+  if (a == PL_NONE || b == PL_NONE)
+    return NAN;
+  if (!trial->reached[a])
+    return NAN;
+  if (!trial->reached[b])
     return NAN;
   return across(trial, a, b, 0);
 }
@@ -135,7 +144,9 @@ static double tangent_amps(const struct pl_trial *trial, uint32_t k) {
 
 double pl_trial_amps(const struct pl_trial *trial, uint32_t k) {
   const struct pl_element *e = &trial->elements[k];
-  double offset = is_offset(e) ? e->volts : 0;
+  double offset = 0;
+  if (is_offset(e))
+    offset = e->volts;
 
   if (!pl_trial_reaches(trial, e))
     return 0;
@@ -145,7 +156,9 @@ double pl_trial_amps(const struct pl_trial *trial, uint32_t k) {
     case PL_MODE_STEADY:
       if (e->watts > 0)
         return tangent_amps(trial, k);
-      return e->kind == PL_ELEMENT_SOURCE ? -e->limit : e->limit;
+      if (e->kind == PL_ELEMENT_SOURCE)
+        return -e->limit;
+      return e->limit;
     case PL_MODE_OPEN:
     case PL_MODE_BLOCKS:
       break;
@@ -173,13 +186,19 @@ static struct pl_branch branch_of(const struct pl_trial *trial, uint32_t k) {
 
   if (trial->mode[k] == PL_MODE_CONDUCTS) {
     branch.siemens = 1 / e->ohms;
-    branch.offset = is_offset(e) ? e->volts : 0;
+    if (is_offset(e))
+      branch.offset = e->volts;
+    else
+      branch.offset = 0;
   } else if (e->watts > 0) { /* its tangent, as in pl_trial_amps */
     branch.fixed = e->watts / trial->tangent[k];
     branch.siemens = -branch.fixed / trial->tangent[k];
     branch.offset = trial->tangent[k];
   } else {
-    branch.fixed = e->kind == PL_ELEMENT_SOURCE ? -e->limit : e->limit;
+    if (e->kind == PL_ELEMENT_SOURCE)
+      branch.fixed = -e->limit;
+    else
+      branch.fixed = e->limit;
   }
   return branch;
 }
@@ -249,7 +268,9 @@ static bool balance(struct pl_trial *trial) {
   left[network->reference] = 0; /* it takes what the others leave */
   trial->worst = 0;
   for (uint32_t n = 0; n < network->node_count; n++) {
-    double most = largest[n] > no_current ? largest[n] : no_current;
+    double most = no_current;
+    if (largest[n] > no_current)
+      most = largest[n];
     if (!(fabs(left[n]) > trial->worst * most))
       continue;
     trial->worst = fabs(left[n]) / most;
@@ -287,8 +308,11 @@ static bool correct(struct pl_trial *trial) {
   memcpy(unknown + reference,
          trial->balance + reference + 1,
          (nodes - reference - 1) * sizeof *unknown);
-  return pl_sparse_solve(trial->network->sparse, unknown) && add(trial, 0, reference, unknown) &&
-         add(trial, reference + 1, nodes, unknown + reference);
+  if (!pl_sparse_solve(trial->network->sparse, unknown))
+    return false;
+  if (!add(trial, 0, reference, unknown))
+    return false;
+  return add(trial, reference + 1, nodes, unknown + reference);
 }
 
 /* Corrects the volts until the currents close.  Factors of other figures do while they get on fast;
@@ -299,7 +323,9 @@ static enum pl_step refine(struct pl_trial *trial, bool other_factors) {
   for (int round = 0;; round++) {
     if (!balance(trial))
       return PL_STEP_OPEN_SUM;
-    if (trial->worst <= closes * 1e-3 || (trial->worst <= closes && trial->worst > before / 2))
+    if (trial->worst <= closes * 1e-3)
+      return PL_STEP_GOOD;
+    if ((trial->worst <= closes && trial->worst > before / 2))
       return PL_STEP_GOOD;
     if (round == REFINEMENTS)
       return trial->worst <= closes ? PL_STEP_GOOD : PL_STEP_OPEN_SUM;
@@ -317,7 +343,9 @@ static enum pl_step refine(struct pl_trial *trial, bool other_factors) {
 
 enum pl_step pl_trial_again(struct pl_trial *trial) {
   list_branches(trial);
-  return refine(trial, true) == PL_STEP_GOOD ? PL_STEP_GOOD : pl_trial_solve(trial);
+  if (refine(trial, true) == PL_STEP_GOOD)
+    return PL_STEP_GOOD;
+  return pl_trial_solve(trial);
 }
 
 enum pl_step pl_trial_solve(struct pl_trial *trial) {
@@ -354,13 +382,17 @@ double pl_trial_tangents(struct pl_trial *trial) {
 static enum pl_mode current_wants(const struct pl_element *e, enum pl_mode mode, double volts) {
   if (mode == PL_MODE_STEADY)
     return volts < e->volts - slack ? PL_MODE_CONDUCTS : mode;
-  return volts > e->volts + slack ? PL_MODE_STEADY : mode;
+  if (volts > e->volts + slack)
+    return PL_MODE_STEADY;
+  return mode;
 }
 
 static enum pl_mode diode_wants(const struct pl_element *e, enum pl_mode mode, double volts) {
   if (mode == PL_MODE_BLOCKS)
     return volts > e->volts + slack ? PL_MODE_CONDUCTS : mode;
-  return volts < e->volts - slack ? PL_MODE_BLOCKS : mode;
+  if (volts < e->volts - slack)
+    return PL_MODE_BLOCKS;
+  return mode;
 }
 
 static enum pl_mode source_wants(const struct pl_trial *trial, uint32_t k, double volts) {
@@ -409,13 +441,17 @@ bool pl_trial_has_modes(const struct pl_trial *trial, uint32_t k) {
 }
 
 static bool has_modes(const struct pl_trial *trial, uint32_t k) {
-  if (trial->mode[k] == PL_MODE_OPEN || !pl_trial_reaches(trial, &trial->elements[k]))
+  if (trial->mode[k] == PL_MODE_OPEN)
+    return false;
+  if (!pl_trial_reaches(trial, &trial->elements[k]))
     return false;
   return pl_trial_has_modes(trial, k);
 }
 
 enum pl_mode pl_trial_wanted(const struct pl_trial *trial, uint32_t k) {
-  return has_modes(trial, k) ? mode_wanted(trial, k) : (enum pl_mode)trial->mode[k];
+  if (has_modes(trial, k))
+    return mode_wanted(trial, k);
+  return (enum pl_mode)trial->mode[k];
 }
 
 static void change_mode(struct pl_trial *trial, uint32_t k, enum pl_mode wanted) {
@@ -434,7 +470,11 @@ static bool lay_again(struct pl_trial *trial, uint32_t k) {
   const struct pl_element *e = &trial->elements[k];
   double volts = across(trial, e->node_a, e->node_b, 0);
 
-  if (!(e->watts > 0) || trial->mode[k] != PL_MODE_STEADY || !(volts > 2 * trial->tangent[k]))
+  if (!(e->watts > 0))
+    return false;
+  if (trial->mode[k] != PL_MODE_STEADY)
+    return false;
+  if (!(volts > 2 * trial->tangent[k]))
     return false;
   trial->tangent[k] = volts;
   return true;

@@ -146,8 +146,9 @@ static void add_element(const struct pl_network *network,
                         uint32_t k,
                         pl_deviations *deviations) {
   const struct pl_element *e = &solution->elements[k];
-  const struct pl_device *d =
-      e->device != PL_NONE ? &network->harness->devices.at[e->device] : NULL;
+  const struct pl_device *d = NULL;
+  if (e->device != PL_NONE)
+    d = &network->harness->devices.at[e->device];
   struct pl_arena *arena = network->arena;
 
   switch (e->kind) {

@@ -7,7 +7,9 @@
 #include "base/number.h"
 
 const struct pl_word *pl_spot_word(const struct pl_spot *spot) {
-  return spot->at < spot->cursor->end ? &spot->cursor->tree->words.at[spot->at] : NULL;
+  if (spot->at < spot->cursor->end)
+    return &spot->cursor->tree->words.at[spot->at];
+  return NULL;
 }
 
 /* The rest of the word, or the next word when it is used up; "" when none of kind PL_WORD follows.
@@ -20,14 +22,18 @@ static const char *rest_of(struct pl_spot *spot) {
     spot->off = 0;
     word = pl_spot_word(spot);
   }
-  return word != NULL && word->kind == PL_WORD ? word->text + spot->off : "";
+  if (word != NULL && word->kind == PL_WORD)
+    return word->text + spot->off;
+  return "";
 }
 
 /* Bytes of the dots of a range: ".." or the one character that word processors make of them. */
 static size_t dots(const char *text) {
   if (text[0] == '.')
     return text[1] == '.' ? 2 : 0;
-  return text[0] == '\xE2' && text[1] == '\x80' && text[2] == '\xA6' ? 3 : 0;
+  if (text[0] == '\xE2' && text[1] == '\x80' && text[2] == '\xA6')
+    return 3;
+  return 0;
 }
 
 static size_t before_dots(const char *text) {
@@ -71,7 +77,9 @@ static size_t parse_aught(const char *text, size_t n, double *value) {
   }
   while (zeros < n && text[zeros] == '0')
     zeros++;
-  if (zeros < 2 || zeros > 4 || (zeros < n && (pl_is_digit(text[zeros]) || text[zeros] == '.')))
+  if (zeros < 2 || zeros > 4)
+    return 0;
+  if ((zeros < n && (pl_is_digit(text[zeros]) || text[zeros] == '.')))
     return 0;
   *value = 1 - (double)zeros;
   return zeros;
@@ -81,10 +89,23 @@ static size_t parse_aught(const char *text, size_t n, double *value) {
 static bool decimal_comma(const struct pl_spot *spot) {
   const struct pl_word *word = pl_spot_word(spot);
 
-  return word != NULL && word->kind == PL_WORD && spot->at + 2 < spot->cursor->end &&
-         word->text[spot->off] == '\0' && word[1].kind == PL_COMMA && word[2].kind == PL_WORD &&
-         word[1].span.start == word->span.end && word[2].span.start == word[1].span.end &&
-         pl_is_digit(word[2].text[0]);
+  if (word == NULL)
+    return false;
+  if (word->kind != PL_WORD)
+    return false;
+  if (!(spot->at + 2 < spot->cursor->end))
+    return false;
+  if (word->text[spot->off] != '\0')
+    return false;
+  if (word[1].kind != PL_COMMA)
+    return false;
+  if (word[2].kind != PL_WORD)
+    return false;
+  if (word[1].span.start != word->span.end)
+    return false;
+  if (word[2].span.start != word[1].span.end)
+    return false;
+  return pl_is_digit(word[2].text[0]);
 }
 
 enum pl_problem pl_amount_number(struct pl_spot *spot,
@@ -127,11 +148,18 @@ two_word_degrees(struct pl_spot *spot, const char *text, size_t n) {
   size_t length;
 
   if (!((n == 3 && memcmp(text, "deg", 3) == 0) || (n == 2 && memcmp(text, "\xC2\xB0", 2) == 0) ||
-        (n == 7 && memcmp(text, "degrees", 7) == 0)) ||
-      text[n] != '\0' || spot->at + 1 >= spot->cursor->end || next->kind != PL_WORD)
+        (n == 7 && memcmp(text, "degrees", 7) == 0)))
+    return NULL;
+  if (text[n] != '\0')
+    return NULL;
+  if (spot->at + 1 >= spot->cursor->end)
+    return NULL;
+  if (next->kind != PL_WORD)
     return NULL;
   length = before_dots(next->text);
-  if (length != 1 || (next->text[0] != 'C' && next->text[0] != 'F'))
+  if (length != 1)
+    return NULL;
+  if ((next->text[0] != 'C' && next->text[0] != 'F'))
     return NULL;
   spot->at++;
   spot->off = length;
@@ -154,7 +182,11 @@ static enum pl_problem read_unit(struct pl_spot *spot,
   }
   if (n == 0 || (spot->off == 0 && (pl_is_digit(text[0]) || text[0] == '-'))) {
     const struct pl_word *first = &spot->cursor->tree->words.at[spot->cursor->at];
-    uint32_t last = spot->off > 0 || spot->at == spot->cursor->at ? spot->at : spot->at - 1;
+    uint32_t last;
+    if (spot->off > 0 || spot->at == spot->cursor->at)
+      last = spot->at;
+    else
+      last = spot->at - 1;
 
     amount->bad_span = first->span;
     amount->bad_span.end = spot->cursor->tree->words.at[last].span.end;
@@ -207,8 +239,9 @@ pl_amount_read(const struct pl_cursor *cursor, enum pl_unit kind, struct pl_amou
       amount->bad_span.start = pl_spot_word(&spot)->span.start;
       return PL_MANY_DOTS;
     }
-    if ((problem = pl_amount_number(&spot, kind, &amount->high, amount)) != PL_PROBLEM_NONE ||
-        (problem = read_unit(&spot, kind, &amount->unit, amount)) != PL_PROBLEM_NONE)
+    if ((problem = pl_amount_number(&spot, kind, &amount->high, amount)) != PL_PROBLEM_NONE)
+      return problem;
+    if ((problem = read_unit(&spot, kind, &amount->unit, amount)) != PL_PROBLEM_NONE)
       return problem;
     if (amount->low_unit == NULL)
       amount->low_unit = amount->unit;
@@ -218,7 +251,10 @@ pl_amount_read(const struct pl_cursor *cursor, enum pl_unit kind, struct pl_amou
     blame(amount, &spot, strlen(last->text + spot.off));
     return PL_BAD_UNIT;
   }
-  amount->next = spot.off > 0 ? spot.at + 1 : spot.at;
+  if (spot.off > 0)
+    amount->next = spot.at + 1;
+  else
+    amount->next = spot.at;
   amount->span = cursor->tree->words.at[cursor->at].span;
   amount->span.end = cursor->tree->words.at[amount->next - 1].span.end;
   return PL_PROBLEM_NONE;
@@ -249,6 +285,7 @@ static bool fits_after_comma(enum pl_unit kind, struct pl_amount *amount) {
 bool pl_amount_is(const struct pl_cursor *cursor, enum pl_unit kind, struct pl_amount *amount) {
   enum pl_problem problem = cursor->failed ? PL_NO_UNIT : pl_amount_read(cursor, kind, amount);
 
-  return problem == PL_PROBLEM_NONE ||
-         (problem == PL_COMMA_DECIMAL && fits_after_comma(kind, amount));
+  if (problem == PL_PROBLEM_NONE)
+    return true;
+  return (problem == PL_COMMA_DECIMAL && fits_after_comma(kind, amount));
 }

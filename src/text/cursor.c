@@ -31,9 +31,11 @@ void pl_cursor_open(struct pl_cursor *cursor,
 }
 
 const struct pl_word *pl_cursor_peek_at(const struct pl_cursor *cursor, uint32_t ahead) {
-  return cursor->failed || ahead >= cursor->end - cursor->at
-             ? NULL
-             : &cursor->tree->words.at[cursor->at + ahead];
+  if (cursor->failed)
+    return NULL;
+  if (ahead >= cursor->end - cursor->at)
+    return NULL;
+  return &cursor->tree->words.at[cursor->at + ahead];
 }
 
 const struct pl_word *pl_cursor_peek(const struct pl_cursor *cursor) {
@@ -121,8 +123,15 @@ static void expected(struct pl_cursor *cursor, const char *what, const char *rem
 static bool is_at(const struct pl_cursor *cursor, uint32_t ahead, const char *word, size_t n) {
   const struct pl_word *found = pl_cursor_peek_at(cursor, ahead);
 
-  return found != NULL && found->text[0] == word[0] && found->kind == PL_WORD &&
-         strncmp(found->text, word, n) == 0 && found->text[n] == '\0';
+  if (found == NULL)
+    return false;
+  if (found->text[0] != word[0])
+    return false;
+  if (found->kind != PL_WORD)
+    return false;
+  if (strncmp(found->text, word, n) != 0)
+    return false;
+  return found->text[n] == '\0';
 }
 
 bool pl_cursor_is(const struct pl_cursor *cursor, const char *word) {

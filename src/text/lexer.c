@@ -80,22 +80,55 @@ void pl_lexer_estimate(const struct pl_lexer *lexer, size_t *words, size_t *line
 /* ---- characters ---- */
 
 static bool is_blank(uint32_t code) {
-  return code == 0x00A0 || code == 0x1680 || (code >= 0x2000 && code <= 0x200A) || code == 0x202F ||
-         code == 0x205F || code == 0x3000;
+  if (code == 0x00A0)
+    return true;
+  if (code == 0x1680)
+    return true;
+  if ((code >= 0x2000 && code <= 0x200A))
+    return true;
+  if (code == 0x202F)
+    return true;
+  if (code == 0x205F)
+    return true;
+  return code == 0x3000;
 }
 
 static bool is_control(uint32_t code) {
-  return code < 0x20 || (code >= 0x7F && code <= 0x9F) || code == 0x2028 || code == 0x2029;
+  if (code < 0x20)
+    return true;
+  if ((code >= 0x7F && code <= 0x9F))
+    return true;
+  if (code == 0x2028)
+    return true;
+  return code == 0x2029;
 }
 
 static bool is_unseen(uint32_t code) {
-  return code == 0x00AD || code == 0x034F || code == 0x061C || code == 0x180E ||
-         (code >= 0x200B && code <= 0x200F) || (code >= 0x202A && code <= 0x202E) ||
-         (code >= 0x2060 && code <= 0x206F) || code == 0xFEFF;
+  if (code == 0x00AD)
+    return true;
+  if (code == 0x034F)
+    return true;
+  if (code == 0x061C)
+    return true;
+  if (code == 0x180E)
+    return true;
+  if ((code >= 0x200B && code <= 0x200F))
+    return true;
+  if ((code >= 0x202A && code <= 0x202E))
+    return true;
+  if ((code >= 0x2060 && code <= 0x206F))
+    return true;
+  return code == 0xFEFF;
 }
 
 static bool is_fancy_quote(uint32_t code) {
-  return (code >= 0x201C && code <= 0x201F) || code == 0x00AB || code == 0x00BB || code == 0xFF02;
+  if ((code >= 0x201C && code <= 0x201F))
+    return true;
+  if (code == 0x00AB)
+    return true;
+  if (code == 0x00BB)
+    return true;
+  return code == 0xFF02;
 }
 
 /* Lines from `at` on that hold such bytes, the first counted. */
@@ -118,11 +151,9 @@ static const char *
 with_lines(struct pl_lexer *lexer, const char *text, size_t start, unsigned what) {
   size_t lines = count_lines(lexer, start, what);
 
-  return lines < 2 ? text
-                   : pl_arena_printf(lexer->arena,
-                                     "%s; %zu lines of this file have such bytes",
-                                     text,
-                                     lines);
+  if (lines < 2)
+    return text;
+  return pl_arena_printf(lexer->arena, "%s; %zu lines of this file have such bytes", text, lines);
 }
 
 static bool clean_controls(struct pl_lexer *lexer, size_t start, size_t end) {
@@ -196,7 +227,8 @@ clean_character(struct pl_lexer *lexer, size_t at, size_t length, uint32_t code,
 }
 
 bool pl_lexer_clean(struct pl_lexer *lexer, size_t start, size_t end, unsigned holds) {
-  bool in_text = false, at_start = true;
+  bool in_text = false;
+  bool at_start = true;
 
   if ((holds & PL_LINE_CONTROL) != 0)
     return clean_controls(lexer, start, end);
@@ -268,7 +300,10 @@ static bool name_too_long(const char *word, size_t n) {
   size_t length = 0;
 
   for (size_t i = 0; i < n; i++) {
-    length = word[i] == '.' ? 0 : length + 1;
+    if (word[i] == '.')
+      length = 0;
+    else
+      length = length + 1;
     if (length > PL_LIMIT_NAME)
       return true;
   }
@@ -300,7 +335,9 @@ lex_word(struct pl_lexer *lexer, struct pl_tree *tree, size_t at, size_t end, ui
     return 0;
   }
   if (n > 0) {
-    size_t kept = high ? fold_minus(text + at, n) : n;
+    size_t kept = n;
+    if (high)
+      kept = fold_minus(text + at, n);
 
     if (kept < n || colon)
       text[at + kept] = '\0';
@@ -336,7 +373,9 @@ lex_text(struct pl_lexer *lexer, struct pl_tree *tree, size_t at, size_t end, ui
       return 0;
     }
     if (text[from] == '"') {
-      if (from + 1 >= end || text[from + 1] != '"')
+      if (from + 1 >= end)
+        break;
+      if (text[from + 1] != '"')
         break;
       from++;
     }

@@ -26,8 +26,9 @@ static void say_bad_unit(struct pl_cursor *cursor,
                          const char *wanted) {
   struct pl_arena *arena = cursor->tree->arena;
   const struct pl_unit_row *other = pl_unit_find_any(amount->bad, amount->bad_n);
-  const struct pl_unit_row *nearest =
-      other == NULL ? pl_unit_nearest(arena, kind, amount->bad, amount->bad_n) : NULL;
+  const struct pl_unit_row *nearest = NULL;
+  if (other == NULL)
+    nearest = pl_unit_nearest(arena, kind, amount->bad, amount->bad_n);
   const char *text;
   const char *remedy = fitting(arena, kind);
   int shown = amount->bad_n > 24 ? 24 : (int)amount->bad_n;
@@ -68,7 +69,10 @@ static void say_fraction(struct pl_cursor *cursor,
   if (slash != NULL && pl_number_parse(slash + 1, strlen(slash + 1), &below, &used) && below > 0 &&
       (slash == amount->bad ||
        pl_number_parse(amount->bad, (size_t)(slash - amount->bad), &above, &used))) {
-    value = slash == amount->bad ? value / below : value + above / below;
+    if (slash == amount->bad)
+      value = value / below;
+    else
+      value = value + above / below;
     remedy = pl_arena_printf(arena,
                              "write it as a decimal number: %s",
                              pl_number_print(buffer, value, 6));
@@ -89,7 +93,11 @@ static void say_fraction(struct pl_cursor *cursor,
 static void say_comma(struct pl_cursor *cursor, const struct pl_amount *amount) {
   struct pl_arena *arena = cursor->tree->arena;
   const char *part = pl_spot_word(&amount->part)->text;
-  int digits = amount->part.off > 20 ? 20 : (int)amount->part.off;
+  int digits;
+  if (amount->part.off > 20)
+    digits = 20;
+  else
+    digits = (int)amount->part.off;
   int whole = (int)strnlen(amount->bad, 40);
   const char *remedy = pl_arena_printf(arena, "write %.*s.%.*s", whole, amount->bad, digits, part);
 
@@ -113,13 +121,19 @@ static const char *turned_size(struct pl_cursor *cursor) {
   const struct pl_word *next = pl_cursor_peek_at(cursor, 1);
   const char *number;
 
-  if (word == NULL || word->kind != PL_WORD ||
-      (strncmp(word->text, "AWG", 3) != 0 && strncmp(word->text, "awg", 3) != 0))
+  if (word == NULL || word->kind != PL_WORD)
     return "";
-  number = word->text[3] != '\0'                   ? word->text + 3
-           : next != NULL && next->kind == PL_WORD ? next->text
-                                                   : "";
-  if (!pl_is_digit(number[0]) || strlen(number) > 4)
+  if ((strncmp(word->text, "AWG", 3) != 0 && strncmp(word->text, "awg", 3) != 0))
+    return "";
+  if (word->text[3] != '\0')
+    number = word->text + 3;
+  else if (next != NULL && next->kind == PL_WORD)
+    number = next->text;
+  else
+    number = "";
+  if (!pl_is_digit(number[0]))
+    return "";
+  if (strlen(number) > 4)
     return "";
   return pl_arena_printf(cursor->tree->arena, "write %s AWG", number);
 }
@@ -160,9 +174,10 @@ static void say(struct pl_cursor *cursor,
       return;
     case PL_DASH_RANGE:
       found = "found two numbers without dots between them";
-      remedy = want_range
-                   ? pl_arena_printf(arena, "put two dots between the numbers: %s", about->range)
-                   : "write one value";
+      if (want_range)
+        remedy = pl_arena_printf(arena, "put two dots between the numbers: %s", about->range);
+      else
+        remedy = "write one value";
       break;
     case PL_MANY_DOTS:
       found = "found more than two dots";
@@ -348,8 +363,9 @@ static void say_backwards(struct pl_cursor *cursor, const struct pl_amount *amou
 bool pl_cursor_quantity(struct pl_cursor *cursor, enum pl_unit unit, double *value) {
   struct pl_amount amount;
 
-  if (!read_one(cursor, unit, &amount) ||
-      !convert(cursor, unit, &amount, &amount.low, amount.unit, value))
+  if (!read_one(cursor, unit, &amount))
+    return false;
+  if (!convert(cursor, unit, &amount, &amount.low, amount.unit, value))
     return false;
   cursor->at = amount.next;
   return true;
@@ -358,9 +374,11 @@ bool pl_cursor_quantity(struct pl_cursor *cursor, enum pl_unit unit, double *val
 bool pl_cursor_range(struct pl_cursor *cursor, enum pl_unit unit, double *low, double *high) {
   struct pl_amount amount;
 
-  if (!read_two(cursor, unit, &amount) ||
-      !convert(cursor, unit, &amount, &amount.low, amount.low_unit, low) ||
-      !convert(cursor, unit, &amount, &amount.high, amount.unit, high))
+  if (!read_two(cursor, unit, &amount))
+    return false;
+  if (!convert(cursor, unit, &amount, &amount.low, amount.low_unit, low))
+    return false;
+  if (!convert(cursor, unit, &amount, &amount.high, amount.unit, high))
     return false;
   if (*low > *high) {
     say_backwards(cursor, &amount);
@@ -373,8 +391,9 @@ bool pl_cursor_range(struct pl_cursor *cursor, enum pl_unit unit, double *low, d
 bool pl_cursor_size(struct pl_cursor *cursor, struct pl_size *size) {
   struct pl_amount amount;
 
-  if (!read_one(cursor, PL_UNIT_SIZE, &amount) ||
-      !to_size(cursor, &amount, &amount.low, amount.unit, size))
+  if (!read_one(cursor, PL_UNIT_SIZE, &amount))
+    return false;
+  if (!to_size(cursor, &amount, &amount.low, amount.unit, size))
     return false;
   cursor->at = amount.next;
   return true;
@@ -383,9 +402,11 @@ bool pl_cursor_size(struct pl_cursor *cursor, struct pl_size *size) {
 bool pl_cursor_size_range(struct pl_cursor *cursor, struct pl_size *thin, struct pl_size *thick) {
   struct pl_amount amount;
 
-  if (!read_two(cursor, PL_UNIT_SIZE, &amount) ||
-      !to_size(cursor, &amount, &amount.low, amount.low_unit, thin) ||
-      !to_size(cursor, &amount, &amount.high, amount.unit, thick))
+  if (!read_two(cursor, PL_UNIT_SIZE, &amount))
+    return false;
+  if (!to_size(cursor, &amount, &amount.low, amount.low_unit, thin))
+    return false;
+  if (!to_size(cursor, &amount, &amount.high, amount.unit, thick))
     return false;
   if (thin->metric != thick->metric) {
     pl_cursor_error_at(cursor,

@@ -42,8 +42,11 @@ static uint32_t empty_cells(const struct reader *reader, size_t start, size_t at
   const char *text = reader->lexer.text;
   size_t n = reader->indent_n;
 
-  if (!reader->has_indent || at - start <= n ||
-      memcmp(text + start, text + reader->indent_at, n) != 0)
+  if (!reader->has_indent)
+    return 0;
+  if (at - start <= n)
+    return 0;
+  if (memcmp(text + start, text + reader->indent_at, n) != 0)
     return 0;
   for (size_t i = start + n; i < at; i++)
     if (text[i] != '\t')
@@ -54,7 +57,9 @@ static uint32_t empty_cells(const struct reader *reader, size_t start, size_t at
 /* Any indent is the one level there is, and small differences do no harm.  Deeper by as much again
  * as the first describing line is taken for a third level; one tab alone never is. */
 static bool too_deep(struct reader *reader, size_t start, size_t at, uint32_t width) {
-  uint32_t step = reader->indent_width > 2 ? reader->indent_width : 2;
+  uint32_t step = 2;
+  if (reader->indent_width > 2)
+    step = reader->indent_width;
 
   if (!reader->has_indent) {
     reader->has_indent = true;
@@ -146,7 +151,9 @@ static void read_line(struct reader *reader, size_t start, size_t end, unsigned 
   if (end - start > PL_LIMIT_LINE) {
     uint32_t code;
     size_t first = skip_indent(lexer->text, start, end, &width);
-    size_t length = first < end ? pl_utf8_decode(lexer->text + first, end - first, &code) : 0;
+    size_t length = 0;
+    if (first < end)
+      length = pl_utf8_decode(lexer->text + first, end - first, &code);
 
     pl_lexer_error(lexer,
                    first,
@@ -180,8 +187,10 @@ static void read_line(struct reader *reader, size_t start, size_t end, unsigned 
 static bool is_utf16(const char *text, size_t size) {
   if (size >= 2 && (memcmp(text, "\xFF\xFE", 2) == 0 || memcmp(text, "\xFE\xFF", 2) == 0))
     return true;
-  return size >= 4 && ((text[0] == '\0' && text[1] != '\0' && text[2] == '\0' && text[3] != '\0') ||
-                       (text[0] != '\0' && text[1] == '\0' && text[2] != '\0' && text[3] == '\0'));
+  if (!(size >= 4))
+    return false;
+  return ((text[0] == '\0' && text[1] != '\0' && text[2] == '\0' && text[3] != '\0') ||
+          (text[0] != '\0' && text[1] == '\0' && text[2] != '\0' && text[3] == '\0'));
 }
 
 void pl_tree_read(struct pl_tree *tree,

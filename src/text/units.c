@@ -104,7 +104,9 @@ static size_t next_word(const char **list) {
 }
 
 static bool is_name(const struct pl_unit_row *row, const char *word, size_t n) {
-  return strncmp(row->name, word, n) == 0 && row->name[n] == '\0';
+  if (strncmp(row->name, word, n) != 0)
+    return false;
+  return row->name[n] == '\0';
 }
 
 static bool is_spelling(const struct pl_unit_row *row, const char *word, size_t n) {
@@ -155,7 +157,9 @@ pl_unit_nearest(struct pl_arena *arena, enum pl_unit kind, const char *word, siz
       best = row;
   }
   /* a word of two letters is a slip of almost any unit */
-  return best != NULL && (size_t)nearest.distance * 2 < n ? best : NULL;
+  if (best != NULL && (size_t)nearest.distance * 2 < n)
+    return best;
+  return NULL;
 }
 
 const char *pl_unit_list(struct pl_arena *arena, enum pl_unit kind) {

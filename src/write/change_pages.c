@@ -59,9 +59,16 @@ static void add_prints(const struct pl_book *book, struct pl_arena *arena, print
   bool *in_book = PL_NEW_ARRAY(arena, bool, book->drawings->n + 1);
   for (uint32_t e = 0; e < n; e++) {
     const struct pl_book_entry *entry = &entries[e];
-    const struct pl_sheet *sheet = entry->sheet == PL_NONE ? NULL : &book->sheets->at[entry->sheet];
-    const char *name = sheet != NULL ? pl_arena_printf(arena, "table %s", sheet->file)
-                                     : book->drawings->at[entry->drawing].file;
+    const struct pl_sheet *sheet;
+    if (entry->sheet == PL_NONE)
+      sheet = NULL;
+    else
+      sheet = &book->sheets->at[entry->sheet];
+    const char *name;
+    if (sheet != NULL)
+      name = pl_arena_printf(arena, "table %s", sheet->file);
+    else
+      name = book->drawings->at[entry->drawing].file;
     struct print one =
         print_of(arena,
                  name,
@@ -77,7 +84,9 @@ static void add_prints(const struct pl_book *book, struct pl_arena *arena, print
   }
   for (uint32_t d = 0; d < book->drawings->n; d++) {
     const struct pl_scene *scene = &book->drawings->at[d];
-    if (in_book[d] || strncmp(scene->file, "board", 5) != 0)
+    if (in_book[d])
+      continue;
+    if (strncmp(scene->file, "board", 5) != 0)
       continue;
     struct print one = print_of(arena, scene->file, scene->title, "Assembly board, board.html");
     add_scene(&one, scene);

@@ -22,11 +22,17 @@ bool pl_csv_is_formula(const char *text) {
   size_t n = strlen(text);
   size_t used = 0;
   double value;
-  if (n == 0 || (strchr("=+-@\t\r\n", text[0]) == NULL && !is_wide_sign(text)))
+  if (n == 0)
+    return false;
+  if ((strchr("=+-@\t\r\n", text[0]) == NULL && !is_wide_sign(text)))
     return false;
   if (n == 1 && (text[0] == '+' || text[0] == '-'))
     return false;
-  return text[0] != '-' || !pl_number_parse(text, n, &value, &used) || used != n;
+  if (text[0] != '-')
+    return true;
+  if (!pl_number_parse(text, n, &value, &used))
+    return true;
+  return used != n;
 }
 
 /* Broken bytes and control characters but tab and line end become U+FFFD, so that the file is UTF-8
@@ -53,7 +59,9 @@ static void put_text(struct pl_buffer *out, const char *text) {
 /* Blanks at the ends are kept by the quotes; so is a row of one empty field. */
 static bool wants_quotes(const char *text) {
   size_t n = strlen(text);
-  return strpbrk(text, ",\"\r\n\t") != NULL || (n > 0 && (text[0] == ' ' || text[n - 1] == ' '));
+  if (strpbrk(text, ",\"\r\n\t") != NULL)
+    return true;
+  return (n > 0 && (text[0] == ' ' || text[n - 1] == ' '));
 }
 
 static void put_field(struct pl_buffer *out, const char *text, bool first) {

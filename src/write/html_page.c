@@ -160,9 +160,17 @@ void pl_page_link(struct pl_page *page, const char *href, const char *text) {
 
 /* Marks that turn the direction of text, and controls: they have no business in a page's margin. */
 static bool plain(uint32_t code) {
-  return code >= 0x20 && !(code >= 0x7F && code < 0xA0) && code != 0x61C &&
-         !(code >= 0x200B && code <= 0x200F) && !(code >= 0x2028 && code <= 0x202E) &&
-         !(code >= 0x2066 && code <= 0x2069);
+  if (!(code >= 0x20))
+    return false;
+  if ((code >= 0x7F && code < 0xA0))
+    return false;
+  if (code == 0x61C)
+    return false;
+  if ((code >= 0x200B && code <= 0x200F))
+    return false;
+  if ((code >= 0x2028 && code <= 0x202E))
+    return false;
+  return !(code >= 0x2066 && code <= 0x2069);
 }
 
 /* A string of CSS: letters, digits and blanks as they are, all else as a number. */
@@ -210,9 +218,11 @@ static void put_paper(struct pl_page *page, struct pl_buffer *css, const char *w
   pl_buffer_puts(css, "@page{size:portrait;margin:14mm 10mm 12mm;");
   put_top_left(page, css, what);
   pl_buffer_printf(css, "@top-right{%scontent:", margin_font);
-  const char *revision = block.revision[0] == '\0'
-                             ? "No revision said"
-                             : pl_arena_printf(page->arena, "Revision %s", block.revision);
+  const char *revision;
+  if (block.revision[0] == '\0')
+    revision = "No revision said";
+  else
+    revision = pl_arena_printf(page->arena, "Revision %s", block.revision);
   put_css_string(css, pl_text_fit(page->arena, revision, MARGIN_TEXT, false, 50));
   pl_buffer_printf(css, "}@bottom-left{%scontent:", margin_font);
   if (block.digest[0] != '\0')
@@ -304,8 +314,9 @@ void pl_page_begin(struct pl_page *page,
                    struct pl_arena *arena,
                    const char *what,
                    const struct pl_page_parts *parts) {
-  const char *machine =
-      harness->machine.title[0] != '\0' ? harness->machine.title : "Machine without a name";
+  const char *machine = "Machine without a name";
+  if (harness->machine.title[0] != '\0')
+    machine = harness->machine.title;
   *page = (struct pl_page){.arena = arena, .harness = harness};
   page->rows[PL_LINK_PIN] = PL_NEW_ARRAY(arena, uint8_t, harness->pins.n);
   page->rows[PL_LINK_WIRE] = PL_NEW_ARRAY(arena, uint8_t, harness->wires.n);

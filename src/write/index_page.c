@@ -34,9 +34,13 @@ static void put_print(struct pl_page *page, const pl_scenes *drawings) {
   bool board = false;
   for (uint32_t i = 0; i < drawings->n; i++)
     board = board || strcmp(drawings->at[i].file, "board.svg") == 0;
-  for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++)
-    if ((i != 1 || drawings->n > 0) && (i != 3 || board))
-      pl_page_line(page, "li", lines[i]);
+  for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
+    if (!(i != 1 || drawings->n > 0))
+      continue;
+    if (!(i != 3 || board))
+      continue;
+    pl_page_line(page, "li", lines[i]);
+  }
   pl_xml_end(&page->xml);
   pl_xml_break(&page->xml);
 }
@@ -145,9 +149,9 @@ static void put_drawings(struct pl_page *page, const pl_scenes *drawings) {
 
 static const char *
 sheet_href(const struct pl_book *book, const char *file, struct pl_arena *arena) {
-  return sheet_named(book->sheets, file) == NULL
-             ? NULL
-             : pl_arena_printf(arena, "%s#s-%s", book->file, file);
+  if (sheet_named(book->sheets, file) == NULL)
+    return NULL;
+  return pl_arena_printf(arena, "%s#s-%s", book->file, file);
 }
 
 bool pl_xhtml_index(struct pl_buffer *out, const struct pl_book *book, struct pl_arena *arena) {

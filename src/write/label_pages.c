@@ -28,7 +28,9 @@ static double figure(const char *text) {
   double value;
   size_t used;
   size_t n = strlen(text);
-  return n > 0 && pl_number_parse(text, n, &value, &used) ? value : NAN;
+  if (n > 0 && pl_number_parse(text, n, &value, &used))
+    return value;
+  return NAN;
 }
 
 static struct pl_label label_of(const struct pl_row *row, struct pl_arena *arena) {
@@ -43,14 +45,18 @@ static struct pl_label label_of(const struct pl_row *row, struct pl_arena *arena
     label.flag = true;
     label.width = pl_flag_width;
     label.height = pl_flag_height;
-    label.wrap = isfinite(around) ? PI * around : 0;
+    if (isfinite(around))
+      label.wrap = PI * around;
+    else
+      label.wrap = 0;
   } else if (strcmp(row->cells[KIND], "sleeve") == 0) {
-    label.group =
-        isfinite(sleeve)
-            ? pl_arena_printf(arena,
-                              "Sleeve of %s mm before shrinking: over the wire before its terminal",
-                              row->cells[SLEEVE])
-            : "No sleeve of the series fits these wires: tie or wrap";
+    if (isfinite(sleeve))
+      label.group =
+          pl_arena_printf(arena,
+                          "Sleeve of %s mm before shrinking: over the wire before its terminal",
+                          row->cells[SLEEVE]);
+    else
+      label.group = "No sleeve of the series fits these wires: tie or wrap";
     label.height = isfinite(sleeve) ? fmin(fmax(PI * sleeve / 2, SLEEVE_LEAST), SLEEVE_MOST)
                                     : SLEEVE_MOST; /* flat, a sleeve is half its girth wide */
   } else {

@@ -11,7 +11,9 @@ static void put_worst(struct pl_page *page, const struct pl_findings *findings) 
   for (int severity = PL_ERROR; severity >= PL_FAULT; severity--) {
     for (uint32_t i = 0; i < findings->list.n && shown < SHOWN; i++) {
       const struct pl_finding *finding = &findings->list.at[i];
-      if (finding->waived != NULL || (int)finding->severity != severity)
+      if (finding->waived != NULL)
+        continue;
+      if ((int)finding->severity != severity)
         continue;
       if (shown++ == 0)
         pl_xml_start(xml, "ul");

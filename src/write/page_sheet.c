@@ -39,9 +39,13 @@ void pl_page_know(struct pl_page *page, const pl_sheets *sheets) {
 
 static const char *row_id(struct pl_page *page, struct pl_link link) {
   const struct pl_harness *harness = page->harness;
-  const char *name = link.kind == PL_LINK_PIN    ? harness->pins.at[link.id].full
-                     : link.kind == PL_LINK_WIRE ? harness->wires.at[link.id].number
-                                                 : harness->devices.at[link.id].name;
+  const char *name;
+  if (link.kind == PL_LINK_PIN)
+    name = harness->pins.at[link.id].full;
+  else if (link.kind == PL_LINK_WIRE)
+    name = harness->wires.at[link.id].number;
+  else
+    name = harness->devices.at[link.id].name;
   return pl_arena_printf(page->arena,
                          "%c-%s",
                          link.kind == PL_LINK_PIN    ? 'p'
@@ -59,7 +63,11 @@ static const char *target_of(struct pl_page *page, struct pl_link link, struct p
       return NULL;
     link = (struct pl_link){PL_LINK_PIN, device->first_pin};
   }
-  if (!is_row_kind(link.kind) || link.id == PL_NONE || page->rows[link.kind][link.id] == 0)
+  if (!is_row_kind(link.kind))
+    return NULL;
+  if (link.id == PL_NONE)
+    return NULL;
+  if (page->rows[link.kind][link.id] == 0)
     return NULL;
   if (link.kind == subject.kind && link.id == subject.id)
     return NULL;
@@ -70,7 +78,9 @@ static const char *target_of(struct pl_page *page, struct pl_link link, struct p
 
 static const char *rgb_of(const char *letters) {
   uint32_t row = pl_colour_find(letters, (uint32_t)strlen(letters));
-  return row == UINT32_MAX ? NULL : pl_colours[row].rgb;
+  if (row == UINT32_MAX)
+    return NULL;
+  return pl_colours[row].rgb;
 }
 
 static void put_rect(struct pl_page *page,
@@ -123,7 +133,10 @@ static int longest_word(const char *text) {
   while (left > 0) {
     uint32_t code = 0;
     size_t took = pl_utf8_decode(text, left, &code);
-    run = code == ' ' || code == '\t' || code == '\n' ? 0 : run + 1;
+    if (code == ' ' || code == '\t' || code == '\n')
+      run = 0;
+    else
+      run = run + 1;
     longest = run > longest ? run : longest;
     took = took == 0 ? 1 : took;
     text += took;
@@ -137,7 +150,9 @@ static const char *cell_class(const struct pl_column *column, const char *text) 
     return "l";
   if (column->number)
     return strlen(text) <= PL_PAGE_NARROW ? "n s" : "n";
-  return column->narrow && strlen(text) <= PL_PAGE_NARROW ? "s" : "";
+  if (column->narrow && strlen(text) <= PL_PAGE_NARROW)
+    return "s";
+  return "";
 }
 
 static void put_cell(struct pl_page *page,
@@ -149,9 +164,9 @@ static void put_cell(struct pl_page *page,
   const char *target = target_of(page, link, row->subject);
   const char *text = row->cells[column];
   struct pl_xml *xml = &page->xml;
-  enum pl_sure sure = link.kind == PL_LINK_PIN && link.id != PL_NONE
-                          ? page->harness->pins.at[link.id].sure
-                          : PL_SURE_NOT_SAID;
+  enum pl_sure sure = PL_SURE_NOT_SAID;
+  if (link.kind == PL_LINK_PIN && link.id != PL_NONE)
+    sure = page->harness->pins.at[link.id].sure;
   bool unsure = sure == PL_SURE_WEB || sure == PL_SURE_GUESS;
   pl_page_start(page, first ? "th" : "td", unsure ? "" : cell_class(&sheet->columns[column], text));
   if (first)
@@ -217,7 +232,9 @@ static const struct look *look_of(struct pl_page *page,
   double pages = INFINITY;
   for (int i = 0; i < LOOKS; i++) {
     const struct look *look = &looks[i];
-    if ((look->wide && !sheet->wide) || (look->paper < PAPER && sheet->rows.n < FOLDED))
+    if ((look->wide && !sheet->wide))
+      continue;
+    if ((look->paper < PAPER && sheet->rows.n < FOLDED))
       continue;
     struct pl_page_fit fit = pl_page_fit_of(page->arena,
                                             sheet,
@@ -227,25 +244,33 @@ static const struct look *look_of(struct pl_page *page,
                                             look->paper - look->scale * box_of(sheet, meter),
                                             look->scale);
     double takes = fit.height / look->page + look->cost;
-    if (!fit.fits || takes >= pages || (look->paper < PAPER && fit.low > LOW))
+    if (!fit.fits || takes >= pages)
+      continue;
+    if ((look->paper < PAPER && fit.low > LOW))
       continue;
     best = look;
     pages = takes;
   }
-  return best != NULL ? best : &looks[sheet->wide ? LOOKS - 1 : 1];
+  if (best != NULL)
+    return best;
+  return &looks[sheet->wide ? LOOKS - 1 : 1];
 }
 
 /* "cranking V" without its unit, which stands in the caption. */
 static const char *without_volts(struct pl_page *page, const char *head) {
   size_t n = strlen(head);
-  return n > 2 && strcmp(head + n - 2, " V") == 0 ? pl_arena_strndup(page->arena, head, n - 2)
-                                                  : head;
+  if (n > 2 && strcmp(head + n - 2, " V") == 0)
+    return pl_arena_strndup(page->arena, head, n - 2);
+  return head;
 }
 
 static void
 put_head_cell(struct pl_page *page, const struct pl_column *column, const struct piece *piece) {
-  const char *head =
-      column->reading && piece->meter ? without_volts(page, column->head) : column->head;
+  const char *head;
+  if (column->reading && piece->meter)
+    head = without_volts(page, column->head);
+  else
+    head = column->head;
   bool turned = column->reading && piece->turned;
   pl_page_start(page,
                 "th",
@@ -387,8 +412,11 @@ static bool is_read(const struct pl_page *page, const struct pl_sheet *sheet, ui
     return true;
   if (page->harness->pins.at[pin.id].wires.n == 0)
     return false;
-  return row == 0 || sheet->rows.at[row - 1].subject.kind != PL_LINK_PIN ||
-         sheet->rows.at[row - 1].subject.id != pin.id;
+  if (row == 0)
+    return true;
+  if (sheet->rows.at[row - 1].subject.kind != PL_LINK_PIN)
+    return true;
+  return sheet->rows.at[row - 1].subject.id != pin.id;
 }
 
 static void put_table(struct pl_page *page, const struct pl_sheet *sheet, struct piece *piece) {
@@ -403,8 +431,8 @@ static void put_table(struct pl_page *page, const struct pl_sheet *sheet, struct
                                  look->scale)
                       .widths;
   bool whole =
-           lines_of(sheet, piece, 0, sheet->rows.n) <= (look->paper < PAPER ? 2 * WHOLE : WHOLE),
-       parts = sheet->rows.n > 0 && sheet->rows.at[0].heading != NULL;
+      lines_of(sheet, piece, 0, sheet->rows.n) <= (look->paper < PAPER ? 2 * WHOLE : WHOLE);
+  bool parts = sheet->rows.n > 0 && sheet->rows.at[0].heading != NULL;
   pl_page_start(page,
                 "div",
                 whole ? pl_arena_printf(page->arena, "%s whole", piece->look->box)
@@ -496,12 +524,16 @@ struct plan {
 
 static bool is_shown(const struct pl_sheet *sheet, uint32_t column) {
   const struct pl_column *c = &sheet->columns[column];
-  return !c->csv_only && (column == 0 || c->blank || has_text(sheet, column));
+  if (!(!c->csv_only))
+    return false;
+  return (column == 0 || c->blank || has_text(sheet, column));
 }
 
 /* A book that tells all readings in a section of its own shows one beside the wiring. */
 static bool is_left_out(const struct pl_page *page, const struct pl_sheet *sheet, uint32_t column) {
-  if (!page->brief || sheet->columns[column].chief)
+  if (!page->brief)
+    return false;
+  if (sheet->columns[column].chief)
     return false;
   for (uint32_t c = 0; c < sheet->column_count; c++)
     if (sheet->columns[c].chief)
@@ -529,15 +561,21 @@ static struct plan plan_of(struct pl_page *page, const struct pl_sheet *sheet) {
   }
   plan.turned = plan.readings > 1 && width + readings > paper;
   plan.apart = plan.readings > 1 && width + turned > paper && has_readings(page, sheet);
-  for (uint32_t c = 0; !plan.apart && c < sheet->column_count; c++)
-    if (sheet->columns[c].reading && !is_left_out(page, sheet, c))
-      plan.columns[plan.count++] = c;
+  for (uint32_t c = 0; !plan.apart && c < sheet->column_count; c++) {
+    if (!sheet->columns[c].reading)
+      continue;
+    if (is_left_out(page, sheet, c))
+      continue;
+    plan.columns[plan.count++] = c;
+  }
   plan.look = look_of(page, sheet, plan.columns, plan.count, plan.turned, false);
   return plan;
 }
 
 bool pl_page_lies(struct pl_page *page, const struct pl_sheet *sheet) {
-  return sheet->wide && plan_of(page, sheet).look->section[0] != '\0';
+  if (!sheet->wide)
+    return false;
+  return plan_of(page, sheet).look->section[0] != '\0';
 }
 
 #define BESIDE 140.0 /* mm: a wider drawing leaves no room for the note */
@@ -584,7 +622,11 @@ static void put_sheet_head(struct pl_page *page,
 static bool
 is_close(const struct pl_sheet *sheet, const struct plan *plan, const struct pl_scene *scene) {
   const double row = 7.5; /* mm, some of two lines */
-  return scene != NULL && !plan->apart && scene->height + row * (sheet->rows.n + 2) < CLOSE;
+  if (scene == NULL)
+    return false;
+  if (!(!plan->apart))
+    return false;
+  return scene->height + row * (sheet->rows.n + 2) < CLOSE;
 }
 
 void pl_page_sheet(struct pl_page *page,

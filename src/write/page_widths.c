@@ -48,8 +48,11 @@ static double least_width(const struct pl_sheet *sheet, uint32_t column, bool tu
   for (uint32_t r = 0; r < sheet->rows.n; r++) {
     const char *text = sheet->rows.at[r].cells[column];
     bool whole = c->narrow && strlen(text) <= PL_PAGE_NARROW;
-    double width =
-        whole ? pl_text_width(text, TEXT_SIZE, column == 0) : widest_word(text, column == 0);
+    double width;
+    if (whole)
+      width = pl_text_width(text, TEXT_SIZE, column == 0);
+    else
+      width = widest_word(text, column == 0);
     least = width > least ? width : least;
     if (sheet->rows.at[r].links[column].kind == PL_LINK_COLOUR)
       extra = gap + SAMPLE;
@@ -84,7 +87,12 @@ static void count_lines(struct widths *widths) {
     uint8_t second = 0;
     for (uint32_t c = 0; c < widths->columns; c++) {
       uint8_t n = widths->lines[at + c] = lines_at(widths->text[at + c], widths->width[c]);
-      second = n > most ? most : n > second ? n : second;
+      if (n > most)
+        second = most;
+      else if (n > second)
+        second = n;
+      else
+        second = second;
       most = n > most ? n : most;
     }
     for (uint32_t c = 0; c < widths->columns; c++)
@@ -144,7 +152,9 @@ static void give_away(struct widths *widths, double spare) {
   double total = 0;
   for (uint32_t c = 0; c < widths->columns; c++) {
     double more = signature - widths->width[c];
-    if (!widths->sheet->columns[widths->column[c]].blank || more <= 0 || spare <= 0)
+    if (!widths->sheet->columns[widths->column[c]].blank)
+      continue;
+    if (more <= 0 || spare <= 0)
       continue;
     more = more < spare ? more : spare;
     widths->width[c] += more;
@@ -203,7 +213,9 @@ struct pl_page_fit pl_page_fit_of(struct pl_arena *arena,
     paper -= widths.width[c];
     for (uint32_t r = 0; r < seen; r++) {
       const struct pl_row *row = &sheet->rows.at[(uint64_t)r * n / seen];
-      double extra = row->links[columns[c]].kind == PL_LINK_COLOUR ? gap + SAMPLE : gap;
+      double extra = gap;
+      if (row->links[columns[c]].kind == PL_LINK_COLOUR)
+        extra = gap + SAMPLE;
       widths.text[(size_t)r * count + c] =
           scale * (pl_text_width(row->cells[columns[c]], TEXT_SIZE, columns[c] == 0) + extra);
     }

@@ -230,8 +230,9 @@ bool pl_shop_write(struct pl_buffer *out,
                    const pl_scenes *circuits,
                    struct pl_arena *arena) {
   struct pl_page page = {.arena = arena, .harness = in->harness};
-  const char *machine =
-      in->harness->machine.title[0] != '\0' ? in->harness->machine.title : "Machine without a name";
+  const char *machine = "Machine without a name";
+  if (in->harness->machine.title[0] != '\0')
+    machine = in->harness->machine.title;
   struct pl_buffer data;
   pl_buffer_init(&data, arena);
   pl_shop_data(&data, in, arena);

@@ -143,7 +143,9 @@ static void put_hops(struct writer *w, pl_id pin) {
 
 static void take_bands(struct writer *w) {
   const struct pl_output_inputs *in = w->in;
-  if (in->network == NULL || in->solutions == NULL)
+  if (in->network == NULL)
+    return;
+  if (in->solutions == NULL)
     return;
   w->bands =
       PL_NEW_ARRAY(w->arena, struct pl_band, (size_t)w->harness->states.n * w->harness->pins.n);

@@ -9,7 +9,9 @@
 #include "base/utf8.h"
 
 static const char *state_name(const struct pl_harness *harness, pl_id state) {
-  return state < harness->states.n ? harness->states.at[state].name : "";
+  if (state < harness->states.n)
+    return harness->states.at[state].name;
+  return "";
 }
 
 static bool can_be_on(enum pl_kind kind) {
@@ -50,9 +52,13 @@ void pl_solution_write_json(struct pl_buffer *out,
   pl_json_close(&json);
   pl_json_line(&json, 1);
   pl_json_list(&json, "on");
-  for (pl_id d = 0; solved && d < harness->devices.n; d++)
-    if (can_be_on(harness->devices.at[d].kind) && solution->device_on[d])
-      pl_json_text(&json, NULL, harness->devices.at[d].name);
+  for (pl_id d = 0; solved && d < harness->devices.n; d++) {
+    if (!can_be_on(harness->devices.at[d].kind))
+      continue;
+    if (!solution->device_on[d])
+      continue;
+    pl_json_text(&json, NULL, harness->devices.at[d].name);
+  }
   pl_json_finish(&json);
   pl_buffer_puts(out, "\n");
 }
@@ -185,7 +191,9 @@ void pl_solution_write_table(struct pl_buffer *out,
   put_wires(out, harness, solution);
   pl_buffer_puts(out, "\nOn: ");
   for (pl_id d = 0; d < harness->devices.n; d++) {
-    if (!can_be_on(harness->devices.at[d].kind) || !solution->device_on[d])
+    if (!can_be_on(harness->devices.at[d].kind))
+      continue;
+    if (!solution->device_on[d])
       continue;
     pl_buffer_puts(out, any ? ", " : "");
     put_safe(out, harness->devices.at[d].name);

@@ -29,9 +29,12 @@ static struct numbers number_nodes(const struct pl_network *network,
 
   for (uint32_t n = 0; n < nodes; n++) {
     bool joined = solution->node_volts[n] == solution->node_volts[n];
-    numbers.of_node[n] = n == pl_network_reference(network) ? 0
-                         : joined                           ? ++numbers.count
-                                                            : PL_NONE;
+    if (n == pl_network_reference(network))
+      numbers.of_node[n] = 0;
+    else if (joined)
+      numbers.of_node[n] = ++numbers.count;
+    else
+      numbers.of_node[n] = PL_NONE;
   }
   return numbers;
 }
@@ -39,8 +42,9 @@ static struct numbers number_nodes(const struct pl_network *network,
 static void put_head(struct pl_buffer *out,
                      const struct pl_solution *solution,
                      const struct pl_harness *harness) {
-  const struct pl_state *state =
-      solution->state < harness->states.n ? &harness->states.at[solution->state] : NULL;
+  const struct pl_state *state = NULL;
+  if (solution->state < harness->states.n)
+    state = &harness->states.at[solution->state];
 
   pl_buffer_puts(out, "* ");
   put_comment_text(out, harness->machine.title);
@@ -91,8 +95,11 @@ static void put_element(struct pl_buffer *out,
                         const struct numbers *numbers,
                         const struct pl_harness *harness) {
   char a[16], b[16], inside[16];
-  const char *name =
-      e->wire != PL_NONE ? harness->wires.at[e->wire].number : harness->devices.at[e->device].name;
+  const char *name;
+  if (e->wire != PL_NONE)
+    name = harness->wires.at[e->wire].number;
+  else
+    name = harness->devices.at[e->device].name;
 
   snprintf(a, sizeof a, "%u", numbers->of_node[e->node_a]);
   snprintf(b, sizeof b, "%u", numbers->of_node[e->node_b]);

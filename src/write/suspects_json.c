@@ -69,7 +69,9 @@ static void put_gauges(struct pl_json *json, const struct pl_harness *h) {
 
   pl_json_list(json, "gauges");
   for (pl_id id = 0; id < h->devices.n; id++) {
-    if (!pl_device_is(h, id, PL_IS_GAUGE) || h->devices.at[id].points.n < 2)
+    if (!pl_device_is(h, id, PL_IS_GAUGE))
+      continue;
+    if (h->devices.at[id].points.n < 2)
       continue;
     if (!first)
       pl_json_line(json, 0);

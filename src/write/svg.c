@@ -55,9 +55,14 @@ static void attribute(struct pl_xml *xml, const char *name, double value) {
 }
 
 static const char *rgb_of(const char *letters) {
-  uint32_t row =
-      letters[0] == '\0' ? UINT32_MAX : pl_colour_find(letters, (uint32_t)strlen(letters));
-  return row == UINT32_MAX ? NO_COLOUR : pl_colours[row].rgb;
+  uint32_t row;
+  if (letters[0] == '\0')
+    row = UINT32_MAX;
+  else
+    row = pl_colour_find(letters, (uint32_t)strlen(letters));
+  if (row == UINT32_MAX)
+    return NO_COLOUR;
+  return pl_colours[row].rgb;
 }
 
 static void shape_class(struct pl_xml *xml, const struct pl_item *item) {

@@ -77,10 +77,14 @@ uint32_t pl_xhtml_entries(const struct pl_book *book,
                                                  d,
                                                  PL_NONE,
                                                  book->drawings->at[d].title};
-    for (uint32_t s = 0; s < book->sheets->n; s++)
-      if (book->sheets->at[s].section == section && !book->sheets->at[s].csv_only)
-        (*entries)[n++] =
-            (struct pl_book_entry){i + 1, ++count, section, PL_NONE, s, book->sheets->at[s].title};
+    for (uint32_t s = 0; s < book->sheets->n; s++) {
+      if (book->sheets->at[s].section != section)
+        continue;
+      if (book->sheets->at[s].csv_only)
+        continue;
+      (*entries)[n++] =
+          (struct pl_book_entry){i + 1, ++count, section, PL_NONE, s, book->sheets->at[s].title};
+    }
   }
   return n;
 }
@@ -98,10 +102,11 @@ static const char *number_of(struct pl_page *page, uint32_t part, uint32_t count
 
 static void
 put_entry(struct pl_page *page, const struct pl_book *book, const struct pl_book_entry *entry) {
-  const char *href =
-      entry->sheet == PL_NONE
-          ? pl_arena_printf(page->arena, "#g-%u", entry->drawing)
-          : pl_arena_printf(page->arena, "#s-%s", book->sheets->at[entry->sheet].file);
+  const char *href;
+  if (entry->sheet == PL_NONE)
+    href = pl_arena_printf(page->arena, "#g-%u", entry->drawing);
+  else
+    href = pl_arena_printf(page->arena, "#s-%s", book->sheets->at[entry->sheet].file);
   pl_xml_start(&page->xml, "li");
   pl_page_link(page,
                href,
@@ -152,7 +157,9 @@ put_contents(struct pl_page *page, const struct pl_book *book, const struct part
 /* ---- a section ---- */
 
 static bool has_readings(const struct pl_sheet *sheet) {
-  return sheet->column_count > 0 && sheet->columns[sheet->column_count - 1].reading;
+  if (!(sheet->column_count > 0))
+    return false;
+  return sheet->columns[sheet->column_count - 1].reading;
 }
 
 static void put_how_to_read(struct pl_page *page) {
@@ -209,9 +216,9 @@ static bool takes_page(const struct pl_scene *scene) {
 /* A wide drawing turns the paper and takes the page. */
 static const char *
 plate_class(struct pl_page *page, const struct pl_scene *scene, uint32_t number, bool first) {
-  return takes_page(scene)
-             ? pl_arena_printf(page->arena, "%s g%u", first ? "plate first" : "plate", number)
-             : "upright";
+  if (takes_page(scene))
+    return pl_arena_printf(page->arena, "%s g%u", first ? "plate first" : "plate", number);
+  return "upright";
 }
 
 /* Drawings that take a page, in the order of the book, with their numbers. */
@@ -220,10 +227,14 @@ name_plates(const struct pl_book *book, struct pl_arena *arena, struct pl_page_p
   struct pl_book_entry *entries;
   uint32_t n = pl_xhtml_entries(book, arena, &entries);
   papers->plates = PL_NEW_ARRAY(arena, const char *, n + 1);
-  for (uint32_t e = 0; e < n; e++)
-    if (entries[e].sheet == PL_NONE && takes_page(&book->drawings->at[entries[e].drawing]))
-      papers->plates[papers->plate_count++] =
-          pl_arena_printf(arena, "%u.%u %s", entries[e].part, entries[e].number, entries[e].title);
+  for (uint32_t e = 0; e < n; e++) {
+    if (entries[e].sheet != PL_NONE)
+      continue;
+    if (!takes_page(&book->drawings->at[entries[e].drawing]))
+      continue;
+    papers->plates[papers->plate_count++] =
+        pl_arena_printf(arena, "%u.%u %s", entries[e].part, entries[e].number, entries[e].title);
+  }
 }
 
 /* `plate`: number of the next drawing that takes a page. */
@@ -255,7 +266,9 @@ static void put_part(struct pl_page *page,
   }
   for (uint32_t s = 0; s < book->sheets->n; s++) {
     const struct pl_sheet *sheet = &book->sheets->at[s];
-    if (sheet->section != part->section || sheet->csv_only)
+    if (sheet->section != part->section)
+      continue;
+    if (sheet->csv_only)
       continue;
     if (!begun) {
       pl_page_start(page, "div", pl_page_lies(page, sheet) ? "lying head" : "head");

@@ -58,18 +58,30 @@ static void raw(const struct pl_xml *xml, const char *text) {
 }
 
 static bool letter(char c) {
-  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '_';
+  if ((c >= 'a' && c <= 'z'))
+    return true;
+  if ((c >= 'A' && c <= 'Z'))
+    return true;
+  return c == '_';
 }
 
 /* A plain XML name of ASCII letters, with at most one prefix. */
 static bool name_good(const char *name) {
-  if (name == NULL || !letter(name[0]))
+  if (name == NULL)
+    return false;
+  if (!letter(name[0]))
     return false;
   bool prefix = false;
   for (const char *at = name + 1; *at != '\0'; at++) {
-    if (letter(*at) || (*at >= '0' && *at <= '9') || *at == '-' || *at == '.')
+    if (letter(*at))
       continue;
-    if (*at != ':' || prefix || !letter(at[1]))
+    if ((*at >= '0' && *at <= '9'))
+      continue;
+    if (*at == '-' || *at == '.')
+      continue;
+    if (*at != ':' || prefix)
+      return false;
+    if (!letter(at[1]))
       return false;
     prefix = true;
   }
@@ -97,7 +109,10 @@ bool pl_xml_start(struct pl_xml *xml, const char *name) {
   bool good = xml->depth < PL_XML_DEPTH && name_good(name);
   if (xml->depth < PL_XML_DEPTH) {
     xml->skipped[xml->depth] = !good;
-    xml->names[xml->depth] = good ? name : "";
+    if (good)
+      xml->names[xml->depth] = name;
+    else
+      xml->names[xml->depth] = "";
   }
   xml->depth++;
   if (!good) {
@@ -137,7 +152,9 @@ void pl_xml_end(struct pl_xml *xml) {
     return;
   }
   xml->depth--;
-  if (xml->depth >= PL_XML_DEPTH || xml->skipped[xml->depth])
+  if (xml->depth >= PL_XML_DEPTH)
+    return;
+  if (xml->skipped[xml->depth])
     return;
   bool brief = xml->kind == PL_XML_PLAIN || void_element(xml->names[xml->depth]);
   must(xml,
@@ -149,7 +166,9 @@ void pl_xml_end(struct pl_xml *xml) {
 static bool code_good(uint32_t code) {
   if (code < 0x20)
     return code == '\t' || code == '\n';
-  return !(code >= 0x7F && code <= 0x9F) && (code & 0xFFFE) != 0xFFFE;
+  if ((code >= 0x7F && code <= 0x9F))
+    return false;
+  return (code & 0xFFFE) != 0xFFFE;
 }
 
 static void write_filtered(struct pl_xml *xml, const char *text) {
