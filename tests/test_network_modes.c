@@ -332,6 +332,8 @@ static void module_machine(struct kit *kit) {
   module_pin(kit, m, "A9", PL_ROLE_DATA_HIGH, NAN);
   pl_id battery_up = module_pin(kit, m, "A10", PL_ROLE_SWITCH_INPUT, NAN);
   module_pin(kit, m, "A11", PL_ROLE_UNUSED, NAN);
+  module_pin(kit, m, "A12", PL_ROLE_BATTERY_FEED, NAN);
+  module_pin(kit, m, "A13", PL_ROLE_GROUND, NAN);
   kit->harness.pins.at[feed].sleep_amps = 0.05;
   kit->harness.pins.at[up].pull_ohms = 2400;
   kit->harness.pins.at[up].pull_volts = 5;
@@ -424,17 +426,41 @@ static void module_without_ground(void) {
   kit_end(&kit);
 }
 
-/* A main relay that the module holds itself, and that feeds the module: pulled in by the key, no
- * buzz. */
+/* A main relay that the module holds itself, and that feeds the module; `logic`: amps of a feed
+ * that is always live, 0: none. */
+static void self_held(struct kit *kit, double logic) {
+  module_machine(kit);
+  add_relay(kit, "K1");
+  kit_join(kit, &kit_at(kit, "K1")->make, "K1.30", "K1.87");
+  kit->harness.wires.at[0].end[0] = kit_pin(kit, "K1.87"); /* the feed comes from the relay */
+  kit_wire(kit, "BAT.+", "K1.30", 0.001);
+  kit_wire(kit, "BAT.+", "K1.86", 0.001);
+  kit_wire(kit, "K1.85", "ECM.A4", 0.001);
+  if (!(logic > 0))
+    return;
+  kit->harness.pins.at[kit_pin(kit, "ECM.A12")].amps = logic;
+  kit_wire(kit, "BAT.+", "ECM.A12", 0.001);
+}
+
+static void module_cannot_start_itself(void) {
+  struct kit kit;
+  self_held(&kit, 0);
+  struct pl_state state = kit_state(PL_ENGINE_STOPPED);
+  pl_id output = kit_pin(&kit, "ECM.A4");
+  PL_PUSH(&kit.arena, &state.outputs_on, output);
+  kit_solve_as(&kit, &state);
+  PL_CHECK(!kit_on(&kit, "K1") && !kit_on(&kit, "ECM"), "key off: all rests");
+  kit_set(&kit, &state, "KEY", 1);
+  kit_solve_as(&kit, &state);
+  PL_CHECK_INT(kit.solution.status, PL_SOLVED, "settles");
+  PL_CHECK(!kit_on(&kit, "K1") && !kit_on(&kit, "ECM"), "nothing feeds what is to pull it in");
+  PL_CHECK_CLOSE(kit_volts(&kit, "ECM.A4"), 12, 1e-3, "its output is off");
+  kit_end(&kit);
+}
+
 static void module_holds_its_relay(void) {
   struct kit kit;
-  module_machine(&kit);
-  add_relay(&kit, "K1");
-  kit_join(&kit, &kit_at(&kit, "K1")->make, "K1.30", "K1.87");
-  kit.harness.wires.at[0].end[0] = kit_pin(&kit, "K1.87"); /* the feed comes from the relay */
-  kit_wire(&kit, "BAT.+", "K1.30", 0.001);
-  kit_wire(&kit, "BAT.+", "K1.86", 0.001);
-  kit_wire(&kit, "K1.85", "ECM.A4", 0.001);
+  self_held(&kit, 0.5);
   struct pl_state state = kit_state(PL_ENGINE_STOPPED);
   pl_id output = kit_pin(&kit, "ECM.A4");
   PL_PUSH(&kit.arena, &state.outputs_on, output);
@@ -444,9 +470,50 @@ static void module_holds_its_relay(void) {
   kit_solve_as(&kit, &state);
   PL_CHECK_INT(kit.solution.status, PL_SOLVED, "settles");
   PL_CHECK(kit_on(&kit, "K1") && kit_on(&kit, "ECM"), "awake and fed");
-  PL_CHECK_CLOSE(kit_amps(&kit, "ECM"), 6, 1e-9, "full draw");
+  PL_CHECK_CLOSE(kit_amps(&kit, "ECM"), 6.5, 1e-9, "full draw");
   PL_CHECK_INT(kit.findings.list.n, 0, "nothing to report");
   kit_end(&kit);
+  self_held(&kit, 0.1); /* less than a twentieth of 6 A: a memory feed */
+  kit_set(&kit, &state, "KEY", 1);
+  kit_solve_as(&kit, &state);
+  PL_CHECK(!kit_on(&kit, "K1") && !kit_on(&kit, "ECM"), "its memory alone wakes nothing");
+  kit_end(&kit);
+  self_held(&kit, 0.5);
+  kit.harness.pins.at[kit_pin(&kit, "ECM.A12")].memory_only = true;
+  kit_solve_as(&kit, &state);
+  PL_CHECK(!kit_on(&kit, "ECM"), "said to be for memory only");
+  kit_end(&kit);
+}
+
+/* What a module needs: one of its feeds, one of its grounds, and its key. */
+static void module_needs(void) {
+  static const struct {
+    uint32_t off[2]; /* wires: 0 and 10 are feeds, 1 and 11 grounds, 3 the key */
+    bool runs;
+    const char *what;
+  } cases[] = {{{10, 11}, true, "first feed and first ground"},
+               {{0, 0}, true, "second feed"},
+               {{1, 1}, true, "second ground"},
+               {{0, 10}, false, "both feeds off"},
+               {{1, 11}, false, "both grounds off"},
+               {{3, 3}, false, "key off"}};
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+    struct kit kit;
+    module_machine(&kit);
+    kit_wire(&kit, "BAT.+", "ECM.A12", 0);
+    kit_wire(&kit, "ECM.A13", "BAT.-", 0);
+    for (int w = 0; w < 2; w++)
+      kit.harness.wires.at[cases[i].off[w]].end[0] = PL_NONE;
+    struct pl_state state = kit_state(PL_ENGINE_STOPPED);
+    pl_id output = kit_pin(&kit, "ECM.A4");
+    PL_PUSH(&kit.arena, &state.outputs_on, output);
+    kit_set(&kit, &state, "KEY", 1);
+    kit_solve_as(&kit, &state);
+    PL_CHECK(kit_on(&kit, "ECM") == cases[i].runs, cases[i].what);
+    PL_CHECK((kit_amps(&kit, "COIL") > 0.5) == cases[i].runs, "its output");
+    PL_CHECK((kit_volts(&kit, "ECM.A6") > 4) == cases[i].runs, "its 5 V");
+    kit_end(&kit);
+  }
 }
 
 /* Woken through a resistor that its own draw starves: it cannot stay awake. */
@@ -477,6 +544,8 @@ CU_TestInfo network_mode_tests[] = {{"relay", relay},
                                     {"module asleep and awake", module_states},
                                     {"sensor supply", sensor_supply_limits},
                                     {"module without ground", module_without_ground},
+                                    {"what a module needs", module_needs},
+                                    {"main relay that nothing starts", module_cannot_start_itself},
                                     {"main relay held by its module", module_holds_its_relay},
                                     {"module that starves itself", module_that_starves_itself},
                                     CU_TEST_INFO_NULL};

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/limits.h"
+#include "standard/defaults.h"
 #include "standard/limits_data.h"
 
 void pl_harness_init(struct pl_harness *harness, struct pl_arena *arena) {
@@ -68,6 +69,20 @@ static bool is_wired(const struct pl_harness *harness, const struct pl_pin *pin)
     if (harness->wires.at[pin->wires.at[i]].status != PL_WIRE_DONOR_REMOVED)
       return true;
   return false;
+}
+
+bool pl_pin_keeps_alive(const struct pl_harness *harness, pl_id pin) {
+  const struct pl_pin *p = &harness->pins.at[pin];
+  const struct pl_device *d = &harness->devices.at[p->device];
+
+  if (p->role != PL_ROLE_BATTERY_FEED || p->memory_only)
+    return false;
+  for (pl_id other = d->first_pin; other < pl_pins_end(d); other++) {
+    const struct pl_pin *o = &harness->pins.at[other];
+    if (o->role == PL_ROLE_BATTERY_FEED && p->amps < o->amps * PL_DEFAULT(MEMORY_FEED))
+      return false;
+  }
+  return true;
 }
 
 bool pl_device_is(const struct pl_harness *harness, pl_id device, pl_properties any) {

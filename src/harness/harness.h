@@ -136,6 +136,7 @@ struct pl_pin { /* first what is asked for every wire */
   enum pl_role role;
   enum pl_need need;
   bool plugged;     /* has a cavity plug */
+  bool memory_only; /* battery feed that alone keeps nothing alive */
   bool set_off;     /* switched off in the module's settings: it looks for nothing here */
   pl_ids wires;     /* wires that end here, in wire order */
   const char *full; /* "ECM.A12"; "S5" for one-node devices: the same everywhere */
@@ -430,6 +431,10 @@ struct pl_bundle pl_run_bundle(const struct pl_harness *harness, const struct pl
 /* Where a device's current comes back: the minus of a load, the first ground of a module that is
  * wired, else what its case sits on; PL_NONE. */
 pl_id pl_device_return(const struct pl_harness *harness, pl_id device);
+
+/* Is it a battery feed with which its module runs?  Any one is enough of those that do; not one
+ * that is `memory only` or states next to nothing beside the largest (default MEMORY_FEED). */
+bool pl_pin_keeps_alive(const struct pl_harness *harness, pl_id pin);
 
 /* Its pins are first_pin .. pl_pins_end() - 1. */
 static inline pl_id pl_pins_end(const struct pl_device *device) {

@@ -90,6 +90,12 @@ static void fact_plug(struct pl_draft *draft, struct pl_cursor *cursor, struct p
   pin->plugged = true;
 }
 
+static void fact_memory_only(struct pl_draft *draft, struct pl_cursor *cursor, struct pl_pin *pin) {
+  (void)draft;
+  (void)cursor;
+  pin->memory_only = true;
+}
+
 static void fact_set_off(struct pl_draft *draft, struct pl_cursor *cursor, struct pl_pin *pin) {
   (void)draft;
   (void)cursor;

@@ -1,6 +1,7 @@
 /* A module from outside: its pins against two nodes inside, the ground that its ground pins share
- * and the supply that its battery feeds share.  Sensor supplies and pull-ups come from an ideal
- * regulator on the ground inside: their amps are not taken from a feed. */
+ * and the supply that the feeds share with which it runs (pl_pin_keeps_alive).  Sensor supplies and
+ * pull-ups come from an ideal regulator on the ground inside: their amps are not taken from a feed.
+ */
 #include <math.h>
 
 #include "network/network_inner.h"
@@ -47,7 +48,8 @@ static void add_feed(struct pl_network *network,
   double knee =
       pl_first_good(p->volts_min, pl_network_supply(network->harness, d) * PL_DEFAULT(KNEE));
 
-  add_plain(network, PL_ELEMENT_CONTACT, "feed", pin, feed, PL_DEFAULT(MODULE_JOIN));
+  if (pl_pin_keeps_alive(network->harness, pin))
+    add_plain(network, PL_ELEMENT_CONTACT, "feed", pin, feed, PL_DEFAULT(MODULE_JOIN));
   if (awake > 0 || asleep > 0) /* ohms and amps follow the module's sleep: set by the drive */
     add_inside(network,
                PL_ELEMENT_CURRENT,

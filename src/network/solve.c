@@ -180,7 +180,8 @@ static bool is_up(double volts, double supply, bool was) {
   return above_zero(volts) > supply * (was ? PL_DEFAULT(SLEEPS) : PL_DEFAULT(WAKES));
 }
 
-/* Awake: a keyed input is up, or there is none and the feeds are up (or there are none either). */
+/* Awake: its feeds are up against its grounds, and so is a keyed input where it has one.  A module
+ * without a feed pin lives from its keyed input. */
 static bool module_wants(const struct pl_trial *trial, pl_id id, bool *fed) {
   const struct pl_network *network = trial->network;
   const struct pl_device *d = &network->harness->devices.at[id];
@@ -192,7 +193,7 @@ static bool module_wants(const struct pl_trial *trial, pl_id id, bool *fed) {
 
   for (pl_id pin = d->first_pin; pin < d->first_pin + d->pin_count; pin++) {
     enum pl_role role = network->harness->pins.at[pin].role;
-    feeds = feeds || role == PL_ROLE_BATTERY_FEED;
+    feeds = feeds || pl_pin_keeps_alive(network->harness, pin);
     if (role != PL_ROLE_KEYED_INPUT)
       continue;
     keyed = true;
@@ -200,7 +201,7 @@ static bool module_wants(const struct pl_trial *trial, pl_id id, bool *fed) {
   }
   *fed = !feeds ||
          is_up(pl_trial_volts(trial, network->inner_feed[id], ground), supply, trial->fed[id]);
-  return keyed ? up : *fed;
+  return *fed && (up || !keyed);
 }
 
 /* Moves what disagrees with the volts: everything, or the first device alone. */

@@ -59,9 +59,9 @@ static bool is_driven_open(struct pl_trial *trial, uint32_t k) {
     case PL_DRIVE_OUTPUT:
       return !awake || !trial->output_on[drive->index];
     case PL_DRIVE_SUPPLY:
-      return !awake || !trial->fed[device];
+      return !awake;
     case PL_DRIVE_PULL:
-      e->volts = awake && trial->fed[device] ? trial->network->elements.at[k].volts : 0;
+      e->volts = awake ? trial->network->elements.at[k].volts : 0;
       if (trial->network->shift != NULL && e->volts > 0)
         e->volts += trial->network->shift->volts[k];
       return false;

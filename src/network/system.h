@@ -20,8 +20,8 @@ enum pl_drive_kind {
   PL_DRIVE_MAKE,       /* the device's coil is pulled in */
   PL_DRIVE_BREAK,      /* it is not */
   PL_DRIVE_OUTPUT,     /* output pin `index` is on and its module awake */
-  PL_DRIVE_SUPPLY,     /* sensor supply: module awake and fed */
-  PL_DRIVE_PULL,       /* pull-up to a regulated voltage: 0 V unless the module is awake and fed */
+  PL_DRIVE_SUPPLY,     /* sensor supply: module awake */
+  PL_DRIVE_PULL,       /* pull-up to a regulated voltage: 0 V unless the module is awake */
   PL_DRIVE_DRAW,       /* `awake` or `asleep` amps */
   PL_DRIVE_ALTERNATOR, /* turning and excited: `asleep` is its limit at idle, `awake` at speed */
   PL_DRIVE_EXCITER,    /* turning and excited */

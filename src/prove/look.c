@@ -133,25 +133,35 @@ uint8_t pl_prove_plus(const struct pl_proof *proof) {
   return LIVE;
 }
 
-/* Firmly awake; `doubt` when given: may be, by current through other loads. */
+/* Is one of the pins at plus, or is there none?  `may`: or may be, by current through other loads.
+ */
+static bool is_any_up(struct pl_proof *proof, const pl_ids *pins, bool may) {
+  uint8_t plus = pl_prove_plus(proof);
+
+  for (uint32_t i = 0; i < pins->n; i++) {
+    uint32_t net = proof->net[pl_network_pin_node(proof->network, pins->at[i])];
+    if (proof->pole[proof->root[net]] == plus)
+      return true;
+    if (may && leads_to(proof, net, plus, PL_NONE, PL_NONE))
+      return true;
+  }
+  return pins->n == 0;
+}
+
+/* Firmly awake: fed, grounded and woken; `doubt` when given: may be, by current through other
+ * loads. */
 static bool module_on(struct pl_proof *proof, pl_id id, bool *doubt) {
   const pl_ids *wakes = &proof->wakes[id];
-  bool live = false;
-  bool maybe = false;
+  const pl_ids *feeds = &proof->feeds[id];
   uint8_t plus = pl_prove_plus(proof);
   bool grounded = proof->ground[id] != PL_NONE &&
                   proof->pole[proof->root[proof->net[proof->ground[id]]]] == (LIVE | EARTH) - plus;
 
-  for (uint32_t i = 0; i < wakes->n; i++) {
-    uint32_t node = pl_network_pin_node(proof->network, wakes->at[i]);
-    bool up = proof->pole[proof->root[proof->net[node]]] == plus;
-    live = live || up;
-    if (doubt != NULL && !(up && grounded))
-      maybe = maybe || leads_to(proof, proof->net[node], plus, PL_NONE, PL_NONE);
-  }
-  bool on = (live && grounded) || wakes->n == 0;
+  if (wakes->n + feeds->n == 0)
+    return true;
+  bool on = grounded && is_any_up(proof, wakes, false) && is_any_up(proof, feeds, false);
   if (doubt != NULL)
-    *doubt = !on && maybe;
+    *doubt = !on && is_any_up(proof, wakes, true) && is_any_up(proof, feeds, true);
   return on;
 }
 

@@ -287,13 +287,12 @@ static bool is_switching(enum pl_kind kind) {
 static void list_wakes(struct pl_proof *proof, pl_id id) {
   const struct pl_device *d = &proof->harness->devices.at[id];
 
-  for (int keyed = 1; keyed >= 0 && proof->wakes[id].n == 0; keyed--)
-    for (pl_id pin = d->first_pin; pin < pl_pins_end(d); pin++) {
-      if (proof->harness->pins.at[pin].role != (keyed ? PL_ROLE_KEYED_INPUT : PL_ROLE_BATTERY_FEED))
-        continue;
+  for (pl_id pin = d->first_pin; pin < pl_pins_end(d); pin++) {
+    if (proof->harness->pins.at[pin].role == PL_ROLE_KEYED_INPUT)
       PL_PUSH(proof->arena, &proof->wakes[id], pin);
-      proof->is_keyed[id] = keyed;
-    }
+    if (pl_pin_keeps_alive(proof->harness, pin))
+      PL_PUSH(proof->arena, &proof->feeds[id], pin);
+  }
 }
 
 static bool is_module_ground(const struct pl_element *e) {
@@ -346,7 +345,7 @@ struct pl_proof *pl_proof_new(const struct pl_harness *harness,
   proof->coil = PL_NEW_ARRAY(arena, uint32_t, devices);
   proof->ground = PL_NEW_ARRAY(arena, uint32_t, devices);
   proof->wakes = PL_NEW_ARRAY(arena, pl_ids, devices);
-  proof->is_keyed = PL_NEW_ARRAY(arena, bool, devices);
+  proof->feeds = PL_NEW_ARRAY(arena, pl_ids, devices);
   for (pl_id d = 0; d < devices; d++) {
     proof->coil[d] = proof->ground[d] = PL_NONE;
     if (is_switching(harness->devices.at[d].kind))

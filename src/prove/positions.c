@@ -262,34 +262,43 @@ static double drop_out_volts(const struct pl_positions *p, const struct pl_devic
   return supply * PL_DEFAULT(RELAY_OUT);
 }
 
-static bool may_wake(struct pl_positions *p, pl_id id) {
-  const pl_ids *wakes = &p->proof->wakes[id];
-
-  for (uint32_t i = 0; i < wakes->n; i++)
+/* May current reach one of the pins from plus, or is there none? */
+static bool may_any_reach(struct pl_positions *p, const pl_ids *pins) {
+  for (uint32_t i = 0; i < pins->n; i++)
     if (pl_positions_may_reach(p,
-                               p->proof->net[pl_network_pin_node(p->proof->network, wakes->at[i])],
+                               p->proof->net[pl_network_pin_node(p->proof->network, pins->at[i])],
                                pl_prove_plus(p->proof)))
       return true;
-  return wakes->n == 0;
+  return pins->n == 0;
+}
+
+static bool may_wake(struct pl_positions *p, pl_id id) {
+  return may_any_reach(p, &p->proof->wakes[id]) && may_any_reach(p, &p->proof->feeds[id]);
+}
+
+static bool is_any_up(struct pl_positions *p, const pl_ids *pins) {
+  const struct pl_proof *proof = p->proof;
+  uint8_t plus = pl_prove_plus(proof);
+
+  for (uint32_t i = 0; i < pins->n; i++) {
+    uint32_t node = pl_network_pin_node(proof->network, pins->at[i]);
+    if (pl_positions_pole(p, proof->net[node]) == plus)
+      return true;
+  }
+  return pins->n == 0;
 }
 
 static bool must_wake(struct pl_positions *p, pl_id id) {
   const struct pl_proof *proof = p->proof;
-  const pl_ids *wakes = &proof->wakes[id];
   uint8_t plus = pl_prove_plus(proof);
 
-  if (wakes->n == 0)
+  if (proof->wakes[id].n + proof->feeds[id].n == 0)
     return true;
   if (proof->ground[id] == PL_NONE)
     return false;
   if (pl_positions_pole(p, proof->net[proof->ground[id]]) != (LIVE | EARTH) - plus)
     return false;
-  for (uint32_t i = 0; i < wakes->n; i++) {
-    uint32_t node = pl_network_pin_node(proof->network, wakes->at[i]);
-    if (pl_positions_pole(p, proof->net[node]) == plus)
-      return true;
-  }
-  return false;
+  return is_any_up(p, &proof->wakes[id]) && is_any_up(p, &proof->feeds[id]);
 }
 
 static bool may_reset(struct pl_positions *p, const struct pl_device *d) {

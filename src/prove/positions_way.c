@@ -270,11 +270,13 @@ static bool pick_device(struct pl_positions *p, pl_id id, struct pl_split *split
           pick_on_way(p, net, EARTH, PL_NONE, PL_NONE, split))
         return true;
     }
-  for (uint32_t i = 0; i < proof->wakes[id].n; i++) {
-    uint32_t net = proof->net[pl_network_pin_node(proof->network, proof->wakes[id].at[i])];
-    if (pick_on_way(p, net, plus, PL_NONE, PL_NONE, split))
-      return true;
-  }
+  const pl_ids *needs[] = {&proof->wakes[id], &proof->feeds[id]};
+  for (int of = 0; of < 2; of++)
+    for (uint32_t i = 0; i < needs[of]->n; i++) {
+      uint32_t net = proof->net[pl_network_pin_node(proof->network, needs[of]->at[i])];
+      if (pick_on_way(p, net, plus, PL_NONE, PL_NONE, split))
+        return true;
+    }
   if (proof->ground[id] != PL_NONE &&
       pick_on_way(p, proof->net[proof->ground[id]], (LIVE | EARTH) - plus, PL_NONE, PL_NONE, split))
     return true;
@@ -388,6 +390,8 @@ static void enter_device(struct near_by *near, pl_id id) {
     enter_element(near, proof->coil[id]);
   for (uint32_t i = 0; i < proof->wakes[id].n; i++)
     enter(near, proof->net[pl_network_pin_node(proof->network, proof->wakes[id].at[i])]);
+  for (uint32_t i = 0; i < proof->feeds[id].n; i++)
+    enter(near, proof->net[pl_network_pin_node(proof->network, proof->feeds[id].at[i])]);
   pl_id resets[] = {d->reset_a, d->reset_b};
   for (int i = 0; i < 2; i++)
     if (resets[i] != PL_NONE)

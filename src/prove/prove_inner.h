@@ -80,8 +80,8 @@ struct pl_proof {
   uint32_t *coil;     /* by device: the element of its coil, PL_NONE */
   uint32_t *ground;   /* by device: a module's node of ground inside, PL_NONE */
   pl_ids switching;   /* relays, starters, modules: whatever can be on */
-  pl_ids *wakes;      /* by device: keyed inputs of a module, else its battery feeds */
-  bool *is_keyed;     /* by device: those are keyed inputs */
+  pl_ids *wakes;      /* by device: keyed inputs of a module */
+  pl_ids *feeds;      /* by device: battery feeds with which a module runs */
   pl_ids moving;      /* elements of throws, makes, breaks, outputs */
   pl_ids disconnects; /* of these: of battery disconnects */
   pl_ids sources;     /* elements of batteries and alternators */

@@ -313,6 +313,10 @@ static void tell_pin_need(struct pl_teller *teller, const struct pl_pin *pin) {
   pl_tell(teller, "need", needs[pin->need]);
 }
 
+static void tell_pin_memory_only(struct pl_teller *teller, const struct pl_pin *pin) {
+  pl_tell_whether(teller, "memory only", pin->memory_only);
+}
+
 static void tell_pin_set_off(struct pl_teller *teller, const struct pl_pin *pin) {
   pl_tell_whether(teller, "off in settings", pin->set_off);
 }

@@ -38,6 +38,7 @@
   ROW(MODULE_JOIN, 0.005, "ohm", "a module's feed or ground pin to the node inside", "from memory")                               \
   ROW(WAKES, 0.5, "of supply", "volts on a keyed input (or feed) above which a module is awake", "common practice")               \
   ROW(SLEEPS, 0.4, "of supply", "volts below which it falls asleep again", "from memory")                                         \
+  ROW(MEMORY_FEED, 0.05, "of the largest", "a module's battery feed of fewer amps keeps only its memory", "our choice")            \
   ROW(KEYED, 1000, "ohm", "a keyed input to the ground inside", "from memory")                                                    \
   ROW(OUTPUT, 0.1, "ohm", "an output that is on", "from memory")                                                                  \
   ROW(SENSOR_VOLTS, 5, "V", "a sensor supply that states no volts", "common practice")                                            \
