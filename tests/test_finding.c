@@ -159,7 +159,7 @@ static void json_is_as_documented(void) {
   pl_findings_print_json(&out, &findings, &sources);
   CU_ASSERT_STRING_EQUAL(
       out.at,
-      "{\"findings\": [], \"counts\": {\"danger\": 0, \"fault\": 0, \"advice\": 0, "
+      "{\"findings\": [], \"proofs\": [], \"counts\": {\"danger\": 0, \"fault\": 0, \"advice\": 0, "
       "\"error\": 0, \"waived\": 0}}\n");
   pl_sources_add(&sources, "a\n.loom", "wire 41\n", 8);
   pl_findings_add(&findings,
@@ -183,21 +183,22 @@ static void json_is_as_documented(void) {
                                       .waived = "the \"reason\""});
   pl_buffer_init(&out, &arena);
   pl_findings_print_json(&out, &findings, &sources);
-  CU_ASSERT_STRING_EQUAL(out.at,
-                         "{\"findings\": [\n"
-                         "{\"rule\": \"r\", \"severity\": \"danger\", \"file\": \"a\\n.loom\", "
-                         "\"line\": 1, \"col\": 6, "
-                         "\"place\": \"wire 41\", \"state\": \"run\", \"figure\": 62.5, \"limit\": "
-                         "0.1, \"unit\": \"A\", \"text\": \"t\", "
-                         "\"remedy\": \"do\", "
-                         "\"source\": \"s\", \"waived\": null, \"follows\": 0},\n"
-                         "{\"rule\": \"q\", \"severity\": \"advice\", \"file\": null, \"line\": "
-                         "null, \"col\": null, \"place\": \"\", "
-                         "\"state\": \"\", \"figure\": null, \"limit\": null, \"unit\": \"\", "
-                         "\"text\": \"\", \"remedy\": \"\", "
-                         "\"source\": \"\", \"waived\": \"the \\\"reason\\\"\", \"follows\": 0}\n"
-                         "], \"counts\": {\"danger\": 1, \"fault\": 0, \"advice\": 0, \"error\": "
-                         "0, \"waived\": 1}}\n");
+  CU_ASSERT_STRING_EQUAL(
+      out.at,
+      "{\"findings\": [\n"
+      "{\"rule\": \"r\", \"severity\": \"danger\", \"file\": \"a\\n.loom\", "
+      "\"line\": 1, \"col\": 6, "
+      "\"place\": \"wire 41\", \"state\": \"run\", \"figure\": 62.5, \"limit\": "
+      "0.1, \"unit\": \"A\", \"text\": \"t\", "
+      "\"remedy\": \"do\", "
+      "\"source\": \"s\", \"waived\": null, \"follows\": 0},\n"
+      "{\"rule\": \"q\", \"severity\": \"advice\", \"file\": null, \"line\": "
+      "null, \"col\": null, \"place\": \"\", "
+      "\"state\": \"\", \"figure\": null, \"limit\": null, \"unit\": \"\", "
+      "\"text\": \"\", \"remedy\": \"\", "
+      "\"source\": \"\", \"waived\": \"the \\\"reason\\\"\", \"follows\": 0}\n"
+      "], \"proofs\": [], \"counts\": {\"danger\": 1, \"fault\": 0, \"advice\": 0, \"error\": "
+      "0, \"waived\": 1}}\n");
   pl_arena_release(&arena);
 }
 

@@ -528,6 +528,118 @@ static void random_faults_agree(void) {
   PL_CHECK(tally.open * 20 < tally.faults, "hardly any is left open");
 }
 
-CU_TestInfo exact_tests[] = {{"random single faults agree with enumeration", random_faults_agree},
+/* ---- many combinations ---- */
+
+/* A starter's relay behind the key and the neutral switch, fed by the key or by seven rows of two
+ * switches in series: 3 x 2 x 2^15 = 196,608 combinations.  `row` NULL: all rows end before the
+ * neutral switch; else the last one ends there. */
+static const char *rows_of_switches(struct pl_arena *arena, const char *row) {
+  struct pl_buffer text;
+  unsigned wire = 7;
+
+  pl_buffer_init(&text, arena);
+  pl_buffer_puts(
+      &text,
+      "machine \"Rows\"\nbattery BAT\n  cca 600 A\nfuse F1\n  rating 30 A\nswitch KEY\n"
+      "  position off\n  position run: B to IGN\n  position start: B to ST, momentary\n"
+      "switch GEARBOX\n  position drive\n  position neutral: 1 to 2\nsplice A\nsplice B\n"
+      "stud F\nrelay K1\nswitch S15\n  position off\n  position on: 1 to 2\n");
+  for (unsigned i = 1; i <= 14; i++)
+    pl_buffer_printf(&text, "switch S%u\n  position off\n  position on: 1 to 2\n", i);
+  pl_buffer_puts(
+      &text,
+      "wires of rows\n  1 BAT.+ F1.in 12 AWG RD length 0.1 m\n  2 F1.out F 12 AWG RD "
+      "length 0.1 m\n  3 F KEY.B 12 AWG RD length 1 m\n  4 KEY.ST A 12 AWG RD length 1 "
+      "m\n  5 A S15.1 12 AWG RD length 1 m\n  6 S15.2 GEARBOX.1 12 AWG RD length 1 m\n  7 "
+      "GEARBOX.2 B 12 AWG RD length 1 m\n");
+  for (unsigned i = 1; i <= 14; i += 2) {
+    const char *end = i == 13 && row != NULL ? row : "A";
+    pl_buffer_printf(&text, "  %u F S%u.1 12 AWG RD length 1 m\n", ++wire, i);
+    pl_buffer_printf(&text, "  %u S%u.2 S%u.1 12 AWG RD length 1 m\n", ++wire, i, i + 1);
+    pl_buffer_printf(&text, "  %u S%u.2 %s 12 AWG RD length 1 m\n", ++wire, i + 1, end);
+  }
+  pl_buffer_printf(
+      &text,
+      "  %u B K1.86 12 AWG RD length 1 m\n  %u K1.85 BAT.- 12 AWG BK length 1 m\nstate "
+      "off\nstate crank\n  KEY in start\n  GEARBOX in neutral\n  S15 in on\nrequire K1 off "
+      "unless GEARBOX in neutral\n",
+      wire + 1,
+      wire + 2);
+  return text.at;
+}
+
+/* Both switches of the row, and nothing else, put round the neutral switch: neither a declared
+ * state nor any pair of departures from one shows it. */
+static void two_in_series_go_round(void) {
+  struct pl_arena arena;
+  pl_test_arena(&arena);
+  for (int flawed = 0; flawed < 2; flawed++) {
+    struct bench b;
+    if (set_up(&b, "rows", rows_of_switches(&arena, flawed ? "B" : NULL))) {
+      const struct pl_broken *broken = pl_proof_of(b.proof, 0);
+      PL_CHECK(broken->broken == flawed, "the way round");
+      PL_CHECK(broken->covered.sets <= 8 && broken->covered.solved == 0, "few sets decide all");
+      PL_CHECK_STR(pl_prove_certificate(b.proof, 0),
+                   flawed ? "broken with GEARBOX in drive, S14 in on, S13 in on"
+                          : "proven for all 196,608 combinations of positions",
+                   "certificate");
+      if (flawed) {
+        PL_CHECK_INT(broken->departures, 2, "the shortest");
+        PL_CHECK_CLOSE(broken->others, 3 * 8192 - 1, 1e-12, "whatever the others do");
+        PL_CHECK(strstr(broken->path, "switch S13") != NULL, broken->path);
+      }
+    }
+    tear_down(&b);
+  }
+  pl_arena_release(&arena);
+}
+
+/* 390 relays, each switching the next: 2 combinations, 390 rounds. */
+static void a_long_chain_is_proven(void) {
+  enum {
+    RELAYS = 390
+  };
+  struct bench b;
+  struct pl_arena arena;
+  struct pl_buffer text;
+  unsigned wire = 5;
+
+  pl_test_arena(&arena);
+  pl_buffer_init(&text, &arena);
+  pl_buffer_puts(
+      &text,
+      "machine \"Chain\"\nbattery BAT\n  cca 600 A\nfuse F1\n  rating 30 A\nswitch S1\n  "
+      "position off\n  position on: 1 to 2\nstud F\nstud G\nlamp E1\n  draws 1 A\n");
+  for (unsigned i = 1; i <= RELAYS; i++)
+    pl_buffer_printf(&text, "relay K%u\n  coil 400 ohm\n", i);
+  pl_buffer_puts(
+      &text,
+      "wires of chain\n  1 BAT.+ F1.in 8 AWG RD length 0.1 m\n  2 F1.out F 8 AWG RD length "
+      "0.1 m\n  3 BAT.- G 8 AWG BK length 0.1 m\n  4 F S1.1 12 AWG RD length 0.1 m\n  5 S1.2 "
+      "K1.86 12 AWG RD length 0.1 m\n");
+  for (unsigned i = 1; i <= RELAYS; i++) {
+    const char *next = i < RELAYS ? pl_arena_printf(&arena, "K%u.86", i + 1) : "E1.+";
+    pl_buffer_printf(&text, "  %u K%u.85 G 12 AWG BK length 0.1 m\n", ++wire, i);
+    pl_buffer_printf(&text, "  %u F K%u.30 12 AWG RD length 0.1 m\n", ++wire, i);
+    pl_buffer_printf(&text, "  %u K%u.87 %s 12 AWG RD length 0.1 m\n", ++wire, i, next);
+  }
+  pl_buffer_printf(&text,
+                   "  %u E1.- G 12 AWG BK length 0.1 m\nstate off\nrequire E1 off unless S1 in "
+                   "on\nrequire E1 on when S1 in on\nrequire E1 on when S1 in off\n",
+                   wire + 1);
+  if (set_up(&b, "chain", text.at)) {
+    for (uint32_t i = 0; i < 2; i++)
+      PL_CHECK_STR(pl_prove_certificate(b.proof, i),
+                   "proven for all 2 combinations of positions",
+                   "chain");
+    PL_CHECK(pl_proof_of(b.proof, 2)->broken, "and the other way round");
+  }
+  tear_down(&b);
+  pl_arena_release(&arena);
+}
+
+CU_TestInfo exact_tests[] = {{"two switches in series round an interlock", two_in_series_go_round},
+                             {"a chain of 390 relays", a_long_chain_is_proven},
+                             {"random single faults agree with enumeration", random_faults_agree},
                              {"random machines agree with enumeration", random_machines_agree},
                              CU_TEST_INFO_NULL};

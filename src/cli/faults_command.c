@@ -94,26 +94,6 @@ static void put_effects(struct pl_buffer *out,
 
 /* ---- requirements ---- */
 
-static void put_require(struct pl_buffer *out,
-                        const struct pl_harness *harness,
-                        const struct pl_require *require) {
-  pl_buffer_printf(out,
-                   "%s %s %s ",
-                   harness->devices.at[require->subject].name,
-                   require->on ? "on" : "off",
-                   require->unless ? "unless" : "when");
-  for (uint32_t i = 0; i < require->clauses.n; i++) {
-    const struct pl_device *d = &harness->devices.at[require->clauses.at[i].device];
-    uint32_t position = require->clauses.at[i].position;
-    pl_buffer_printf(out,
-                     "%s%s in %s",
-                     i > 0 ? " and " : "",
-                     d->name,
-                     position < d->throws.n ? d->throws.at[position].name : "?");
-  }
-  pl_buffer_puts(out, "\n");
-}
-
 static bool is_told(const pl_effect_rows *rows, const char *what) {
   for (uint32_t k = 0; k < rows->n; k++)
     if (strcmp(rows->at[k]->what, what) == 0)
@@ -156,7 +136,7 @@ static void put_switched_off(struct pl_buffer *out,
                      "other positions\n");
     head = true;
     pl_buffer_puts(out, "\n");
-    put_require(out, harness, &harness->requires.at[i]);
+    pl_buffer_printf(out, "%s\n", pl_prove_require_text(harness, i, out->arena));
     if (rows.n == 0)
       pl_buffer_puts(out, "  none in a declared state\n");
     for (uint32_t k = 0; k < rows.n; k++)
@@ -185,7 +165,7 @@ put_defeats(struct pl_buffer *out, const struct pl_harness *harness, struct pl_p
           "\nSingle faults that defeat a requirement, with the positions in which they do\n");
     head = true;
     pl_buffer_puts(out, "\n");
-    put_require(out, harness, &harness->requires.at[i]);
+    pl_buffer_printf(out, "%s\n", pl_prove_require_text(harness, i, out->arena));
     for (uint32_t k = 0; k < defeats.n; k++)
       pl_buffer_printf(out, "  %s: %s\n", defeats.at[k].fault_text, defeats.at[k].combination);
     if (defeats.n == 0)

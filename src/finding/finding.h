@@ -34,9 +34,20 @@ struct pl_finding {
   uint32_t follow_count; /* how many those are */
 };
 
+/* What was asked to be proven, and how that ended: told beside the findings, to whoever asks. */
+struct pl_certificate {
+  struct pl_span span;
+  const char *what;      /* "STARTER off unless RANGE in neutral" */
+  const char *result;    /* "proven", "broken", "not proven" */
+  const char *text;      /* "proven for all 6,140 combinations of positions" */
+  double combinations;   /* there are; 0 where a declared state decided */
+  uint32_t sets, solved; /* sets of combinations looked at, combinations solved */
+};
+
 struct pl_findings {
   struct pl_arena *arena;
   PL_VEC(struct pl_finding) list;
+  PL_VEC(struct pl_certificate) certificates; /* in the order of the text */
   uint32_t errors; /* how many PL_ERROR were reported, those beyond PL_LIMIT_ERRORS included */
 };
 

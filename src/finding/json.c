@@ -40,6 +40,31 @@ static void put_counts(struct pl_json *json, const struct pl_findings *findings)
   pl_json_close(json);
 }
 
+static void put_certificates(struct pl_json *json,
+                             const struct pl_findings *findings,
+                             const struct pl_sources *sources) {
+  pl_json_list(json, "proofs");
+  for (uint32_t i = 0; i < findings->certificates.n; i++) {
+    const struct pl_certificate *c = &findings->certificates.at[i];
+    struct pl_position position = pl_source_position(sources, c->span);
+    bool placed = c->span.file < sources->files.n;
+    pl_json_line(json, 0);
+    pl_json_object(json, NULL);
+    pl_json_text(json, "require", c->what);
+    pl_json_text(json, "file", placed ? sources->files.at[c->span.file].path : NULL);
+    pl_json_number(json, "line", placed ? (double)position.line : NAN);
+    pl_json_text(json, "result", c->result);
+    pl_json_text(json, "text", c->text);
+    pl_json_number(json, "combinations", c->combinations);
+    pl_json_number(json, "sets", c->sets);
+    pl_json_number(json, "solved", c->solved);
+    pl_json_close(json);
+  }
+  if (findings->certificates.n > 0)
+    pl_json_line(json, 0);
+  pl_json_close(json);
+}
+
 void pl_findings_print_json(struct pl_buffer *out,
                             const struct pl_findings *findings,
                             const struct pl_sources *sources) {
@@ -55,6 +80,7 @@ void pl_findings_print_json(struct pl_buffer *out,
   if (findings->list.n > 0)
     pl_json_line(&json, 0);
   pl_json_close(&json);
+  put_certificates(&json, findings, sources);
   put_counts(&json, findings);
   pl_json_finish(&json);
   pl_buffer_puts(out, "\n");

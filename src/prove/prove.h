@@ -71,6 +71,24 @@ struct pl_broken {
 };
 void pl_prove_require(struct pl_proof *proof, uint32_t require, struct pl_broken *broken);
 
+/* The same, proven once for a run and kept. */
+const struct pl_broken *pl_proof_of(struct pl_proof *proof, uint32_t require);
+
+enum pl_proof_result {
+  PL_PROOF_PROVEN,
+  PL_PROOF_BROKEN,
+  PL_PROOF_OPEN /* not proven: not every combination is decided */
+};
+enum pl_proof_result pl_prove_result(const struct pl_broken *broken);
+
+/* "proven for all 6,140 combinations of positions", "broken with KEY in off", "not proven: ...". */
+const char *pl_prove_certificate(struct pl_proof *proof, uint32_t require);
+/* "STARTER off unless RANGE in neutral" */
+const char *
+pl_prove_require_text(const struct pl_harness *harness, uint32_t require, struct pl_arena *arena);
+/* "6,140"; beyond a thousand million in words. */
+const char *pl_prove_count_text(struct pl_arena *arena, double count);
+
 struct pl_defeat {
   uint32_t require; /* index in harness->requires */
   struct pl_fault fault;

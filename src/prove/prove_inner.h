@@ -107,6 +107,7 @@ struct pl_proof {
   uint32_t solves;      /* combinations handed to the network so far */
   pl_ids watch, active; /* of the cone at hand: devices that can be on, elements of `moving` */
   bool dead_at_rest;    /* the poles meet with everything at rest */
+  struct pl_broken **proven;      /* by requirement; made when first asked for */
   struct pl_positions *positions; /* made when first asked for */
 };
 enum {

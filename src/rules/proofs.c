@@ -20,20 +20,6 @@ static bool any_solved(const struct pl_check *check) {
   return false;
 }
 
-/* "196,608"; far beyond what anybody counts, in words. */
-static const char *combinations_text(const struct pl_check *check, double there_are) {
-  static const double countable = 1e9;
-  unsigned n = (unsigned)there_are;
-
-  if (there_are > countable)
-    return "more than 1,000,000,000";
-  if (n >= 1000000)
-    return pl_arena_printf(check->arena, "%u,%03u,%03u", n / 1000000, n / 1000 % 1000, n % 1000);
-  if (n >= 1000)
-    return pl_arena_printf(check->arena, "%u,%03u", n / 1000, n % 1000);
-  return pl_arena_printf(check->arena, "%u", n);
-}
-
 static const char *
 others_text(const struct pl_check *check, double others, const struct pl_covered *covered) {
   if (!(others > 0))
@@ -41,7 +27,7 @@ others_text(const struct pl_check *check, double others, const struct pl_covered
   return pl_arena_printf(check->arena,
                          ", and in %s%s other combination%s",
                          covered->counted ? "" : "at least ",
-                         combinations_text(check, others),
+                         pl_prove_count_text(check->arena, others),
                          others > 1 ? "s" : "");
 }
 
@@ -58,7 +44,7 @@ static void add_not_proven(struct pl_check *check,
                            "it is not proven that %s: of all %s combinations of positions some "
                            "are not decided, because %s",
                            what,
-                           combinations_text(check, covered->there_are),
+                           pl_prove_count_text(check->arena, covered->there_are),
                            covered->why);
   f.remedy =
       "take it as open: try those positions on the machine with a meter, or give the thing a "
@@ -257,18 +243,35 @@ static void report_open(struct pl_check *check,
                  covered);
 }
 
+static void
+add_certificate(struct pl_check *check, uint32_t require, const struct pl_broken *broken) {
+  static const char *const results[] =
+      {[PL_PROOF_PROVEN] = "proven", [PL_PROOF_BROKEN] = "broken", [PL_PROOF_OPEN] = "not proven"};
+  struct pl_certificate c = {
+      .span = check->harness->requires.at[require].span,
+      .what = pl_prove_require_text(check->harness, require, check->arena),
+      .result = results[pl_prove_result(broken)],
+      .text = pl_prove_certificate(proof_of(check), require),
+      .combinations = broken->covered.there_are,
+      .sets = broken->covered.sets,
+      .solved = broken->covered.solved,
+  };
+
+  PL_PUSH(check->findings->arena, &check->findings->certificates, c);
+}
+
 void pl_rule_require_broken(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
 
   if (!any_solved(check))
     return;
   for (uint32_t i = 0; i < h->requires.n; i++) {
-    struct pl_broken broken;
-    pl_prove_require(proof_of(check), i, &broken);
-    if (broken.broken)
-      report_broken(check, &h->requires.at[i], &broken);
-    else if (!broken.covered.all)
-      report_open(check, &h->requires.at[i], &broken.covered, "");
+    const struct pl_broken *broken = pl_proof_of(proof_of(check), i);
+    if (broken->broken)
+      report_broken(check, &h->requires.at[i], broken);
+    else if (!broken->covered.all)
+      report_open(check, &h->requires.at[i], &broken->covered, "");
+    add_certificate(check, i, broken);
   }
 }
 
@@ -300,15 +303,13 @@ void pl_rule_require_defeated(struct pl_check *check) {
   for (uint32_t i = 0; i < h->requires.n; i++) {
     const struct pl_require *require = &h->requires.at[i];
     pl_defeats defeats = {0};
-    struct pl_broken broken;
     struct pl_covered covered;
     uint32_t undecided;
     if (require->on)
       continue;
     if (!can_hurt(h->devices.at[require->subject].kind))
       continue;
-    pl_prove_require(proof_of(check), i, &broken);
-    if (broken.broken)
+    if (pl_proof_of(proof_of(check), i)->broken)
       continue;
     pl_prove_defeats(proof_of(check), i, &defeats, &covered, &undecided);
     if (undecided > 0)

@@ -1,27 +1,29 @@
-/* The single faults that defeat a requirement: a short list for whoever signs the machine off. */
+/* Requirements, how they were proven, and the single faults that defeat them: short lists for
+ * whoever signs the machine off. */
 #include "prove/prove.h"
 #include "sheet/rows.h"
 
-static const char *require_text(const struct pl_sheet_maker *maker,
-                                const struct pl_require *require) {
+/* What the machine was proven to do: the certificate of each requirement. */
+void pl_sheet_proofs(struct pl_sheet_maker *maker) {
   const struct pl_harness *harness = maker->harness;
-  struct pl_buffer out;
+  struct pl_proof *proof = harness->requires.n > 0 ? pl_sheet_proof(maker) : NULL;
 
-  pl_buffer_init(&out, maker->arena);
-  pl_buffer_printf(&out,
-                   "%s off %s ",
-                   harness->devices.at[require->subject].name,
-                   require->unless ? "unless" : "when");
-  for (uint32_t i = 0; i < require->clauses.n; i++) {
-    const struct pl_device *d = &harness->devices.at[require->clauses.at[i].device];
-    uint32_t position = require->clauses.at[i].position;
-    pl_buffer_printf(&out,
-                     "%s%s in %s",
-                     i > 0 ? " and " : "",
-                     d->name,
-                     position < d->throws.n ? d->throws.at[position].name : "?");
+  if (proof == NULL)
+    return;
+  pl_sheet_begin(
+      maker,
+      "requirements",
+      "Requirements and their proofs",
+      "Asked in every combination of positions, outputs and engine that can matter, with "
+      "nothing broken. A proof is about the text: the machine is proven when it is tried.");
+  pl_sheet_column(maker, "requirement")->key = true;
+  pl_sheet_column(maker, "proof");
+  for (uint32_t i = 0; i < harness->requires.n; i++) {
+    pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
+    pl_sheet_text(maker, pl_prove_require_text(harness, i, maker->arena));
+    pl_sheet_text(maker, pl_prove_certificate(proof, i));
   }
-  return out.at;
+  pl_sheet_end(maker);
 }
 
 void pl_sheet_defeats(struct pl_sheet_maker *maker) {
@@ -45,7 +47,7 @@ void pl_sheet_defeats(struct pl_sheet_maker *maker) {
     if (harness->requires.at[i].on)
       continue; /* the failure table says what stops it */
     pl_prove_defeats(proof, i, &defeats, &covered, &undecided);
-    const char *text = require_text(maker, &harness->requires.at[i]);
+    const char *text = pl_prove_require_text(harness, i, maker->arena);
     for (uint32_t k = 0; k < defeats.n; k++) {
       pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
       pl_sheet_text(maker, text);

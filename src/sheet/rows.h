@@ -123,6 +123,7 @@ void pl_sheet_donor(struct pl_sheet_maker *maker);
 void pl_sheet_expects(struct pl_sheet_maker *maker); /* what a donor's controllers look for */
 void pl_sheet_findings(struct pl_sheet_maker *maker);
 void pl_sheet_waivers(struct pl_sheet_maker *maker);
+void pl_sheet_proofs(struct pl_sheet_maker *maker);  /* requirements and their certificates */
 void pl_sheet_defeats(struct pl_sheet_maker *maker); /* single faults that defeat a requirement */
 void pl_sheet_states(struct pl_sheet_maker *maker);
 void pl_sheet_device_list(struct pl_sheet_maker *maker);

@@ -52,6 +52,7 @@ static void make_build(struct pl_sheet_maker *maker) {
 static void make_findings(struct pl_sheet_maker *maker) {
   pl_sheet_findings(maker);
   pl_sheet_waivers(maker);
+  pl_sheet_proofs(maker);
   pl_sheet_defeats(maker);
 }
 
