@@ -107,6 +107,20 @@ void pl_prove_defeats(struct pl_proof *proof,
                       struct pl_covered *covered,
                       uint32_t *undecided);
 
+/* ---- the most that a fuse may carry ---- */
+
+struct pl_worst_load {
+  double rated; /* sum of the rated amps of all that is on behind it in the worst combination;
+                   what hangs behind other loads counts in full */
+  double amps;  /* as the network solves that combination; NAN where it could not */
+  pl_ids loads; /* devices that are on */
+  const char *combination;
+  struct pl_covered covered; /* all: no combination has a larger sum */
+};
+
+/* Over every position of every switch, output and engine, not only declared states. */
+void pl_prove_worst(struct pl_proof *proof, pl_id protection, struct pl_worst_load *worst);
+
 /* ---- what each fault does ---- */
 
 struct pl_effect {

@@ -65,7 +65,7 @@ static bool is_empty(const struct pl_positions *p, const uint64_t *left) {
   return false;
 }
 
-static double size_of(const struct pl_positions *p, const uint64_t *left) {
+double pl_search_size(const struct pl_positions *p, const uint64_t *left) {
   double size = 1;
 
   for (uint32_t f = 0; f < p->cone->factors.n; f++)
@@ -154,7 +154,7 @@ static uint32_t value_of(const struct pl_positions *p, const uint64_t *left, uin
 }
 
 /* The one with the fewest departures from rest, as far as wishes leave it. */
-static void set_look(const struct pl_positions *p, const uint64_t *left) {
+void pl_search_show(const struct pl_positions *p, const uint64_t *left) {
   struct pl_look *look = &p->proof->look;
 
   look->departures = 0;
@@ -179,7 +179,7 @@ static void set_look(const struct pl_positions *p, const uint64_t *left) {
   }
 }
 
-static void rest_look(struct pl_proof *proof, const struct pl_cone *cone) {
+void pl_search_rest(struct pl_proof *proof, const struct pl_cone *cone) {
   struct pl_look *look = &proof->look;
 
   for (pl_id d = 0; d < proof->harness->devices.n; d++)
@@ -210,10 +210,10 @@ static void cut(struct search *s, const struct pl_split *split, const uint64_t *
 
 static void find(struct search *s, const uint64_t *left) {
   s->p->wishes.n = 0;
-  set_look(s->p, left);
+  pl_search_show(s->p, left);
   s->found = true;
   if (s->goal->found != NULL)
-    s->goal->found(s->p->proof, s->goal->context, size_of(s->p, left));
+    s->goal->found(s->p->proof, s->goal->context, pl_search_size(s->p, left));
 }
 
 /* What was just solved shorts the battery somewhere else: its volts say nothing here.  A machine
@@ -231,7 +231,7 @@ static void ask(struct search *s, const uint64_t *left) {
 
   if (s->p->wishes.n > 0)
     first = s->p->wishes.at[0].split;
-  set_look(s->p, left);
+  pl_search_show(s->p, left);
   s->p->wishes.n = 0;
   pl_look(proof);
   if (proof->look.shorted)
@@ -288,7 +288,7 @@ bool pl_search(struct pl_positions *p,
   *covered = (struct pl_covered){.all = true, .there_are = 1, .why = ""};
   for (uint32_t f = 0; f < p->cone->factors.n; f++)
     covered->there_are *= p->cone->factors.at[f].value_count;
-  rest_look(p->proof, p->cone);
+  pl_search_rest(p->proof, p->cone);
   s.closed = PL_NEW_ARRAY(p->proof->arena, uint64_t, p->words + 1);
   s.open = PL_NEW_ARRAY(p->proof->arena, uint64_t, p->words + 1);
   for (uint32_t i = start_count; i-- > 0;)

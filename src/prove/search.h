@@ -43,6 +43,11 @@ bool pl_search(struct pl_positions *p,
 
 /* All values of every factor; `left` has positions->words. */
 void pl_search_all(const struct pl_positions *p, uint64_t *left);
+/* How many combinations a set holds; everything at rest, with what the cone holds; the look of the
+ * one with the fewest departures. */
+double pl_search_size(const struct pl_positions *p, const uint64_t *left);
+void pl_search_rest(struct pl_proof *proof, const struct pl_cone *cone);
+void pl_search_show(const struct pl_positions *p, const uint64_t *left);
 /* Only this value, or all but it. */
 void pl_search_only(const struct pl_positions *p, uint64_t *left, uint32_t factor, uint32_t value);
 void pl_search_without(const struct pl_positions *p,
