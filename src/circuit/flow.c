@@ -240,9 +240,17 @@ static bool hangs(const struct pl_pin *pin) {
       return true;
     case PL_ROLE_SWITCH_INPUT:
       return !(pin->pull_volts >= 0 && pin->pull_volts <= 0);
-    default:
+    case PL_ROLE_PASSIVE:
+    case PL_ROLE_BATTERY_FEED:
+    case PL_ROLE_GROUND:
+    case PL_ROLE_KEYED_INPUT:
+    case PL_ROLE_LOW_SIDE:
+    case PL_ROLE_PLUS:
+    case PL_ROLE_MINUS:
+    case PL_ROLE_UNUSED:
       return false;
   }
+  return false;
 }
 
 static void walk_from_poles(struct walk *walk, bool feed) {

@@ -197,9 +197,19 @@ static bool module_pin_top(const struct pl_flow *flow, const struct pl_pin *one,
     }
     case PL_ROLE_PASSIVE:
       return fed;
-    default:
+    case PL_ROLE_GROUND:
+    case PL_ROLE_HIGH_SIDE:
+    case PL_ROLE_SENSOR_SUPPLY:
+    case PL_ROLE_SENSOR_RETURN:
+    case PL_ROLE_SIGNAL_INPUT:
+    case PL_ROLE_DATA_HIGH:
+    case PL_ROLE_DATA_LOW:
+    case PL_ROLE_SHIELD:
+    case PL_ROLE_MINUS:
+    case PL_ROLE_UNUSED:
       return false;
   }
+  return false;
 }
 
 /* Does a pin of a box face up, to the supply? */

@@ -49,6 +49,7 @@ typedef uint64_t pl_properties;
 #define PL_HAS_FAMILY      (UINT64_C(1) << 37) /* `family` says how fast it opens and what it can break */
 #define PL_FEEDS_GAUGE     (UINT64_C(1) << 38) /* its ohms move a gauge's needle */
 #define PL_EXCITES         (UINT64_C(1) << 39) /* lets an alternator's exciter current through */
+#define PL_NAMES_PINS      (UINT64_C(1) << 40) /* the text may give it pins of its own */
 /* clang-format on */
 
 /* How the network models it. */

@@ -227,12 +227,12 @@ static void read_facts(struct pl_draft *draft,
                         cavities,
                         facts.named.n),
         "name every cavity once, in order from the upper left, seen from the wire side");
-  } else if (draft->device.kind == PL_KIND_INLINE) {
+  } else if (pl_kind_is(draft->device.kind, PL_IS_INLINE)) {
     add_cavities(draft, cursor, &facts, "P", cavities);
     if (!cursor->failed)
       add_cavities(draft, cursor, &facts, "S", cavities);
   } else if (facts.named.n == 0 && facts.connector.name[0] == '\0' && has_own_pins(draft) &&
-             draft->device.kind != PL_KIND_MODULE && draft->device.kind != PL_KIND_SWITCH) {
+             !pl_kind_is(draft->device.kind, PL_IS_MODULE | PL_IS_SETTABLE)) {
     pl_cursor_error(
         cursor,
         word,

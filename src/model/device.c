@@ -370,6 +370,10 @@ void pl_read_device(struct pl_builder *builder, struct pl_item *item) {
   *spare = draft;
 }
 
+static bool is_chassis(const struct pl_builder *builder, pl_id device) {
+  return pl_kind_is_but(builder->harness->devices.at[device].kind, PL_IS_GROUND, PL_IS_BOND);
+}
+
 void pl_build_fixups(struct pl_builder *builder) {
   for (uint32_t i = 0; i < builder->fixups.n; i++) {
     struct pl_fixup *fixup = &builder->fixups.at[i];
@@ -378,11 +382,11 @@ void pl_build_fixups(struct pl_builder *builder) {
     if (chassis == PL_NONE &&
         (builder->lines_lost || pl_table_find(&builder->broken, fixup->chassis, &broken)))
       continue;
-    if (chassis == PL_NONE || builder->harness->devices.at[chassis].kind != PL_KIND_CHASSIS) {
+    if (chassis == PL_NONE || !is_chassis(builder, chassis)) {
       struct pl_nearest nearest;
       pl_nearest_init(&nearest, fixup->chassis);
       for (uint32_t k = 0; k < builder->harness->devices.n; k++)
-        if (builder->harness->devices.at[k].kind == PL_KIND_CHASSIS)
+        if (is_chassis(builder, k))
           pl_nearest_offer(&nearest, builder->harness->devices.at[k].name);
       const char *mean = pl_builder_mean(builder, &nearest);
       pl_findings_error(
@@ -394,7 +398,7 @@ void pl_build_fixups(struct pl_builder *builder) {
     }
     struct pl_device *device = &builder->harness->devices.at[fixup->device];
     device->body = chassis;
-    pl_id own = device->kind == PL_KIND_BOND ? PL_NONE : device->minus;
+    pl_id own = pl_kind_is(device->kind, PL_IS_BOND) ? PL_NONE : device->minus;
     struct pl_join join = {own, builder->harness->devices.at[chassis].first_pin};
     if (own != PL_NONE)
       PL_PUSH(builder->arena, &device->fixed, join);

@@ -158,8 +158,8 @@ static void finish_protection(struct pl_draft *draft, struct pl_cursor *cursor) 
     return;
   }
   if (d->family[0] == '\0')
-    d->family = d->kind == PL_KIND_FUSE ? "blade" : pl_kind_name(d->kind);
-  if (d->kind == PL_KIND_FUSE && !pl_fuse_family_known(d->family)) {
+    d->family = pl_kind_is(d->kind, PL_HAS_FAMILY) ? "blade" : pl_kind_name(d->kind);
+  if (pl_kind_is(d->kind, PL_HAS_FAMILY) && !pl_fuse_family_known(d->family)) {
     struct pl_nearest nearest;
     pl_nearest_init(&nearest, d->family);
     for (uint32_t i = 0; i < pl_fuse_count; i++)
@@ -175,7 +175,7 @@ static void finish_protection(struct pl_draft *draft, struct pl_cursor *cursor) 
     return;
   }
   double ohms = NAN;
-  if (d->kind == PL_KIND_FUSE)
+  if (pl_kind_is(d->kind, PL_HAS_FAMILY))
     ohms = pl_fuse_ohms(d->family, d->rating);
   if (isnan(ohms))
     ohms = 0.1 / d->rating;
@@ -184,8 +184,8 @@ static void finish_protection(struct pl_draft *draft, struct pl_cursor *cursor) 
                ohms,
                "resistance",
                "ohm",
-               d->kind == PL_KIND_FUSE ? "cold resistance of its family"
-                                       : "100 mV at its rating, common practice");
+               pl_kind_is(d->kind, PL_HAS_FAMILY) ? "cold resistance of its family"
+                                                  : "100 mV at its rating, common practice");
 }
 
 static void finish_switch(struct pl_draft *draft, struct pl_cursor *cursor) {

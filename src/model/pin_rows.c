@@ -265,19 +265,14 @@ static void read_pin_facts(struct pl_draft *draft, struct pl_cursor *cursor, str
   }
 }
 
+/* Cavities of a module or bare connector are its pins: with them no other may be named. */
 static bool pins_may_be_new(const struct pl_draft *draft) {
+  enum pl_kind kind = draft->device.kind;
   if (draft->silent)
     return true;
-  switch (draft->device.kind) {
-    case PL_KIND_MODULE:
-    case PL_KIND_CONNECTOR:
-      return draft->connectors.n == 0;
-    case PL_KIND_SWITCH:
-    case PL_KIND_SENSOR:
-      return true;
-    default:
-      return false;
-  }
+  if (!pl_kind_is(kind, PL_NAMES_PINS))
+    return false;
+  return draft->connectors.n == 0 || !pl_kind_is(kind, PL_IS_MODULE | PL_IS_PLUG);
 }
 
 static const char *cavity_hint(struct pl_draft *draft) {
