@@ -81,6 +81,28 @@ IS_KIND(is_battery, d->kind == PL_KIND_BATTERY)
 IS_KIND(is_diode, d->kind == PL_KIND_DIODE)
 IS_KIND(is_turning, pl_kind_is(d->kind, PL_IS_MOTOR))
 
+/* The one device at the far end of the one wire at a pin; NULL. */
+static const struct pl_device *only_user(const struct bench_edit *edit, pl_id pin) {
+  const struct pl_harness *h = HARNESS(edit);
+  if (h->pins.at[pin].wires.n != 1)
+    return NULL;
+  pl_id far = pl_wire_other_end(&h->wires.at[h->pins.at[pin].wires.at[0]], pin);
+  const struct pl_device *d = far == PL_NONE ? NULL : &h->devices.at[h->pins.at[far].device];
+  return d == NULL || is_node(d->kind) || pl_kind_is(d->kind, PL_IS_PLUG) ? NULL : d;
+}
+
+/* Two pins of one role and rating, each with one part of the same make straight behind it: the text
+ * holds nothing but words for people that tells which belongs where. */
+static bool told_by_words_only(const struct bench_edit *edit, pl_id a, pl_id b) {
+  const struct pl_pin *x = &HARNESS(edit)->pins.at[a], *y = &HARNESS(edit)->pins.at[b];
+  const struct pl_device *of_x = only_user(edit, a), *of_y = only_user(edit, b);
+  bool alike = x->role == y->role && (x->amps == y->amps || (isnan(x->amps) && isnan(y->amps))) &&
+               (x->pull_ohms == y->pull_ohms || (isnan(x->pull_ohms) && isnan(y->pull_ohms)));
+  return alike && of_x != NULL && of_y != NULL && of_x->part[0] != '\0' &&
+         strcmp(of_x->part, of_y->part) == 0 && of_x->quantity == PL_NONE &&
+         of_y->quantity == PL_NONE;
+}
+
 static bool swap_module(struct bench_edit *edit) {
   pl_id a, b;
   if (!pair_at(edit, is_module, &a, &b) || !swap(edit, a, b))
@@ -89,6 +111,8 @@ static bool swap_module(struct bench_edit *edit) {
   if (role == HARNESS(edit)->pins.at[b].role &&
       (role == PL_ROLE_BATTERY_FEED || role == PL_ROLE_GROUND || role == PL_ROLE_SENSOR_RETURN))
     edit->spared = "two feeds, two grounds or two returns of one controller are one inside";
+  if (told_by_words_only(edit, a, b))
+    edit->spared = "two pins of one role and rating with the same part behind each";
   return true;
 }
 
@@ -244,7 +268,7 @@ static bool swap_joints(struct bench_edit *edit) {
 const struct bench_class bench_pin_classes[] = {
     {"swap at a module",
      "two functions trade places",
-     "two feeds, grounds or returns of one module",
+     "two feeds, grounds or returns of one module; one role, rating and part behind both",
      swap_module,
      false},
     {"swap at a switch", "works in the wrong position", "no direction", swap_switch, false},

@@ -332,8 +332,13 @@ static bool thinner(struct bench_edit *edit, pl_id wire, int steps) {
   return true;
 }
 
+/* A shield's drain carries nothing. */
+static bool carries(const struct bench_edit *edit, pl_id wire) {
+  return bench_wire_is_new(edit, wire) &&
+         (!WIRE(edit, wire)->shield || WIRE(edit, wire)->twist[0] != '\0');
+}
 static bool gauge_down(struct bench_edit *edit) {
-  return thinner(edit, bench_pick_wire(edit, bench_wire_is_new), 3);
+  return thinner(edit, bench_pick_wire(edit, carries), 3);
 }
 
 static bool is_starter_cable(const struct bench_edit *edit, pl_id wire) {
