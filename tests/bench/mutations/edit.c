@@ -285,6 +285,8 @@ static double tightest(const struct bench_edit *edit, pl_id load, double *rated)
       if (fuse == PL_NONE || !pl_kind_is(sound->harness.devices.at[fuse].kind, PL_IS_PROTECTION))
         continue;
       double rating = sound->harness.devices.at[fuse].rating;
+      if (rating > 20 * d->load_amps)
+        continue; /* this load is nothing to it */
       double left = rating - fabs(x->device_amps[fuse]);
       if (isnan(least) || left / rating < least / *rated) {
         least = left;
