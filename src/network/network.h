@@ -96,6 +96,12 @@ void pl_network_solve_as(struct pl_network *network,
                          struct pl_solution *solution,
                          struct pl_findings *findings);
 
+/* As pl_network_solve_as, into the arrays the solution has. */
+void pl_network_solve_again(struct pl_network *network,
+                            const struct pl_state *state,
+                            struct pl_solution *solution,
+                            struct pl_findings *findings);
+
 uint32_t pl_network_node_count(const struct pl_network *network);
 uint32_t pl_network_pin_node(const struct pl_network *network, pl_id pin);
 uint32_t pl_network_reference(

@@ -154,12 +154,6 @@ void *pl_network_attached(const struct pl_network *network, void (*release)(void
 /* Lists the elements at each node; again after an end was moved. */
 void pl_network_touch(struct pl_network *network);
 
-/* As pl_network_solve_as, into the arrays the solution has. */
-void pl_network_solve_again(struct pl_network *network,
-                            const struct pl_state *state,
-                            struct pl_solution *solution,
-                            struct pl_findings *findings);
-
 /* The numbering of unknowns: one for each node but the reference, which has none. */
 static inline uint32_t pl_row_of(const struct pl_network *network, uint32_t node) {
   if (node == network->reference)

@@ -355,39 +355,47 @@ bool pl_look_may_be_earthed(struct pl_proof *proof, uint32_t node) {
 
 /* ---- the network's answer ---- */
 
-const struct pl_solution *pl_look_solve(struct pl_proof *proof) {
+/* The combination as a state; its arrays are used again. */
+static const struct pl_state *state_of_look(struct pl_proof *proof) {
   const struct pl_harness *harness = proof->harness;
-  struct pl_state state = pl_state_blank();
+  struct pl_state *state = &proof->asked;
 
-  if (proof->solves >= PL_PROVE_SOLVES)
-    return NULL;
-  proof->solves++;
-  state.name = state.title = "";
-  state.lasts = INFINITY;
+  if (state->name == NULL)
+    *state = pl_state_blank();
+  state->settings.n = state->set.n = state->outputs_on.n = 0;
+  state->name = state->title = "";
+  state->lasts = INFINITY;
   if (proof->look.turning)
-    state.engine = PL_ENGINE_IDLE;
+    state->engine = PL_ENGINE_IDLE;
   else
-    state.engine = PL_ENGINE_STOPPED;
+    state->engine = PL_ENGINE_STOPPED;
   for (pl_id d = 0; d < harness->devices.n; d++) {
     if (harness->devices.at[d].throws.n > 0) {
       struct pl_setting setting = {.device = d,
                                    .position = proof->look.position[d],
                                    .span = PL_NO_SPAN};
-      PL_PUSH(proof->arena, &state.settings, setting);
+      PL_PUSH(proof->arena, &state->settings, setting);
     }
     bool excited = proof->look.turning &&
                    pl_device_is(harness, d, PL_IS_GENERATOR); /* once it was, it stays */
     if (proof->look.set[d] || excited)
-      PL_PUSH(proof->arena, &state.set, d);
+      PL_PUSH(proof->arena, &state->set, d);
   }
   for (pl_id p = 0; p < harness->pins.n; p++)
     if (proof->look.output_on[p])
-      PL_PUSH(proof->arena, &state.outputs_on, p);
-  if (proof->look.fault != NULL)
-    pl_network_ask_fault(proof->network, &state, proof->look.fault, &proof->faulty);
-  else
-    pl_network_solve_as(proof->network, &state, &proof->exact, NULL);
-  if (proof->look.fault != NULL)
+      PL_PUSH(proof->arena, &state->outputs_on, p);
+  return state;
+}
+
+const struct pl_solution *pl_look_solve(struct pl_proof *proof) {
+  if (proof->solves >= PL_PROVE_SOLVES)
+    return NULL;
+  proof->solves++;
+  const struct pl_state *state = state_of_look(proof);
+  if (proof->look.fault != NULL) {
+    pl_network_ask_fault(proof->network, state, proof->look.fault, &proof->faulty);
     return &proof->faulty;
+  }
+  pl_network_solve_again(proof->network, state, &proof->exact, NULL);
   return &proof->exact;
 }

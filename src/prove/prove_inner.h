@@ -101,9 +101,11 @@ struct pl_proof {
   uint8_t *usual; /* by element: 1 = carries current from a to b in some declared state, 2 = from b
                      to a */
   struct pl_look look;
+  struct pl_state asked;     /* the combination last handed to the network */
   struct pl_solution exact;  /* of the last healthy combination solved */
   struct pl_solution faulty; /* of the last one solved under a fault; its arrays are used again */
   pl_faults faults;     /* the harness's single faults but higher resistances, once asked for */
+  uint32_t sets;        /* of combinations looked at so far */
   uint32_t solves;      /* combinations handed to the network so far */
   pl_ids watch, active; /* of the cone at hand: devices that can be on, elements of `moving` */
   bool dead_at_rest;    /* the poles meet with everything at rest */
@@ -111,8 +113,11 @@ struct pl_proof {
   struct pl_positions *positions; /* made when first asked for */
 };
 enum {
-  PL_PROVE_SOLVES = 4000
-}; /* of one run; beyond that what only the network can tell is not decided */
+  PL_PROVE_SOLVES =
+      4000, /* of one run; beyond that what only the network can tell is not decided */
+  PL_PROVE_SETS = 100000, /* of one run; beyond that a question may only have few */
+  PL_PROVE_FEW_SETS = 500
+};
 
 static inline enum pl_branch pl_branch_at(const struct pl_proof *proof, uint32_t element) {
   return (enum pl_branch)proof->branch[element];

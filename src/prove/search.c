@@ -202,6 +202,16 @@ static void give_up(struct search *s, const char *why) {
     s->covered->why = why;
 }
 
+/* At the combination in the look. */
+static void give_up_at(struct search *s, const char *what) {
+  struct pl_proof *proof = s->p->proof;
+  const char *why = s->covered->why;
+
+  if (why[0] == '\0')
+    why = pl_arena_printf(proof->arena, "with %s %s", pl_combo_text(proof, s->p->cone), what);
+  give_up(s, why);
+}
+
 static void cut(struct search *s, const struct pl_split *split, const uint64_t *left) {
   pl_positions_cut(s->p, split, left, s->closed, s->open);
   push(s, s->open);
@@ -240,15 +250,9 @@ static void ask(struct search *s, const uint64_t *left) {
   enum pl_verdict verdict = s->goal->confirm(proof, s->goal->context);
   s->covered->solved += proof->solves - before;
   if (proof->solves > before && is_blurred(proof))
-    give_up(s,
-            pl_arena_printf(proof->arena,
-                            "with %s another circuit shorts the battery",
-                            pl_combo_text(proof, s->p->cone)));
+    give_up_at(s, "another circuit shorts the battery");
   else if (verdict == PL_CUT)
-    give_up(s,
-            pl_arena_printf(proof->arena,
-                            "with %s the network comes to no rest",
-                            pl_combo_text(proof, s->p->cone)));
+    give_up_at(s, "the network comes to no rest");
   else if (verdict != PL_NONE_OF_THEM && first.factor != PL_NONE)
     cut(s, &first, left); /* the worst is; which others are, is to be seen */
   else if (verdict == PL_ALL_OF_THEM)
@@ -259,6 +263,7 @@ static void step(struct search *s, uint64_t *left) {
   struct pl_split split;
 
   s->covered->sets++;
+  s->p->proof->sets++;
   s->p->wishes.n = 0;
   pl_positions_settle(s->p, left);
   if (s->p->shorted)
@@ -296,8 +301,9 @@ bool pl_search(struct pl_positions *p,
   while (s.heap.n > 0) {
     if (s.found && (goal->found == NULL || s.after++ >= PL_SEARCH_COUNT))
       break;
-    if (covered->sets >= PL_SEARCH_SETS) {
-      give_up(&s, "more than 20,000 sets of positions would have to be looked at");
+    if (covered->sets >= PL_SEARCH_SETS ||
+        (p->proof->sets >= PL_PROVE_SETS && covered->sets >= PL_PROVE_FEW_SETS)) {
+      give_up(&s, "too many sets of positions would have to be looked at");
       break;
     }
     if (covered->solved >= PL_SEARCH_SOLVES) {
