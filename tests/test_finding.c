@@ -146,6 +146,38 @@ static void many_findings_are_sorted(void) {
   free(text);
 }
 
+static void certificates_are_told(void) {
+  struct pl_arena arena;
+  struct pl_sources sources;
+  struct pl_findings findings;
+  struct pl_buffer out;
+
+  pl_test_arena(&arena);
+  pl_sources_init(&sources, &arena);
+  pl_findings_init(&findings, &arena);
+  pl_sources_add(&sources, "a.loom", "require M1 off when S1 in off\n", 30);
+  struct pl_certificate c = {.span = {0, 0, 7},
+                             .what = "M1 off \x1b[2J",
+                             .result = "proven",
+                             .text = "proven for all 12 combinations of positions",
+                             .combinations = 12,
+                             .sets = 3,
+                             .solved = 1};
+  PL_PUSH(&arena, &findings.certificates, c);
+  pl_buffer_init(&out, &arena);
+  pl_certificates_print(&out, &findings, &sources);
+  CU_ASSERT_STRING_EQUAL(out.at, /* what a terminal could take for an order is not passed on */
+                         "a.loom:1:1: proven for all 12 combinations of positions: M1 off ?[2J\n");
+  pl_buffer_init(&out, &arena);
+  pl_findings_print_json(&out, &findings, &sources);
+  CU_ASSERT_PTR_NOT_NULL(
+      strstr(out.at,
+             "\"line\": 1, \"result\": \"proven\", \"text\": \"proven for all 12 "
+             "combinations of positions\", \"combinations\": 12, \"sets\": 3, "
+             "\"solved\": 1}"));
+  pl_arena_release(&arena);
+}
+
 static void json_is_as_documented(void) {
   struct pl_arena arena;
   struct pl_sources sources;
@@ -262,6 +294,7 @@ static CU_TestInfo list_tests[] = {
     {"errors are kept to PL_LIMIT_ERRORS and all counted", errors_are_limited},
     {"the order is the same every time", order_is_the_same_every_time},
     {"many findings are sorted", many_findings_are_sorted},
+    {"certificates are told", certificates_are_told},
     {"JSON is as documented", json_is_as_documented},
     {"every single allocation may fail", every_allocation_may_fail},
     {"severities have names", severities_have_names},

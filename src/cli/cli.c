@@ -25,6 +25,7 @@ static const struct option options_table[] = {
     {'s', "--state", "STATE", "state to solve"},
     {'n', "--only", "SECTIONS", "sections of the book, commas between"},
     {'j', "--json", NULL, "for machines: JSON on standard output"},
+    {'r', "--proofs", NULL, "how far each requirement is proven"},
     {'t', "--table", NULL, "the fault table as JSON, for other programs"},
     {'f', "--full-length", NULL, "assembly board: no run shortened, as many tiles as it takes"},
     {'p', "--spice", NULL, "the solved network as a SPICE netlist"},
@@ -156,6 +157,9 @@ static bool set_option(struct pl_options *options, char letter, const char *valu
       return true;
     case 'j':
       options->json = true;
+      return true;
+    case 'r':
+      options->proofs = true;
       return true;
     case 'f':
       options->full_length = true;

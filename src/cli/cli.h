@@ -22,6 +22,7 @@ struct pl_options {
   const char *state;  /* --state */
   const char *only;   /* --only */
   bool json;          /* --json */
+  bool proofs;        /* --proofs */
   bool spice;         /* --spice */
   bool table;         /* --table */
   bool full_length;   /* --full-length */

@@ -83,6 +83,12 @@ void pl_findings_print(struct pl_buffer *out,
                        const struct pl_findings *findings,
                        const struct pl_sources *sources);
 
+/* "pump.loom:68:1: proven for all 12 combinations of positions: M1 off unless KEY in start", a line
+ * for each certificate. */
+void pl_certificates_print(struct pl_buffer *out,
+                           const struct pl_findings *findings,
+                           const struct pl_sources *sources);
+
 /* {"findings": [...], "counts": {...}} as docs/output.md says.  Counts leave waived findings out
  * and count them apart. */
 void pl_findings_print_json(struct pl_buffer *out,

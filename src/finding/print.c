@@ -287,3 +287,16 @@ void pl_findings_print(struct pl_buffer *out,
       put_waived(out, &findings->list.at[i], sources);
   put_summary(out, findings);
 }
+
+void pl_certificates_print(struct pl_buffer *out,
+                           const struct pl_findings *findings,
+                           const struct pl_sources *sources) {
+  for (uint32_t i = 0; i < findings->certificates.n; i++) {
+    const struct pl_certificate *c = &findings->certificates.at[i];
+    put_place(out, sources, c->span);
+    put_safe(out, c->text);
+    pl_buffer_puts(out, ": ");
+    put_safe(out, c->what);
+    pl_buffer_puts(out, "\n");
+  }
+}
