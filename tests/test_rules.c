@@ -81,6 +81,7 @@ int main(void) {
       PL_SUITE("mistakes and near misses", rules_mistake_tests),
       PL_SUITE("protection over time, starting, controllers", rules_time_tests),
       PL_SUITE("table, files and document agree", rules_paper_tests),
+      PL_SUITE("every wire removed in turn", rules_served_tests),
       CU_SUITE_INFO_NULL};
   return pl_test_main(suites);
 }

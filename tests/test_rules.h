@@ -29,6 +29,6 @@ const struct pl_finding *
 judged_only(const struct judged *judged, const char *rule, const char *place, const char *row);
 
 extern CU_TestInfo rules_hand_tests[], rules_connection_tests[], rules_mistake_tests[],
-    rules_paper_tests[], rules_time_tests[];
+    rules_paper_tests[], rules_time_tests[], rules_served_tests[];
 
 #endif

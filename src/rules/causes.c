@@ -33,6 +33,9 @@ static const struct {
      SAME_PLACE}, /* the battery's own; at an output's pin that one tells more */
     {"role-conflict", "dead-short", ALWAYS},
     {"dead-short", NULL, IN_ITS_STATE},
+    {"load-without-feed", "dead-end", ALWAYS}, /* the other side of the same break */
+    {"load-without-return", "dead-end", ALWAYS},
+    {"input-undriven", "dead-end", ALWAYS},
     {"load-without-feed", "cavity-unplugged", BLAMED},
     {"load-without-return", "cavity-unplugged", BLAMED},
     {"keyed-node-live", "no-exciter", BLAMES_IT},

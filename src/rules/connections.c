@@ -6,6 +6,7 @@
 #include "rules/facts_inner.h"
 #include "rules/families_inner.h"
 #include "rules/rule_words_inner.h"
+#include "rules/stretch_inner.h"
 
 static bool wired(const struct pl_check *check, pl_id pin, bool count_capped) {
   const struct pl_pin *p = &check->harness->pins.at[pin];
@@ -188,60 +189,96 @@ void pl_rule_wire_end_in_air(struct pl_check *check) {
 
 /* ---- inputs ---- */
 
+/* What only joins: a switch drives an input by what its contacts lead to. */
 static bool is_between(enum pl_kind kind) {
-  return pl_kind_is(kind, PL_IS_NODE | PL_IS_PLUG);
+  return pl_kind_is(kind, PL_IS_NODE | PL_IS_PLUG) || pl_passes_on(kind);
 }
 
-/* Anything but splices, studs and plugs on the way, or a wire end in the air
+/* Nothing comes from another input that only listens. */
+static bool only_listens(const struct pl_check *check, pl_id pin) {
+  enum pl_role role = check->harness->pins.at[pin].role;
+  return role == PL_ROLE_SWITCH_INPUT || role == PL_ROLE_SIGNAL_INPUT;
+}
+
+/* The poles that can drive it: of a switch input the other one than its pull goes to. */
+static uint8_t driving_poles(const struct pl_pin *pin) {
+  if (pin->role != PL_ROLE_SWITCH_INPUT || isnan(pin->pull_ohms))
+    return PL_POLE_PLUS | PL_POLE_MINUS;
+  if (pin->pull_volts == 0)
+    return PL_POLE_PLUS;
+  return PL_POLE_MINUS;
+}
+
+/* Anything but joints, plugs, contacts and other inputs on the way, or a wire end in the air
  * (reported by itself). */
-static bool
-is_driven(struct pl_check *check, pl_id input, pl_id *queue, uint32_t *stamp, uint32_t turn) {
+static bool is_driven(const struct pl_check *check, pl_id input, const pl_id *stretch, uint32_t n) {
   const struct pl_harness *h = check->harness;
-  uint32_t n = 0;
-  queue[n++] = input;
-  stamp[input] = turn;
+  uint8_t poles = driving_poles(&h->pins.at[input]);
   for (uint32_t i = 0; i < n; i++) {
-    const struct pl_pin *pin = &h->pins.at[queue[i]];
-    if (check->facts->pole[queue[i]] != 0)
-      return true;
-    if (queue[i] != input && !is_between(h->devices.at[pin->device].kind))
+    const struct pl_pin *pin = &h->pins.at[stretch[i]];
+    bool driver = !is_between(h->devices.at[pin->device].kind) && !only_listens(check, stretch[i]);
+    if ((check->facts->reach[stretch[i]] & poles) || driver)
       return true;
     for (uint32_t k = 0; k < pin->wires.n; k++)
       if (h->wires.at[pin->wires.at[k]].status != PL_WIRE_DONOR_REMOVED &&
           !pl_wire_joins(&h->wires.at[pin->wires.at[k]]))
         return true;
-    pl_id at = queue[i];
-    for (uint32_t k = check->facts->first[at]; k < check->facts->first[at + 1]; k++) {
-      pl_id q = pl_link_other(pl_link_at(check->facts, k), at);
-      if (stamp[q] == turn)
-        continue;
-      stamp[q] = turn;
-      queue[n++] = q;
-    }
   }
   return false;
+}
+
+static bool is_wired_input(const struct pl_check *check, pl_id pin) {
+  return only_listens(check, pin) && wired(check, pin, false);
+}
+
+/* One finding for all inputs of the stretch. */
+static void
+report_undriven(struct pl_check *check, pl_id input, const pl_id *stretch, uint32_t n, bool *told) {
+  const struct pl_harness *h = check->harness;
+  pl_id gap = pl_stretch_gap(check, stretch, n);
+  PL_VEC(const char *) others = {0};
+  for (uint32_t i = 0; i < n; i++) {
+    if (!is_wired_input(check, stretch[i]))
+      continue;
+    told[stretch[i]] = true;
+    if (stretch[i] != input)
+      PL_PUSH(check->arena, &others, h->pins.at[stretch[i]].full);
+  }
+  struct pl_finding f = pl_finding_new("input-undriven",
+                                       PL_FAULT,
+                                       pl_pin_wiring_span(h, input),
+                                       h->pins.at[input].full);
+  f.text = pl_arena_printf(check->arena,
+                           "%s%s%s wired, but no sensor, output or closing switch can drive %s: "
+                           "the way ends at %s",
+                           pl_say_place(check, input),
+                           others.n == 0 ? " is" : " and ",
+                           others.n == 0
+                               ? ""
+                               : pl_arena_printf(check->arena,
+                                                 "%s are",
+                                                 pl_say_list(check->arena, others.at, others.n, 4)),
+                           others.n == 0 ? "it" : "them",
+                           h->pins.at[gap].full);
+  f.remedy = pl_arena_printf(check->arena,
+                             "carry the way on from %s to what should drive this input",
+                             h->pins.at[gap].full);
+  f.blames = h->pins.at[gap].full;
+  pl_findings_add(check->findings, f);
 }
 
 void pl_rule_input_undriven(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   pl_id *queue = PL_BY_PIN(check, pl_id);
   uint32_t *stamp = PL_BY_PIN(check, uint32_t);
+  bool *told = PL_BY_PIN(check, bool);
   uint32_t turn = 0;
   for (pl_id p = 0; p < h->pins.n; p++) {
-    enum pl_role role = h->pins.at[p].role;
-    if (role != PL_ROLE_SIGNAL_INPUT && role != PL_ROLE_SWITCH_INPUT)
+    if (!is_wired_input(check, p) || told[p] || check->facts->pole[p] != 0)
       continue;
-    if (!wired(check, p, false))
-      continue;
-    if (is_driven(check, p, queue, stamp, ++turn))
-      continue;
-    struct pl_finding f =
-        pl_finding_new("input-undriven", PL_FAULT, pl_pin_wiring_span(h, p), h->pins.at[p].full);
-    f.text = pl_arena_printf(check->arena,
-                             "%s is wired, but no sensor, switch or output sits at the other end",
-                             pl_say_place(check, p));
-    f.remedy = "carry the wire on to what should drive this input";
-    pl_findings_add(check->findings, f);
+    uint32_t n = pl_stretch(check, p, ++turn, stamp, queue);
+    if (!is_driven(check, p, queue, n))
+      report_undriven(check, p, queue, n, told);
   }
 }
 

@@ -87,9 +87,10 @@ static void add_module(const struct pl_check *check, links *list, pl_id device) 
   for (pl_id p = d->first_pin; p < pl_pins_end(d); p++) {
     enum pl_role role = h->pins.at[p].role;
     enum pl_role wanted = PL_ROLE_GROUND;
-    if (role == PL_ROLE_HIGH_SIDE)
+    bool from_feed = role == PL_ROLE_HIGH_SIDE || role == PL_ROLE_SENSOR_SUPPLY;
+    if (from_feed)
       wanted = PL_ROLE_BATTERY_FEED;
-    if (role != PL_ROLE_HIGH_SIDE && role != PL_ROLE_LOW_SIDE)
+    if (!from_feed && role != PL_ROLE_LOW_SIDE && role != PL_ROLE_SENSOR_RETURN)
       continue;
     for (pl_id q = d->first_pin; q < pl_pins_end(d); q++)
       if (h->pins.at[q].role == wanted)
@@ -248,9 +249,12 @@ static void spread(const struct pl_check *check,
   for (uint32_t i = 0; i < n; i++) {
     pl_id p = queue[i];
     for (uint32_t k = facts->first[p]; k < facts->first[p + 1]; k++) {
-      pl_id q = pl_link_other(&facts->links[facts->around[k]], p);
+      const struct pl_link *link = pl_link_at(facts, k);
+      pl_id q = pl_link_other(link, p);
       if (reach[q] & bit)
         continue;
+      if (link->tie == PL_TIE_OUTPUT && p == link->a)
+        continue; /* feeds and grounds carry an output, an output carries no other feed */
       if (facts->pole[q] != 0 && facts->pole[q] != bit)
         continue;
       reach[q] |= bit;
@@ -378,9 +382,12 @@ static bool link_closed(const struct pl_harness *h,
     return pl_kind_is(device->kind, PL_IS_RELAY)
                ? solution->device_on[link->device] == (link->position == 1)
                : pl_position_in(h, &h->states.at[solution->state], link->device) == link->position;
-  if (link->tie == PL_TIE_OUTPUT && pl_kind_is(device->kind, PL_IS_MODULE))
-    return output_is_on(h, solution->state, link->a);
-  return true;
+  if (link->tie != PL_TIE_OUTPUT || !pl_kind_is(device->kind, PL_IS_MODULE))
+    return true;
+  enum pl_role role = h->pins.at[link->a].role;
+  if (role == PL_ROLE_SENSOR_SUPPLY || role == PL_ROLE_SENSOR_RETURN)
+    return true;
+  return output_is_on(h, solution->state, link->a);
 }
 
 static void read_solutions(const struct pl_check *check, struct pl_facts *facts) {

@@ -11,14 +11,14 @@ enum pl_tie {
   PL_TIE_FIXED, /* inline pair, bond, case on its chassis, joined inside */
   PL_TIE_FUSE,
   PL_TIE_CONTACT, /* closes in some position of a switch or relay */
-  PL_TIE_OUTPUT,  /* inside a module: output to its battery feed or ground, alternator's exciter to
-                     its case */
+  PL_TIE_OUTPUT,  /* inside a module: output, sensor supply or return to its battery feed or ground;
+                     alternator's exciter to its case */
   PL_TIE_SERIES   /* resistor, diode */
 };
 
 struct pl_link {
   enum pl_tie tie;
-  pl_id a, b;         /* pins */
+  pl_id a, b;         /* pins; of PL_TIE_OUTPUT: the output, the feed or ground that carries it */
   pl_id wire, device; /* one of them */
   uint32_t position;  /* of a switch's contact; of a relay's: 1 pulled in, 0 at rest */
 };

@@ -7,6 +7,8 @@
 #include "rules/facts_inner.h"
 #include "rules/families_inner.h"
 #include "rules/rule_words_inner.h"
+#include "rules/stretch_inner.h"
+#include "standard/limits_data.h"
 
 struct consumer {
   pl_id device, plus, minus; /* minus or plus PL_NONE: only the other is asked */
@@ -48,16 +50,33 @@ static void push_module(const struct pl_check *check, consumers *list, pl_id d) 
   }
 }
 
+/* A sensor or sender that is wired: its return, and its supply where it has one. */
+static void push_sensor(const struct pl_check *check, consumers *list, pl_id d) {
+  const struct pl_device *device = &check->harness->devices.at[d];
+  if (device->signal == PL_NONE || pl_pin_wires_there(check->harness, device->signal) == 0)
+    return;
+  if (device->minus != PL_NONE)
+    push(check, list, d, PL_NONE, device->minus, "");
+  if (device->plus != PL_NONE && device->plus != device->signal)
+    push(check, list, d, device->plus, PL_NONE, "");
+}
+
 static consumers collect(const struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   consumers list = {0};
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    bool load = pl_kind_is(device->kind, PL_IS_LOAD | PL_IS_GAUGE);
-    if (load && device->plus != PL_NONE && device->minus != PL_NONE)
-      push(check, &list, d, device->plus, device->minus, "");
+    pl_id plus = device->plus;
+    pl_id minus = device->minus;
+    pl_id signal;
+    if (pl_kind_is(device->kind, PL_IS_GAUGE))
+      pl_gauge_pins(h, d, &plus, &minus, &signal);
+    if (pl_kind_is(device->kind, PL_IS_LOAD | PL_IS_GAUGE) && plus != PL_NONE && minus != PL_NONE)
+      push(check, &list, d, plus, minus, "");
     if (pl_kind_is(device->kind, PL_IS_MODULE))
       push_module(check, &list, d);
+    if (pl_kind_is(device->kind, PL_IS_SENSING))
+      push_sensor(check, &list, d);
     if (!pl_kind_is(device->kind, PL_IS_COIL))
       continue;
     if (!device_wired(check, device))
@@ -73,9 +92,31 @@ static consumers collect(const struct pl_check *check) {
   return list;
 }
 
+/* It hangs in series with another load and gets a share of the volts that lets it work, in some
+ * state; millivolts between two grounds do not count. */
+static bool works_in_series(const struct pl_check *check, const struct consumer *c) {
+  const struct pl_harness *h = check->harness;
+  double least = pl_limit_series.value / 100 * pl_nominal_volts(h, c->device);
+  bool motor = pl_kind_is(h->devices.at[c->device].kind, PL_IS_STARTER);
+  for (pl_id s = 0; s < h->states.n; s++) {
+    const struct pl_solution *solution = &check->solutions[s];
+    if (solution->status != PL_SOLVED)
+      continue;
+    double volts = solution->pin_volts[c->plus] - solution->pin_volts[c->minus];
+    if (fabs(volts) >= least)
+      return true;
+    if (solution->device_on[c->device] && !motor)
+      return true;
+  }
+  return false;
+}
+
 /* The end at which `pole` is lacking; PL_NONE when nothing lacks there. */
 static pl_id lacking_end(const struct pl_check *check, const struct consumer *c, uint8_t pole) {
   const uint8_t *reach = check->facts->reach;
+  bool senses = pl_device_is(check->harness, c->device, PL_IS_SENSING);
+  if (senses && c->plus == PL_NONE && reach[c->minus] != 0)
+    return PL_NONE; /* a resistance: on a machine with plus earth its case is on plus */
   if (c->minus == PL_NONE)
     return pole == PL_POLE_PLUS && !(reach[c->plus] & PL_POLE_PLUS) ? c->plus : PL_NONE;
   if (c->plus == PL_NONE)
@@ -86,8 +127,8 @@ static pl_id lacking_end(const struct pl_check *check, const struct consumer *c,
     return PL_NONE;
   if ((b & PL_POLE_PLUS) && (a & PL_POLE_MINUS))
     return PL_NONE;
-  if (check->facts->any_solved && check->facts->device_most[c->device] > 1e-4)
-    return PL_NONE; /* in series with another load */
+  if (works_in_series(check, c))
+    return PL_NONE;
   bool feed = !((a | b) & PL_POLE_PLUS);
   bool back = !feed && !((a | b) & PL_POLE_MINUS);
   if (!feed && !back)
@@ -112,43 +153,16 @@ struct group {
 };
 typedef PL_VEC(struct group) groups;
 
-static uint32_t ways_at(const struct pl_check *check, pl_id pin) {
-  return check->facts->first[pin + 1] - check->facts->first[pin];
-}
-
-/* Where a wire is missing in a stretch of wiring: the last pin that leads nowhere and is no load's
- * own; without one, the stud or splice that most wires meet at; else the last pin. */
-static pl_id gap_of(const struct pl_check *check, const pl_id *queue, uint32_t n) {
-  const struct pl_harness *h = check->harness;
-  pl_id common = PL_NONE;
-  for (uint32_t i = n; i-- > 0;) {
-    const struct pl_device *device = pl_pin_device(h, queue[i]);
-    bool own = queue[i] == device->plus || queue[i] == device->minus ||
-               queue[i] == device->coil_a || queue[i] == device->coil_b;
-    if (!own && ways_at(check, queue[i]) == 1 &&
-        !pl_kind_is(device->kind, PL_IS_STUD | PL_IS_SPLICE))
-      return queue[i];
-    if (!pl_kind_is(device->kind, PL_IS_STUD | PL_IS_SPLICE))
-      continue;
-    if (common == PL_NONE || ways_at(check, queue[i]) > ways_at(check, common))
-      common = queue[i];
-  }
-  if (common != PL_NONE)
-    return common;
-  return queue[n - 1];
-}
-
 /* Walks what the end is joined to; silent when an empty required pin or a wire end in the air
  * explains it. */
 static struct group
 explore(const struct pl_check *check, pl_id end, uint32_t id, uint32_t *group_of, pl_id *queue) {
   const struct pl_harness *h = check->harness;
   struct group group = {.count = 1, .end = end, .last = end};
-  uint32_t n = 0;
-  queue[n++] = end;
   group_of[end] = id;
-  if (check->facts->reach[end] != 0)
-    return group; /* it reaches the other pole: nothing on the way is missing */
+  if (check->facts->pole[end] != 0)
+    return group; /* it is the other pole: nothing on the way is missing */
+  uint32_t n = pl_stretch(check, end, id, group_of, queue);
   for (uint32_t i = 0; i < n; i++) {
     const struct pl_pin *pin = &h->pins.at[queue[i]];
     if (pin->need == PL_NEED_REQUIRED && pl_pin_wires_there(h, queue[i]) == 0)
@@ -159,16 +173,8 @@ explore(const struct pl_check *check, pl_id end, uint32_t id, uint32_t *group_of
           !pl_wire_joins(wire))
         group.silent = true;
     }
-    pl_id at = queue[i];
-    for (uint32_t k = check->facts->first[at]; k < check->facts->first[at + 1]; k++) {
-      pl_id q = pl_link_other(pl_link_at(check->facts, k), at);
-      if (group_of[q] != 0)
-        continue;
-      group_of[q] = id;
-      queue[n++] = q;
-    }
   }
-  group.last = gap_of(check, queue, n);
+  group.last = pl_stretch_gap(check, queue, n);
   return group;
 }
 
@@ -182,6 +188,23 @@ static const char *name_of(const struct pl_check *check, const struct consumer *
   if (c->what[0] == '\0')
     return device;
   return pl_arena_printf(check->arena, "%s (%s)", device, c->what);
+}
+
+/* Where the way from a consumer's end breaks off. */
+static const char *say_gap(const struct pl_check *check, const struct group *g, const char *pole) {
+  const struct pl_harness *h = check->harness;
+  const char *last = h->pins.at[g->last].full;
+  if (pl_pin_wires_there(h, g->last) == 0)
+    return pl_arena_printf(check->arena,
+                           "the way from %s ends at %s, to which no wire leads",
+                           h->pins.at[g->end].full,
+                           last);
+  return pl_arena_printf(check->arena,
+                         "the way from %s ends at %s, which nothing joins to a source's %s in "
+                         "any position of any switch",
+                         h->pins.at[g->end].full,
+                         last,
+                         pole);
 }
 
 static void
@@ -201,8 +224,9 @@ report_lack(struct pl_check *check, const struct consumer *c, const struct group
                                        pl_pin_wiring_span(h, g->end),
                                        place);
   const char *pole = feed ? "plus" : "minus";
+  pl_id live_end = PL_NONE;
   const char *way;
-  if (check->facts->reach[g->end] != 0)
+  if (check->facts->pole[g->end] != 0)
     way = pl_arena_printf(check->arena,
                           "%s leads to a source's %s only",
                           end->full,
@@ -210,12 +234,15 @@ report_lack(struct pl_check *check, const struct consumer *c, const struct group
   else if (!joined(check, g->end))
     way = pl_arena_printf(check->arena, "nothing is wired to %s", end->full);
   else
+    way = say_gap(check, g, pole);
+  if (check->facts->pole[g->end] == 0)
+    live_end = pl_loose_end(check, feed ? PL_POLE_PLUS : PL_POLE_MINUS);
+  if (live_end != PL_NONE && live_end != g->last)
     way = pl_arena_printf(check->arena,
-                          "the way from %s ends at %s and reaches no "
-                          "source's %s in any position of any switch",
-                          end->full,
-                          last->full,
-                          pole);
+                          "%s, and %s, which %s, leads to nothing",
+                          way,
+                          h->pins.at[live_end].full,
+                          feed ? "has the feed" : "has the ground");
   const char *others;
   if (g->others.n == 0)
     others = "";

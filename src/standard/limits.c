@@ -99,6 +99,10 @@ const struct pl_limit pl_limit_heavy = {
     "common practice: its own protection, a short cable, a relay rated for it"};
 const struct pl_limit pl_limit_pulses = {2, "%", "our choice: belts slip about as much"};
 const struct pl_limit pl_limit_misread = {5, "%", "our choice: a twentieth of the input's volts"};
+const struct pl_limit pl_limit_series = {
+    25,
+    "%",
+    "our choice: what gets less through another load is not meant to be fed so"};
 const struct pl_limit pl_limit_needle = {10, "%", "our choice: a tenth of the dial"};
 const struct pl_limit pl_limit_least_area = {
     0.5,

@@ -75,6 +75,7 @@ extern const struct pl_limit pl_limit_link_low, pl_limit_link_high; /* ohm acros
 extern const struct pl_limit pl_limit_heavy;      /* A: a load that gets a fuse of its own */
 extern const struct pl_limit pl_limit_pulses;     /* % that a tachometer may be off */
 extern const struct pl_limit pl_limit_misread;    /* % of an input's volts */
+extern const struct pl_limit pl_limit_series;     /* % of its volts */
 extern const struct pl_limit pl_limit_needle;     /* % of the dial */
 extern const struct pl_limit pl_limit_least_area; /* mm2 of a wire on its own */
 extern const struct pl_limit pl_limit_joints;     /* joints in line */
