@@ -86,7 +86,8 @@ pl_id pl_loose_end(const struct pl_check *check, uint8_t pole) {
   for (pl_id p = 0; p < h->pins.n; p++) {
     if (!(check->facts->reach[p] & pole))
       continue;
-    bool single = is_joint(check, p) && pl_pin_wires_there(h, p) == 1;
+    bool single =
+        pl_kind_is(pl_pin_device(h, p)->kind, PL_IS_SPLICE) && pl_pin_wires_there(h, p) == 1;
     if (!single && emptiness(check, p) < 1)
       continue;
     if (found != PL_NONE)

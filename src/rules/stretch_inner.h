@@ -21,7 +21,8 @@ pl_stretch(const struct pl_check *check, pl_id end, uint32_t id, uint32_t *seen,
 pl_id pl_stretch_gap(const struct pl_check *check, const pl_id *queue, uint32_t n);
 
 /* The end of a way that comes from that pole and leads to nothing: the empty side of a fuse, diode
- * or plug whose other side is joined to the pole, or a joint with one wire.  PL_NONE when there is
+ * or plug whose other side is joined to the pole, or a splice with one wire (a stud waits for
+ * more).  PL_NONE when there is
  * none or more than one. */
 pl_id pl_loose_end(const struct pl_check *check, uint8_t pole);
 
