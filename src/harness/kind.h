@@ -50,6 +50,7 @@ typedef uint64_t pl_properties;
 #define PL_FEEDS_GAUGE     (UINT64_C(1) << 38) /* its ohms move a gauge's needle */
 #define PL_EXCITES         (UINT64_C(1) << 39) /* lets an alternator's exciter current through */
 #define PL_NAMES_PINS      (UINT64_C(1) << 40) /* the text may give it pins of its own */
+#define PL_IS_RESET        (UINT64_C(1) << 41) /* opened by too much current, it is closed again by hand */
 /* clang-format on */
 
 /* How the network models it. */

@@ -86,11 +86,12 @@ static void push_inside(struct trace *trace, pl_id pin, int64_t came) {
   const struct pl_device *body =
       d->body < trace->harness->devices.n ? &trace->harness->devices.at[d->body] : NULL;
 
-  if (pl_kind_is_protection(d->kind) || d->kind == PL_KIND_DIODE || d->kind == PL_KIND_RESISTOR ||
-      (d->kind == PL_KIND_DISCONNECT && d->throws.n == 0)) {
+  if (pl_kind_is(d->kind, PL_IS_PROTECTION | PL_IS_ONE_WAY) ||
+      pl_kind_is_but(d->kind, PL_IS_RESISTANCE, PL_IS_TERMINATOR) ||
+      (pl_kind_is(d->kind, PL_IS_DISCONNECT) && d->throws.n == 0)) {
     if (d->pin_count == 2)
       push_pair(trace, pin, d->first_pin, d->first_pin + 1);
-  } else if (d->kind == PL_KIND_BOND && body != NULL && body->pin_count > 0) {
+  } else if (pl_kind_is(d->kind, PL_IS_BOND) && body != NULL && body->pin_count > 0) {
     push_pair(trace, pin, d->first_pin, body->first_pin);
   }
   for (uint32_t t = 0; t < d->throws.n; t++)
@@ -102,7 +103,7 @@ static void push_inside(struct trace *trace, pl_id pin, int64_t came) {
 
 /* Where the wires at a pin are not followed on: everything on the machine hangs there. */
 static bool is_common(enum pl_kind kind) {
-  return kind == PL_KIND_BATTERY || kind == PL_KIND_CHASSIS || kind == PL_KIND_BOND;
+  return pl_kind_is(kind, PL_IS_STORE | PL_IS_GROUND);
 }
 
 static uint32_t far_of(const struct trace *trace, pl_id pin) {
@@ -117,7 +118,7 @@ static void look_around(struct trace *trace, pl_id pin, int64_t came, bool start
   trace->pin_seen[pin] = true;
   if (start || !is_common(kind))
     push_wires(trace, pin);
-  if (start || kind != PL_KIND_CHASSIS)
+  if (start || !pl_kind_is_but(kind, PL_IS_GROUND, PL_IS_BOND))
     push_inside(trace, pin, came);
 }
 
@@ -161,7 +162,7 @@ static void measure(struct trace *trace) {
   for (pl_id i = 0; i < h->pins.n; i++)
     trace->far[i] = FAR;
   for (pl_id i = 0; i < h->devices.n; i++)
-    if (h->devices.at[i].kind == PL_KIND_BATTERY && h->devices.at[i].plus < h->pins.n) {
+    if (pl_device_is(h, i, PL_IS_STORE) && h->devices.at[i].plus < h->pins.n) {
       trace->far[h->devices.at[i].plus] = 0;
       PL_PUSH(trace->arena, &queue, h->devices.at[i].plus);
     }

@@ -25,7 +25,7 @@ struct search {
 static bool is_load(const struct search *s, const struct pl_element *e) {
   if (e->kind == PL_ELEMENT_RESISTANCE || e->kind == PL_ELEMENT_CURRENT)
     return true;
-  return e->device != PL_NONE && s->harness->devices.at[e->device].kind == PL_KIND_MODULE;
+  return e->device != PL_NONE && pl_device_is(s->harness, e->device, PL_IS_MODULE);
 }
 
 static bool conducts(const struct search *s, const struct pl_element *e) {

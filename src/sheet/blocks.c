@@ -9,7 +9,7 @@ static enum pl_block_kind kind_of(const struct pl_harness *harness, const struct
     return PL_BLOCK_PLUG;
   if (!pl_kind_is_node(kind))
     return PL_BLOCK_LOOSE;
-  return kind == PL_KIND_SPLICE ? PL_BLOCK_SPLICES : PL_BLOCK_STUDS;
+  return pl_kind_is(kind, PL_IS_SPLICE) ? PL_BLOCK_SPLICES : PL_BLOCK_STUDS;
 }
 
 const char *pl_work_at(const struct pl_sheet_maker *maker, pl_id place) {

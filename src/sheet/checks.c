@@ -159,34 +159,36 @@ position_row(struct pl_sheet_maker *maker, pl_id device, const char *what, const
   pl_sheet_text(maker, must);
 }
 
-static const char *must_be(struct pl_sheet_maker *maker, const struct pl_device *device) {
+static const char *fuse_must_be(struct pl_sheet_maker *maker, const struct pl_device *fuse) {
   char rating[PL_NUMBER_SIZE];
-  switch (device->kind) {
-    case PL_KIND_BATTERY:
-      return "both cables off and insulated; charged";
-    case PL_KIND_DISCONNECT:
-      return "open and locked";
-    case PL_KIND_MODULE:
-      return "every plug off";
-    case PL_KIND_FUSE:
-      return isfinite(device->rating)
-                 ? pl_arena_printf(maker->arena,
-                                   "out; a %s A %s lies ready",
-                                   pl_number_print(rating, device->rating, 3),
-                                   device->family[0] != '\0' ? device->family : "fuse")
-                 : "out";
-    case PL_KIND_BREAKER:
-      return "open, or out";
-    case PL_KIND_FUSIBLE_LINK:
-      return "one end off and insulated";
-    case PL_KIND_SWITCH:
-      return device->rest < device->throws.n ? pl_arena_printf(maker->arena,
-                                                               "in position %s",
-                                                               device->throws.at[device->rest].name)
-                                             : "at rest";
-    default:
-      return NULL;
-  }
+
+  if (!isfinite(fuse->rating))
+    return "out";
+  return pl_arena_printf(maker->arena,
+                         "out; a %s A %s lies ready",
+                         pl_number_print(rating, fuse->rating, 3),
+                         fuse->family[0] != '\0' ? fuse->family : "fuse");
+}
+
+/* NULL: it has nothing to be set. */
+static const char *must_be(struct pl_sheet_maker *maker, const struct pl_device *device) {
+  if (pl_kind_is(device->kind, PL_IS_STORE))
+    return "both cables off and insulated; charged";
+  if (pl_kind_is(device->kind, PL_IS_DISCONNECT))
+    return "open and locked";
+  if (pl_kind_is(device->kind, PL_IS_MODULE))
+    return "every plug off";
+  if (pl_kind_is(device->kind, PL_HAS_FAMILY))
+    return fuse_must_be(maker, device);
+  if (pl_kind_is(device->kind, PL_IS_RESET))
+    return "open, or out";
+  if (pl_kind_is(device->kind, PL_IS_PROTECTION))
+    return "one end off and insulated";
+  if (!pl_kind_is(device->kind, PL_IS_SETTABLE))
+    return NULL;
+  if (device->rest >= device->throws.n)
+    return "at rest";
+  return pl_arena_printf(maker->arena, "in position %s", device->throws.at[device->rest].name);
 }
 
 static void positions(struct pl_sheet_maker *maker) {
@@ -220,7 +222,7 @@ static struct pl_meter *fed_meter(struct pl_sheet_maker *maker, const struct pl_
   const struct pl_harness *harness = maker->harness;
   bool *off = PL_NEW_ARRAY(maker->arena, bool, harness->pins.n);
   for (pl_id d = 0; d < harness->devices.n; d++)
-    if (harness->devices.at[d].kind == PL_KIND_MODULE)
+    if (pl_device_is(harness, d, PL_IS_MODULE))
       pl_meter_unplug_device(harness, d, off);
   return pl_meter_new(maker->network, state, off, maker->arena);
 }
@@ -235,7 +237,7 @@ nearest_post(struct pl_sheet_maker *maker, struct pl_meter *meter, pl_id pin, pl
   *other = PL_NONE;
   for (pl_id d = 0; d < harness->devices.n; d++) {
     const struct pl_device *device = &harness->devices.at[d];
-    if (device->kind != PL_KIND_BATTERY || device->pin_count < 2)
+    if (!pl_kind_is(device->kind, PL_IS_STORE) || device->pin_count < 2)
       continue;
     for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) {
       double ohms = pl_meter_ohms(meter, pin, p).ohms;
@@ -310,7 +312,7 @@ static void poles(struct pl_sheet_maker *maker) {
   read_column(maker);
   for (pl_id p = 0; p < harness->pins.n; p++) {
     const struct pl_pin *pin = &harness->pins.at[p];
-    if (harness->devices.at[pin->device].kind != PL_KIND_MODULE || !has_pole(pin))
+    if (!pl_device_is(harness, pin->device, PL_IS_MODULE) || !has_pole(pin))
       continue;
     pl_id state = pin->role == PL_ROLE_KEYED_INPUT ? state_with_power(maker, p) : PL_NONE;
     uint32_t slot = state == PL_NONE ? harness->states.n : state;

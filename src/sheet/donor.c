@@ -260,7 +260,7 @@ void pl_sheet_donor(struct pl_sheet_maker *maker) {
 /* ---- what the controllers expect ---- */
 
 static bool is_passed(enum pl_kind kind) {
-  return pl_kind_is_node(kind) || kind == PL_KIND_INLINE || kind == PL_KIND_CONNECTOR;
+  return pl_kind_is(kind, PL_IS_NODE | PL_IS_PLUG);
 }
 
 /* The first thing on the way from a pin that is more than a joint; PL_NONE. */
@@ -330,7 +330,7 @@ void pl_sheet_expects(struct pl_sheet_maker *maker) {
   for (pl_id p = 0; p < harness->pins.n; p++) {
     const struct pl_pin *pin = &harness->pins.at[p];
     const struct pl_device *device = &harness->devices.at[pin->device];
-    if (device->kind != PL_KIND_MODULE || !device->donor || pin->need == PL_NEED_UNUSED ||
+    if (!pl_kind_is(device->kind, PL_IS_MODULE) || !device->donor || pin->need == PL_NEED_UNUSED ||
         pin->role == PL_ROLE_PASSIVE || pin->role == PL_ROLE_UNUSED)
       continue;
     expect_row(maker, p);

@@ -13,7 +13,7 @@ static const struct pl_device *device_at(const struct pl_harness *harness, pl_id
 
 const char *pl_sheet_terminal(const struct pl_harness *harness, pl_id pin) {
   enum pl_kind kind = device_at(harness, pin)->kind;
-  if (kind == PL_KIND_SPLICE)
+  if (pl_kind_is(kind, PL_IS_SPLICE))
     return "splice";
   if (pl_kind_is_node(kind) && harness->pins.at[pin].terminal == PL_NONE)
     return "ring";
@@ -146,7 +146,7 @@ void pl_sheet_ends(struct pl_sheet_maker *maker) {
       const struct pl_wire *wire = &harness->wires.at[id];
       if (!pl_sheet_new_end(harness, wire, end))
         continue;
-      if (device_at(harness, wire->end[end])->kind == PL_KIND_SPLICE)
+      if (pl_kind_is(device_at(harness, wire->end[end])->kind, PL_IS_SPLICE))
         continue; /* in the list of splices */
       struct crimp *crimp = crimp_of(maker, &crimps, id, wire->end[end]);
       pl_buffer_printf(&crimp->pins,

@@ -108,9 +108,9 @@ static void meet(struct search *search, pl_id pin) {
 static bool is_signal(const struct pl_harness *harness, pl_id pin) {
   const struct pl_pin *p = &harness->pins.at[pin];
   const struct pl_device *device = &harness->devices.at[p->device];
-  if (device->kind == PL_KIND_GAUGE)
+  if (pl_kind_is(device->kind, PL_IS_GAUGE))
     return pin == device->signal;
-  return device->kind == PL_KIND_MODULE && p->role != PL_ROLE_BATTERY_FEED &&
+  return pl_kind_is(device->kind, PL_IS_MODULE) && p->role != PL_ROLE_BATTERY_FEED &&
          p->role != PL_ROLE_GROUND && p->role != PL_ROLE_KEYED_INPUT;
 }
 
@@ -131,8 +131,7 @@ static pl_id read_at(struct search *search, pl_id start) {
     const struct pl_pin *pin = &harness->pins.at[at];
     if (is_signal(harness, at))
       return at;
-    if (second == start && (device->kind == PL_KIND_CHASSIS || device->kind == PL_KIND_BOND ||
-                            device->kind == PL_KIND_STUD || pl_kind_is_protection(device->kind)))
+    if (second == start && pl_kind_is(device->kind, PL_IS_GROUND | PL_IS_STUD | PL_IS_PROTECTION))
       second = at;
     for (uint32_t i = 0; i < pin->wires.n; i++)
       if (harness->wires.at[pin->wires.at[i]].status != PL_WIRE_DONOR_REMOVED)
@@ -154,7 +153,7 @@ static struct search search_of(const struct pl_sheet_maker *maker) {
 
 static bool is_module(const struct pl_harness *harness, pl_id pin) {
   return is_signal(harness, pin) &&
-         harness->devices.at[harness->pins.at[pin].device].kind == PL_KIND_MODULE;
+         pl_device_is(harness, harness->pins.at[pin].device, PL_IS_MODULE);
 }
 
 /* ---- ohms ---- */
@@ -217,16 +216,15 @@ static void device_rows(struct ohms_sheet *sheet, pl_id id) {
              pl_device_inrush(device, NULL) > 1 ? "cold, at rest" : "",
              device->plus,
              device->minus);
-  if (device->kind == PL_KIND_RELAY)
+  if (pl_kind_is(device->kind, PL_IS_RELAY))
     ohms_row(sheet, id, "coil", device->coil_a, device->coil_b);
-  if (device->kind == PL_KIND_SENSOR || device->kind == PL_KIND_SENDER) {
+  if (pl_kind_is(device->kind, PL_IS_SENSING)) {
     ohms_row(sheet, id, "", device->signal, device->minus);
     ohms_row(sheet, id, "supply side", device->plus, device->signal);
   }
-  if ((device->kind == PL_KIND_RESISTOR || device->kind == PL_KIND_TERMINATOR) &&
-      device->pin_count >= 2)
+  if (pl_kind_is(device->kind, PL_IS_RESISTANCE) && device->pin_count >= 2)
     ohms_row(sheet, id, "", first, first + 1);
-  if (device->kind == PL_KIND_SWITCH)
+  if (pl_kind_is_but(device->kind, PL_IS_SETTABLE, PL_IS_DISCONNECT))
     switch_rows(sheet, id, device);
 }
 
@@ -235,7 +233,7 @@ static void ohms(struct pl_sheet_maker *maker) {
   struct ohms_sheet sheet = {.maker = maker, .search = search_of(maker)};
   bool *off = PL_NEW_ARRAY(maker->arena, bool, harness->pins.n);
   for (pl_id d = 0; d < harness->devices.n; d++)
-    if (harness->devices.at[d].kind == PL_KIND_MODULE)
+    if (pl_device_is(harness, d, PL_IS_MODULE))
       pl_meter_unplug_device(harness, d, off);
   sheet.meter = pl_meter_new(maker->network, NULL, off, maker->arena);
   pl_sheet_begin(
@@ -307,7 +305,8 @@ static const char *part_text(const struct pl_sheet_maker *maker,
   char number[PL_NUMBER_SIZE];
   double tolerance = pl_device_tolerance(device);
   *good = "";
-  if (device->kind == PL_KIND_SENSOR && device->plus != PL_NONE && device->plus != device->signal)
+  if (pl_kind_row(device->kind)->elements == PL_ELEMENTS_SENSOR && device->plus != PL_NONE &&
+      device->plus != device->signal)
     return pl_arena_printf(maker->arena,
                            "%s %% of supply",
                            pl_number_print(number, 100 * reading, 3));
@@ -339,8 +338,7 @@ static void own_quantities(struct sensors *sensors) {
     PL_PUSH(arena, &harness->quantities, of->quantities.at[i]);
   for (pl_id d = 0; d < harness->devices.n; d++) {
     struct pl_device *device = &harness->devices.at[d];
-    if ((device->kind != PL_KIND_SENSOR && device->kind != PL_KIND_SENDER) ||
-        device->quantity != PL_NONE)
+    if (!pl_kind_is(device->kind, PL_IS_SENSING) || device->quantity != PL_NONE)
       continue;
     device->quantity = harness->quantities.n;
     PL_PUSH(arena,
@@ -425,8 +423,7 @@ static void sensors_sheet(struct pl_sheet_maker *maker) {
   pl_sheet_narrow(maker, "signal V");
   pl_sheet_column(maker, "read")->blank = true;
   for (pl_id d = 0; d < maker->harness->devices.n; d++)
-    if (maker->harness->devices.at[d].kind == PL_KIND_SENSOR ||
-        maker->harness->devices.at[d].kind == PL_KIND_SENDER)
+    if (pl_device_is(maker->harness, d, PL_IS_SENSING))
       sensor_rows(&sensors, d);
   pl_sheet_end(maker);
   pl_network_release(sensors.network);

@@ -119,7 +119,7 @@ pl_live_fuses(const struct pl_sheet_maker *maker, const struct pl_live *live, pl
     reach.seen[reference] = true;
   for (pl_id d = 0; d < harness->devices.n; d++)
     for (uint32_t i = 0;
-         harness->devices.at[d].kind == PL_KIND_BATTERY && i < harness->devices.at[d].pin_count;
+         pl_device_is(harness, d, PL_IS_STORE) && i < harness->devices.at[d].pin_count;
          i++)
       visit(&reach,
             pl_network_pin_node(live->network, harness->devices.at[d].first_pin + i),
@@ -148,7 +148,7 @@ static uint32_t powered(const struct pl_sheet_maker *maker, const struct pl_solu
   const double most = 0.5; /* of the supply */
   uint32_t n = 0;
   for (pl_id p = 0; solution->status == PL_SOLVED && p < maker->harness->pins.n; p++)
-    n += maker->harness->devices.at[maker->harness->pins.at[p].device].kind == PL_KIND_MODULE &&
+    n += pl_device_is(maker->harness, maker->harness->pins.at[p].device, PL_IS_MODULE) &&
          maker->harness->pins.at[p].wires.n > 0 &&
          fabs(solution->pin_volts[p]) > most * maker->harness->machine.volts;
   return n;

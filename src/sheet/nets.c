@@ -24,9 +24,9 @@ static bool is_joined(const struct pl_harness *harness, const struct pl_wire *wi
 
 static bool is_ground(const struct pl_sheet_maker *maker, pl_id pin) {
   enum pl_kind kind = maker->harness->devices.at[maker->harness->pins.at[pin].device].kind;
-  if (kind == PL_KIND_CHASSIS || kind == PL_KIND_BOND)
+  if (pl_kind_is(kind, PL_IS_GROUND))
     return true;
-  return kind == PL_KIND_BATTERY && maker->network != NULL &&
+  return pl_kind_is(kind, PL_IS_STORE) && maker->network != NULL &&
          pl_network_pin_node(maker->network, pin) == pl_network_reference(maker->network);
 }
 
@@ -42,7 +42,7 @@ static bool is_probed(const struct pl_harness *harness, pl_id pin) {
   const struct pl_pin *p = &harness->pins.at[pin];
   for (uint32_t i = 0; i < p->wires.n; i++)
     if (harness->wires.at[p->wires.at[i]].status != PL_WIRE_DONOR_REMOVED)
-      return harness->devices.at[p->device].kind != PL_KIND_SPLICE;
+      return !pl_device_is(harness, p->device, PL_IS_SPLICE);
   return false;
 }
 

@@ -129,7 +129,7 @@ add_conditions(struct pl_sheet_maker *maker, struct pl_buffer *out, const struct
     pl_buffer_printf(out,
                      ", %s %s",
                      device->name,
-                     device->kind == PL_KIND_ALTERNATOR ? "excited" : "set");
+                     pl_kind_is(device->kind, PL_IS_GENERATOR) ? "excited" : "set");
   }
 }
 

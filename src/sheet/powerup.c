@@ -71,7 +71,7 @@ volts_at(const struct powerup *up, const struct pl_solution *solution, const pl_
 }
 
 static bool is_module_pin(const struct powerup *up, pl_id pin) {
-  return harness_of(up)->devices.at[harness_of(up)->pins.at[pin].device].kind == PL_KIND_MODULE;
+  return pl_device_is(harness_of(up), harness_of(up)->pins.at[pin].device, PL_IS_MODULE);
 }
 
 static pl_id load_side(const struct powerup *up, const pl_id *by_pin, pl_id fuse) {
@@ -117,7 +117,7 @@ static void before(struct powerup *up) {
        "Sheets of \"Checks before power\" looked through",
        "every row ticked and signed, no finding of danger open");
   for (pl_id d = 0; d < harness->devices.n; d++)
-    if (harness->devices.at[d].kind == PL_KIND_BATTERY && up->dark.solution->status == PL_SOLVED)
+    if (pl_device_is(harness, d, PL_IS_STORE) && up->dark.solution->status == PL_SOLVED)
       step(up,
            pl_arena_printf(up->maker->arena,
                            "%s: meter across the posts, cables off",
@@ -130,8 +130,7 @@ static void before(struct powerup *up) {
 static double battery_amps(const struct powerup *up, const struct pl_live *live) {
   double amps = 0;
   for (pl_id d = 0; d < harness_of(up)->devices.n; d++)
-    if (harness_of(up)->devices.at[d].kind == PL_KIND_BATTERY &&
-        live->solution->status == PL_SOLVED)
+    if (pl_device_is(harness_of(up), d, PL_IS_STORE) && live->solution->status == PL_SOLVED)
       amps = fmax(amps, fabs(live->solution->device_amps[d]));
   return amps;
 }
@@ -244,7 +243,7 @@ static void key_off_again(struct powerup *up) {
   pl_buffer_init(&out, up->maker->arena);
   for (pl_id p = 0; p < harness_of(up)->pins.n; p++) {
     const struct pl_device *device = &harness_of(up)->devices.at[harness_of(up)->pins.at[p].device];
-    bool told = pl_kind_is_protection(device->kind) || device->kind == PL_KIND_STUD ||
+    bool told = pl_kind_is(device->kind, PL_IS_PROTECTION | PL_IS_STUD) ||
                 harness_of(up)->pins.at[p].role == PL_ROLE_KEYED_INPUT;
     if (told && is_keyed(up, p))
       pl_buffer_printf(&out, "%s%s", n++ > 0 ? ", " : "", pin_name(up, p));
@@ -271,7 +270,7 @@ static void controllers(struct powerup *up) {
   for (pl_id d = 0; d < harness->devices.n; d++) {
     pl_ids pins = {0};
     const struct pl_device *device = &harness->devices.at[d];
-    if (device->kind != PL_KIND_MODULE)
+    if (!pl_kind_is(device->kind, PL_IS_MODULE))
       continue;
     for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) {
       enum pl_role role = harness->pins.at[p].role;
@@ -346,8 +345,8 @@ static void add_supplies(const struct powerup *up, pl_ids *pins) {
   for (pl_id p = 0; p < harness->pins.n; p++) {
     const struct pl_pin *pin = &harness->pins.at[p];
     enum pl_kind kind = harness->devices.at[pin->device].kind;
-    bool feed = kind == PL_KIND_MODULE && pin->role == PL_ROLE_BATTERY_FEED,
-         post = kind == PL_KIND_BATTERY && p != harness->devices.at[pin->device].minus;
+    bool feed = pl_kind_is(kind, PL_IS_MODULE) && pin->role == PL_ROLE_BATTERY_FEED;
+    bool post = pl_kind_is(kind, PL_IS_STORE) && p != harness->devices.at[pin->device].minus;
     if ((feed || post) && pin->wires.n > 0)
       PL_PUSH(up->maker->arena, pins, p);
   }
@@ -371,15 +370,15 @@ static void states_with(struct powerup *up, enum pl_engine engine, const char *w
   }
 }
 
-static bool has_kind(const struct powerup *up, enum pl_kind kind) {
+static bool has_any(const struct powerup *up, pl_properties any) {
   for (pl_id d = 0; d < harness_of(up)->devices.n; d++)
-    if (harness_of(up)->devices.at[d].kind == kind)
+    if (pl_device_is(harness_of(up), d, any))
       return true;
   return false;
 }
 
 static void running(struct powerup *up) {
-  bool starter = has_kind(up, PL_KIND_STARTER);
+  bool starter = has_any(up, PL_IS_STARTER);
   stage(up,
         "Crank, fuel still off",
         "At most 30 s at a time, then let the starter cool. Watch the lowest volts: a controller "
@@ -506,7 +505,7 @@ void pl_sheet_powerup(struct pl_sheet_maker *maker) {
   bool *out = PL_NEW_ARRAY(maker->arena, bool, harness->devices.n),
        *dark = PL_NEW_ARRAY(maker->arena, bool, harness->devices.n);
   for (pl_id d = 0; d < harness->devices.n; d++) {
-    out[d] = harness->devices.at[d].kind == PL_KIND_MODULE;
+    out[d] = pl_device_is(harness, d, PL_IS_MODULE);
     dark[d] = out[d] || pl_kind_is_protection(harness->devices.at[d].kind);
   }
   up.dark = pl_live_solve(maker, dark, PL_NONE);

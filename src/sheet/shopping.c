@@ -88,7 +88,7 @@ static void add_ends(struct list *list) {
           continue;
         pl_id pin = wire->end[end];
         const char *seal = pl_sheet_seal(maker, pin);
-        if (harness->devices.at[harness->pins.at[pin].device].kind == PL_KIND_SPLICE)
+        if (pl_device_is(harness, harness->pins.at[pin].device, PL_IS_SPLICE))
           continue;
         if (seals == 0)
           count(list, "terminal", terminal_item(list, pin, wire), SHARE);
@@ -122,7 +122,7 @@ static void add_joints(struct list *list) {
   const struct pl_harness *harness = maker->harness;
   for (pl_id id = 0; id < harness->devices.n; id++) {
     const struct pl_device *device = &harness->devices.at[id];
-    if (device->kind != PL_KIND_SPLICE || device->pin_count == 0)
+    if (!pl_kind_is(device->kind, PL_IS_SPLICE) || device->pin_count == 0)
       continue;
     const struct pl_pin *pin = &harness->pins.at[device->first_pin];
     if (pin->wires.n > 0)
@@ -189,10 +189,11 @@ static void add_devices(struct list *list) {
     for (pl_id id = 0; id < harness->devices.n; id++) {
       const struct pl_device *device = &harness->devices.at[id];
       bool fuse = pl_kind_is_protection(device->kind);
-      if (fuse != (fuses == 1) || device->donor || device->kind == PL_KIND_SPLICE ||
-          device->kind == PL_KIND_CHASSIS)
+      bool bought = !pl_kind_is(device->kind, PL_IS_SPLICE) &&
+                    !pl_kind_is_but(device->kind, PL_IS_GROUND, PL_IS_BOND);
+      if (fuse != (fuses == 1) || device->donor || !bought)
         continue;
-      if (device->kind == PL_KIND_INLINE || device->kind == PL_KIND_CONNECTOR)
+      if (pl_kind_is(device->kind, PL_IS_PLUG))
         continue; /* among the connectors */
       const char *item = device->part[0] != '\0' ? device->part : device->text;
       if (fuse && device->part[0] == '\0')

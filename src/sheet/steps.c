@@ -342,8 +342,8 @@ static void grounds(struct step_maker *steps) {
   const struct pl_harness *harness = harness_of(steps);
   for (pl_id d = 0; d < harness->devices.n; d++) {
     const struct pl_device *device = &harness->devices.at[d];
-    bool ground = device->kind == PL_KIND_BOND || device->kind == PL_KIND_CHASSIS,
-         stud = device->kind == PL_KIND_STUD;
+    bool ground = pl_kind_is(device->kind, PL_IS_GROUND);
+    bool stud = pl_kind_is(device->kind, PL_IS_STUD);
     if ((!ground && !stud) || device->pin_count == 0 ||
         harness->pins.at[device->first_pin].wires.n == 0)
       continue;
@@ -366,7 +366,7 @@ static void grounds(struct step_maker *steps) {
 /* ---- connecting ---- */
 
 static bool stays_open(enum pl_kind kind) {
-  return kind == PL_KIND_MODULE || kind == PL_KIND_BATTERY || pl_kind_is_protection(kind);
+  return pl_kind_is(kind, PL_IS_MODULE | PL_IS_STORE | PL_IS_PROTECTION);
 }
 
 /* Plugs by the place they are at, so that each is gone to once. */

@@ -240,7 +240,7 @@ void pl_sheet_relays(struct pl_sheet_maker *maker) {
     pl_sheet_column(maker, pins[i]);
   for (pl_id id = 0; id < harness->devices.n; id++) {
     const struct pl_device *device = &harness->devices.at[id];
-    if (device->kind != PL_KIND_RELAY)
+    if (!pl_kind_is(device->kind, PL_IS_RELAY))
       continue;
     pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
     pl_sheet_link(maker, device->name, PL_LINK_DEVICE, id);

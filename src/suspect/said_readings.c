@@ -549,7 +549,7 @@ static void guess_gauge_state(const struct reader *r, struct line *line) {
 }
 
 static bool is_gauge(const struct reader *r, const struct line *line) {
-  return line->device != PL_NONE && r->harness->devices.at[line->device].kind == PL_KIND_GAUGE;
+  return line->device != PL_NONE && pl_device_is(r->harness, line->device, PL_IS_GAUGE);
 }
 
 static int needle_of(const struct reader *r, const struct line *line, uint32_t q) {

@@ -160,7 +160,7 @@ static bool wire_at(const struct links *l, pl_id wire, const struct pl_suspect *
 
 static bool is_inline_pair(const struct links *l, const struct pl_suspect *suspect) {
   return suspect->kind == PL_SUSPECT_UNPLUGGED &&
-         l->harness->devices.at[suspect->device].kind == PL_KIND_INLINE;
+         pl_device_is(l->harness, suspect->device, PL_IS_INLINE);
 }
 
 /* What the fault makes of this piece. */

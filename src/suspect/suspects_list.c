@@ -41,18 +41,16 @@ ask(struct pl_suspects *table, enum pl_ask what, pl_id state, pl_id id, double e
 }
 
 static bool shows_running(const struct pl_device *d) {
-  return pl_kind_is_load(d->kind) || d->kind == PL_KIND_RELAY || d->kind == PL_KIND_STARTER ||
-         d->kind == PL_KIND_MODULE;
+  return pl_kind_is(d->kind, PL_IS_USER);
 }
 
 /* Things whose ohms say something: electronics (steady amps, three wires) do not. */
 static bool has_inside(const struct pl_device *d) {
   if (pl_kind_is_load(d->kind))
     return d->law == PL_LAW_RESISTANCE;
-  if (d->kind == PL_KIND_SENSOR)
+  if (pl_kind_row(d->kind)->elements == PL_ELEMENTS_SENSOR)
     return d->plus == PL_NONE || d->plus == d->signal;
-  return d->kind == PL_KIND_RELAY || d->kind == PL_KIND_SENDER || d->kind == PL_KIND_GAUGE ||
-         d->kind == PL_KIND_RESISTOR || d->kind == PL_KIND_TERMINATOR;
+  return pl_kind_is(d->kind, PL_IS_RELAY | PL_IS_MEASURING | PL_IS_RESISTANCE);
 }
 
 static uint32_t *places_for(struct pl_suspects *table, size_t n) {
@@ -64,7 +62,7 @@ static uint32_t *places_for(struct pl_suspects *table, size_t n) {
 }
 
 static double pin_effort(const struct pl_harness *h, pl_id pin) {
-  bool wrapped = h->devices.at[h->pins.at[pin].device].kind == PL_KIND_SPLICE;
+  bool wrapped = pl_device_is(h, h->pins.at[pin].device, PL_IS_SPLICE);
 
   return reach_of(h, place_of(h, pin)) + (wrapped ? PL_LIKELY(UNWRAP) : 0);
 }
@@ -85,11 +83,11 @@ static void ask_in_state(struct pl_suspects *table, pl_id state) {
               PL_ASK_RUNS,
               state,
               id,
-              d->kind == PL_KIND_RELAY ? reach_of(h, d->place) + more : INFINITY);
+              pl_kind_is(d->kind, PL_IS_RELAY) ? reach_of(h, d->place) + more : INFINITY);
     if (pl_kind_is_protection(d->kind))
       table->question_of_device[1][state * h->devices.n + id] =
           ask(table, PL_ASK_WARM, state, id, INFINITY);
-    if (d->kind == PL_KIND_GAUGE)
+    if (pl_kind_is(d->kind, PL_IS_GAUGE))
       table->question_of_device[6][state * h->devices.n + id] =
           ask(table, PL_ASK_GAUGE, state, id, PL_LIKELY(LOOK) + more);
   }
@@ -107,8 +105,7 @@ static void ask_fuses(struct pl_suspects *table) {
       table->question_of_device[4][id] =
           ask(table, PL_ASK_REFIT, PL_NONE, id, effort + PL_LIKELY(LOOK) * h->states.n);
     }
-    if (pl_kind_is_protection(d->kind) ||
-        d->kind == PL_KIND_BATTERY) /* its pieces are counted later */
+    if (pl_kind_is(d->kind, PL_IS_PROTECTION | PL_IS_STORE)) /* its pieces are counted later */
       table->question_of_device[5][id] =
           ask(table, PL_ASK_SEARCH, PL_NONE, id, reach_of(h, d->place) + PL_LIKELY(UNPLUG));
     if (!pl_kind_is_protection(d->kind) || d->place >= h->places.n ||
@@ -121,7 +118,7 @@ static void ask_fuses(struct pl_suspects *table) {
 
 /* A wire does not come off a splice. */
 static double leak_effort(const struct pl_harness *h, pl_id pin) {
-  return h->devices.at[h->pins.at[pin].device].kind == PL_KIND_SPLICE
+  return pl_device_is(h, h->pins.at[pin].device, PL_IS_SPLICE)
              ? INFINITY
              : reach_of(h, place_of(h, pin)) + PL_LIKELY(UNPLUG);
 }
@@ -236,9 +233,8 @@ static double end_weight(const struct pl_harness *harness, pl_id pin) {
 
   if (p->connector != PL_NONE)
     return PL_LIKELY(END_CONNECTOR);
-  return pl_kind_is_node(kind) || kind == PL_KIND_BATTERY || kind == PL_KIND_STARTER
-             ? PL_LIKELY(END_OPEN_AIR)
-             : PL_LIKELY(END_CONNECTOR);
+  return pl_kind_is(kind, PL_IS_NODE | PL_IS_STORE | PL_IS_STARTER) ? PL_LIKELY(END_OPEN_AIR)
+                                                                    : PL_LIKELY(END_CONNECTOR);
 }
 
 static double wire_weight(const struct pl_harness *harness, const struct pl_fault *fault) {
@@ -257,56 +253,44 @@ static double wire_weight(const struct pl_harness *harness, const struct pl_faul
   return weight * hot;
 }
 
+/* The row of its kind: how likely it is what is wrong when something is. */
+static double usual_weight(enum pl_kind kind) {
+  return pl_standard_likely[pl_kind_row(kind)->likely].value;
+}
+
+/* A relay that does not work has an open coil or does not pull in: half of its weight each. */
 static double open_weight(enum pl_kind kind) {
-  switch (kind) {
-    case PL_KIND_FUSE:
-    case PL_KIND_BREAKER:
-    case PL_KIND_FUSIBLE_LINK:
-      return PL_LIKELY(FUSE);
-    case PL_KIND_SWITCH:
-    case PL_KIND_DISCONNECT:
-      return PL_LIKELY(SWITCH);
-    case PL_KIND_RELAY:
-      return PL_LIKELY(RELAY) / 2; /* its other half: it does not pull in */
-    case PL_KIND_BOND:
-      return PL_LIKELY(BOND);
-    case PL_KIND_LAMP:
-      return PL_LIKELY(LAMP);
-    case PL_KIND_SENSOR:
-    case PL_KIND_SENDER:
-    case PL_KIND_GAUGE:
-      return PL_LIKELY(SENSOR);
-    case PL_KIND_ALTERNATOR:
-      return PL_LIKELY(ALTERNATOR);
-    case PL_KIND_DIODE:
-    case PL_KIND_RESISTOR:
-    case PL_KIND_TERMINATOR:
-      return PL_LIKELY(SMALL);
-    default:
-      return PL_LIKELY(LOAD);
-  }
+  return pl_kind_is(kind, PL_IS_RELAY) ? usual_weight(kind) / 2 : usual_weight(kind);
 }
 
 static double device_weight(const struct pl_harness *harness, const struct pl_fault *fault) {
   const struct pl_device *d = &harness->devices.at[fault->device];
-  bool sensor = d->kind == PL_KIND_SENSOR || d->kind == PL_KIND_SENDER;
+  bool sensing = pl_kind_is(d->kind, PL_IS_SENSING);
 
   switch (fault->kind) {
     case PL_FAULT_OPEN:
       return open_weight(d->kind);
     case PL_FAULT_SHORTED:
-      return sensor ? PL_LIKELY(SENSOR) / 2 : PL_LIKELY(SHORTED);
+      return sensing ? usual_weight(d->kind) / 2 : PL_LIKELY(SHORTED);
     case PL_FAULT_RESISTANCE:
-      return open_weight(d->kind) / (sensor ? 2 : 1);
+      return sensing ? usual_weight(d->kind) / 2 : open_weight(d->kind);
     case PL_FAULT_STUCK_IN:
       return PL_LIKELY(RELAY_WELDED);
     case PL_FAULT_STUCK_OUT:
       return PL_LIKELY(RELAY) / 2;
     case PL_FAULT_STUCK_POSITION:
       return PL_LIKELY(SWITCH) / (d->throws.n > 0 ? d->throws.n : 1);
-    default:
+    case PL_FAULT_STUCK_ON:
+    case PL_FAULT_STUCK_OFF:
       return PL_LIKELY(OUTPUT);
+    case PL_FAULT_TO_CHASSIS: /* of wires */
+    case PL_FAULT_TO_BATTERY:
+    case PL_FAULT_UNPLUGGED: /* suspects of their own: add_connector, add_device */
+    case PL_FAULT_LOOSE:
+    case PL_FAULT_DEAD:
+      break;
   }
+  return PL_LIKELY(OUTPUT);
 }
 
 static double weight_of(const struct pl_harness *harness, const struct pl_fault *fault) {
@@ -372,7 +356,7 @@ static void add_drifted(struct pl_suspects *table, pl_id id) {
                            .pin_b = PL_NONE,
                            .ohms = PL_LIKELY(DRIFTED)};
 
-  if (kind == PL_KIND_SENSOR || kind == PL_KIND_SENDER || kind == PL_KIND_TERMINATOR)
+  if (pl_kind_breaks(kind, PL_BREAKS_DRIFT))
     add_fault(table, &fault);
 }
 
@@ -394,14 +378,14 @@ static void add_device(struct pl_suspects *table, pl_id id) {
       (struct pl_fault){.wire = PL_NONE, .device = PL_NONE, .pin_a = PL_NONE, .pin_b = PL_NONE};
   for (uint32_t i = 0; i < d->pin_count; i++)
     wires += h->pins.at[d->first_pin + i].wires.n;
-  if (d->kind == PL_KIND_BATTERY) {
+  if (pl_kind_breaks(d->kind, PL_BREAKS_WEAK)) {
     suspect.kind = PL_SUSPECT_BATTERY;
-    suspect.weight = PL_LIKELY(BATTERY);
+    suspect.weight = usual_weight(d->kind);
     suspect.text = pl_arena_printf(table->arena, "battery %s weak", d->name);
-  } else if (d->kind == PL_KIND_MODULE) {
+  } else if (pl_kind_breaks(d->kind, PL_BREAKS_DEAD)) {
     suspect.kind = PL_SUSPECT_MODULE;
-    suspect.weight = PL_LIKELY(MODULE);
-  } else if (pl_kind_is_node(d->kind) && d->kind != PL_KIND_CHASSIS && wires >= 2) {
+    suspect.weight = usual_weight(d->kind);
+  } else if (pl_kind_breaks(d->kind, PL_BREAKS_LOOSE) && wires >= 2) {
     suspect.kind = PL_SUSPECT_JOINT;
     suspect.weight = PL_LIKELY(JOINT);
   } else {
@@ -459,7 +443,7 @@ static void add_connector(struct pl_suspects *table, pl_id id) {
 
   suspect.fault =
       (struct pl_fault){.wire = PL_NONE, .device = PL_NONE, .pin_a = PL_NONE, .pin_b = PL_NONE};
-  if (d->kind == PL_KIND_INLINE && id != d->first_connector)
+  if (pl_kind_is(d->kind, PL_IS_INLINE) && id != d->first_connector)
     return;
   for (uint32_t i = 0; i < c->pin_count; i++)
     wires += h->pins.at[c->first_pin + i].wires.n;

@@ -239,7 +239,7 @@ static uint32_t *pieces(const struct off *o, struct pl_arena *arena) {
     for (pl_id pin = 0; pin < h->pins.n; pin++) {
       const struct pl_pin *p = &h->pins.at[pin];
       uint32_t least = PL_NONE;
-      if (h->devices.at[p->device].kind != PL_KIND_SPLICE)
+      if (!pl_device_is(h, p->device, PL_IS_SPLICE))
         continue;
       for (uint32_t i = 0; i < p->wires.n; i++)
         least = piece[p->wires.at[i]] < least ? piece[p->wires.at[i]] : least;
@@ -283,7 +283,7 @@ static int16_t search_answer(const struct off *o,
 
 static void search_from(struct off *o, uint32_t q, uint32_t node, const uint32_t *piece) {
   struct pl_question *question = &o->table->questions.at[q];
-  bool from_battery = o->harness->devices.at[question->id].kind == PL_KIND_BATTERY;
+  bool from_battery = pl_device_is(o->harness, question->id, PL_IS_STORE);
   uint32_t count = 0;
 
   spread(o, node, PL_NONE, true);
@@ -306,21 +306,18 @@ static void search_from(struct off *o, uint32_t q, uint32_t node, const uint32_t
 }
 
 static void searches(struct off *o, struct pl_arena *arena) {
+  const struct pl_harness *h = o->harness;
   const uint32_t *piece = pieces(o, arena);
 
   for (uint32_t k = 0; k < o->rest->element_count; k++) {
     const struct pl_element *e = &o->rest->elements[k];
-    enum pl_kind kind =
-        e->device == PL_NONE ? PL_KIND_STUD : o->harness->devices.at[e->device].kind;
-    uint32_t q = pl_kind_is_protection(kind) || kind == PL_KIND_BATTERY
-                     ? pl_suspects_question(o->table, PL_ASK_SEARCH, PL_NONE, e->device)
-                     : PL_NONE;
+    if (e->device == PL_NONE || !pl_device_is(h, e->device, PL_IS_PROTECTION | PL_IS_STORE))
+      continue;
+    uint32_t q = pl_suspects_question(o->table, PL_ASK_SEARCH, PL_NONE, e->device);
+    bool store = pl_device_is(h, e->device, PL_IS_STORE);
+    bool from_first = store && !h->machine.positive_earth;
     if (q != PL_NONE)
-      search_from(o,
-                  q,
-                  kind == PL_KIND_BATTERY && !o->harness->machine.positive_earth ? e->node_a
-                                                                                 : e->node_b,
-                  piece);
+      search_from(o, q, from_first ? e->node_a : e->node_b, piece);
   }
 }
 

@@ -12,7 +12,7 @@ static uint32_t sight_of(const struct pl_suspects *table, const struct pl_questi
 
   if (part->ask == PL_ASK_FUSE)
     return pl_suspects_question(table, PL_ASK_PANEL, PL_NONE, d->place);
-  if (part->ask != PL_ASK_RUNS || (!pl_kind_is_load(d->kind) && d->kind != PL_KIND_STARTER))
+  if (part->ask != PL_ASK_RUNS || !pl_kind_is(d->kind, PL_IS_LOAD | PL_IS_STARTER))
     return PL_NONE;
   return pl_suspects_question(table, PL_ASK_LOOK, PL_NONE, part->state);
 }

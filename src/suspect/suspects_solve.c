@@ -71,7 +71,7 @@ static double
 rated_amps(const struct pl_harness *h, const struct pl_device *d, const struct pl_element *e) {
   if (d->load_amps > 0)
     return d->load_amps;
-  if (d->kind == PL_KIND_STARTER && d->crank_amps > 0)
+  if (pl_kind_is(d->kind, PL_IS_STARTER) && d->crank_amps > 0)
     return d->crank_amps;
   return (d->volts > 0 ? d->volts : h->machine.volts) / e->ohms;
 }
@@ -80,14 +80,14 @@ static int16_t
 runs_answer(const struct work *w, pl_id id, const struct pl_element *elements, const bool *on) {
   const struct pl_device *d = &w->harness->devices.at[id];
 
-  if (d->kind == PL_KIND_STARTER ? !on[id] : !pl_kind_is_load(d->kind))
+  if (pl_kind_is(d->kind, PL_IS_STARTER) ? !on[id] : !pl_kind_is_load(d->kind))
     return on[id] ? 2 : 0;
   if (w->main[id] == PL_NONE)
     return PL_ANSWER_UNKNOWN;
   const struct pl_element *e = &elements[w->main[id]];
   double amps = fabs(e->amps);
   double rated = rated_amps(w->harness, d, e);
-  double runs = d->kind == PL_KIND_STARTER ? PL_LIKELY(SLOW) : PL_LIKELY(RUNS);
+  double runs = pl_kind_is(d->kind, PL_IS_STARTER) ? PL_LIKELY(SLOW) : PL_LIKELY(RUNS);
   return is_enough(amps, runs * rated) ? 2 : is_enough(amps, PL_LIKELY(WEAKLY) * rated) ? 1 : 0;
 }
 
