@@ -102,14 +102,10 @@ struct pl_variant {
 struct pl_suspects {
   struct pl_arena *arena;
   const struct pl_harness *harness;
-  const char *digest;              /* of the text it was made from */
-  double volt;                     /* volts of one unit of a volts answer */
-  uint32_t *question_of_pin;       /* [state * pins + pin]: of PL_ASK_VOLTS; PL_NONE */
-  uint32_t *question_of_pair;      /* [pin]: of PL_ASK_BETWEEN */
-  uint32_t *question_of_device[8]; /* RUNS, WARM, GAUGE: [state * devices + device]; FUSE, INSIDE,
-                                      REFIT, SEARCH, LINK: [device] */
-  uint32_t *question_of_wire[2];   /* WIRE: [wire]; LEAK: [wire * 2 + end] */
-  uint32_t *question_of_state, *question_of_place; /* LOOK, PANEL */
+  const char *digest;                  /* of the text it was made from */
+  double volt;                         /* volts of one unit of a volts answer */
+  uint32_t *question_of[PL_ASK_COUNT]; /* [id], or [state * ids + id] of what is asked in a state;
+                                          PL_NONE where there is none */
   PL_VEC(struct pl_question) questions;
   PL_VEC(struct pl_suspect) suspects;
   PL_VEC(struct pl_variant) variants;

@@ -14,9 +14,9 @@
 static double reach_of(const struct pl_harness *harness, pl_id place) {
   int reach = place < harness->places.n ? harness->places.at[place].reach : 2;
 
-  return reach == 1   ? PL_LIKELY(REACH_EASY)
-         : reach == 3 ? PL_LIKELY(REACH_HARD)
-                      : PL_LIKELY(REACH_MIDDLING);
+  if (reach == 1)
+    return PL_LIKELY(REACH_EASY);
+  return reach == 3 ? PL_LIKELY(REACH_HARD) : PL_LIKELY(REACH_MIDDLING);
 }
 
 static pl_id place_of(const struct pl_harness *harness, pl_id pin) {
@@ -29,15 +29,53 @@ static double state_effort(const struct pl_state *state) {
   return state->engine == PL_ENGINE_STOPPED ? 0 : PL_LIKELY(RUNNING);
 }
 
-static uint32_t
-ask(struct pl_suspects *table, enum pl_ask what, pl_id state, pl_id id, double effort) {
+static bool is_in_state(enum pl_ask what) {
+  return what == PL_ASK_VOLTS || what == PL_ASK_RUNS || what == PL_ASK_WARM || what == PL_ASK_GAUGE;
+}
+
+/* How many things there are that can be asked so. */
+static uint32_t ids_of(const struct pl_harness *h, enum pl_ask what) {
+  switch (what) {
+    case PL_ASK_VOLTS:
+    case PL_ASK_BETWEEN:
+      return h->pins.n;
+    case PL_ASK_LOOK:
+      return h->states.n;
+    case PL_ASK_PANEL:
+      return h->places.n;
+    case PL_ASK_WIRE:
+      return h->wires.n;
+    case PL_ASK_LEAK:
+      return 2 * h->wires.n;
+    case PL_ASK_RUNS:
+    case PL_ASK_WARM:
+    case PL_ASK_FUSE:
+    case PL_ASK_REFIT:
+    case PL_ASK_SEARCH:
+    case PL_ASK_INSIDE:
+    case PL_ASK_LINK:
+    case PL_ASK_GAUGE:
+      break;
+  }
+  return h->devices.n;
+}
+
+/* Where the number of a question stands; `state` is not looked at when it is not asked in one. */
+static uint32_t *
+question_at(const struct pl_suspects *table, enum pl_ask what, pl_id state, pl_id id) {
+  size_t first = is_in_state(what) ? (size_t)state * ids_of(table->harness, what) : 0;
+
+  return &table->question_of[what][first + id];
+}
+
+static void ask(struct pl_suspects *table, enum pl_ask what, pl_id state, pl_id id, double effort) {
   struct pl_question question = {.ask = what,
                                  .state = state,
                                  .id = id,
                                  .effort = effort + PL_LIKELY(READING)};
 
+  *question_at(table, what, state, id) = table->questions.n;
   PL_PUSH(table->arena, &table->questions, question);
-  return table->questions.n - 1;
 }
 
 static bool shows_running(const struct pl_device *d) {
@@ -53,18 +91,23 @@ static bool has_inside(const struct pl_device *d) {
   return pl_kind_is(d->kind, PL_IS_RELAY | PL_IS_MEASURING | PL_IS_RESISTANCE);
 }
 
-static uint32_t *places_for(struct pl_suspects *table, size_t n) {
-  uint32_t *at = PL_NEW_ARRAY(table->arena, uint32_t, n + 1);
-
-  for (size_t i = 0; i < n; i++)
-    at[i] = PL_NONE;
-  return at;
-}
-
 static double pin_effort(const struct pl_harness *h, pl_id pin) {
   bool wrapped = pl_device_is(h, h->pins.at[pin].device, PL_IS_SPLICE);
 
   return reach_of(h, place_of(h, pin)) + (wrapped ? PL_LIKELY(UNWRAP) : 0);
+}
+
+static void ask_device_in_state(struct pl_suspects *table, pl_id state, pl_id id, double more) {
+  const struct pl_harness *h = table->harness;
+  const struct pl_device *d = &h->devices.at[id];
+  bool heard = pl_kind_is(d->kind, PL_IS_RELAY); /* its click, when one stands beside it */
+
+  if (shows_running(d))
+    ask(table, PL_ASK_RUNS, state, id, heard ? reach_of(h, d->place) + more : INFINITY);
+  if (pl_kind_is_protection(d->kind))
+    ask(table, PL_ASK_WARM, state, id, INFINITY);
+  if (pl_kind_is(d->kind, PL_IS_GAUGE))
+    ask(table, PL_ASK_GAUGE, state, id, PL_LIKELY(LOOK) + more);
 }
 
 static void ask_in_state(struct pl_suspects *table, pl_id state) {
@@ -73,25 +116,10 @@ static void ask_in_state(struct pl_suspects *table, pl_id state) {
 
   for (pl_id pin = 0; pin < h->pins.n; pin++)
     if (h->pins.at[pin].wires.n > 0)
-      table->question_of_pin[state * h->pins.n + pin] =
-          ask(table, PL_ASK_VOLTS, state, pin, pin_effort(h, pin) + more);
-  for (pl_id id = 0; id < h->devices.n; id++) {
-    const struct pl_device *d = &h->devices.at[id];
-    if (shows_running(d))
-      table->question_of_device[0][state * h->devices.n + id] =
-          ask(table,
-              PL_ASK_RUNS,
-              state,
-              id,
-              pl_kind_is(d->kind, PL_IS_RELAY) ? reach_of(h, d->place) + more : INFINITY);
-    if (pl_kind_is_protection(d->kind))
-      table->question_of_device[1][state * h->devices.n + id] =
-          ask(table, PL_ASK_WARM, state, id, INFINITY);
-    if (pl_kind_is(d->kind, PL_IS_GAUGE))
-      table->question_of_device[6][state * h->devices.n + id] =
-          ask(table, PL_ASK_GAUGE, state, id, PL_LIKELY(LOOK) + more);
-  }
-  table->question_of_state[state] = ask(table, PL_ASK_LOOK, state, state, PL_LIKELY(LOOK) + more);
+      ask(table, PL_ASK_VOLTS, state, pin, pin_effort(h, pin) + more);
+  for (pl_id id = 0; id < h->devices.n; id++)
+    ask_device_in_state(table, state, id, more);
+  ask(table, PL_ASK_LOOK, state, state, PL_LIKELY(LOOK) + more);
 }
 
 static void ask_fuses(struct pl_suspects *table) {
@@ -99,28 +127,41 @@ static void ask_fuses(struct pl_suspects *table) {
 
   for (pl_id id = 0; id < h->devices.n; id++) {
     const struct pl_device *d = &h->devices.at[id];
-    if (pl_kind_is_protection(d->kind)) {
-      double effort = reach_of(h, d->place);
-      table->question_of_device[2][id] = ask(table, PL_ASK_FUSE, PL_NONE, id, effort);
-      table->question_of_device[4][id] =
-          ask(table, PL_ASK_REFIT, PL_NONE, id, effort + PL_LIKELY(LOOK) * h->states.n);
+    bool fuse = pl_kind_is_protection(d->kind);
+    double reach = reach_of(h, d->place);
+    if (fuse) {
+      ask(table, PL_ASK_FUSE, PL_NONE, id, reach);
+      ask(table, PL_ASK_REFIT, PL_NONE, id, reach + PL_LIKELY(LOOK) * h->states.n);
     }
-    if (pl_kind_is(d->kind, PL_IS_PROTECTION | PL_IS_STORE)) /* its pieces are counted later */
-      table->question_of_device[5][id] =
-          ask(table, PL_ASK_SEARCH, PL_NONE, id, reach_of(h, d->place) + PL_LIKELY(UNPLUG));
-    if (!pl_kind_is_protection(d->kind) || d->place >= h->places.n ||
-        table->question_of_place[d->place] != PL_NONE)
+    if (fuse || pl_kind_is(d->kind, PL_IS_STORE)) /* its pieces are counted later */
+      ask(table, PL_ASK_SEARCH, PL_NONE, id, reach + PL_LIKELY(UNPLUG));
+    if (!fuse || d->place >= h->places.n)
       continue;
-    table->question_of_place[d->place] =
-        ask(table, PL_ASK_PANEL, PL_NONE, d->place, reach_of(h, d->place) + PL_LIKELY(PANEL));
+    if (*question_at(table, PL_ASK_PANEL, PL_NONE, d->place) == PL_NONE)
+      ask(table, PL_ASK_PANEL, PL_NONE, d->place, reach + PL_LIKELY(PANEL));
   }
 }
 
 /* A wire does not come off a splice. */
 static double leak_effort(const struct pl_harness *h, pl_id pin) {
-  return pl_device_is(h, h->pins.at[pin].device, PL_IS_SPLICE)
-             ? INFINITY
-             : reach_of(h, place_of(h, pin)) + PL_LIKELY(UNPLUG);
+  if (pl_device_is(h, h->pins.at[pin].device, PL_IS_SPLICE))
+    return INFINITY;
+  return reach_of(h, place_of(h, pin)) + PL_LIKELY(UNPLUG);
+}
+
+static void ask_wires(struct pl_suspects *table) {
+  const struct pl_harness *h = table->harness;
+
+  for (pl_id id = 0; id < h->wires.n; id++) {
+    const struct pl_wire *w = &h->wires.at[id];
+    if (w->end[0] == PL_NONE || w->end[1] == PL_NONE || w->status == PL_WIRE_DONOR_REMOVED)
+      continue;
+    double a = reach_of(h, place_of(h, w->end[0]));
+    double b = reach_of(h, place_of(h, w->end[1]));
+    ask(table, PL_ASK_WIRE, PL_NONE, id, a + b + PL_LIKELY(UNPLUG));
+    for (pl_id end = 0; end < 2; end++)
+      ask(table, PL_ASK_LEAK, PL_NONE, 2 * id + end, leak_effort(h, w->end[end]));
+  }
 }
 
 pl_id pl_suspects_low_of(const struct pl_harness *h, pl_id high) {
@@ -140,89 +181,51 @@ static void ask_links(struct pl_suspects *table) {
 
   for (pl_id high = 0; high < h->pins.n; high++)
     if (pl_suspects_low_of(h, high) != PL_NONE)
-      table->question_of_pair[high] =
-          ask(table, PL_ASK_BETWEEN, PL_NONE, high, pin_effort(h, high));
+      ask(table, PL_ASK_BETWEEN, PL_NONE, high, pin_effort(h, high));
   for (pl_id high = 0; high < h->pins.n; high++) {
     pl_id device = h->pins.at[high].device;
-    if (table->question_of_pair[high] == PL_NONE || table->question_of_device[7][device] != PL_NONE)
+    if (*question_at(table, PL_ASK_BETWEEN, PL_NONE, high) == PL_NONE)
       continue;
-    table->question_of_device[7][device] = ask(table, PL_ASK_LINK, PL_NONE, device, INFINITY);
+    if (*question_at(table, PL_ASK_LINK, PL_NONE, device) == PL_NONE)
+      ask(table, PL_ASK_LINK, PL_NONE, device, INFINITY);
+  }
+}
+
+static void no_questions_yet(struct pl_suspects *table) {
+  const struct pl_harness *h = table->harness;
+
+  for (int i = 0; i < PL_ASK_COUNT; i++) {
+    enum pl_ask what = (enum pl_ask)i;
+    size_t n = (size_t)ids_of(h, what) * (is_in_state(what) ? h->states.n : 1);
+    table->question_of[i] = PL_NEW_ARRAY(table->arena, uint32_t, n + 1);
+    for (size_t k = 0; k < n; k++)
+      table->question_of[i][k] = PL_NONE;
   }
 }
 
 static void ask_questions(struct pl_suspects *table) {
   const struct pl_harness *h = table->harness;
 
-  table->question_of_pin = places_for(table, (size_t)h->states.n * h->pins.n);
-  table->question_of_pair = places_for(table, h->pins.n);
-  for (int i = 0; i < 8; i++)
-    table->question_of_device[i] =
-        places_for(table, (size_t)(i < 2 || i == 6 ? h->states.n : 1) * h->devices.n);
-  for (int i = 0; i < 2; i++)
-    table->question_of_wire[i] = places_for(table, (size_t)h->wires.n * (size_t)(i + 1));
-  table->question_of_state = places_for(table, h->states.n);
-  table->question_of_place = places_for(table, h->places.n);
+  no_questions_yet(table);
   for (pl_id s = 0; s < h->states.n; s++)
     ask_in_state(table, s);
   ask_fuses(table);
   for (pl_id id = 0; id < h->devices.n; id++) {
     const struct pl_device *d = &h->devices.at[id];
     if (has_inside(d))
-      table->question_of_device[3][id] =
-          ask(table, PL_ASK_INSIDE, PL_NONE, id, reach_of(h, d->place) + PL_LIKELY(UNPLUG));
+      ask(table, PL_ASK_INSIDE, PL_NONE, id, reach_of(h, d->place) + PL_LIKELY(UNPLUG));
   }
-  for (pl_id id = 0; id < h->wires.n; id++) {
-    const struct pl_wire *w = &h->wires.at[id];
-    if (w->end[0] == PL_NONE || w->end[1] == PL_NONE || w->status == PL_WIRE_DONOR_REMOVED)
-      continue;
-    double a = reach_of(h, place_of(h, w->end[0]));
-    double b = reach_of(h, place_of(h, w->end[1]));
-    table->question_of_wire[0][id] =
-        ask(table, PL_ASK_WIRE, PL_NONE, id, a + b + PL_LIKELY(UNPLUG));
-    table->question_of_wire[1][2 * id] =
-        ask(table, PL_ASK_LEAK, PL_NONE, 2 * id, leak_effort(h, w->end[0]));
-    table->question_of_wire[1][2 * id + 1] =
-        ask(table, PL_ASK_LEAK, PL_NONE, 2 * id + 1, leak_effort(h, w->end[1]));
-  }
+  ask_wires(table);
   ask_links(table);
 }
 
 uint32_t
 pl_suspects_question(const struct pl_suspects *table, enum pl_ask what, pl_id state, pl_id id) {
   const struct pl_harness *h = table->harness;
-  const uint32_t *at[PL_ASK_COUNT] = {table->question_of_pin,
-                                      table->question_of_device[0],
-                                      table->question_of_device[1],
-                                      table->question_of_state,
-                                      table->question_of_device[2],
-                                      table->question_of_place,
-                                      table->question_of_device[4],
-                                      table->question_of_device[5],
-                                      table->question_of_wire[0],
-                                      table->question_of_wire[1],
-                                      table->question_of_device[3],
-                                      table->question_of_pair,
-                                      table->question_of_device[7],
-                                      table->question_of_device[6]};
-  const uint32_t all[PL_ASK_COUNT] = {h->pins.n,
-                                      h->devices.n,
-                                      h->devices.n,
-                                      h->states.n,
-                                      h->devices.n,
-                                      h->places.n,
-                                      h->devices.n,
-                                      h->devices.n,
-                                      h->wires.n,
-                                      2 * h->wires.n,
-                                      h->devices.n,
-                                      h->pins.n,
-                                      h->devices.n,
-                                      h->devices.n};
-  bool in_state = what <= PL_ASK_WARM || what == PL_ASK_GAUGE;
 
-  if (id >= all[what] || (in_state && state >= h->states.n))
+  if (id >= ids_of(h, what) || (is_in_state(what) && state >= h->states.n))
     return PL_NONE;
-  return at[what][(in_state ? (size_t)state * all[what] : 0) + id];
+  return *question_at(table, what, state, id);
 }
 
 /* ---- weights ---- */
