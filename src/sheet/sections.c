@@ -82,29 +82,59 @@ static void make_lists(struct pl_sheet_maker *maker) {
 
 /* clang-format off */
 const struct pl_section pl_sections[] = {
-    ROW("findings", "Findings", "What stands against powering the machine, and what was accepted.", "", NULL, make_findings),
-    ROW("circuits", "How it works", "Current runs from the top of a page down to ground.", "legend- power circuit-", NULL, NULL),
-    ROW("donor", "Donor harness", "What came with the engine, what becomes of each wire, and what the controllers still expect to see.", "", donor_harness, make_donor),
+    ROW("findings", "Findings",
+        "What stands against powering the machine, and what was accepted.",
+        "", NULL, make_findings),
+    ROW("circuits", "How it works",
+        "Current runs from the top of a page down to ground.",
+        "legend- power circuit-", NULL, NULL),
+    ROW("donor", "Donor harness",
+        "What came with the engine, what becomes of each wire, and what the controllers still "
+        "expect to see.",
+        "", donor_harness, make_donor),
     ROW("shopping", "What to buy", "", "", NULL, pl_sheet_shopping),
-    ROW("cutting", "Cutting", "Wires to cut, sorted by the spool they come from. Write the number on both ends before the next one is cut.", "", NULL,
-        pl_sheet_cutting),
-    ROW("labels", "Labels", "Print at 100 % and cut out: each wire twice, its own end first; each connector once.", "labels-", NULL, pl_sheet_labels),
+    ROW("cutting", "Cutting",
+        "Wires to cut, sorted by the spool they come from. Write the number on both ends before "
+        "the next one is cut.",
+        "", NULL, pl_sheet_cutting),
+    ROW("labels", "Labels",
+        "Print at 100 % and cut out: each wire twice, its own end first; each connector once.",
+        "labels-", NULL, pl_sheet_labels),
     ROW("ends", "Terminals and seals", "", "", NULL, pl_sheet_ends),
-    ROW("routing", "Where it runs, and the board it is built on", "The tiles of the assembly board must be 1:1 and are printed from board.html; here is their map.",
+    ROW("routing", "Where it runs, and the board it is built on",
+        "The tiles of the assembly board must be 1:1 and are printed from board.html; here is "
+        "their map.",
         "routing board.svg board_-p", NULL, NULL),
-    ROW("connectors", "Connectors and pins", "One sheet for each plug, with all it takes to build it: seal on first, strip, crimp, load until it clicks, tug, tick; then plugs into the empty cavities, and "
-        "the lock shut. Then what sits in no plug, place by place. Wire side: as seen from where the wires go in.", "",
-        battery_off, make_connectors),
-    ROW("fuses", "Fuses and relays", "Positions are numbered at each place in the order of the text; the colour of a fuse by ISO 8820-3.", "panel-", fuses, make_fuses),
-    ROW("build", "Building it", "The work in its order; what each wire end wants stands in \"Connectors and pins\". Local codes, the makers' manuals and licensed practice come first.",
+    ROW("connectors", "Connectors and pins",
+        "One sheet for each plug, with all it takes to build it: seal on first, strip, crimp, "
+        "load until it clicks, tug, tick; then plugs into the empty cavities, and the lock shut. "
+        "Then what sits in no plug, place by place. Wire side: as seen from where the wires go "
+        "in.",
+        "", battery_off, make_connectors),
+    ROW("fuses", "Fuses and relays",
+        "Positions are numbered at each place in the order of the text; the colour of a fuse by "
+        "ISO 8820-3.",
+        "panel-", fuses, make_fuses),
+    ROW("build", "Building it",
+        "The work in its order; what each wire end wants stands in \"Connectors and pins\". Local "
+        "codes, the makers' manuals and licensed practice come first.",
         "", bench, make_build),
-    ROW("checks", "Checks before power", "Every pair is read and written down; what is wrong is found now, not at the first spark.", "", before_power,
-        pl_sheet_checks),
-    ROW("states", "States", "The ways of the machine that figures and readings are for.", "", NULL, pl_sheet_states),
-    ROW("power-up", "First power-up", "Power comes on piece by piece, each piece proven before the next.", "", first_power, pl_sheet_powerup),
-    ROW("readings", "Expected readings", "What a sound machine reads, pin by pin and state by state. A drawing is not a proof: what reads otherwise is looked into.", "", running,
-        pl_sheet_readings),
-    ROW("lists", "Lists", "To look things up: every wire, every device, every figure that was assumed.", "", NULL, make_lists),
+    ROW("checks", "Checks before power",
+        "Every pair is read and written down; what is wrong is found now, not at the first spark.",
+        "", before_power, pl_sheet_checks),
+    ROW("states", "States",
+        "The ways of the machine that figures and readings are for.",
+        "", NULL, pl_sheet_states),
+    ROW("power-up", "First power-up",
+        "Power comes on piece by piece, each piece proven before the next.",
+        "", first_power, pl_sheet_powerup),
+    ROW("readings", "Expected readings",
+        "What a sound machine reads, pin by pin and state by state. A drawing is not a proof: "
+        "what reads otherwise is looked into.",
+        "", running, pl_sheet_readings),
+    ROW("lists", "Lists",
+        "To look things up: every wire, every device, every figure that was assumed.",
+        "", NULL, make_lists),
 };
 /* clang-format on */
 const uint32_t pl_section_count = sizeof pl_sections / sizeof pl_sections[0];
