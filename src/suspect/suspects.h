@@ -34,8 +34,8 @@
  *   PL_ASK_LINK    a module or diagnostic connector on a data link: 0 it is heard, 1 not
  *   PL_ASK_GAUGE   a gauge in a state: the ohms its needle shows on its own scale, likewise;
  *                  PL_ANSWER_OPEN: it is not fed and shows nothing */
-#ifndef PL_PROBE_SUSPECTS_H
-#define PL_PROBE_SUSPECTS_H
+#ifndef PL_SUSPECT_SUSPECTS_H
+#define PL_SUSPECT_SUSPECTS_H
 
 #include "base/buffer.h"
 #include "fault/fault.h"

@@ -1,6 +1,6 @@
 /* Between the files that fill the table of suspects.  Nobody outside includes this. */
-#ifndef PL_PROBE_SUSPECTS_INNER_H
-#define PL_PROBE_SUSPECTS_INNER_H
+#ifndef PL_SUSPECT_SUSPECTS_INNER_H
+#define PL_SUSPECT_SUSPECTS_INNER_H
 
 #include "suspect/suspects.h"
 

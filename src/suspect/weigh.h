@@ -2,8 +2,8 @@
  * anything was read times how well it explains each reading; the next reading is the one that
  * divides the weight best for its minutes.  Plain sums over whole numbers: docs/troubleshooting.md
  * has every formula, and the shop page does the same. */
-#ifndef PL_PROBE_WEIGH_H
-#define PL_PROBE_WEIGH_H
+#ifndef PL_SUSPECT_WEIGH_H
+#define PL_SUSPECT_WEIGH_H
 
 #include "suspect/suspects.h"
 

@@ -1,6 +1,6 @@
 /* Between weigh.c and weigh_next.c.  Nobody outside includes this. */
-#ifndef PL_PROBE_WEIGH_INNER_H
-#define PL_PROBE_WEIGH_INNER_H
+#ifndef PL_SUSPECT_WEIGH_INNER_H
+#define PL_SUSPECT_WEIGH_INNER_H
 
 #include "suspect/weigh.h"
 
