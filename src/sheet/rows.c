@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/number.h"
+#include "prove/prove.h"
 
 #define NOTHING 5e-5 /* amps: less than a tenth of a milliamp, as no clamp shows it */
 
@@ -191,4 +192,10 @@ void pl_sheet_wire_end(struct pl_sheet_maker *maker, const struct pl_wire *wire,
 
 bool pl_sheet_in_feet(const struct pl_sheet_maker *maker) {
   return maker->harness->machine.units == PL_UNITS_US;
+}
+
+struct pl_proof *pl_sheet_proof(struct pl_sheet_maker *maker) {
+  if (maker->proof == NULL && maker->network != NULL && maker->solutions != NULL)
+    maker->proof = pl_proof_new(maker->harness, maker->network, maker->solutions, maker->arena);
+  return maker->proof;
 }

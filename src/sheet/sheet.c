@@ -1,5 +1,4 @@
 /* All sheets of a harness, section after section. */
-#include "prove/prove.h"
 #include "sheet/rows.h"
 
 struct pl_title_block pl_title_block_of(const struct pl_harness *harness) {
@@ -9,12 +8,6 @@ struct pl_title_block pl_title_block_of(const struct pl_harness *harness) {
                                  .date = machine->date,
                                  .author = machine->author,
                                  .digest = harness->digest};
-}
-
-struct pl_proof *pl_sheet_proof(struct pl_sheet_maker *maker) {
-  if (maker->proof == NULL && maker->network != NULL && maker->solutions != NULL)
-    maker->proof = pl_proof_new(maker->harness, maker->network, maker->solutions, maker->arena);
-  return maker->proof;
 }
 
 void pl_sheets_make(const struct pl_sheet_inputs *in, struct pl_arena *arena, pl_sheets *sheets) {

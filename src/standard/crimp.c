@@ -6,7 +6,11 @@
 
 #define MEMORY "UL 486A class, from memory"
 
-const struct pl_crimp_pull pl_crimp_pulls[] = {
+static const struct {
+  int awg;
+  double newtons;
+  const char *source;
+} pulls[] = {
     {22, 36, MEMORY},
     {20, 58, MEMORY},
     {18, 89, MEMORY},
@@ -15,15 +19,15 @@ const struct pl_crimp_pull pl_crimp_pulls[] = {
     {12, 311, MEMORY},
     {10, 356, MEMORY},
 };
-const uint32_t pl_crimp_pull_count = sizeof pl_crimp_pulls / sizeof pl_crimp_pulls[0];
+static const uint32_t pull_count = sizeof pulls / sizeof pulls[0];
 
 double pl_crimp_newtons(double area) {
   const double nearly = 0.9; /* wire sold under a size may hold a tenth less copper: SAE J1128 */
   double newtons = NAN;
-  if (area * nearly > pl_awg_area_mm2(pl_crimp_pulls[pl_crimp_pull_count - 1].awg))
+  if (area * nearly > pl_awg_area_mm2(pulls[pull_count - 1].awg))
     return NAN;
-  for (uint32_t i = 0; i < pl_crimp_pull_count; i++)
-    if (area >= nearly * pl_awg_area_mm2(pl_crimp_pulls[i].awg))
-      newtons = pl_crimp_pulls[i].newtons;
+  for (uint32_t i = 0; i < pull_count; i++)
+    if (area >= nearly * pl_awg_area_mm2(pulls[i].awg))
+      newtons = pulls[i].newtons;
   return newtons;
 }

@@ -14,9 +14,18 @@
 #define ANY 0, 1000
 #define HOURS 360000
 
+struct gate { /* at this share of its rating a fuse opens not before `least` and not after `most` s
+               */
+  const char *family;
+  double rating_min, rating_max; /* the ratings the gate was printed for */
+  double percent;
+  double least, most; /* NAN: that edge is not printed */
+  const char *source;
+};
+
 /* The gates of one family stand together, smallest share first. */
 /* clang-format off */
-const struct pl_fuse_gate pl_fuse_gates[] = {
+static const struct gate gates[] = {
   {"blade", 35, 40, 100, HOURS, NAN, NOTES},
   {"blade", 35, 40, 135, 0.75, 600, NOTES},
   {"blade", 10, 10, 160, 0.25, 50, NOTES},
@@ -43,22 +52,22 @@ const struct pl_fuse_gate pl_fuse_gates[] = {
   {"glass", ANY, 200, NAN, 120, UL},
 };
 /* clang-format on */
-const uint32_t pl_fuse_gate_count = sizeof pl_fuse_gates / sizeof pl_fuse_gates[0];
+static const uint32_t gate_count = sizeof gates / sizeof gates[0];
 
-static double edge_of(const struct pl_fuse_gate *gate, bool slow) {
+static double edge_of(const struct gate *gate, bool slow) {
   return slow ? gate->most : gate->least;
 }
 
 static double edge(const char *family, double rating, double amps, bool slow) {
-  const struct pl_fuse_gate *below = NULL;
-  const struct pl_fuse_gate *above = NULL;
-  const struct pl_fuse_gate *last = NULL;
+  const struct gate *below = NULL;
+  const struct gate *above = NULL;
+  const struct gate *last = NULL;
   double percent = 100 * amps / rating;
   bool known = false;
   if (!(rating > 0) || !(amps >= 0))
     return NAN;
-  for (uint32_t i = 0; i < pl_fuse_gate_count; i++) {
-    const struct pl_fuse_gate *gate = &pl_fuse_gates[i];
+  for (uint32_t i = 0; i < gate_count; i++) {
+    const struct gate *gate = &gates[i];
     if (!pl_word_same(gate->family, family))
       continue;
     known = true;
@@ -112,8 +121,8 @@ double pl_fuse_amps_to_open(const char *family, double rating, double seconds) {
 const char *pl_fuse_gate_source(const char *family, double rating) {
   const char *source = "no gates are known";
   const char *printed = NULL;
-  for (uint32_t i = 0; i < pl_fuse_gate_count; i++) {
-    const struct pl_fuse_gate *gate = &pl_fuse_gates[i];
+  for (uint32_t i = 0; i < gate_count; i++) {
+    const struct gate *gate = &gates[i];
     if (!pl_word_same(gate->family, family))
       continue;
     source = gate->source;

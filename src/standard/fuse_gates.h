@@ -6,17 +6,6 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-struct pl_fuse_gate { /* at this share of its rating a fuse opens not before `least` and not after
-                         `most` seconds */
-  const char *family;
-  double rating_min, rating_max; /* the ratings the gate was printed for */
-  double percent;
-  double least, most; /* NAN: that edge is not printed */
-  const char *source;
-};
-extern const struct pl_fuse_gate pl_fuse_gates[];
-extern const uint32_t pl_fuse_gate_count;
-
 /* Seconds after which a fuse is surely open / before which it surely is not, at `amps`.  Between
  * gates a power law through both; below the first opening gate INFINITY; beyond the last gate its
  * amps squared seconds are held, as for a strip that melts before heat can leave it (our choice).

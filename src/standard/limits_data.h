@@ -89,13 +89,6 @@ extern const struct pl_limit pl_limit_test_lamp;  /* W of the lamp in series at 
 
 /* Pull on a crimped sample, newtons: the figure of the next thinner size with a row.  NAN beyond
  * both ends. */
-struct pl_crimp_pull {
-  int awg;
-  double newtons;
-  const char *source;
-};
-extern const struct pl_crimp_pull pl_crimp_pulls[];
-extern const uint32_t pl_crimp_pull_count;
 double pl_crimp_newtons(double area); /* mm2 */
 
 /* IEC 60757 colour letters and what to draw them with. */

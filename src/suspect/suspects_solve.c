@@ -43,19 +43,6 @@ struct work {
 
 /* ---- answers ---- */
 
-int16_t pl_suspects_ohms(double ohms) {
-  if (isnan(ohms))
-    return PL_ANSWER_UNKNOWN;
-  return (int16_t)lround(1000 * log10(fmin(ohms + PL_LIKELY(LEADS), PL_LIKELY(OPEN_OHMS))));
-}
-
-double pl_suspects_spread(double volts) {
-  double meter = PL_LIKELY(METER_LEAST) + PL_LIKELY(METER_SHARE) * fabs(volts);
-  double parts = PL_LIKELY(PARTS_LEAST) + PL_LIKELY(PARTS_SHARE) * fabs(volts);
-
-  return sqrt(meter * meter + parts * parts);
-}
-
 static int16_t volts_answer(const struct pl_suspects *table, double volts) {
   if (isnan(volts))
     return PL_ANSWER_OPEN;
@@ -122,30 +109,6 @@ static int16_t answer_of(const struct work *w,
   if (w->main[q->id] == PL_NONE || !(d->rating > 0))
     return PL_ANSWER_UNKNOWN;
   return is_enough(fabs(elements[w->main[q->id]].amps), PL_LIKELY(WARM) * d->rating) ? 1 : 0;
-}
-
-/* Volts that differ by a small part of what meter and parts leave open are the healthy ones. */
-static bool differs(const struct pl_suspects *table, const struct pl_question *q, int16_t answer) {
-  if (answer == q->healthy)
-    return false;
-  if (q->ask == PL_ASK_GAUGE && answer > PL_ANSWER_UNKNOWN && q->healthy > PL_ANSWER_UNKNOWN)
-    return abs(answer - q->healthy) > 1000 * PL_LIKELY(NEGLIGIBLE) * PL_LIKELY(GAUGE_SPREAD);
-  if (q->ask != PL_ASK_VOLTS || answer <= PL_ANSWER_UNKNOWN || q->healthy <= PL_ANSWER_UNKNOWN)
-    return true;
-  return abs(answer - q->healthy) * table->volt >
-         PL_LIKELY(NEGLIGIBLE) * pl_suspects_spread(q->healthy * table->volt);
-}
-
-void pl_suspects_put(const struct pl_suspects *table,
-                     pl_raws *raws,
-                     uint32_t variant,
-                     uint32_t question,
-                     int16_t answer) {
-  if (!differs(table, &table->questions.at[question], answer))
-    return;
-  if (raws->n == raws->blocks.n * PL_RAWS)
-    PL_PUSH(table->arena, &raws->blocks, PL_NEW_ARRAY(table->arena, struct pl_raw, PL_RAWS));
-  *pl_raw_at(raws, raws->n++) = (struct pl_raw){variant, question, answer};
 }
 
 /* The questions of the state in hand lie together; for volts, what lets them be passed over. */
@@ -353,29 +316,6 @@ static double loose_ohms(const struct work *w, pl_id device) {
   return most < 0.05 ? PL_DEFAULT(FAULT_HIGH_SIGNAL) : PL_DEFAULT(FAULT_HIGH);
 }
 
-struct pl_fault pl_suspects_shared(const struct pl_harness *harness,
-                                   const struct pl_suspect *suspect) {
-  struct pl_fault fault = suspect->fault;
-
-  fault.kind = suspect->kind == PL_SUSPECT_MODULE  ? PL_FAULT_DEAD
-               : suspect->kind == PL_SUSPECT_JOINT ? PL_FAULT_LOOSE
-                                                   : PL_FAULT_UNPLUGGED;
-  if (fault.kind == PL_FAULT_UNPLUGGED)
-    fault.pin_a = harness->connectors.at[suspect->connector].first_pin;
-  else
-    fault.device = suspect->device;
-  return fault;
-}
-
-struct pl_fault pl_suspects_fault(const struct pl_suspect *suspect, uint32_t variant) {
-  struct pl_fault fault = suspect->fault;
-  uint32_t i = variant - suspect->first;
-
-  if (i > 0)
-    fault.ohms *= i == 1 ? PL_LIKELY(HIGH_LESS) : PL_LIKELY(HIGH_MORE);
-  return fault;
-}
-
 static void solve_swept(struct work *w, struct pl_network *network) {
   struct pl_suspects *table = w->table;
   struct pl_fault *faults = PL_NEW_ARRAY(table->arena, struct pl_fault, table->variants.n + 1);
@@ -560,23 +500,4 @@ void pl_suspects_make(const struct pl_harness *harness,
                       struct pl_suspects *table) {
   pl_suspects_list(harness, arena, table);
   pl_suspects_solve(table, network, solutions);
-}
-
-int16_t pl_suspects_answer(const struct pl_suspects *table, uint32_t variant, uint32_t question) {
-  if (variant >= table->variants.n) /* there is no row for a healthy machine */
-    return table->questions.at[question].healthy;
-  const struct pl_variant *v = &table->variants.at[variant];
-  uint32_t low = v->first;
-  uint32_t high = v->first + v->count;
-
-  while (low < high) {
-    uint32_t middle = low + (high - low) / 2;
-    if (table->entry_questions.at[middle] < question)
-      low = middle + 1;
-    else
-      high = middle;
-  }
-  return low < v->first + v->count && table->entry_questions.at[low] == question
-             ? table->entry_answers.at[low]
-             : table->questions.at[question].healthy;
 }

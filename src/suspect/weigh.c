@@ -186,6 +186,71 @@ bool pl_weigh_explains(const struct pl_suspects *table,
          fabs(read - value) <= far * ohms_spread(table, e, value);
 }
 
+/* ---- alike ---- */
+
+bool pl_weigh_answers_alike(const struct pl_suspects *table,
+                            uint32_t question,
+                            int16_t a,
+                            int16_t b) {
+  enum pl_ask what = table->questions.at[question].ask;
+
+  if (a == b || a == PL_ANSWER_UNKNOWN || b == PL_ANSWER_UNKNOWN)
+    return true;
+  if (what == PL_ASK_VOLTS) {
+    double x = a == PL_ANSWER_OPEN ? 0 : a * table->volt;
+    double y = b == PL_ANSWER_OPEN ? 0 : b * table->volt;
+    double spread = fmax(a == PL_ANSWER_OPEN ? PL_LIKELY(GHOST) : pl_suspects_spread(x),
+                         b == PL_ANSWER_OPEN ? PL_LIKELY(GHOST) : pl_suspects_spread(y));
+    return fabs(x - y) <= twice * spread;
+  }
+  if (what == PL_ASK_WIRE || what == PL_ASK_LEAK || what == PL_ASK_INSIDE)
+    return abs(a - b) <= twice * 1000 * PL_LIKELY(OHMS_SPREAD);
+  if (what == PL_ASK_BETWEEN)
+    return abs(a - b) <= twice * 1000 * PL_LIKELY(OHMS_BETWEEN);
+  if (what == PL_ASK_GAUGE)
+    return a != PL_ANSWER_OPEN && b != PL_ANSWER_OPEN &&
+           abs(a - b) <= twice * 1000 * PL_LIKELY(GAUGE_SPREAD);
+  return false;
+}
+
+bool pl_weigh_step(const struct pl_suspects *table,
+                   const struct pl_variant *x,
+                   const struct pl_variant *y,
+                   uint32_t *i,
+                   uint32_t *j,
+                   uint32_t *question,
+                   int16_t *of_x,
+                   int16_t *of_y) {
+  uint32_t p = *i < x->first + x->count ? table->entry_questions.at[*i] : PL_NONE;
+  uint32_t q = *j < y->first + y->count ? table->entry_questions.at[*j] : PL_NONE;
+
+  *question = p < q ? p : q;
+  if (*question == PL_NONE)
+    return false;
+  int16_t healthy = table->questions.at[*question].healthy;
+  *of_x = p == *question ? table->entry_answers.at[(*i)++] : healthy;
+  *of_y = q == *question ? table->entry_answers.at[(*j)++] : healthy;
+  return true;
+}
+
+static bool variants_alike(const struct pl_suspects *table, uint32_t a, uint32_t b) {
+  const struct pl_variant *x = &table->variants.at[a];
+  const struct pl_variant *y = &table->variants.at[b];
+  uint32_t i = x->first;
+  uint32_t j = y->first;
+  uint32_t at;
+  int16_t of_x, of_y;
+
+  while (pl_weigh_step(table, x, y, &i, &j, &at, &of_x, &of_y))
+    if (isfinite(table->questions.at[at].effort) && !pl_weigh_answers_alike(table, at, of_x, of_y))
+      return false;
+  return true;
+}
+
+bool pl_weigh_alike(const struct pl_suspects *table, uint32_t a, uint32_t b) {
+  return variants_alike(table, table->suspects.at[a].first, table->suspects.at[b].first);
+}
+
 /* ---- ranking ---- */
 
 /* By variant: log of the prior, and of every fit. */
@@ -354,8 +419,7 @@ static void find_doubt(const struct pl_suspects *table,
     const struct pl_suspect *rival = &table->suspects.at[s];
     for (uint32_t v = rival->first; v < rival->first + rival->count && s != suspect; v++) {
       uint32_t borne = borne_against(logs, first, v);
-      if (borne == most || pl_weigh_alike(table, suspect, s) ||
-          pl_weigh_variants_alike(table, first, v))
+      if (borne == most || pl_weigh_alike(table, suspect, s) || variants_alike(table, first, v))
         continue;
       doubt[v] = rival->weight * table->variants.at[v].share;
       verdict->borne = borne < verdict->borne ? borne : verdict->borne;
@@ -409,71 +473,6 @@ void pl_weigh(const struct pl_suspects *table,
   verdict->healthy = count_against(table, table->variants.n, evidences) == 0;
   if (verdict->n > 0)
     judge(table, evidences, &logs, arena, verdict);
-}
-
-/* ---- alike ---- */
-
-bool pl_weigh_answers_alike(const struct pl_suspects *table,
-                            uint32_t question,
-                            int16_t a,
-                            int16_t b) {
-  enum pl_ask what = table->questions.at[question].ask;
-
-  if (a == b || a == PL_ANSWER_UNKNOWN || b == PL_ANSWER_UNKNOWN)
-    return true;
-  if (what == PL_ASK_VOLTS) {
-    double x = a == PL_ANSWER_OPEN ? 0 : a * table->volt;
-    double y = b == PL_ANSWER_OPEN ? 0 : b * table->volt;
-    double spread = fmax(a == PL_ANSWER_OPEN ? PL_LIKELY(GHOST) : pl_suspects_spread(x),
-                         b == PL_ANSWER_OPEN ? PL_LIKELY(GHOST) : pl_suspects_spread(y));
-    return fabs(x - y) <= twice * spread;
-  }
-  if (what == PL_ASK_WIRE || what == PL_ASK_LEAK || what == PL_ASK_INSIDE)
-    return abs(a - b) <= twice * 1000 * PL_LIKELY(OHMS_SPREAD);
-  if (what == PL_ASK_BETWEEN)
-    return abs(a - b) <= twice * 1000 * PL_LIKELY(OHMS_BETWEEN);
-  if (what == PL_ASK_GAUGE)
-    return a != PL_ANSWER_OPEN && b != PL_ANSWER_OPEN &&
-           abs(a - b) <= twice * 1000 * PL_LIKELY(GAUGE_SPREAD);
-  return false;
-}
-
-bool pl_weigh_step(const struct pl_suspects *table,
-                   const struct pl_variant *x,
-                   const struct pl_variant *y,
-                   uint32_t *i,
-                   uint32_t *j,
-                   uint32_t *question,
-                   int16_t *of_x,
-                   int16_t *of_y) {
-  uint32_t p = *i < x->first + x->count ? table->entry_questions.at[*i] : PL_NONE;
-  uint32_t q = *j < y->first + y->count ? table->entry_questions.at[*j] : PL_NONE;
-
-  *question = p < q ? p : q;
-  if (*question == PL_NONE)
-    return false;
-  int16_t healthy = table->questions.at[*question].healthy;
-  *of_x = p == *question ? table->entry_answers.at[(*i)++] : healthy;
-  *of_y = q == *question ? table->entry_answers.at[(*j)++] : healthy;
-  return true;
-}
-
-bool pl_weigh_variants_alike(const struct pl_suspects *table, uint32_t a, uint32_t b) {
-  const struct pl_variant *x = &table->variants.at[a];
-  const struct pl_variant *y = &table->variants.at[b];
-  uint32_t i = x->first;
-  uint32_t j = y->first;
-  uint32_t at;
-  int16_t of_x, of_y;
-
-  while (pl_weigh_step(table, x, y, &i, &j, &at, &of_x, &of_y))
-    if (isfinite(table->questions.at[at].effort) && !pl_weigh_answers_alike(table, at, of_x, of_y))
-      return false;
-  return true;
-}
-
-bool pl_weigh_alike(const struct pl_suspects *table, uint32_t a, uint32_t b) {
-  return pl_weigh_variants_alike(table, table->suspects.at[a].first, table->suspects.at[b].first);
 }
 
 /* ---- words ---- */

@@ -28,6 +28,5 @@ bool pl_weigh_answers_alike(const struct pl_suspects *table,
                             uint32_t question,
                             int16_t a,
                             int16_t b);
-bool pl_weigh_variants_alike(const struct pl_suspects *table, uint32_t a, uint32_t b);
 
 #endif
