@@ -1,6 +1,6 @@
 /* All ways that conduct between two pins in a solved state. */
-#ifndef PL_PROBE_PATHS_H
-#define PL_PROBE_PATHS_H
+#ifndef PL_PROBE_WAYS_BETWEEN_H
+#define PL_PROBE_WAYS_BETWEEN_H
 
 #include "network/network.h"
 

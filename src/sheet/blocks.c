@@ -1,5 +1,5 @@
 /* The harness in the pieces it is built in: plugs, then what has no plug, place by place. */
-#include "sheet/work.h"
+#include "sheet/work_inner.h"
 
 #include <string.h>
 

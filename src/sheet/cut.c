@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "sheet/rows.h"
+#include "sheet/rows_inner.h"
 #include "standard/wire.h"
 
 #define ROUND_UP 0.999999 /* a spool's total is bought in whole metres or feet */

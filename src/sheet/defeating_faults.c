@@ -1,7 +1,7 @@
 /* Requirements, how they were proven, and the single faults that defeat them: short lists for
  * whoever signs the machine off. */
 #include "prove/prove.h"
-#include "sheet/rows.h"
+#include "sheet/rows_inner.h"
 
 /* What the machine was proven to do: the certificate of each requirement. */
 void pl_sheet_proofs(struct pl_sheet_maker *maker) {

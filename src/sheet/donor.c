@@ -5,7 +5,7 @@
 
 #include "base/number.h"
 #include "prove/prove.h"
-#include "sheet/rows.h"
+#include "sheet/rows_inner.h"
 
 enum {
   MISREADS = 2

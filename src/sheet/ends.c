@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "sheet/rows.h"
+#include "sheet/rows_inner.h"
 #include "standard/wire.h"
 
 static const struct pl_device *device_at(const struct pl_harness *harness, pl_id pin) {

@@ -4,8 +4,8 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "sheet/live.h"
-#include "sheet/work.h"
+#include "sheet/live_inner.h"
+#include "sheet/work_inner.h"
 #include "standard/limits_data.h"
 
 static void pin_link(struct pl_sheet_maker *maker, pl_id pin) {

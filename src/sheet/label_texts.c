@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "sheet/rows.h"
+#include "sheet/rows_inner.h"
 #include "standard/label_sizes.h"
 #include "standard/wire.h"
 

@@ -1,6 +1,6 @@
 /* The machine with some devices unplugged: the same harness, in which those devices join nothing.
  */
-#include "sheet/live.h"
+#include "sheet/live_inner.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,5 +1,5 @@
 /* Nets of wires alone, and the pairs that prove every wire of them. */
-#include "sheet/nets.h"
+#include "sheet/nets_inner.h"
 
 #include <string.h>
 

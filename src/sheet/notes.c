@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "sheet/rows.h"
+#include "sheet/rows_inner.h"
 
 static const char *where(struct pl_sheet_maker *maker, struct pl_span span) {
   if (maker->sources == NULL || span.file >= maker->sources->files.n)

@@ -3,8 +3,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "sheet/live.h"
-#include "sheet/work.h"
+#include "sheet/live_inner.h"
+#include "sheet/work_inner.h"
 
 static bool has_readings(const struct pl_sheet_maker *maker) {
   return maker->solutions != NULL && maker->harness->states.n > 0;

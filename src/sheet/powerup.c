@@ -3,8 +3,8 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "sheet/live.h"
-#include "sheet/work.h"
+#include "sheet/live_inner.h"
+#include "sheet/work_inner.h"
 #include "standard/limits_data.h"
 
 struct powerup {

@@ -1,5 +1,5 @@
 /* Building sheets row by row, and the cells that several of them share.  Knows no file format. */
-#include "sheet/rows.h"
+#include "sheet/rows_inner.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,6 +1,6 @@
 /* The sections of the printed set, in the order of the work.  A section is a row here and a
  * function that makes its sheets. */
-#include "sheet/work.h"
+#include "sheet/work_inner.h"
 
 static const char *const battery_off[] = {
     "Key off, wait for the controllers to shut down, battery disconnect open and locked, earthed "

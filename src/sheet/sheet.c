@@ -1,5 +1,5 @@
 /* All sheets of a harness, section after section. */
-#include "sheet/rows.h"
+#include "sheet/rows_inner.h"
 
 struct pl_title_block pl_title_block_of(const struct pl_harness *harness) {
   const struct pl_machine *machine = &harness->machine;

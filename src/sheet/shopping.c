@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "sheet/rows.h"
+#include "sheet/rows_inner.h"
 #include "standard/wire.h"
 
 enum spare {

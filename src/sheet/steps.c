@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "sheet/work.h"
+#include "sheet/work_inner.h"
 #include "standard/limits_data.h"
 #include "standard/wire.h"
 

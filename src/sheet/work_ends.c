@@ -2,7 +2,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "sheet/work.h"
+#include "sheet/work_inner.h"
 
 static const char *
 work_of(const struct pl_harness *harness, pl_id pin, const struct pl_wire *wire) {

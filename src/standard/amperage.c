@@ -3,7 +3,7 @@
  * states or the harness. */
 #include <math.h>
 
-#include "standard/interpolate.h"
+#include "standard/interpolate_inner.h"
 #include "standard/wire.h"
 
 enum {

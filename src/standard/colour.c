@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "standard/limits_data.h"
-#include "standard/words.h"
+#include "standard/words_inner.h"
 
 #define IEC "IEC 60757 letters; German letters and drawn colour: common practice"
 #define IEC_ONLY "IEC 60757 letters; drawn colour: common practice"

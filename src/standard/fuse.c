@@ -3,9 +3,9 @@
 #include <math.h>
 #include <string.h>
 
-#include "standard/interpolate.h"
+#include "standard/interpolate_inner.h"
 #include "standard/limits_data.h"
-#include "standard/words.h"
+#include "standard/words_inner.h"
 
 #define SEEN \
   "ISO 8820-3 colour code, second hand; cold resistance from a maker's sheet, second hand"

@@ -5,8 +5,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "standard/interpolate.h"
-#include "standard/words.h"
+#include "standard/interpolate_inner.h"
+#include "standard/words_inner.h"
 
 #define NOTES "engineering notes that cite the datasheet page, second hand; ISO 8820-3 not seen"
 #define MEMORY "from memory"

@@ -1,7 +1,7 @@
 /* How fast fuses open and how fast copper is hurt: the published gates of fuse families and the
  * short-circuit equation of ICEA P-32-382. */
-#ifndef PL_STANDARD_CLEARING_H
-#define PL_STANDARD_CLEARING_H
+#ifndef PL_STANDARD_FUSE_GATES_H
+#define PL_STANDARD_FUSE_GATES_H
 
 #include <stdbool.h>
 #include <stdint.h>

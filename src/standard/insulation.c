@@ -1,7 +1,7 @@
 /* Insulations of vehicle wire: how hot the conductor may get and how cold the wire may be flexed.
  * Row 0 is the default. Knows nothing of sizes, amperage or the harness. */
 #include "standard/wire.h"
-#include "standard/words.h"
+#include "standard/words_inner.h"
 
 #define CROSS_LINKED "SAE J1128 as quoted in wire guides; lower limit printed as -40 or -51 degC"
 #define MEMORY "SAE J1127/J1128 type name; temperatures from memory"

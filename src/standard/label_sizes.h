@@ -1,6 +1,6 @@
 /* Sizes of labels: shrink sleeves that go over a wire, flags that fold around it. */
-#ifndef PL_STANDARD_LABEL_H
-#define PL_STANDARD_LABEL_H
+#ifndef PL_STANDARD_LABEL_SIZES_H
+#define PL_STANDARD_LABEL_SIZES_H
 
 #include <stdint.h>
 

@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "standard/interpolate.h"
+#include "standard/interpolate_inner.h"
 #include "standard/wire.h"
 
 #define IEC "IEC 60228 class 5, plain"

@@ -1,6 +1,6 @@
 /* The words and units that readings are said in.  Whatever is not in the list is a name of the
  * machine, or not understood; fillers may stand anywhere and say nothing. */
-#include "suspect/reading_words.h"
+#include "suspect/reading_words_inner.h"
 
 #include <string.h>
 #include <strings.h>

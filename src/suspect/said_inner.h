@@ -2,7 +2,7 @@
 #ifndef PL_SUSPECT_SAID_INNER_H
 #define PL_SUSPECT_SAID_INNER_H
 
-#include "suspect/reading_words.h"
+#include "suspect/reading_words_inner.h"
 #include "suspect/said_readings.h"
 
 struct pl_said_reader {

@@ -13,8 +13,8 @@
  *   code ECM.B7                                the module complains of that input
  *   new F3 holds / new F3 blows, key-on; search from F3: wire 31
  * A state is told by its name or by a switch and its position ("key run").  `#` begins a remark. */
-#ifndef PL_SUSPECT_READINGS_H
-#define PL_SUSPECT_READINGS_H
+#ifndef PL_SUSPECT_SAID_READINGS_H
+#define PL_SUSPECT_SAID_READINGS_H
 
 #include "suspect/weigh.h"
 

@@ -1,9 +1,9 @@
 /* The machine on its way to first power: solved with controllers unplugged and fuses out.  Private
  * to this room. */
-#ifndef PL_SHEET_LIVE_H
-#define PL_SHEET_LIVE_H
+#ifndef PL_SHEET_LIVE_INNER_H
+#define PL_SHEET_LIVE_INNER_H
 
-#include "sheet/rows.h"
+#include "sheet/rows_inner.h"
 
 /* Solved in a state of the harness (PL_NONE: at rest) without the devices in `out`: they are in
  * their places, but unplugged. */

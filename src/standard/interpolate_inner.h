@@ -1,6 +1,6 @@
 /* Interpolation shared by the tables: private to this room. */
-#ifndef PL_STANDARD_INTERPOLATE_H
-#define PL_STANDARD_INTERPOLATE_H
+#ifndef PL_STANDARD_INTERPOLATE_INNER_H
+#define PL_STANDARD_INTERPOLATE_INNER_H
 
 #include <math.h>
 

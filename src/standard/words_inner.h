@@ -1,6 +1,6 @@
 /* Comparing names of table rows, the same in every locale: private to this room. */
-#ifndef PL_STANDARD_WORDS_H
-#define PL_STANDARD_WORDS_H
+#ifndef PL_STANDARD_WORDS_INNER_H
+#define PL_STANDARD_WORDS_INNER_H
 
 #include <stdbool.h>
 

@@ -1,9 +1,9 @@
 /* What the sheets of the work share: the harness in the pieces it is built in.  Private to this
  * room. */
-#ifndef PL_SHEET_WORK_H
-#define PL_SHEET_WORK_H
+#ifndef PL_SHEET_WORK_INNER_H
+#define PL_SHEET_WORK_INNER_H
 
-#include "sheet/rows.h"
+#include "sheet/rows_inner.h"
 
 /* A piece that is built, rung out and signed for in one go: a plug, or what has no plug at one
  * place. */

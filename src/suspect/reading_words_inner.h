@@ -1,6 +1,6 @@
 /* The words of a reading, besides the harness's own names.  One table: word, kind. */
-#ifndef PL_SUSPECT_READING_WORDS_H
-#define PL_SUSPECT_READING_WORDS_H
+#ifndef PL_SUSPECT_READING_WORDS_INNER_H
+#define PL_SUSPECT_READING_WORDS_INNER_H
 
 #include <stdbool.h>
 #include <stdint.h>

@@ -1,6 +1,6 @@
 /* Building sheets row by row: private to this room. */
-#ifndef PL_SHEET_ROWS_H
-#define PL_SHEET_ROWS_H
+#ifndef PL_SHEET_ROWS_INNER_H
+#define PL_SHEET_ROWS_INNER_H
 
 #include "sheet/sheet.h"
 

@@ -1,9 +1,9 @@
 /* What hangs together by wires alone, with every plug off: what is rung out.  Private to this room.
  */
-#ifndef PL_SHEET_NETS_H
-#define PL_SHEET_NETS_H
+#ifndef PL_SHEET_NETS_INNER_H
+#define PL_SHEET_NETS_INNER_H
 
-#include "sheet/rows.h"
+#include "sheet/rows_inner.h"
 
 struct pl_nets {
   uint32_t *net; /* by pin */
