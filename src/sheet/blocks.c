@@ -49,25 +49,32 @@ static void add_wires(const struct pl_sheet_maker *maker,
   }
 }
 
+/* Connectors first, then every kind without a plug place by place; no place said comes last. */
+static uint32_t slot_of(const struct pl_harness *harness, enum pl_block_kind kind, pl_id id) {
+  uint32_t places = harness->places.n + 1;
+
+  if (kind == PL_BLOCK_PLUG)
+    return id;
+  uint32_t place = id < harness->places.n ? id : harness->places.n;
+  return harness->connectors.n + ((uint32_t)kind - 1) * places + place;
+}
+
 void pl_blocks_make(const struct pl_sheet_maker *maker, pl_blocks *blocks) {
   const struct pl_harness *harness = maker->harness;
   uint32_t places = harness->places.n + 1;
   uint32_t count = harness->connectors.n + 3 * places;
-  uint32_t *at = PL_NEW_ARRAY(maker->arena,
-                              uint32_t,
-                              count); /* by connector, then by kind and place: block + 1 */
-  uint32_t *taken = PL_NEW_ARRAY(maker->arena,
-                                 uint32_t,
-                                 harness->wires.n); /* slot + 1 of the block that took it last */
+  /* By connector, then by kind and place: block + 1. */
+  uint32_t *at = PL_NEW_ARRAY(maker->arena, uint32_t, count);
+  /* By wire: slot + 1 of the block that took it last. */
+  uint32_t *taken = PL_NEW_ARRAY(maker->arena, uint32_t, harness->wires.n);
   pl_blocks made = {0};
+
   for (pl_id p = 0; p < harness->pins.n; p++) {
     const struct pl_pin *pin = &harness->pins.at[p];
     enum pl_block_kind kind = kind_of(harness, pin);
     pl_id place = harness->devices.at[pin->device].place;
     pl_id id = kind == PL_BLOCK_PLUG ? pin->connector : place;
-    uint32_t slot = kind == PL_BLOCK_PLUG ? pin->connector
-                                          : harness->connectors.n + ((uint32_t)kind - 1) * places +
-                                                (place < harness->places.n ? place : places - 1);
+    uint32_t slot = slot_of(harness, kind, id);
     if (at[slot] == 0) {
       struct pl_block block = {.kind = kind, .id = id};
       PL_PUSH(maker->arena, &made, block);
@@ -88,11 +95,10 @@ void pl_blocks_make(const struct pl_sheet_maker *maker, pl_blocks *blocks) {
 const char *pl_work_wires(const struct pl_sheet_maker *maker, const pl_ids *wires) {
   struct pl_buffer out;
   pl_buffer_init(&out, maker->arena);
-  for (uint32_t i = 0; i < wires->n; i++)
-    pl_buffer_printf(&out,
-                     "%s%s",
-                     i > 0 ? ", " : "",
-                     maker->harness->wires.at[wires->at[i]].number);
+  for (uint32_t i = 0; i < wires->n; i++) {
+    const char *number = maker->harness->wires.at[wires->at[i]].number;
+    pl_buffer_printf(&out, "%s%s", i > 0 ? ", " : "", number);
+  }
   return out.n == 0 ? "" : out.at;
 }
 

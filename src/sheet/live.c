@@ -5,6 +5,8 @@
 #include <math.h>
 #include <string.h>
 
+static const double powered_share = 0.5; /* of the supply: from here on a pin has power */
+
 struct pl_live pl_live_solve(const struct pl_sheet_maker *maker, const bool *out, pl_id state) {
   struct pl_harness *harness = PL_NEW(maker->arena, struct pl_harness);
   struct pl_live live = {.solution = PL_NEW(maker->arena, struct pl_solution)};
@@ -30,10 +32,13 @@ void pl_live_release(struct pl_live *live) {
   pl_network_release(live->network);
 }
 
+static bool
+is_powered(const struct pl_sheet_maker *maker, const struct pl_solution *solution, pl_id pin) {
+  return fabs(solution->pin_volts[pin]) > powered_share * maker->harness->machine.volts;
+}
+
 bool pl_live_has_power(const struct pl_sheet_maker *maker, const struct pl_live *live, pl_id pin) {
-  const double most = 0.5; /* of the supply */
-  return live->solution->status == PL_SOLVED &&
-         fabs(live->solution->pin_volts[pin]) > most * maker->harness->machine.volts;
+  return live->solution->status == PL_SOLVED && is_powered(maker, live->solution, pin);
 }
 
 /* ---- fuses on the way ---- */
@@ -57,14 +62,16 @@ static void list_touching(struct reach *reach, uint32_t nodes) {
   reach->start = PL_NEW_ARRAY(reach->maker->arena, uint32_t, (size_t)nodes + 2);
   reach->touch = PL_NEW_ARRAY(reach->maker->arena, uint32_t, 2 * (size_t)solution->element_count);
   for (uint32_t k = 0; k < solution->element_count; k++) {
-    reach->start[solution->elements[k].node_a + 2]++;
-    reach->start[solution->elements[k].node_b + 2]++;
+    const struct pl_element *e = &solution->elements[k];
+    reach->start[e->node_a + 2]++;
+    reach->start[e->node_b + 2]++;
   }
   for (uint32_t n = 0; n < nodes; n++)
     reach->start[n + 2] += reach->start[n + 1];
   for (uint32_t k = 0; k < solution->element_count; k++) {
-    reach->touch[reach->start[solution->elements[k].node_a + 1]++] = k;
-    reach->touch[reach->start[solution->elements[k].node_b + 1]++] = k;
+    const struct pl_element *e = &solution->elements[k];
+    reach->touch[reach->start[e->node_a + 1]++] = k;
+    reach->touch[reach->start[e->node_b + 1]++] = k;
   }
 }
 
@@ -93,64 +100,88 @@ static void flood(struct reach *reach, uint32_t from) {
   }
 }
 
+/* From the batteries' posts, not through the earthed one: everything is earthed. */
+static void flood_batteries(struct reach *reach) {
+  const struct pl_harness *harness = reach->maker->harness;
+  uint32_t reference = pl_network_reference(reach->live->network);
+
+  if (reference != PL_NONE)
+    reach->seen[reference] = true;
+  for (pl_id d = 0; d < harness->devices.n; d++) {
+    const struct pl_device *device = &harness->devices.at[d];
+    if (!pl_kind_is(device->kind, PL_IS_STORE))
+      continue;
+    for (uint32_t i = 0; i < device->pin_count; i++)
+      visit(reach, pl_network_pin_node(reach->live->network, device->first_pin + i), PL_NONE);
+  }
+  flood(reach, 0);
+}
+
+/* Through the fuses that wait, first come first served: round by round a fuse more on the way. */
+static void flood_fuses(struct reach *reach, pl_ids *order) {
+  struct pl_arena *arena = reach->maker->arena;
+  bool *taken = PL_NEW_ARRAY(arena, bool, reach->maker->harness->devices.n);
+
+  for (uint32_t done = 0; done < reach->waiting; done++) {
+    const struct pl_element *e = &reach->live->solution->elements[reach->later[done]];
+    uint32_t before = reach->queued;
+    uint32_t next = reach->seen[e->node_a] ? e->node_b : e->node_a;
+    if (reach->seen[next])
+      continue;
+    if (!taken[e->device])
+      PL_PUSH(arena, order, e->device);
+    taken[e->device] = true;
+    visit(reach, next, e->device);
+    flood(reach, before);
+  }
+}
+
+static pl_id *none_of(struct pl_arena *arena, uint32_t n) {
+  pl_id *ids = PL_NEW_ARRAY(arena, pl_id, n);
+
+  for (uint32_t i = 0; i < n; i++)
+    ids[i] = PL_NONE;
+  return ids;
+}
+
 pl_id *
 pl_live_fuses(const struct pl_sheet_maker *maker, const struct pl_live *live, pl_ids *order) {
-  const struct pl_harness *harness = maker->harness;
+  struct pl_arena *arena = maker->arena;
+  uint32_t pins = maker->harness->pins.n;
   uint32_t nodes = pl_network_node_count(live->network);
-  uint32_t done = 0;
-  uint32_t reference = pl_network_reference(live->network);
-  pl_id *by_pin = PL_NEW_ARRAY(maker->arena, pl_id, harness->pins.n);
-  struct reach reach = {
-      .maker = maker,
-      .live = live,
-      .fuse = PL_NEW_ARRAY(maker->arena, pl_id, nodes),
-      .seen = PL_NEW_ARRAY(maker->arena, bool, nodes),
-      .queue = PL_NEW_ARRAY(maker->arena, uint32_t, nodes),
-      .later = PL_NEW_ARRAY(maker->arena, uint32_t, 2 * (size_t)live->solution->element_count)};
-  bool *taken = PL_NEW_ARRAY(maker->arena, bool, harness->devices.n);
-  for (uint32_t n = 0; n < nodes; n++)
-    reach.fuse[n] = PL_NONE;
-  for (pl_id p = 0; p < harness->pins.n; p++)
-    by_pin[p] = PL_NONE;
+  size_t ends = 2 * (size_t)live->solution->element_count;
+  pl_id *by_pin = none_of(arena, pins);
+  struct reach reach = {.maker = maker,
+                        .live = live,
+                        .fuse = none_of(arena, nodes),
+                        .seen = PL_NEW_ARRAY(arena, bool, nodes),
+                        .queue = PL_NEW_ARRAY(arena, uint32_t, nodes),
+                        .later = PL_NEW_ARRAY(arena, uint32_t, ends)};
+
   if (live->solution->status != PL_SOLVED)
     return by_pin;
   list_touching(&reach, nodes);
-  if (reference != PL_NONE)
-    reach.seen[reference] = true;
-  for (pl_id d = 0; d < harness->devices.n; d++)
-    for (uint32_t i = 0;
-         pl_device_is(harness, d, PL_IS_STORE) && i < harness->devices.at[d].pin_count;
-         i++)
-      visit(&reach,
-            pl_network_pin_node(live->network, harness->devices.at[d].first_pin + i),
-            PL_NONE);
-  flood(&reach, 0);
-  for (; done < reach.waiting; done++) {
-    const struct pl_element *e = &live->solution->elements[reach.later[done]];
-    uint32_t before = reach.queued;
-    uint32_t next = reach.seen[e->node_a] ? e->node_b : e->node_a;
-    if (reach.seen[next])
-      continue;
-    if (!taken[e->device])
-      PL_PUSH(maker->arena, order, e->device);
-    taken[e->device] = true;
-    visit(&reach, next, e->device);
-    flood(&reach, before);
-  }
-  for (pl_id p = 0; p < harness->pins.n; p++)
+  flood_batteries(&reach);
+  flood_fuses(&reach, order);
+  for (pl_id p = 0; p < pins; p++)
     by_pin[p] = reach.fuse[pl_network_pin_node(live->network, p)];
   return by_pin;
 }
 
 /* ---- key on ---- */
 
+/* How many wired pins of modules have power. */
 static uint32_t powered(const struct pl_sheet_maker *maker, const struct pl_solution *solution) {
-  const double most = 0.5; /* of the supply */
+  const struct pl_harness *harness = maker->harness;
   uint32_t n = 0;
-  for (pl_id p = 0; solution->status == PL_SOLVED && p < maker->harness->pins.n; p++)
-    n += pl_device_is(maker->harness, maker->harness->pins.at[p].device, PL_IS_MODULE) &&
-         maker->harness->pins.at[p].wires.n > 0 &&
-         fabs(solution->pin_volts[p]) > most * maker->harness->machine.volts;
+
+  if (solution->status != PL_SOLVED)
+    return 0;
+  for (pl_id p = 0; p < harness->pins.n; p++) {
+    const struct pl_pin *pin = &harness->pins.at[p];
+    if (pin->wires.n > 0 && pl_device_is(harness, pin->device, PL_IS_MODULE))
+      n += is_powered(maker, solution, p);
+  }
   return n;
 }
 
