@@ -232,24 +232,22 @@ pl_suspects_question(const struct pl_suspects *table, enum pl_ask what, pl_id st
 
 static double end_weight(const struct pl_harness *harness, pl_id pin) {
   const struct pl_pin *p = &harness->pins.at[pin];
-  enum pl_kind kind = harness->devices.at[p->device].kind;
+  bool open_air = pl_device_is(harness, p->device, PL_IS_NODE | PL_IS_STORE | PL_IS_STARTER);
 
-  if (p->connector != PL_NONE)
-    return PL_LIKELY(END_CONNECTOR);
-  return pl_kind_is(kind, PL_IS_NODE | PL_IS_STORE | PL_IS_STARTER) ? PL_LIKELY(END_OPEN_AIR)
-                                                                    : PL_LIKELY(END_CONNECTOR);
+  if (open_air && p->connector == PL_NONE)
+    return PL_LIKELY(END_OPEN_AIR);
+  return PL_LIKELY(END_CONNECTOR);
 }
 
 static double wire_weight(const struct pl_harness *harness, const struct pl_fault *fault) {
   const struct pl_wire *w = &harness->wires.at[fault->wire];
-  double weight;
+  double weight = PL_LIKELY(WIRE_RUN);
   double hot = w->engine_space ? PL_LIKELY(ENGINE_SPACE) : 1;
 
   if (fault->kind == PL_FAULT_TO_CHASSIS)
     return PL_LIKELY(CHAFED) * hot;
   if (fault->kind == PL_FAULT_TO_BATTERY)
     return PL_LIKELY(CHAFED_LIVE) * hot;
-  weight = PL_LIKELY(WIRE_RUN);
   for (int i = 0; i < 2; i++)
     if (w->end[i] != PL_NONE)
       weight += end_weight(harness, w->end[i]);
@@ -319,48 +317,68 @@ static const char *wire_where(const struct pl_suspects *table, pl_id wire) {
   return b[0] == '\0' ? a : pl_arena_printf(table->arena, "%s to %s", a, b);
 }
 
-static void
-add(struct pl_suspects *table, struct pl_suspect suspect, const double *shares, uint32_t count) {
+static void add_variants(struct pl_suspects *table,
+                         struct pl_suspect suspect,
+                         const double *shares,
+                         uint32_t count) {
   suspect.first = table->variants.n;
   suspect.count = count;
-  for (uint32_t i = 0; i < count; i++)
-    PL_PUSH(table->arena, &table->variants, ((struct pl_variant){.share = shares[i]}));
+  for (uint32_t i = 0; i < count; i++) {
+    struct pl_variant variant = {.share = shares[i]};
+    PL_PUSH(table->arena, &table->variants, variant);
+  }
   PL_PUSH(table->arena, &table->suspects, suspect);
 }
 
-static const double whole[] = {1}, thirds[] = {0.5, 0.25, 0.25};
+static void add(struct pl_suspects *table, struct pl_suspect suspect) {
+  static const double all[] = {1};
+
+  add_variants(table, suspect, all, 1);
+}
+
+/* A high resistance is the usual one, less, or more. */
+static const double resistance_shares[] = {0.5, 0.25, 0.25};
+static const struct pl_fault no_fault = {.wire = PL_NONE,
+                                         .device = PL_NONE,
+                                         .pin_a = PL_NONE,
+                                         .pin_b = PL_NONE};
+
+/* Where it is looked for. */
+static const char *fault_where(const struct pl_suspects *table, const struct pl_fault *fault) {
+  const struct pl_harness *h = table->harness;
+  pl_id device = fault->device;
+
+  if (fault->wire != PL_NONE)
+    return wire_where(table, fault->wire);
+  if (device == PL_NONE && fault->pin_a != PL_NONE)
+    device = h->pins.at[fault->pin_a].device;
+  return device != PL_NONE ? place_name(h, h->devices.at[device].place) : "";
+}
 
 static void add_fault(struct pl_suspects *table, const struct pl_fault *fault) {
-  const struct pl_harness *h = table->harness;
-  bool several = fault->kind == PL_FAULT_RESISTANCE;
-  pl_id device = fault->device != PL_NONE  ? fault->device
-                 : fault->pin_a != PL_NONE ? h->pins.at[fault->pin_a].device
-                                           : PL_NONE;
   struct pl_suspect suspect = {.kind = PL_SUSPECT_FAULT,
                                .fault = *fault,
                                .device = PL_NONE,
                                .connector = PL_NONE,
-                               .text = pl_fault_text(h, fault, table->arena),
-                               .weight = weight_of(h, fault)};
+                               .text = pl_fault_text(table->harness, fault, table->arena),
+                               .where = fault_where(table, fault),
+                               .weight = weight_of(table->harness, fault)};
 
-  if (fault->wire != PL_NONE)
-    suspect.where = wire_where(table, fault->wire);
+  if (fault->kind == PL_FAULT_RESISTANCE)
+    add_variants(table, suspect, resistance_shares, 3);
   else
-    suspect.where = device != PL_NONE ? place_name(h, h->devices.at[device].place) : "";
-  add(table, suspect, several ? thirds : whole, several ? 3 : 1);
+    add(table, suspect);
 }
 
 static void add_drifted(struct pl_suspects *table, pl_id id) {
-  enum pl_kind kind = table->harness->devices.at[id].kind;
-  struct pl_fault fault = {.kind = PL_FAULT_RESISTANCE,
-                           .wire = PL_NONE,
-                           .device = id,
-                           .pin_a = PL_NONE,
-                           .pin_b = PL_NONE,
-                           .ohms = PL_LIKELY(DRIFTED)};
+  struct pl_fault fault = no_fault;
 
-  if (pl_kind_breaks(kind, PL_BREAKS_DRIFT))
-    add_fault(table, &fault);
+  if (!pl_kind_breaks(table->harness->devices.at[id].kind, PL_BREAKS_DRIFT))
+    return;
+  fault.kind = PL_FAULT_RESISTANCE;
+  fault.device = id;
+  fault.ohms = PL_LIKELY(DRIFTED);
+  add_fault(table, &fault);
 }
 
 static const char *shared_text(const struct pl_suspects *table, const struct pl_suspect *suspect) {
@@ -369,67 +387,86 @@ static const char *shared_text(const struct pl_suspects *table, const struct pl_
   return pl_fault_text(table->harness, &fault, table->arena);
 }
 
+static uint32_t wires_at(const struct pl_harness *h, pl_id first_pin, uint32_t count) {
+  uint32_t wires = 0;
+
+  for (uint32_t i = 0; i < count; i++)
+    wires += h->pins.at[first_pin + i].wires.n;
+  return wires;
+}
+
 static void add_device(struct pl_suspects *table, pl_id id) {
   const struct pl_harness *h = table->harness;
   const struct pl_device *d = &h->devices.at[id];
-  struct pl_suspect suspect = {.device = id,
+  struct pl_suspect suspect = {.fault = no_fault,
+                               .device = id,
                                .connector = PL_NONE,
                                .where = place_name(h, d->place)};
-  uint32_t wires = 0;
 
-  suspect.fault =
-      (struct pl_fault){.wire = PL_NONE, .device = PL_NONE, .pin_a = PL_NONE, .pin_b = PL_NONE};
-  for (uint32_t i = 0; i < d->pin_count; i++)
-    wires += h->pins.at[d->first_pin + i].wires.n;
   if (pl_kind_breaks(d->kind, PL_BREAKS_WEAK)) {
     suspect.kind = PL_SUSPECT_BATTERY;
     suspect.weight = usual_weight(d->kind);
     suspect.text = pl_arena_printf(table->arena, "battery %s weak", d->name);
-  } else if (pl_kind_breaks(d->kind, PL_BREAKS_DEAD)) {
+    add(table, suspect);
+    return;
+  }
+  if (pl_kind_breaks(d->kind, PL_BREAKS_DEAD)) {
     suspect.kind = PL_SUSPECT_MODULE;
     suspect.weight = usual_weight(d->kind);
-  } else if (pl_kind_breaks(d->kind, PL_BREAKS_LOOSE) && wires >= 2) {
+  } else if (pl_kind_breaks(d->kind, PL_BREAKS_LOOSE) &&
+             wires_at(h, d->first_pin, d->pin_count) >= 2) {
     suspect.kind = PL_SUSPECT_JOINT;
     suspect.weight = PL_LIKELY(JOINT);
   } else {
     return;
   }
-  if (suspect.kind != PL_SUSPECT_BATTERY)
-    suspect.text = shared_text(table, &suspect);
-  add(table, suspect, whole, 1);
+  suspect.text = shared_text(table, &suspect);
+  add(table, suspect);
+}
+
+/* Two wires twisted together that wore through on each other.  Each with the next of its twist. */
+static bool is_twisted(const struct pl_wire *w) {
+  return w->twist != NULL && w->twist[0] != '\0';
+}
+
+/* The next wire of the same twist; PL_NONE. */
+static pl_id next_of_twist(const struct pl_harness *h, pl_id id) {
+  const char *twist = h->wires.at[id].twist;
+
+  for (pl_id other = id + 1; other < h->wires.n; other++)
+    if (is_twisted(&h->wires.at[other]) && strcmp(h->wires.at[other].twist, twist) == 0)
+      return other;
+  return PL_NONE;
+}
+
+static bool can_chafe(const struct pl_wire *w) {
+  return w->end[0] != PL_NONE && w->status != PL_WIRE_DONOR_REMOVED;
 }
 
 /* Two wires twisted together that wore through on each other.  Each with the next of its twist. */
 static void add_twisted(struct pl_suspects *table, pl_id id) {
   const struct pl_harness *h = table->harness;
   const struct pl_wire *w = &h->wires.at[id];
+  pl_id next = is_twisted(w) && can_chafe(w) ? next_of_twist(h, id) : PL_NONE;
+
+  if (next == PL_NONE || !can_chafe(&h->wires.at[next]))
+    return;
+  const struct pl_wire *other = &h->wires.at[next];
   struct pl_suspect suspect = {.kind = PL_SUSPECT_FAULT,
+                               .fault = no_fault,
                                .device = PL_NONE,
                                .connector = PL_NONE,
                                .weight = PL_LIKELY(CHAFED_TOGETHER),
                                .where = wire_where(table, id)};
-  pl_id other = id + 1;
-
-  if (w->twist == NULL || w->twist[0] == '\0' || w->end[0] == PL_NONE ||
-      w->status == PL_WIRE_DONOR_REMOVED)
-    return;
-  while (other < h->wires.n &&
-         (h->wires.at[other].twist == NULL || strcmp(h->wires.at[other].twist, w->twist) != 0))
-    other++;
-  if (other == h->wires.n || h->wires.at[other].end[0] == PL_NONE ||
-      h->wires.at[other].status == PL_WIRE_DONOR_REMOVED)
-    return;
-  suspect.fault = (struct pl_fault){.kind = PL_FAULT_SHORTED,
-                                    .wire = PL_NONE,
-                                    .device = PL_NONE,
-                                    .pin_a = w->end[0],
-                                    .pin_b = h->wires.at[other].end[0],
-                                    .ohms = PL_DEFAULT(FAULT_CHAFED)};
+  suspect.fault.kind = PL_FAULT_SHORTED;
+  suspect.fault.pin_a = w->end[0];
+  suspect.fault.pin_b = other->end[0];
+  suspect.fault.ohms = PL_DEFAULT(FAULT_CHAFED);
   suspect.text = pl_arena_printf(table->arena,
                                  "wires %s and %s chafed on each other",
                                  w->number,
-                                 h->wires.at[other].number);
-  add(table, suspect, whole, 1);
+                                 other->number);
+  add(table, suspect);
 }
 
 /* The second half of an inline pair is the first once more. */
@@ -438,22 +475,18 @@ static void add_connector(struct pl_suspects *table, pl_id id) {
   const struct pl_connector *c = &h->connectors.at[id];
   const struct pl_device *d = &h->devices.at[c->device];
   struct pl_suspect suspect = {.kind = PL_SUSPECT_UNPLUGGED,
+                               .fault = no_fault,
                                .device = c->device,
                                .connector = id,
                                .weight = PL_LIKELY(UNPLUGGED),
                                .where = place_name(h, d->place)};
-  uint32_t wires = 0;
 
-  suspect.fault =
-      (struct pl_fault){.wire = PL_NONE, .device = PL_NONE, .pin_a = PL_NONE, .pin_b = PL_NONE};
   if (pl_kind_is(d->kind, PL_IS_INLINE) && id != d->first_connector)
     return;
-  for (uint32_t i = 0; i < c->pin_count; i++)
-    wires += h->pins.at[c->first_pin + i].wires.n;
-  if (wires < 2)
+  if (wires_at(h, c->first_pin, c->pin_count) < 2)
     return;
   suspect.text = shared_text(table, &suspect);
-  add(table, suspect, whole, 1);
+  add(table, suspect);
 }
 
 void pl_suspects_list(const struct pl_harness *harness,
