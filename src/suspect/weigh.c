@@ -1,11 +1,18 @@
-/* Bayes' rule over the table of suspects; it knows no network. */
+/* Bayes' rule over the table of suspects; it knows no network.
+ *
+ * Idea: the weight of a variant is its prior times how likely it makes each reading (naive Bayes:
+ * readings err independently of each other; Pearl, Probabilistic Reasoning in Intelligent Systems,
+ * 1988, chapter 2).  A reading in volts or ohms has a bell about what is expected plus a flat share
+ * for a misread meter, so that no single reading can rule anything out; a word has a chance from
+ * standard/likely.h.  All in logarithms; the sum is taken relative to the largest.  Certain is only
+ * what would stay first whichever BORNE readings were wrong: the strongest so many are left out of
+ * the balance against every rival.  Cost: variants times readings, each a binary search. */
 #include "suspect/weigh.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/number.h"
 #include "standard/likely.h"
 #include "suspect/weigh_inner.h"
 
@@ -18,16 +25,20 @@ static const double decades = 8;       /* of ohms a meter shows, from 0.01 ohm t
 static const double nowhere = -100;    /* decades of ohms */
 static const double far_fetched = 0.2; /* a word less likely than this does not explain */
 
-static double healthy_or(const struct pl_suspects *table,
-                         uint32_t variant,
-                         uint32_t question,
-                         bool *open,
-                         bool *known) {
-  int16_t answer = pl_suspects_answer(table, variant, question);
+/* What a variant answers; of an open pin, or of what is not known, the value is 0. */
+struct expected {
+  double value;
+  bool open, known;
+};
 
-  *open = answer == PL_ANSWER_OPEN;
-  *known = answer != PL_ANSWER_UNKNOWN;
-  return *open || !*known ? 0 : answer;
+static struct expected
+expect(const struct pl_suspects *table, uint32_t variant, uint32_t question) {
+  int16_t answer = pl_suspects_answer(table, variant, question);
+  struct expected e = {.open = answer == PL_ANSWER_OPEN, .known = answer != PL_ANSWER_UNKNOWN};
+
+  if (!e.open && e.known)
+    e.value = answer;
+  return e;
 }
 
 /* What is expected and how far off a reading may be; false: not known. */
@@ -36,38 +47,38 @@ static bool expect_volts(const struct pl_suspects *table,
                          const struct pl_evidence *e,
                          double *volts,
                          double *spread) {
-  bool open, known, open_too = false, known_too = true;
-  double a = healthy_or(table, variant, e->question, &open, &known);
-  double b = 0;
+  struct expected a = expect(table, variant, e->question);
+  struct expected b = {.known = true};
 
   if (e->other != PL_NONE)
-    b = healthy_or(table, variant, e->other, &open_too, &known_too);
-  *volts = open || open_too ? 0 : (a - b) * table->volt;
-  *spread = open || open_too ? PL_LIKELY(GHOST) : pl_suspects_spread(*volts);
-  return known && known_too;
+    b = expect(table, variant, e->other);
+  if (a.open || b.open) {
+    *volts = 0;
+    *spread = PL_LIKELY(GHOST);
+  } else {
+    *volts = (a.value - b.value) * table->volt;
+    *spread = pl_suspects_spread(*volts);
+  }
+  return a.known && b.known;
 }
 
+/* Decades of ohms: those expected, and those read. */
 static bool expect_ohms(const struct pl_suspects *table,
                         uint32_t variant,
                         const struct pl_evidence *e,
                         double *value,
                         double *read) {
-  bool open, known = true;
-
   *read = pl_suspects_ohms(e->value) / 1000.0;
-  if (e->said == PL_SAID_GAUGE) { /* not fed: its needle stands nowhere that ohms put it */
-    *value = healthy_or(table, variant, e->question, &open, &known) / 1000.0;
-    if (open)
-      *value = nowhere;
-    return known;
-  }
   if (e->said == PL_SAID_BETWEEN) {
     double ohms = e->predicted[variant];
     *value = isnan(ohms) ? 0 : pl_suspects_ohms(ohms) / 1000.0;
     return !isnan(ohms);
   }
-  *value = healthy_or(table, variant, e->question, &open, &known) / 1000.0;
-  return known;
+  struct expected answer = expect(table, variant, e->question);
+  *value = answer.value / 1000.0;
+  if (e->said == PL_SAID_GAUGE && answer.open)
+    *value = nowhere; /* not fed: its needle stands nowhere that ohms put it */
+  return answer.known;
 }
 
 /* Ohms of parts on a bench vary with cold and warm; between two pins the text says more. */
@@ -96,13 +107,12 @@ static bool is_word(enum pl_said said) {
 /* A finding of several kinds: right, or as good as any other when misread. */
 static double
 found_chance(const struct pl_suspects *table, uint32_t variant, const struct pl_evidence *e) {
-  bool open, known;
-  double answer = healthy_or(table, variant, e->question, &open, &known);
-  double m = PL_LIKELY(MISREAD);
+  struct expected answer = expect(table, variant, e->question);
+  double misread = PL_LIKELY(MISREAD);
 
-  if (!known)
+  if (!answer.known)
     return 0.5;
-  return answer == e->value ? 1 - m : m;
+  return answer.value == e->value ? 1 - misread : misread;
 }
 
 int pl_suspects_needle(const struct pl_suspects *table, uint32_t question, int16_t answer) {
@@ -121,95 +131,137 @@ int pl_suspects_needle(const struct pl_suspects *table, uint32_t question, int16
   return (answer > q->healthy) == rising ? 3 : 1;
 }
 
+/* Of a word when the answer is not known: as likely as its fellows. */
+static double chance_of_any(enum pl_said said) {
+  const double words_of_runs = 3;
+  const double words_of_needles = 4;
+
+  if (said == PL_SAID_RUNS)
+    return 1 / words_of_runs;
+  return said == PL_SAID_NEEDLE ? 1 / words_of_needles : 0.5;
+}
+
+/* A module complains of an input whose volts are far from the healthy ones. */
+static bool
+complains(const struct pl_suspects *table, uint32_t question, const struct expected *answer) {
+  struct expected healthy = expect(table, table->variants.n, question);
+
+  if (answer->open != healthy.open)
+    return true;
+  return fabs(answer->value - healthy.value) * table->volt > PL_LIKELY(CODE);
+}
+
+/* Row of pl_standard_seen. */
+static int seen_row(enum pl_said said) {
+  if (said == PL_SAID_FUSE)
+    return 0;
+  return said == PL_SAID_WARM ? 1 : 2;
+}
+
 static double
 word_chance(const struct pl_suspects *table, uint32_t variant, const struct pl_evidence *e) {
-  bool open, known, open_too, known_too;
-  double answer;
+  struct expected answer = expect(table, variant, e->question);
+  int word = (int)e->value;
+  int is = (int)answer.value;
 
   if (e->said == PL_SAID_FOUND)
     return found_chance(table, variant, e);
-  answer = healthy_or(table, variant, e->question, &open, &known);
-  int word = (int)e->value;
-  int is = (int)answer;
-
-  if (!known)
-    return e->said == PL_SAID_RUNS ? 1.0 / 3 : e->said == PL_SAID_NEEDLE ? 0.25 : 0.5;
-  if (e->said == PL_SAID_NEEDLE)
-    return pl_standard_needle[pl_suspects_needle(table,
-                                                 e->question,
-                                                 open ? PL_ANSWER_OPEN : (int16_t)answer)][word];
+  if (!answer.known)
+    return chance_of_any(e->said);
+  if (e->said == PL_SAID_NEEDLE) {
+    int16_t shown = answer.open ? PL_ANSWER_OPEN : (int16_t)answer.value;
+    return pl_standard_needle[pl_suspects_needle(table, e->question, shown)][word];
+  }
   if (e->said == PL_SAID_RUNS)
     return pl_standard_words[is][word];
-  if (e->said == PL_SAID_CODE) {
-    double healthy = healthy_or(table, table->variants.n, e->question, &open_too, &known_too);
-    is = open != open_too || fabs(answer - healthy) * table->volt > PL_LIKELY(CODE);
-  }
-  const double *seen = pl_standard_seen[e->said == PL_SAID_FUSE   ? 0
-                                        : e->said == PL_SAID_WARM ? 1
-                                                                  : 2];
-  return word ? seen[is] : 1 - seen[is];
+  if (e->said == PL_SAID_CODE)
+    is = complains(table, e->question, &answer);
+  double yes = pl_standard_seen[seen_row(e->said)][is];
+  return word ? yes : 1 - yes;
 }
 
 double
 pl_weigh_fit(const struct pl_suspects *table, uint32_t variant, const struct pl_evidence *e) {
-  double volts;
-  double spread;
-  double value;
-  double read;
   double range = 2 * table->harness->machine.volts;
+  double expected, spread, read;
 
   if (e->said == PL_SAID_SEEN)
     return 1;
   if (is_word(e->said))
     return word_chance(table, variant, e);
-  if (e->said == PL_SAID_VOLTS)
-    return expect_volts(table, variant, e, &volts, &spread) ? bell(e->value - volts, spread, range)
-                                                            : 1 / range;
-  return expect_ohms(table, variant, e, &value, &read)
-             ? bell(read - value, ohms_spread(table, e, value), decades)
-             : 1 / decades;
+  if (e->said == PL_SAID_VOLTS) {
+    if (!expect_volts(table, variant, e, &expected, &spread))
+      return 1 / range;
+    return bell(e->value - expected, spread, range);
+  }
+  if (!expect_ohms(table, variant, e, &expected, &read))
+    return 1 / decades;
+  return bell(read - expected, ohms_spread(table, e, expected), decades);
 }
 
 bool pl_weigh_explains(const struct pl_suspects *table,
                        uint32_t variant,
                        const struct pl_evidence *e) {
-  double volts, spread, value, read;
+  double expected, spread, read;
 
   if (e->said == PL_SAID_SEEN)
     return true;
   if (is_word(e->said))
     return word_chance(table, variant, e) >= far_fetched;
-  if (e->said == PL_SAID_VOLTS)
-    return !expect_volts(table, variant, e, &volts, &spread) ||
-           fabs(e->value - volts) <= far * spread;
-  return !expect_ohms(table, variant, e, &value, &read) ||
-         fabs(read - value) <= far * ohms_spread(table, e, value);
+  if (e->said == PL_SAID_VOLTS) {
+    if (!expect_volts(table, variant, e, &expected, &spread))
+      return true;
+    return fabs(e->value - expected) <= far * spread;
+  }
+  if (!expect_ohms(table, variant, e, &expected, &read))
+    return true;
+  return fabs(read - expected) <= far * ohms_spread(table, e, expected);
 }
 
 /* ---- alike ---- */
+
+static bool volts_alike(const struct pl_suspects *table, int16_t a, int16_t b) {
+  double x = a == PL_ANSWER_OPEN ? 0 : a * table->volt;
+  double y = b == PL_ANSWER_OPEN ? 0 : b * table->volt;
+  double spread_x = a == PL_ANSWER_OPEN ? PL_LIKELY(GHOST) : pl_suspects_spread(x);
+  double spread_y = b == PL_ANSWER_OPEN ? PL_LIKELY(GHOST) : pl_suspects_spread(y);
+
+  return fabs(x - y) <= twice * fmax(spread_x, spread_y);
+}
+
+static bool within_decades(int16_t a, int16_t b, double spread) {
+  return abs(a - b) <= twice * 1000 * spread;
+}
 
 bool pl_weigh_answers_alike(const struct pl_suspects *table,
                             uint32_t question,
                             int16_t a,
                             int16_t b) {
-  enum pl_ask what = table->questions.at[question].ask;
-
   if (a == b || a == PL_ANSWER_UNKNOWN || b == PL_ANSWER_UNKNOWN)
     return true;
-  if (what == PL_ASK_VOLTS) {
-    double x = a == PL_ANSWER_OPEN ? 0 : a * table->volt;
-    double y = b == PL_ANSWER_OPEN ? 0 : b * table->volt;
-    double spread = fmax(a == PL_ANSWER_OPEN ? PL_LIKELY(GHOST) : pl_suspects_spread(x),
-                         b == PL_ANSWER_OPEN ? PL_LIKELY(GHOST) : pl_suspects_spread(y));
-    return fabs(x - y) <= twice * spread;
+  switch (table->questions.at[question].ask) {
+    case PL_ASK_VOLTS:
+      return volts_alike(table, a, b);
+    case PL_ASK_WIRE:
+    case PL_ASK_LEAK:
+    case PL_ASK_INSIDE:
+      return within_decades(a, b, PL_LIKELY(OHMS_SPREAD));
+    case PL_ASK_BETWEEN:
+      return within_decades(a, b, PL_LIKELY(OHMS_BETWEEN));
+    case PL_ASK_GAUGE:
+      if (a == PL_ANSWER_OPEN || b == PL_ANSWER_OPEN)
+        return false;
+      return within_decades(a, b, PL_LIKELY(GAUGE_SPREAD));
+    case PL_ASK_RUNS: /* words and findings: another is another */
+    case PL_ASK_WARM:
+    case PL_ASK_LOOK:
+    case PL_ASK_FUSE:
+    case PL_ASK_PANEL:
+    case PL_ASK_REFIT:
+    case PL_ASK_SEARCH:
+    case PL_ASK_LINK:
+      break;
   }
-  if (what == PL_ASK_WIRE || what == PL_ASK_LEAK || what == PL_ASK_INSIDE)
-    return abs(a - b) <= twice * 1000 * PL_LIKELY(OHMS_SPREAD);
-  if (what == PL_ASK_BETWEEN)
-    return abs(a - b) <= twice * 1000 * PL_LIKELY(OHMS_BETWEEN);
-  if (what == PL_ASK_GAUGE)
-    return a != PL_ANSWER_OPEN && b != PL_ANSWER_OPEN &&
-           abs(a - b) <= twice * 1000 * PL_LIKELY(GAUGE_SPREAD);
   return false;
 }
 
@@ -473,73 +525,4 @@ void pl_weigh(const struct pl_suspects *table,
   verdict->healthy = count_against(table, table->variants.n, evidences) == 0;
   if (verdict->n > 0)
     judge(table, evidences, &logs, arena, verdict);
-}
-
-/* ---- words ---- */
-
-static const char *gauge_text(const struct pl_suspects *table,
-                              uint32_t question,
-                              int16_t answer,
-                              struct pl_arena *arena) {
-  static const char *const needles[] = {"nothing",
-                                        "less than it should",
-                                        "as it should",
-                                        "more than it should"};
-  const struct pl_device *d = &table->harness->devices.at[table->questions.at[question].id];
-  double quantity =
-      answer == PL_ANSWER_OPEN
-          ? NAN
-          : pl_device_quantity_at(d, fmax(pow(10, answer / 1000.0) - PL_LIKELY(LEADS), 0));
-  char number[PL_NUMBER_SIZE];
-  const char *unit;
-
-  if (isnan(quantity))
-    return needles[pl_suspects_needle(table, question, answer)];
-  double shown = pl_measure_shown(d->measure, quantity, &unit);
-  return pl_arena_printf(arena,
-                         "%s%s%s",
-                         pl_number_print(number, shown, 2),
-                         unit[0] != '\0' ? " " : "",
-                         unit);
-}
-
-const char *pl_weigh_answer_text(const struct pl_suspects *table,
-                                 uint32_t question,
-                                 int16_t answer,
-                                 struct pl_arena *arena) {
-  static const char *const runs[] = {"dead", "weak", "runs"};
-  char number[PL_NUMBER_SIZE];
-
-  if (answer == PL_ANSWER_UNKNOWN)
-    return "not known";
-  switch (table->questions.at[question].ask) {
-    case PL_ASK_VOLTS:
-      if (answer == PL_ANSWER_OPEN)
-        return "open (0 V)";
-      return pl_arena_printf(
-          arena,
-          "%s V",
-          pl_number_fixed(number, answer * table->volt, abs(answer) * table->volt < 0.995 ? 2 : 1));
-    case PL_ASK_RUNS:
-      return runs[answer];
-    case PL_ASK_WARM:
-      return answer ? "warm" : "cold";
-    case PL_ASK_FUSE:
-      return answer ? "blown" : "good";
-    case PL_ASK_LINK:
-      return answer ? "not heard" : "heard";
-    case PL_ASK_GAUGE:
-      return gauge_text(table, question, answer, arena);
-    default:
-      break;
-  }
-  double ohms = pow(10, answer / 1000.0);
-  if (answer >= pl_suspects_ohms(INFINITY))
-    return "open";
-  if (ohms < 1000)
-    return pl_arena_printf(
-        arena,
-        "%s ohm",
-        pl_number_print(number, fmax(ohms - PL_LIKELY(LEADS), 0), ohms < 10 ? 1 : 2));
-  return pl_arena_printf(arena, "%s kohm", pl_number_print(number, ohms / 1000, 2));
 }

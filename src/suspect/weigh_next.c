@@ -1,5 +1,11 @@
 /* Which reading to take next: the one that divides the weight best for its minutes; when one
- * suspect has nearly all of it, the one that would speak against most of what could still be it. */
+ * suspect has nearly all of it, the one that would speak against most of what could still be it.
+ *
+ * Idea: a question is worth the bits by which its answer is expected to lower the uncertainty
+ * (Shannon 1948; one step of looking ahead, as in Lindley, On a measure of the information provided
+ * by an experiment, 1956), over the minutes it takes.  Answers that no meter can tell apart count
+ * as one.  Only the answers that differ from the healthy one are looked at, of suspects that still
+ * weigh something: all others answer alike.  Cost: those entries, sorted question by question. */
 #include <math.h>
 #include <stdlib.h>
 
@@ -25,11 +31,15 @@ static double bits_of(double p) {
   return p > 0 ? -p * log2(p) : 0;
 }
 
+static int volts_or_none(int16_t answer) {
+  return answer == PL_ANSWER_OPEN ? 0 : answer;
+}
+
 static int by_answer(const void *a, const void *b) {
   const struct outcome *x = a;
   const struct outcome *y = b;
-  int p = x->answer == PL_ANSWER_OPEN ? 0 : x->answer;
-  int q = y->answer == PL_ANSWER_OPEN ? 0 : y->answer;
+  int p = volts_or_none(x->answer);
+  int q = volts_or_none(y->answer);
 
   return (p > q) - (p < q);
 }
@@ -52,33 +62,46 @@ bits_of_clusters(const struct pl_suspects *table, struct outcome *at, uint32_t n
   return bits + bits_of(cluster / known);
 }
 
+/* How likely `word` is said of what is so. */
+static double chance_of(enum pl_ask what, int is, int word) {
+  if (what == PL_ASK_RUNS)
+    return pl_standard_words[is][word];
+  double yes = pl_standard_seen[what == PL_ASK_FUSE ? 0 : 1][is];
+  return word ? yes : 1 - yes;
+}
+
 /* Words are not always right: what is learnt is less the doubt that each leaves. */
 static double bits_of_words(enum pl_ask what, const double *weight, double known) {
-  double bits = 0;
   int words = what == PL_ASK_RUNS ? 3 : 2;
+  double bits = 0;
 
-  for (int w = 0; w < words; w++) {
+  for (int word = 0; word < words; word++) {
     double said = 0;
     for (int is = 0; is < words; is++) {
-      const double *seen = pl_standard_seen[what == PL_ASK_FUSE ? 0 : 1];
-      double chance = what == PL_ASK_RUNS ? pl_standard_words[is][w] : w ? seen[is] : 1 - seen[is];
-      said += weight[is] / known * chance;
-      bits -= weight[is] / known * bits_of(chance);
+      double share = weight[is] / known;
+      double chance = chance_of(what, is, word);
+      said += share * chance;
+      bits -= share * bits_of(chance);
     }
     bits += bits_of(said);
   }
   return fmax(bits, 0);
 }
 
+static bool is_answered_in_words(enum pl_ask what) {
+  return what == PL_ASK_RUNS || what == PL_ASK_WARM || what == PL_ASK_FUSE;
+}
+
+/* `room`: for as many outcomes as there are variants and one more. */
 static double bits_of_question(const struct chooser *c, uint32_t question, struct outcome *room) {
   const struct pl_question *q = &c->table->questions.at[question];
   uint32_t n = 0;
-  double rest = c->all;
+  double healthy = c->all;
   double known = c->all;
   double weight[3] = {0};
 
   for (uint32_t i = c->start[question]; i < c->start[question + 1]; i++) {
-    rest -= c->at[i].weight;
+    healthy -= c->at[i].weight;
     if (c->at[i].answer == PL_ANSWER_UNKNOWN)
       known -= c->at[i].weight;
     else
@@ -86,48 +109,50 @@ static double bits_of_question(const struct chooser *c, uint32_t question, struc
   }
   if (q->healthy == PL_ANSWER_UNKNOWN || n == 0 || !(known > 0))
     return 0;
-  room[n++] = (struct outcome){question, q->healthy, fmax(rest, 0)};
-  if (q->ask == PL_ASK_RUNS || q->ask == PL_ASK_WARM || q->ask == PL_ASK_FUSE) {
-    for (uint32_t i = 0; i < n; i++)
-      weight[room[i].answer] += room[i].weight;
-    return known / c->all * bits_of_words(q->ask, weight, known);
-  }
-  return known / c->all * bits_of_clusters(c->table, room, n, known);
+  room[n++] = (struct outcome){question, q->healthy, fmax(healthy, 0)};
+  if (!is_answered_in_words(q->ask))
+    return known / c->all * bits_of_clusters(c->table, room, n, known);
+  for (uint32_t i = 0; i < n; i++)
+    weight[room[i].answer] += room[i].weight;
+  return known / c->all * bits_of_words(q->ask, weight, known);
 }
 
+/* The entries of all variants that still weigh something, laid down by question: counted first. */
 static void gather(struct chooser *c, const double *shares, struct pl_arena *arena) {
   const struct pl_suspects *table = c->table;
   uint32_t total = 0;
 
   c->start = PL_NEW_ARRAY(arena, uint32_t, table->questions.n + 2);
   for (uint32_t v = 0; v < table->variants.n; v++) {
+    const struct pl_variant *variant = &table->variants.at[v];
     if (shares[v] < PL_WEIGH_NEGLIGIBLE)
       continue;
     c->all += shares[v];
-    total += table->variants.at[v].count;
-    for (uint32_t i = 0; i < table->variants.at[v].count; i++)
-      c->start[table->entry_questions.at[table->variants.at[v].first + i] + 2]++;
+    total += variant->count;
+    for (uint32_t k = variant->first; k < variant->first + variant->count; k++)
+      c->start[table->entry_questions.at[k] + 2]++;
   }
   for (uint32_t q = 2; q < table->questions.n + 2; q++)
     c->start[q] += c->start[q - 1];
   c->at = PL_NEW_ARRAY(arena, struct outcome, total + 1);
   for (uint32_t v = 0; v < table->variants.n; v++) {
+    const struct pl_variant *variant = &table->variants.at[v];
     if (shares[v] < PL_WEIGH_NEGLIGIBLE)
       continue;
-    for (uint32_t k = table->variants.at[v].first;
-         k < table->variants.at[v].first + table->variants.at[v].count;
-         k++) {
+    for (uint32_t k = variant->first; k < variant->first + variant->count; k++) {
       uint32_t q = table->entry_questions.at[k];
-      c->at[c->start[q + 1]++] = (struct outcome){q, table->entry_answers.at[k], shares[v]};
+      struct outcome outcome = {q, table->entry_answers.at[k], shares[v]};
+      c->at[c->start[q + 1]++] = outcome;
     }
   }
 }
 
 static bool is_asked(const pl_evidences *evidences, uint32_t question) {
-  for (uint32_t i = 0; i < evidences->n; i++)
-    if (evidences->at[i].question == question && evidences->at[i].other == PL_NONE &&
-        evidences->at[i].said != PL_SAID_CODE)
+  for (uint32_t i = 0; i < evidences->n; i++) {
+    const struct pl_evidence *e = &evidences->at[i];
+    if (e->question == question && e->other == PL_NONE && e->said != PL_SAID_CODE)
       return true;
+  }
   return false;
 }
 
@@ -154,9 +179,9 @@ static double *doubt_by_question(const struct pl_suspects *table,
                                  const struct pl_verdict *verdict,
                                  struct pl_arena *arena) {
   double *worth = PL_NEW_ARRAY(arena, double, table->questions.n + 1);
-  const struct pl_variant *x =
-      &table->variants
-           .at[pl_weigh_heaviest(&table->suspects.at[verdict->at[0].suspect], verdict->shares)];
+  const struct pl_suspect *first = &table->suspects.at[verdict->at[0].suspect];
+  uint32_t heaviest = pl_weigh_heaviest(first, verdict->shares);
+  const struct pl_variant *x = &table->variants.at[heaviest];
 
   for (uint32_t v = 0; v < table->variants.n; v++) {
     const struct pl_variant *y = &table->variants.at[v];
@@ -185,14 +210,12 @@ static uint32_t confirm(const struct pl_suspects *table,
   uint32_t n = 0;
 
   for (uint32_t q = 0; q < table->questions.n; q++) {
-    if (!(worth[q] > 0) || isinf(table->questions.at[q].effort))
+    double minutes = table->questions.at[q].effort;
+    if (!(worth[q] > 0) || isinf(minutes))
       continue;
-    bool again = is_asked(evidences, q);
-    double score = worth[q] * (again ? PL_LIKELY(AGAIN) : 1) / table->questions.at[q].effort;
-    n = insert(next,
-               n,
-               most,
-               (struct pl_next){.question = q, .score = score, .again = again, .sure = true});
+    struct pl_next one = {.question = q, .again = is_asked(evidences, q), .sure = true};
+    one.score = worth[q] * (one.again ? PL_LIKELY(AGAIN) : 1) / minutes;
+    n = insert(next, n, most, one);
   }
   return n;
 }
@@ -203,14 +226,17 @@ static bool may_err(const pl_evidences *evidences, uint32_t contradiction) {
 
   if (e->question == PL_NONE || e->other != PL_NONE || e->said == PL_SAID_CODE)
     return false;
-  for (uint32_t i = 0; i < contradiction; i++)
-    if (evidences->at[i].question == e->question && evidences->at[i].said == e->said &&
-        evidences->at[i].value == e->value)
+  for (uint32_t i = 0; i < contradiction; i++) {
+    const struct pl_evidence *before = &evidences->at[i];
+    bool same = before->question == e->question && before->said == e->said;
+    if (same && before->value == e->value)
       return false;
+  }
   return true;
 }
 
-uint32_t pl_weigh_next(const struct pl_suspects *table,
+/* The best by bits for the minute. */
+static uint32_t divide(const struct pl_suspects *table,
                        const pl_evidences *evidences,
                        const struct pl_verdict *verdict,
                        struct pl_arena *arena,
@@ -220,29 +246,35 @@ uint32_t pl_weigh_next(const struct pl_suspects *table,
   struct outcome *room = PL_NEW_ARRAY(arena, struct outcome, table->variants.n + 1);
   uint32_t n = 0;
 
-  if (most == 0 || verdict->certain)
-    return 0;
-  if (verdict->likely && verdict->contradiction != PL_NONE &&
-      may_err(evidences, verdict->contradiction)) {
-    next[0] =
-        (struct pl_next){.question = evidences->at[verdict->contradiction].question, .again = true};
-    return 1;
-  }
-  if (verdict->likely && verdict->contradiction == PL_NONE)
-    return confirm(table, evidences, verdict, arena, most, next);
   gather(&c, verdict->shares, arena);
   for (uint32_t q = 0; q < table->questions.n; q++) {
-    if (c.start[q + 1] == c.start[q] || isinf(table->questions.at[q].effort) ||
-        is_asked(evidences, q))
+    double minutes = table->questions.at[q].effort;
+    if (c.start[q + 1] == c.start[q] || isinf(minutes) || is_asked(evidences, q))
       continue;
-    double bits = bits_of_question(&c, q, room);
-    if (bits >= least_bits)
-      n = insert(next,
-                 n,
-                 most,
-                 (struct pl_next){.question = q,
-                                  .bits = bits,
-                                  .score = bits / table->questions.at[q].effort});
+    struct pl_next one = {.question = q, .bits = bits_of_question(&c, q, room)};
+    one.score = one.bits / minutes;
+    if (one.bits >= least_bits)
+      n = insert(next, n, most, one);
   }
   return n;
+}
+
+uint32_t pl_weigh_next(const struct pl_suspects *table,
+                       const pl_evidences *evidences,
+                       const struct pl_verdict *verdict,
+                       struct pl_arena *arena,
+                       uint32_t most,
+                       struct pl_next *next) {
+  uint32_t contradiction = verdict->contradiction;
+
+  if (most == 0 || verdict->certain)
+    return 0;
+  if (!verdict->likely)
+    return divide(table, evidences, verdict, arena, most, next);
+  if (contradiction == PL_NONE)
+    return confirm(table, evidences, verdict, arena, most, next);
+  if (!may_err(evidences, contradiction))
+    return divide(table, evidences, verdict, arena, most, next);
+  next[0] = (struct pl_next){.question = evidences->at[contradiction].question, .again = true};
+  return 1;
 }
