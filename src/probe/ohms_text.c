@@ -14,8 +14,16 @@ static const char *ohms_number(double ohms, double unit, struct pl_arena *arena)
 }
 
 static double unit_of(double ohms, const char **name) {
-  *name = ohms >= 1e6 ? "Mohm" : ohms >= 1e3 ? "kohm" : "ohm";
-  return ohms >= 1e6 ? 1e6 : ohms >= 1e3 ? 1e3 : 1;
+  if (ohms >= 1e6) {
+    *name = "Mohm";
+    return 1e6;
+  }
+  if (ohms >= 1e3) {
+    *name = "kohm";
+    return 1e3;
+  }
+  *name = "ohm";
+  return 1;
 }
 
 const char *pl_probe_ohms(double ohms, struct pl_arena *arena) {
@@ -28,10 +36,22 @@ const char *pl_probe_ohms(double ohms, struct pl_arena *arena) {
   return pl_arena_printf(arena, "%s %s", ohms_number(ohms, unit, arena), name);
 }
 
+static const char *from_to(double low, double high, struct pl_arena *arena) {
+  const char *low_name, *high_name;
+  double low_unit = unit_of(low, &low_name);
+  double high_unit = unit_of(high, &high_name);
+  const char *from = ohms_number(low, low_unit, arena);
+  const char *to = ohms_number(high, high_unit, arena);
+
+  if (low_unit == high_unit)
+    return pl_arena_printf(arena, "%s to %s %s", from, to, low_name);
+  return pl_arena_printf(arena, "%s %s to %s %s", from, low_name, to, high_name);
+}
+
 const char *pl_probe_ohms_band(struct pl_ohms ohms, struct pl_arena *arena) {
   double low = ohms.least - pl_limit_meter.value;
   double high = ohms.most + pl_limit_meter.value;
-  const char *low_name, *high_name;
+
   if (isnan(ohms.least) || isnan(ohms.most))
     return "not known";
   if (isinf(ohms.least))
@@ -44,17 +64,5 @@ const char *pl_probe_ohms_band(struct pl_ohms ohms, struct pl_arena *arena) {
     return pl_arena_printf(arena, "%s or more", pl_probe_ohms(low, arena));
   if (low <= 0)
     return pl_arena_printf(arena, "under %s", pl_probe_ohms(high, arena));
-  double low_unit = unit_of(low, &low_name);
-  double high_unit = unit_of(high, &high_name);
-  return low_unit == high_unit ? pl_arena_printf(arena,
-                                                 "%s to %s %s",
-                                                 ohms_number(low, low_unit, arena),
-                                                 ohms_number(high, low_unit, arena),
-                                                 low_name)
-                               : pl_arena_printf(arena,
-                                                 "%s %s to %s %s",
-                                                 ohms_number(low, low_unit, arena),
-                                                 low_name,
-                                                 ohms_number(high, high_unit, arena),
-                                                 high_name);
+  return from_to(low, high, arena);
 }

@@ -1,5 +1,9 @@
-/* A depth-first search with its own stack, held to nodes from which the goal can be reached at all.
- */
+/* All ways of current between two pins: a depth-first search with its own stack.
+ *
+ * Idea: simple paths can be very many, so the search is held to nodes from which the goal can be
+ * reached at all (one sweep breadth first from the goal), passes one load at most and not the
+ * chassis, and stops after PL_PATHS_STEPS steps or PL_PATHS_MOST ways; it then says that there are
+ * more.  Ways without a load are looked for first.  Cost: the steps, each a look at one element. */
 #include "probe/ways_between.h"
 
 #include <math.h>
@@ -34,12 +38,14 @@ static bool conducts(const struct search *s, const struct pl_element *e) {
   return s->loads || !is_load(s, e);
 }
 
+/* The elements at every node, node after node: counted first, then laid down. */
 static void list_touches(struct search *s) {
+  const struct pl_solution *solution = s->solution;
   uint32_t *at;
 
   s->start = PL_NEW_ARRAY(s->arena, uint32_t, (size_t)s->nodes + 2);
-  for (uint32_t k = 0; k < s->solution->element_count; k++) {
-    const struct pl_element *e = &s->solution->elements[k];
+  for (uint32_t k = 0; k < solution->element_count; k++) {
+    const struct pl_element *e = &solution->elements[k];
     if (!conducts(s, e))
       continue;
     s->start[e->node_a + 1]++;
@@ -50,8 +56,8 @@ static void list_touches(struct search *s) {
   s->touch = PL_NEW_ARRAY(s->arena, uint32_t, (size_t)s->start[s->nodes] + 1);
   at = PL_NEW_ARRAY(s->arena, uint32_t, (size_t)s->nodes + 1);
   memcpy(at, s->start, s->nodes * sizeof *at);
-  for (uint32_t k = 0; k < s->solution->element_count; k++) {
-    const struct pl_element *e = &s->solution->elements[k];
+  for (uint32_t k = 0; k < solution->element_count; k++) {
+    const struct pl_element *e = &solution->elements[k];
     if (!conducts(s, e))
       continue;
     s->touch[at[e->node_a]++] = k;
@@ -76,16 +82,18 @@ static void mark_hopeful(struct search *s) {
   s->hopeful = PL_NEW_ARRAY(s->arena, bool, (size_t)s->nodes + 1);
   s->hopeful[s->to] = true;
   queue[n++] = s->to;
-  for (uint32_t i = 0; i < n; i++)
-    for (uint32_t j = s->start[queue[i]];
-         j < s->start[queue[i] + 1] && (queue[i] == s->to || may_pass(s, queue[i]));
-         j++) {
-      uint32_t next = other_node(s, s->touch[j], queue[i]);
+  for (uint32_t i = 0; i < n; i++) {
+    uint32_t node = queue[i];
+    if (!may_pass(s, node))
+      continue;
+    for (uint32_t j = s->start[node]; j < s->start[node + 1]; j++) {
+      uint32_t next = other_node(s, s->touch[j], node);
       if (s->hopeful[next])
         continue;
       s->hopeful[next] = true;
       queue[n++] = next;
     }
+  }
 }
 
 static void keep_way(struct search *s) {
@@ -108,6 +116,13 @@ static bool is_second_load(const struct search *s, uint32_t k) {
   return false;
 }
 
+/* Whether element `k` leads on to `next`, not round in a circle. */
+static bool may_take(const struct search *s, uint32_t k, uint32_t next) {
+  if (s->on_way[next] || !s->hopeful[next] || !may_pass(s, next))
+    return false;
+  return !s->loads || !is_second_load(s, k);
+}
+
 static void walk(struct search *s) {
   uint32_t depth = 0;
   uint32_t steps = 0;
@@ -126,14 +141,15 @@ static void walk(struct search *s) {
     }
     uint32_t k = s->touch[s->at[depth]++];
     uint32_t next = other_node(s, k, here);
-    if (s->on_way[next] || !s->hopeful[next] || !may_pass(s, next) ||
-        (s->loads && is_second_load(s, k)))
+    if (!may_take(s, k, next))
       continue;
-    if (++steps > PL_PATHS_STEPS || (next == s->to && s->paths->list.n == PL_PATHS_MOST)) {
+    bool one_too_many = next == s->to && s->paths->list.n == PL_PATHS_MOST;
+    if (++steps > PL_PATHS_STEPS || one_too_many) {
       s->paths->more = true;
       return;
     }
-    PL_PUSH(s->arena, &s->way, ((struct pl_path_step){k, s->solution->elements[k].node_a != here}));
+    struct pl_path_step step = {k, s->solution->elements[k].node_a != here};
+    PL_PUSH(s->arena, &s->way, step);
     if (next == s->to) {
       keep_way(s);
       s->way.n--;
