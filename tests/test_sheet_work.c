@@ -1,5 +1,6 @@
 /* Sheets of the work: every wire end once, every pair against the network, every figure of the
  * power-up against a harness that was made without the parts that are unplugged there. */
+#include "base/file.h"
 #include "model/build.h"
 #include "sheet_kit.h"
 
@@ -33,6 +34,16 @@ static enum pl_file_status read_given(void *context,
   return PL_FILE_OK;
 }
 
+static void demo_sheets(struct demo *demo) {
+  pl_sheets_make(&(struct pl_sheet_inputs){.harness = &demo->harness,
+                                           .network = demo->network,
+                                           .solutions = demo->solutions,
+                                           .findings = &demo->findings,
+                                           .sources = &demo->sources},
+                 &demo->arena,
+                 &demo->sheets);
+}
+
 static void demo_read(struct demo *demo, const char *path, const struct pl_reader *reader) {
   memset(demo, 0, sizeof *demo);
   pl_test_arena(&demo->arena);
@@ -44,13 +55,7 @@ static void demo_read(struct demo *demo, const char *path, const struct pl_reade
   demo->solutions = PL_NEW_ARRAY(&demo->arena, struct pl_solution, demo->harness.states.n);
   for (pl_id s = 0; s < demo->harness.states.n; s++)
     pl_network_solve(demo->network, s, &demo->solutions[s], NULL);
-  pl_sheets_make(&(struct pl_sheet_inputs){.harness = &demo->harness,
-                                           .network = demo->network,
-                                           .solutions = demo->solutions,
-                                           .findings = &demo->findings,
-                                           .sources = &demo->sources},
-                 &demo->arena,
-                 &demo->sheets);
+  demo_sheets(demo);
 }
 
 static void demo_make(struct demo *demo, const char *path) {
@@ -489,7 +494,74 @@ static void names_are_text(void) {
   kit_release(&kit);
 }
 
+/* ---- the document ---- */
+
+/* The line of docs/output.md whose first cell names the file; NULL. */
+static const char *documented_row(struct pl_arena *arena, const char *docs, const char *file) {
+  const char *name = pl_arena_printf(arena, "`%s.csv`", file);
+
+  for (const char *line = docs; *line != '\0';) {
+    size_t n = strcspn(line, "\n");
+    const char *row = pl_arena_strndup(arena, line, n);
+    const char *cell_end = row[0] == '|' ? strchr(row + 1, '|') : NULL;
+    const char *found = cell_end != NULL ? strstr(row, name) : NULL;
+    if (found != NULL && found < cell_end)
+      return cell_end;
+    line += n + (line[n] == '\n');
+  }
+  return NULL;
+}
+
+static const char *file_of(const struct pl_sheet *sheet) {
+  return sheet->connector == PL_NONE ? sheet->file : "connector-*";
+}
+
+/* The columns of one sheet, in their order, in the row of its own file: a name that stands in
+ * another file's row does not count. */
+static void check_row(struct pl_arena *arena, const char *docs, const struct pl_sheet *sheet) {
+  const char *file = file_of(sheet);
+  const char *at = documented_row(arena, docs, file);
+
+  PL_CHECK(at != NULL, file);
+  if (at == NULL)
+    return;
+  bool as_connectors = strstr(at, "then as for connectors") != NULL;
+  for (uint32_t c = 0; c < sheet->column_count; c++) {
+    if (sheet->columns[c].reading)
+      continue; /* `STATE V` */
+    if (c == 1 && as_connectors)
+      at = documented_row(arena, docs, "connector-*");
+    const char *head = pl_arena_printf(arena, "`%s`", sheet->columns[c].head);
+    const char *found = strstr(at, head);
+    PL_CHECK(found != NULL, pl_arena_printf(arena, "%s.csv: column %s", file, head));
+    if (found != NULL)
+      at = found;
+  }
+}
+
+static void every_column_in_its_row(void) {
+  static const enum pl_units units[] = {PL_UNITS_METRIC, PL_UNITS_US};
+
+  for (int d = 0; d < 2 * DEMOS; d++) {
+    struct demo demo;
+    const char *docs;
+    size_t size;
+    demo_make(&demo, demos[d / 2]);
+    enum pl_file_status status =
+        pl_file_read(&demo.arena, pl_test_path("docs/output.md"), &docs, &size);
+    CU_ASSERT_EQUAL_FATAL(status, PL_FILE_OK);
+    demo.harness.machine.units = units[d % 2];
+    demo.sheets.n = 0;
+    demo_sheets(&demo);
+    PL_CHECK(demo.sheets.n > 20, "sheets");
+    for (uint32_t s = 0; s < demo.sheets.n; s++)
+      check_row(&demo.arena, docs, &demo.sheets.at[s]);
+    demo_release(&demo);
+  }
+}
+
 CU_TestInfo sheet_work_tests[] = {
+    {"every column in its file's row of the document", every_column_in_its_row},
     {"every wire end once, as the tables of pins say", every_end_once},
     {"steps name every wire", steps_name_every_wire},
     {"pairs that must conduct, against the network", pairs_conduct},
