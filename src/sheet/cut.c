@@ -1,4 +1,10 @@
-/* Cutting: the cut list, totals by spool, twisted pairs. */
+/* Cutting: the cut list, totals by spool, twisted pairs.
+ *
+ * Wires are sorted by the spool they come from (insulation, size, colour), the longest of each
+ * first, so that what is left of a spool that ends is of use for a shorter one.  It is a list to
+ * cut by, not a packing of pieces into lengths that are sold (that is the cutting-stock problem:
+ * Gilmore and Gomory, Operations Research 9, 1961): wire is bought by the spool, with a share to
+ * spare.  Cost: one sort. */
 #include <math.h>
 #include <string.h>
 
@@ -15,12 +21,16 @@ static const char *insulation_of(const struct pl_wire *wire) {
 /* Millimetres, or inches to a tenth. */
 static void length_cell(struct pl_sheet_maker *maker, double metres) {
   char text[PL_NUMBER_SIZE];
-  bool inches = pl_sheet_in_feet(maker);
-  double length = inches ? metres * 12 * PL_FEET_PER_METRE : metres * 1000;
-  pl_sheet_text(maker,
-                isfinite(metres)
-                    ? pl_arena_strdup(maker->arena, pl_number_fixed(text, length, inches ? 1 : 0))
-                    : "");
+
+  if (!isfinite(metres)) {
+    pl_sheet_text(maker, "");
+    return;
+  }
+  if (pl_sheet_in_feet(maker))
+    pl_number_fixed(text, metres * 12 * PL_FEET_PER_METRE, 1);
+  else
+    pl_number_fixed(text, metres * 1000, 0);
+  pl_sheet_text(maker, pl_arena_strdup(maker->arena, text));
 }
 
 /* What the length has on top of the way along the runs. */
@@ -138,9 +148,9 @@ double pl_sheet_spool(const struct pl_harness *harness,
 }
 
 double pl_sheet_to_buy(const struct pl_sheet_maker *maker, double metres) {
-  double units = (pl_sheet_in_feet(maker) ? PL_FEET_PER_METRE : 1) * metres *
-                 (1 + maker->harness->machine.spare);
-  return floor(units + ROUND_UP);
+  double units = pl_sheet_in_feet(maker) ? PL_FEET_PER_METRE * metres : metres;
+
+  return floor(units * (1 + maker->harness->machine.spare) + ROUND_UP);
 }
 
 static void spools(struct pl_sheet_maker *maker, const pl_ids *wires) {
@@ -208,13 +218,11 @@ static void twist_row(struct pl_sheet_maker *maker, pl_id first) {
                      wire->number,
                      pl_colour_text(&wire->colour, colour));
     for (int end = 0; end < 2; end++)
-      if (wire->end[end] < harness->pins.n)
-        pl_buffer_printf(&ends,
-                         "%s%s",
-                         ends.n == 0 ? ""
-                         : end == 0  ? ", "
-                                     : " to ",
-                         harness->pins.at[wire->end[end]].full);
+      if (wire->end[end] < harness->pins.n) {
+        const char *between = end == 0 ? ", " : " to ";
+        pl_buffer_puts(&ends, ends.n == 0 ? "" : between);
+        pl_buffer_puts(&ends, harness->pins.at[wire->end[end]].full);
+      }
     longest = fmax(longest, isfinite(wire->length) ? wire->length : 0);
     shield = shield || wire->shield;
   }
@@ -222,12 +230,9 @@ static void twist_row(struct pl_sheet_maker *maker, pl_id first) {
   pl_sheet_text(maker, twist);
   pl_sheet_text(maker, numbers.at);
   pl_sheet_text(maker, ends.at);
-  pl_sheet_text(maker,
-                pl_arena_strdup(
-                    maker->arena,
-                    pl_number_fixed(text,
-                                    pl_sheet_in_feet(maker) ? longest * PL_FEET_PER_METRE : longest,
-                                    2)));
+  if (pl_sheet_in_feet(maker))
+    longest *= PL_FEET_PER_METRE;
+  pl_sheet_text(maker, pl_arena_strdup(maker->arena, pl_number_fixed(text, longest, 2)));
   pl_sheet_text(maker, shield ? "shielded" : "");
 }
 

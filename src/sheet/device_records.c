@@ -23,30 +23,30 @@ static const char *joins_text(struct pl_teller *teller, const pl_joins *joins) {
 }
 
 static const char *coil_text(struct pl_teller *teller, pl_id a, pl_id b) {
-  return a == PL_NONE && b == PL_NONE ? ""
-                                      : pl_arena_printf(teller->arena,
-                                                        "%s to %s",
-                                                        pl_teller_pin(teller, a),
-                                                        pl_teller_pin(teller, b));
+  if (a == PL_NONE && b == PL_NONE)
+    return "";
+  const char *from = pl_teller_pin(teller, a);
+  const char *to = pl_teller_pin(teller, b);
+  return pl_arena_printf(teller->arena, "%s to %s", from, to);
+}
+
+static const char *position_name(const struct pl_device *d, uint32_t position) {
+  return position < d->throws.n ? d->throws.at[position].name : "?";
 }
 
 static const char *positions_text(struct pl_teller *teller, const struct pl_device *d) {
   struct pl_buffer out;
+
   pl_buffer_init(&out, teller->arena);
   for (uint32_t t = 0; t < d->throws.n; t++) {
-    pl_buffer_printf(&out,
-                     "%s%s%s: ",
-                     t > 0 ? "; " : "",
-                     d->throws.at[t].name,
-                     d->throws.at[t].momentary ? " (momentary)" : "");
+    const char *momentary = d->throws.at[t].momentary ? " (momentary)" : "";
+    pl_buffer_printf(&out, "%s%s%s: ", t > 0 ? "; " : "", d->throws.at[t].name, momentary);
     add_joins(teller, &out, &d->throws.at[t].joins);
   }
   for (uint32_t t = 0; t < d->thresholds.n; t++)
     pl_buffer_printf(&out,
                      "; %s %s %s",
-                     d->thresholds.at[t].position < d->throws.n
-                         ? d->throws.at[d->thresholds.at[t].position].name
-                         : "?",
+                     position_name(d, d->thresholds.at[t].position),
                      d->thresholds.at[t].above ? "above" : "below",
                      pl_teller_number(teller, d->thresholds.at[t].at));
   return out.n > 0 ? out.at : "";
@@ -66,8 +66,11 @@ static const char *points_text(struct pl_teller *teller, const struct pl_device 
 
 /* A fuse's own ohms follow from its rating when the text does not say them. */
 static bool is_usual(const struct pl_device *d) {
-  return pl_kind_is_protection(d->kind) &&
-         !(fabs(d->ohms - pl_fuse_ohms(d->family[0] != '\0' ? d->family : "blade", d->rating)) > 0);
+  const char *family = d->family[0] != '\0' ? d->family : "blade";
+
+  if (!pl_kind_is_protection(d->kind))
+    return false;
+  return !(fabs(d->ohms - pl_fuse_ohms(family, d->rating)) > 0);
 }
 
 /* ---- a function for each line of a device ---- */

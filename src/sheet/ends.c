@@ -135,7 +135,10 @@ static int by_terminal(const void *left, const void *right) {
   const struct crimp *a = left;
   const struct crimp *b = right;
   int names = strcmp(a->terminal, b->terminal);
-  return names != 0 ? names : a->first < b->first ? -1 : a->first > b->first;
+
+  if (names != 0)
+    return names;
+  return (a->first > b->first) - (a->first < b->first);
 }
 
 void pl_sheet_ends(struct pl_sheet_maker *maker) {

@@ -108,18 +108,46 @@ static void meet(struct search *search, pl_id pin) {
 static bool is_signal(const struct pl_harness *harness, pl_id pin) {
   const struct pl_pin *p = &harness->pins.at[pin];
   const struct pl_device *device = &harness->devices.at[p->device];
+
   if (pl_kind_is(device->kind, PL_IS_GAUGE))
     return pin == device->signal;
-  return pl_kind_is(device->kind, PL_IS_MODULE) && p->role != PL_ROLE_BATTERY_FEED &&
-         p->role != PL_ROLE_GROUND && p->role != PL_ROLE_KEYED_INPUT;
+  if (!pl_kind_is(device->kind, PL_IS_MODULE))
+    return false;
+  return p->role != PL_ROLE_BATTERY_FEED && p->role != PL_ROLE_GROUND &&
+         p->role != PL_ROLE_KEYED_INPUT;
+}
+
+/* What hangs on a pin by wires and inside its device. */
+static void meet_neighbours(struct search *search, pl_id at) {
+  const struct pl_harness *harness = search->maker->harness;
+  const struct pl_pin *pin = &harness->pins.at[at];
+  const struct pl_device *device = &harness->devices.at[pin->device];
+
+  for (uint32_t i = 0; i < pin->wires.n; i++) {
+    const struct pl_wire *wire = &harness->wires.at[pin->wires.at[i]];
+    if (wire->status != PL_WIRE_DONOR_REMOVED)
+      meet(search, pl_wire_other_end(wire, at));
+  }
+  for (uint32_t i = 0; i < device->fixed.n; i++) {
+    struct pl_join join = device->fixed.at[i];
+    if (join.a == at)
+      meet(search, join.b);
+    else if (join.b == at)
+      meet(search, join.a);
+  }
+  if (!pl_kind_is_node(device->kind))
+    return;
+  for (uint32_t i = 0; i < device->pin_count; i++)
+    meet(search, device->first_pin + i);
 }
 
 /* Along wires, splices, studs and inline plugs to a controller's cavity (or a gauge) that is
  * neither fed nor grounded there; else to the first ground or fuse on the way; else the pin itself.
- */
+ * Breadth first: the nearest of each; a pin is met once. */
 static pl_id read_at(struct search *search, pl_id start) {
   const struct pl_harness *harness = search->maker->harness;
   pl_id second = start;
+
   if (start == PL_NONE)
     return PL_NONE;
   search->turn++;
@@ -127,20 +155,13 @@ static pl_id read_at(struct search *search, pl_id start) {
   meet(search, start);
   for (uint32_t head = 0; head < search->tail; head++) {
     pl_id at = search->queue[head];
-    const struct pl_device *device = &harness->devices.at[harness->pins.at[at].device];
-    const struct pl_pin *pin = &harness->pins.at[at];
+    pl_id device = harness->pins.at[at].device;
     if (is_signal(harness, at))
       return at;
-    if (second == start && pl_kind_is(device->kind, PL_IS_GROUND | PL_IS_STUD | PL_IS_PROTECTION))
+    if (second == start &&
+        pl_device_is(harness, device, PL_IS_GROUND | PL_IS_STUD | PL_IS_PROTECTION))
       second = at;
-    for (uint32_t i = 0; i < pin->wires.n; i++)
-      if (harness->wires.at[pin->wires.at[i]].status != PL_WIRE_DONOR_REMOVED)
-        meet(search, pl_wire_other_end(&harness->wires.at[pin->wires.at[i]], at));
-    for (uint32_t i = 0; i < device->fixed.n; i++)
-      if (device->fixed.at[i].a == at || device->fixed.at[i].b == at)
-        meet(search, device->fixed.at[i].a == at ? device->fixed.at[i].b : device->fixed.at[i].a);
-    for (uint32_t i = 0; pl_kind_is_node(device->kind) && i < device->pin_count; i++)
-      meet(search, device->first_pin + i);
+    meet_neighbours(search, at);
   }
   return second;
 }
@@ -182,29 +203,39 @@ static void ohms_row(struct ohms_sheet *sheet, pl_id device, const char *what, p
   pin_link(maker, is_module(harness, from) ? from : to);
   pin_link(maker, is_module(harness, from) ? to : from);
   pl_sheet_link(maker, harness->devices.at[device].name, PL_LINK_DEVICE, device);
-  pl_sheet_text(maker,
-                what[0] != '\0' && text[0] != '\0'
-                    ? pl_arena_printf(maker->arena, "%s; %s", text, what)
-                : what[0] != '\0' ? what
-                                  : text);
+  if (what[0] != '\0' && text[0] != '\0')
+    what = pl_arena_printf(maker->arena, "%s; %s", text, what);
+  pl_sheet_text(maker, what[0] != '\0' ? what : text);
   pl_sheet_text(maker, pl_probe_ohms(ohms.ohms, maker->arena));
   pl_sheet_text(maker, pl_probe_ohms_band(ohms, maker->arena));
 }
 
+static bool has_join(const pl_joins *joins, struct pl_join join) {
+  for (uint32_t k = 0; k < joins->n; k++)
+    if (joins->at[k].a == join.a && joins->at[k].b == join.b)
+      return true;
+  return false;
+}
+
+/* The same pair closes in an earlier position too. */
+static bool closes_before(const struct pl_device *device, uint32_t position, struct pl_join join) {
+  for (uint32_t t = 0; t < position; t++)
+    if (has_join(&device->throws.at[t].joins, join))
+      return true;
+  return false;
+}
+
 static void switch_rows(struct ohms_sheet *sheet, pl_id id, const struct pl_device *device) {
-  for (uint32_t t = 0; t < device->throws.n; t++)
-    for (uint32_t j = 0; j < device->throws.at[t].joins.n; j++) {
-      struct pl_join join = device->throws.at[t].joins.at[j];
-      const char *rest =
-          device->rest < device->throws.n ? device->throws.at[device->rest].name : "rest";
-      bool again = false; /* the same pair closes in an earlier position too */
-      for (uint32_t u = 0; u < t; u++)
-        for (uint32_t k = 0; k < device->throws.at[u].joins.n; k++)
-          again = again || (device->throws.at[u].joins.at[k].a == join.a &&
-                            device->throws.at[u].joins.at[k].b == join.b);
-      if (!again)
-        ohms_row(sheet, id, pl_arena_printf(sheet->maker->arena, "in %s", rest), join.a, join.b);
-    }
+  const char *rest =
+      device->rest < device->throws.n ? device->throws.at[device->rest].name : "rest";
+  const char *what = pl_arena_printf(sheet->maker->arena, "in %s", rest);
+
+  for (uint32_t t = 0; t < device->throws.n; t++) {
+    const pl_joins *joins = &device->throws.at[t].joins;
+    for (uint32_t j = 0; j < joins->n; j++)
+      if (!closes_before(device, t, joins->at[j]))
+        ohms_row(sheet, id, what, joins->at[j].a, joins->at[j].b);
+  }
 }
 
 static void device_rows(struct ohms_sheet *sheet, pl_id id) {

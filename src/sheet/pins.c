@@ -14,9 +14,9 @@ static bool has_readings(const struct pl_sheet_maker *maker) {
  * the first. */
 static pl_id chief_state(const struct pl_sheet_maker *maker) {
   struct pl_solution none = {.status = PL_SOLVE_FAILED};
-  pl_id on = maker->network == NULL
-                 ? PL_NONE
-                 : pl_live_key_on(maker, &(struct pl_live){maker->network, &none});
+  struct pl_live rest = {maker->network, &none};
+  pl_id on = maker->network == NULL ? PL_NONE : pl_live_key_on(maker, &rest);
+
   return on == PL_NONE ? 0 : on;
 }
 
@@ -48,9 +48,10 @@ static void pin_columns(struct pl_sheet_maker *maker, const char *first) {
 static const char *
 marked(struct pl_sheet_maker *maker, const char *text, const struct pl_pin *pin) {
   const char *unsure = pl_pin_unsure(pin);
-  return unsure[0] == '\0'
-             ? text
-             : pl_arena_printf(maker->arena, "%s%s(%s)", text, text[0] != '\0' ? " " : "", unsure);
+
+  if (unsure[0] == '\0')
+    return text;
+  return pl_arena_printf(maker->arena, "%s%s(%s)", text, text[0] != '\0' ? " " : "", unsure);
 }
 
 /* What the text says of it; else what its role says, unless that is nothing. */
@@ -60,16 +61,20 @@ static const char *function_of(const struct pl_pin *pin, const char *text) {
 
 static const char *known_from(struct pl_sheet_maker *maker, const struct pl_pin *pin) {
   const char *sure = pl_sure_name(pin->sure);
-  return pin->sure_text[0] == '\0' ? sure
-                                   : pl_arena_printf(maker->arena, "%s: %s", sure, pin->sure_text);
+
+  if (pin->sure_text[0] == '\0')
+    return sure;
+  return pl_arena_printf(maker->arena, "%s: %s", sure, pin->sure_text);
 }
 
 /* The column's head has the unit. */
 static const char *reading(struct pl_sheet_maker *maker, pl_id state, pl_id pin) {
   const char *text = pl_probe_reading(&maker->solutions[state], pin, maker->arena);
   size_t n = strlen(text);
-  return n > 2 && strcmp(text + n - 2, " V") == 0 ? pl_arena_strndup(maker->arena, text, n - 2)
-                                                  : text;
+
+  if (n > 2 && strcmp(text + n - 2, " V") == 0)
+    return pl_arena_strndup(maker->arena, text, n - 2);
+  return text;
 }
 
 static const char *empty_cavity(const struct pl_sheet_maker *maker, const struct pl_pin *pin) {
@@ -93,28 +98,40 @@ wire_end_cells(struct pl_sheet_maker *maker, pl_id id, uint32_t i, enum pl_block
   pl_sheet_text(maker, wire == NULL ? "" : pl_work_end(maker, id, i, kind));
 }
 
+/* Its wire and where that goes; what the cavity is when there is none. */
+static void pin_wire_cells(struct pl_sheet_maker *maker, pl_id id, uint32_t i) {
+  const struct pl_pin *pin = &maker->harness->pins.at[id];
+
+  if (pin->wires.n > 0) {
+    pl_sheet_wire_cells(maker, pin->wires.at[i]);
+    pl_sheet_end_cell(maker, pin->wires.at[i], id);
+    return;
+  }
+  for (int blank = 0; blank < 3; blank++)
+    pl_sheet_text(maker, "");
+  pl_sheet_text(maker, empty_cavity(maker, pin));
+}
+
 /* One row for each wire at the pin; one row when there is none. */
 static void
 pin_rows(struct pl_sheet_maker *maker, pl_id id, enum pl_block_kind kind, const char *function) {
   const struct pl_pin *pin = &maker->harness->pins.at[id];
-  bool plug = kind == PL_BLOCK_PLUG, node = kind == PL_BLOCK_SPLICES || kind == PL_BLOCK_STUDS;
+  bool plug = kind == PL_BLOCK_PLUG;
+  bool node = kind == PL_BLOCK_SPLICES || kind == PL_BLOCK_STUDS;
+  const char *role = marked(maker, pl_role_name(pin->role), pin);
+
+  if (node)
+    role = pl_kind_name(maker->harness->devices.at[pin->device].kind);
+  else
+    function = function_of(pin, function);
   for (uint32_t i = 0; i == 0 || i < pin->wires.n; i++) {
     pl_sheet_row(maker, PL_LINK_PIN, id);
     pl_sheet_text(maker, plug ? pin->cavity : pin->full);
     if (plug)
       pl_sheet_text(maker, pin->full);
-    if (pin->wires.n > 0) {
-      pl_sheet_wire_cells(maker, pin->wires.at[i]);
-      pl_sheet_end_cell(maker, pin->wires.at[i], id);
-    } else {
-      for (int blank = 0; blank < 3; blank++)
-        pl_sheet_text(maker, "");
-      pl_sheet_text(maker, empty_cavity(maker, pin));
-    }
-    pl_sheet_text(maker, marked(maker, node ? function : function_of(pin, function), pin));
-    pl_sheet_text(maker,
-                  node ? pl_kind_name(maker->harness->devices.at[pin->device].kind)
-                       : marked(maker, pl_role_name(pin->role), pin));
+    pin_wire_cells(maker, id, i);
+    pl_sheet_text(maker, marked(maker, function, pin));
+    pl_sheet_text(maker, role);
     wire_end_cells(maker, id, i, kind);
     pl_sheet_text(maker, known_from(maker, pin));
     for (pl_id s = 0; has_readings(maker) && s < maker->harness->states.n; s++)
@@ -139,33 +156,43 @@ static void add_named(struct pl_sheet_maker *maker,
     add_fact(note, pl_arena_printf(maker->arena, "%s %s", name, fact));
 }
 
+/* "1 to 9, 23": the cavities from pins[i] on that are known from the same; marks them. */
+static void add_run(struct pl_sheet_maker *maker,
+                    struct pl_buffer *note,
+                    const pl_ids *pins,
+                    uint32_t i,
+                    bool *told) {
+  const struct pl_pin *all = maker->harness->pins.at;
+  const char *source = known_from(maker, &all[pins->at[i]]);
+  uint32_t runs = 0;
+
+  for (uint32_t k = i; k < pins->n; k++)
+    told[k] = told[k] || strcmp(source, known_from(maker, &all[pins->at[k]])) == 0;
+  for (uint32_t k = i, last; k < pins->n; k = last + 1) {
+    last = k;
+    if (strcmp(source, known_from(maker, &all[pins->at[k]])) != 0)
+      continue;
+    while (last + 1 < pins->n && strcmp(source, known_from(maker, &all[pins->at[last + 1]])) == 0)
+      last++;
+    pl_buffer_printf(note, "%s%s", runs++ > 0 ? ", " : "", all[pins->at[k]].cavity);
+    if (last == k)
+      continue;
+    pl_buffer_puts(note, last > k + 1 ? " to " : ", ");
+    pl_buffer_puts(note, all[pins->at[last]].cavity);
+  }
+}
+
 /* "maker: sheet 3: 1 to 9, 23; web: 30": where what is said of its cavities is known from. */
 static void add_sources(struct pl_sheet_maker *maker, struct pl_buffer *note, const pl_ids *pins) {
-  const struct pl_harness *harness = maker->harness;
   bool *told = PL_NEW_ARRAY(maker->arena, bool, pins->n);
   uint32_t sources = 0;
+
   for (uint32_t i = 0; i < pins->n; i++) {
-    const char *source = known_from(maker, &harness->pins.at[pins->at[i]]);
-    uint32_t n = 0;
+    const char *source = known_from(maker, &maker->harness->pins.at[pins->at[i]]);
     if (told[i] || source[0] == '\0')
       continue;
     pl_buffer_printf(note, "%s%s (", sources++ == 0 ? " Pins known from " : "; ", source);
-    for (uint32_t k = i, last; k < pins->n; k = last + 1) {
-      last = k;
-      if (strcmp(source, known_from(maker, &harness->pins.at[pins->at[k]])) != 0)
-        continue;
-      while (last + 1 < pins->n &&
-             strcmp(source, known_from(maker, &harness->pins.at[pins->at[last + 1]])) == 0)
-        last++;
-      pl_buffer_printf(note, "%s%s", n++ > 0 ? ", " : "", harness->pins.at[pins->at[k]].cavity);
-      if (last > k)
-        pl_buffer_printf(note,
-                         "%s%s",
-                         last > k + 1 ? " to " : ", ",
-                         harness->pins.at[pins->at[last]].cavity);
-      for (uint32_t t = k; t <= last; t++)
-        told[t] = true;
-    }
+    add_run(maker, note, pins, i, told);
     pl_buffer_puts(note, ")");
   }
   if (sources > 0)
@@ -258,16 +285,16 @@ void pl_sheet_connectors(struct pl_sheet_maker *maker) {
 /* "lift pump relay": the device; its pin says the rest.  Of a splice what is bought for it, too. */
 static const char *
 loose_function(struct pl_sheet_maker *maker, const struct pl_pin *pin, enum pl_block_kind kind) {
-  const char *text = maker->harness->devices.at[pin->device].text;
-  if (kind == PL_BLOCK_SPLICES && pin->wires.n > 0)
-    return pl_arena_printf(maker->arena,
-                           "%s%s%s",
-                           text,
-                           text[0] != '\0' ? "; " : "",
-                           pl_sheet_splice(maker, pin));
   const char *device = maker->harness->devices.at[pin->device].text;
-  if (device[0] == '\0' || pin->text[0] == '\0' || strcmp(device, pin->text) == 0)
-    return device[0] != '\0' ? device : pin->text;
+
+  if (kind == PL_BLOCK_SPLICES && pin->wires.n > 0) {
+    const char *between = device[0] != '\0' ? "; " : "";
+    return pl_arena_printf(maker->arena, "%s%s%s", device, between, pl_sheet_splice(maker, pin));
+  }
+  if (device[0] == '\0')
+    return pin->text;
+  if (pin->text[0] == '\0' || strcmp(device, pin->text) == 0)
+    return device;
   return pl_arena_printf(maker->arena, "%s: %s", device, pin->text);
 }
 

@@ -107,13 +107,18 @@ void pl_sheet_text(struct pl_sheet_maker *maker, const char *text) {
 
 void pl_sheet_figure(struct pl_sheet_maker *maker, double value, int digits) {
   char text[PL_NUMBER_SIZE];
-  pl_sheet_text(
-      maker,
-      isfinite(value) ? pl_arena_strdup(maker->arena, pl_number_print(text, value, digits)) : "");
+
+  if (isfinite(value))
+    pl_sheet_text(maker, pl_arena_strdup(maker->arena, pl_number_print(text, value, digits)));
+  else
+    pl_sheet_text(maker, "");
 }
 
 void pl_sheet_amps(struct pl_sheet_maker *maker, double amps) {
-  pl_sheet_figure(maker, amps < 0.1 ? round(amps * 1e4) / 1e4 : amps, amps < 0.1 ? 2 : 3);
+  if (amps < 0.1)
+    pl_sheet_figure(maker, round(amps * 1e4) / 1e4, 2); /* to a tenth of a milliamp */
+  else
+    pl_sheet_figure(maker, amps, 3);
 }
 
 static struct pl_worst worst_of(const struct pl_sheet_maker *maker, pl_id id, bool wire) {

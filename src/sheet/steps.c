@@ -60,11 +60,11 @@ static const char *fixed(const struct step_maker *steps, double value, int decim
 }
 
 static const char *length_text(const struct step_maker *steps, double metres) {
-  bool feet = pl_sheet_in_feet(steps->maker);
-  return pl_arena_printf(steps->maker->arena,
-                         "%s %s",
-                         fixed(steps, feet ? metres * PL_FEET_PER_METRE : metres, feet ? 1 : 2),
-                         feet ? "ft" : "m");
+  struct pl_arena *arena = steps->maker->arena;
+
+  if (pl_sheet_in_feet(steps->maker))
+    return pl_arena_printf(arena, "%s ft", fixed(steps, metres * PL_FEET_PER_METRE, 1));
+  return pl_arena_printf(arena, "%s m", fixed(steps, metres, 2));
 }
 
 static const char *
@@ -339,27 +339,28 @@ static void fit(struct step_maker *steps) {
 }
 
 static void grounds(struct step_maker *steps) {
+  static const char on_metal[] =
+      "%s%s %s: clean to bright metal, bolt on %s; tightened to ________";
+  static const char on_stud[] = "%s%s %s: bolt on %s; tightened to ________";
   const struct pl_harness *harness = harness_of(steps);
+  struct pl_arena *arena = steps->maker->arena;
+
   for (pl_id d = 0; d < harness->devices.n; d++) {
     const struct pl_device *device = &harness->devices.at[d];
     bool ground = pl_kind_is(device->kind, PL_IS_GROUND);
-    bool stud = pl_kind_is(device->kind, PL_IS_STUD);
-    if ((!ground && !stud) || device->pin_count == 0 ||
-        harness->pins.at[device->first_pin].wires.n == 0)
+    if (!pl_kind_is(device->kind, PL_IS_GROUND | PL_IS_STUD) || device->pin_count == 0)
       continue;
     const pl_ids *wires = &harness->pins.at[device->first_pin].wires;
-    const char *text =
-        device->text[0] != '\0' ? pl_arena_printf(steps->maker->arena, " (%s)", device->text) : "";
-    step(steps,
-         pl_arena_printf(steps->maker->arena,
-                         ground
-                             ? "%s%s %s: clean to bright metal, bolt on %s; tightened to ________"
-                             : "%s%s %s: bolt on %s; tightened to ________",
-                         device->name,
-                         text,
-                         pl_work_at(steps->maker, device->place),
-                         pieces(steps, wires->n, "ring", "rings")),
-         pl_work_wires(steps->maker, wires));
+    if (wires->n == 0)
+      continue;
+    const char *text = "";
+    if (device->text[0] != '\0')
+      text = pl_arena_printf(arena, " (%s)", device->text);
+    const char *rings = pieces(steps, wires->n, "ring", "rings");
+    const char *at = pl_work_at(steps->maker, device->place);
+    const char *what =
+        pl_arena_printf(arena, ground ? on_metal : on_stud, device->name, text, at, rings);
+    step(steps, what, pl_work_wires(steps->maker, wires));
   }
 }
 

@@ -26,39 +26,43 @@ const char *
 pl_work_end(const struct pl_sheet_maker *maker, pl_id pin, uint32_t at, enum pl_block_kind kind) {
   const struct pl_harness *harness = maker->harness;
   const pl_ids *wires = &harness->pins.at[pin].wires;
-  const char *work = work_of(harness, pin, &harness->wires.at[wires->at[at]]);
+  const struct pl_wire *wire = &harness->wires.at[wires->at[at]];
+  const char *work = work_of(harness, pin, wire);
+  bool crimped = kind == PL_BLOCK_PLUG || kind == PL_BLOCK_LOOSE;
   pl_ids others = {0};
+
   for (uint32_t i = 0; i < wires->n; i++)
     if (i != at)
       PL_PUSH(maker->arena, &others, wires->at[i]);
-  const char *twist = harness->wires.at[wires->at[at]].twist;
-  if (twist[0] != '\0')
-    work = pl_arena_printf(maker->arena, "%s; twisted: %s", work, twist);
-  if (others.n == 0 || (kind != PL_BLOCK_PLUG && kind != PL_BLOCK_LOOSE))
+  if (wire->twist[0] != '\0')
+    work = pl_arena_printf(maker->arena, "%s; twisted: %s", work, wire->twist);
+  if (others.n == 0 || !crimped)
     return work;
-  return pl_arena_printf(maker->arena,
-                         "%s; in one terminal with %s",
-                         work,
-                         pl_work_wires(maker, &others));
+  const char *with = pl_work_wires(maker, &others);
+  return pl_arena_printf(maker->arena, "%s; in one terminal with %s", work, with);
 }
 
 static void end_rows(struct pl_sheet_maker *maker, const struct pl_block *block, pl_id id) {
-  const struct pl_pin *pin = &maker->harness->pins.at[id];
+  const struct pl_harness *harness = maker->harness;
+  const struct pl_pin *pin = &harness->pins.at[id];
   bool plug = block->kind == PL_BLOCK_PLUG;
+  bool node = block->kind == PL_BLOCK_SPLICES || block->kind == PL_BLOCK_STUDS;
+  const char *row_and_place = "";
+
+  if (plug && pin->row > 0)
+    row_and_place = pl_arena_printf(maker->arena, "%u, %u", pin->row, pin->column);
   for (uint32_t i = 0; i < pin->wires.n; i++) {
-    const struct pl_wire *wire = &maker->harness->wires.at[pin->wires.at[i]];
+    const struct pl_wire *wire = &harness->wires.at[pin->wires.at[i]];
+    bool crimped = pl_sheet_new_end(harness, wire, wire->end[0] == id ? 0 : 1);
+    double strip = crimped && !node ? pl_pin_terminal(harness, id)->strip : NAN;
     pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
     pl_sheet_text(maker, block->name);
     pl_sheet_link(maker, plug ? pin->cavity : pin->full, PL_LINK_PIN, id);
-    pl_sheet_text(
-        maker,
-        plug && pin->row > 0 ? pl_arena_printf(maker->arena, "%u, %u", pin->row, pin->column) : "");
+    pl_sheet_text(maker, row_and_place);
     pl_sheet_wire_cells(maker, pin->wires.at[i]);
-    bool crimped = pl_sheet_new_end(maker->harness, wire, wire->end[0] == id ? 0 : 1),
-         node = block->kind == PL_BLOCK_SPLICES || block->kind == PL_BLOCK_STUDS;
-    pl_sheet_text(maker, pl_sheet_terminal(maker->harness, id));
+    pl_sheet_text(maker, pl_sheet_terminal(harness, id));
     pl_sheet_text(maker, crimped ? pl_sheet_seal(maker, id) : "");
-    pl_sheet_strip(maker, crimped && !node ? pl_pin_terminal(maker->harness, id)->strip : NAN);
+    pl_sheet_strip(maker, strip);
     pl_sheet_text(maker, pl_work_end(maker, id, i, block->kind));
     pl_sheet_end_cell(maker, pin->wires.at[i], id);
   }

@@ -140,8 +140,12 @@ static double table5_amps(double area, bool metric, int column, enum how *how) {
   *how = EXACT;
   if (same_area(area, here))
     return amps;
-  *how = row + 1 == TABLE5_ROWS ? BEYOND : metric ? BETWEEN : SMALLER;
-  if (*how != BETWEEN)
+  if (row + 1 == TABLE5_ROWS) {
+    *how = BEYOND;
+    return amps;
+  }
+  *how = metric ? BETWEEN : SMALLER;
+  if (!metric)
     return amps;
   return pl_power_between(area,
                           here,
