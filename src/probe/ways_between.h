@@ -4,10 +4,11 @@
 
 #include "network/network.h"
 
+/* Ways listed; steps tried before the search is given up. */
 enum {
   PL_PATHS_MOST = 20,
   PL_PATHS_STEPS = 200000
-}; /* ways listed; steps tried before the search is given up */
+};
 
 struct pl_path_step {
   uint32_t element; /* of the solution */

@@ -7,9 +7,10 @@
 #include "prove/prove.h"
 #include "sheet/rows_inner.h"
 
+/* Inputs and gauges told of one wire. */
 enum {
   MISREADS = 2
-}; /* inputs and gauges told of one wire */
+};
 
 /* ---- what is missed without a wire ---- */
 

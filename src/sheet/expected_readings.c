@@ -290,9 +290,10 @@ static void ohms(struct pl_sheet_maker *maker) {
 
 /* ---- sensors over what they measure ---- */
 
+/* Rows of a sensor at most. */
 enum {
   STEPS = 9
-}; /* rows of a sensor at most */
+};
 static const double temperatures[] = {
     -30,
     -10,

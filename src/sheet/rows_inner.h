@@ -51,12 +51,12 @@ void pl_sheet_figure(struct pl_sheet_maker *maker, double value, int digits);
 
 void pl_sheet_amps(struct pl_sheet_maker *maker, double amps);
 
-/* Figures of a wire or device over all states. */
+/* Figures of a wire or device over all states.  Amps NAN and state PL_NONE when no state was
+ * solved; state PL_NONE too when no current flows. */
 struct pl_worst {
   double amps;
   pl_id state;
-}; /* amps NAN and state PL_NONE when no state was solved; state PL_NONE too when no current flows
-    */
+};
 struct pl_worst pl_worst_wire(const struct pl_sheet_maker *maker, pl_id wire);
 struct pl_worst pl_worst_device(const struct pl_sheet_maker *maker, pl_id device);
 const char *pl_sheet_state(const struct pl_sheet_maker *maker, pl_id state); /* its name; "" */

@@ -19,9 +19,10 @@ extern const uint32_t pl_insulation_count;
 /* Row, or UINT32_MAX when unknown; letter case, spaces and hyphens do not matter ("ISO-C" is "ISO
  * C"). */
 uint32_t pl_insulation_find(const char *name);
+/* Row 0: the default insulation. */
 enum {
   PL_INSULATION_DEFAULT = 0
-}; /* row 0: the default insulation */
+};
 
 /* AWG sizes as whole numbers: 4/0 = -3, 3/0 = -2, 2/0 = -1, 1/0 = 0, then 1..30. */
 double pl_awg_diameter_mm(int awg); /* 0.127 mm x 92^((36-n)/39), ASTM B258 */

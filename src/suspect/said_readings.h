@@ -1,7 +1,7 @@
 /* What a person says about the machine, one reading a line, as evidence.  A small forgiving grammar
  * of trade words:
- *   ECM.A1 to ground, key-on: 9.8 V            volts at a pin in a state; against another pin:
- *     ECM.A1 to FE1.out, key-on: 2.1 V
+ *   ECM.A1 to ground, key-on: 9.8 V            volts at a pin in a state
+ *   ECM.A1 to FE1.out, key-on: 2.1 V           ... against another pin
  *   ECM.A20 to ECM.A21, power off: 118 ohm     ohms between two pins, everything plugged in
  *   wire 52: open                              ohms of a wire, both ends off
  *   wire 52 off at FE1.out to ground: 0.1 ohm  ohms to chassis of what hangs on it

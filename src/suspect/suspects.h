@@ -1,15 +1,13 @@
 /* What is wrong with the machine: every single fault (and faults that share a cause) is a suspect,
- * and what a meter, an eye or an ear finds under each of
- * them is one row of a table of whole numbers.  Readings then weigh the suspects (weigh.h); nothing
- * is solved any more.  The same table goes to the
- * shop page, so that a small script there finds the same ranking.  Formulas and the table's form:
- * docs/troubleshooting.md.
+ * and what a meter, an eye or an ear finds under each of them is one row of a table of whole
+ * numbers.  Readings then weigh the suspects (weigh.h); nothing is solved any more.  The same table
+ * goes to the shop page, so that a small script there finds the same ranking.  Formulas and the
+ * table's form: docs/troubleshooting.md.
  *
  * A question is one reading that can be taken; its answer is a whole number:
  *   PL_ASK_VOLTS   volts from a pin to the battery's earthed post in a state, everything plugged
- *                  in: units of `volt`
- *                  (10 mV, coarse enough to compress, fine enough for any meter); PL_ANSWER_OPEN:
- *                    nothing joins the pin to anything
+ *                  in: units of `volt` (10 mV, coarse enough to compress, fine enough for any
+ *                  meter); PL_ANSWER_OPEN: nothing joins the pin to anything
  *   PL_ASK_RUNS    a load, relay, starter or module in a state: 0 dead, 1 weakly, 2 as it should
  *   PL_ASK_WARM    a fuse in a state: 0 cold, 1 warm
  *   PL_ASK_LOOK    everything in a state at once: a number for what all loads do together, 0 as it
@@ -20,17 +18,16 @@
  *   PL_ASK_REFIT   a new fuse (better a lamp in its place): 0 it holds (the lamp stays dim) in
  *                  every state, else 1 + the first state in which not
  *   PL_ASK_SEARCH  the meter clipped from behind a fuse (or from the live cable, taken off the
- *                  battery) to chassis, power off, fuses out, and all
- *                  that hangs there unplugged one after the other: 0 no short; 1 + the first wire
- *                    of the piece (wires joined by splices) that has
- *                  it; or what a device has inside: 1 + wires + device
+ *                  battery) to chassis, power off, fuses out, and all that hangs there unplugged
+ *                  one after the other: 0 no short; 1 + the first wire of the piece (wires joined
+ *                  by splices) that has it; or what a device has inside: 1 + wires + device
  *   PL_ASK_WIRE    ohms of a wire from end to end, power off, both ends off: thousandths of
  *                  log10(ohms + leads); open counts as OPEN_OHMS
  *   PL_ASK_LEAK    ohms from a wire taken off at one end, and all that hangs on its other end, to
  *                  chassis; power off, fuses out; likewise
  *   PL_ASK_INSIDE  ohms of a load, coil, sensor, resistor or terminator, unplugged, likewise
  *   PL_ASK_BETWEEN ohms between a data link's high pin and the low one beside it, power off,
- *     everything plugged in, likewise
+ *                  everything plugged in, likewise
  *   PL_ASK_LINK    a module or diagnostic connector on a data link: 0 it is heard, 1 not
  *   PL_ASK_GAUGE   a gauge in a state: the ohms its needle shows on its own scale, likewise;
  *                  PL_ANSWER_OPEN: it is not fed and shows nothing */
@@ -60,10 +57,11 @@ enum {
   PL_ASK_COUNT = PL_ASK_GAUGE + 1
 };
 
+/* Unknown: that state has no solution under the fault. */
 enum {
   PL_ANSWER_OPEN = -32768,
   PL_ANSWER_UNKNOWN = -32767
-}; /* unknown: that state has no solution under the fault */
+};
 
 struct pl_question {
   enum pl_ask ask;

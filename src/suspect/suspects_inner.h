@@ -4,13 +4,16 @@
 
 #include "suspect/suspects.h"
 
+/* Fuses one fault may blow. */
 enum {
   PL_BLOWN = 4
-}; /* fuses one fault may blow */
+};
+
+/* In the order of the text; the first state that blows it. */
 struct pl_blown {
   uint32_t n;
   pl_id fuse[PL_BLOWN], state[PL_BLOWN];
-}; /* in the order of the text; the first state that blows it */
+};
 
 struct pl_raw {
   uint32_t variant, question;

@@ -375,9 +375,10 @@ count_against(const struct pl_suspects *table, uint32_t variant, const pl_eviden
   return n;
 }
 
+/* So many of the list are compared with each other. */
 enum {
   HEAD = 200
-}; /* so many of the list are compared with each other */
+};
 
 static void group_up(const struct pl_suspects *table, struct pl_verdict *verdict) {
   uint32_t leaders[HEAD];

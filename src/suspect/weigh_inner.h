@@ -5,9 +5,11 @@
 #include "suspect/weigh.h"
 
 #define PL_WEIGH_NEGLIGIBLE 1e-4 /* of all weight: not compared, not asked about */
+
+/* Above BORNE. */
 enum {
   PL_WEIGH_BORNE_MOST = 8
-}; /* above BORNE */
+};
 
 /* Of a suspect's variants the one with the most weight. */
 uint32_t pl_weigh_heaviest(const struct pl_suspect *suspect, const double *shares);
