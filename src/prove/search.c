@@ -251,6 +251,8 @@ static void ask(struct search *s, const uint64_t *left) {
   s->covered->solved += proof->solves - before;
   if (proof->solves > before && is_blurred(proof))
     give_up_at(s, "another circuit shorts the battery");
+  else if (verdict == PL_CUT && proof->solves >= PL_PROVE_SOLVES)
+    give_up(s, "too many combinations would have to be solved one by one");
   else if (verdict == PL_CUT)
     give_up_at(s, "the network comes to no rest");
   else if (verdict != PL_NONE_OF_THEM && first.factor != PL_NONE)
@@ -307,7 +309,7 @@ bool pl_search(struct pl_positions *p,
       break;
     }
     if (covered->solved >= PL_SEARCH_SOLVES) {
-      give_up(&s, "more than 400 combinations would have to be solved one by one");
+      give_up(&s, "too many combinations would have to be solved one by one");
       break;
     }
     uint64_t *left = pop(&s);
