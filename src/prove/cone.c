@@ -88,6 +88,10 @@ static void cross(struct pl_proof *proof, struct pl_cone *cone, struct nets *tod
 
   if (pl_branch_moves(branch))
     add_active(proof, cone, k);
+  if (branch == PL_BRANCH_DIODE && proof->element_seen[k] != proof->cone_stamp) {
+    proof->element_seen[k] = proof->cone_stamp;
+    PL_PUSH(proof->arena, &cone->diodes, k);
+  }
   switch (branch) {
     case PL_BRANCH_THROW:
       if (!pl_device_is(proof->harness, e->device, PL_IS_DISCONNECT))

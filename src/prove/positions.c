@@ -208,6 +208,31 @@ static bool unite_closed(struct pl_positions *p, bool throws_only) {
   return moved;
 }
 
+/* A diode from a pole holds what is behind it almost as firmly: 0.7 V less. */
+static bool lead_on(struct pl_positions *p, uint32_t from, uint32_t to, uint8_t pole) {
+  uint32_t root = pl_positions_root(p, to);
+
+  if ((pl_positions_pole(p, from) & pole) == 0 || (p->pole[root] & pole) != 0)
+    return false;
+  p->pole[root] |= pole;
+  return true;
+}
+
+static bool pass_diodes(struct pl_positions *p) {
+  const struct pl_proof *proof = p->proof;
+  uint8_t plus = pl_prove_plus(proof);
+  bool moved = false;
+
+  for (uint32_t i = 0; i < p->cone->diodes.n; i++) {
+    uint32_t k = p->cone->diodes.at[i];
+    if (proof->broken[k])
+      continue;
+    moved = lead_on(p, proof->net_a[k], proof->net_b[k], plus) || moved;
+    moved = lead_on(p, proof->net_b[k], proof->net_a[k], (LIVE | EARTH) - plus) || moved;
+  }
+  return moved;
+}
+
 bool pl_positions_firm(struct pl_positions *p, uint32_t k) {
   uint8_t a = pl_positions_pole(p, p->proof->net_a[k]);
   uint8_t b = pl_positions_pole(p, p->proof->net_b[k]);
@@ -358,6 +383,8 @@ static void grow_may(struct pl_positions *p) {
 static void grow_must(struct pl_positions *p) {
   for (bool moved = true; moved;) {
     moved = unite_closed(p, false);
+    while (pass_diodes(p))
+      moved = true;
     for (uint32_t i = p->cone->watch.n; i-- > 0;) {
       pl_id id = p->cone->watch.at[i];
       if (p->must[id] || !p->may[id] || !must_pull_in(p, id))
@@ -390,6 +417,8 @@ static void begin(struct pl_positions *p) {
   for (uint32_t i = 0; i < p->cone->watch.n; i++)
     p->may[p->cone->watch.at[i]] = p->must[p->cone->watch.at[i]] = false;
   unite_closed(p, true);
+  while (pass_diodes(p))
+    continue;
   grow_may(p);
 }
 

@@ -180,6 +180,7 @@ struct pl_cone {
   pl_ids nets;   /* as numbered without a fault */
   pl_ids watch;  /* relays, starters and modules in it */
   pl_ids active; /* elements of `moving` in it, and disconnects */
+  pl_ids diodes; /* elements */
 };
 /* One cone is made at a time: between init and the last add no other is begun. */
 void pl_cone_init(struct pl_proof *proof, struct pl_cone *cone);
