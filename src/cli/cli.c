@@ -28,6 +28,11 @@ static const struct option options_table[] = {
     {'r', "--proofs", NULL, "how far each requirement is proven"},
     {'t', "--table", NULL, "the fault table as JSON, for other programs"},
     {'f', "--full-length", NULL, "assembly board: no run shortened, as many tiles as it takes"},
+    {'a', "--all", NULL, "also what follows from other findings, each by itself"},
+    {'y',
+     "--apply",
+     NULL,
+     "write the remedies that were tried into the text; the old one is kept as FILE.bak"},
     {'p', "--spice", NULL, "the solved network as a SPICE netlist"},
 };
 enum {
@@ -170,6 +175,12 @@ static bool set_option(struct pl_options *options, char letter, const char *valu
     case 't':
       options->table = true;
       return true;
+    case 'a':
+      options->all = true;
+      return true;
+    case 'y':
+      options->apply = true;
+      return true;
     default:
       return false;
   }
@@ -257,6 +268,7 @@ static int run_command(const struct pl_command *command, const struct pl_options
   struct pl_session session;
   pl_arena_init(&arena, out_of_memory, NULL);
   pl_session_init(&session, &arena);
+  session.all = options->all;
   int status;
   if (!pl_session_run(&session, options->arguments[0], &pl_reader_disk, command->stage))
     status = pl_cli_print_errors(&session, options);

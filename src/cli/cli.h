@@ -4,6 +4,7 @@
 #define PL_CLI_CLI_H
 
 #include "model/build.h"
+#include "remedy/remedy.h"
 #include "rules/rules.h"
 
 enum pl_exit {
@@ -26,6 +27,8 @@ struct pl_options {
   bool spice;         /* --spice */
   bool table;         /* --table */
   bool full_length;   /* --full-length */
+  bool all;           /* --all */
+  bool apply;         /* --apply */
   const char *arguments[PL_CLI_ARGUMENTS];
   int argument_count;
 };
@@ -39,6 +42,9 @@ struct pl_session {
   struct pl_network *network;    /* NULL before solving */
   struct pl_solution *solutions; /* one for each state */
   struct pl_proof *proof;        /* NULL before checking, and when no rule proved anything */
+  bool all;                      /* findings that follow from others are not folded: --all */
+  struct pl_check check;         /* as it was left, for what tries remedies on */
+  struct pl_remedy_counts remedies;
 };
 
 enum pl_stage {
@@ -54,8 +60,9 @@ struct pl_command {
   const char *help;  /* one line */
   int arguments_min, arguments_max;
   enum pl_stage stage; /* the driver brings arguments[0] this far before `run` */
-  const char *options; /* letters of the options it takes: o = -o, s = --state, j = --json, n =
-                          --only, p = --spice, t = --table, f = --full-length */
+  const char
+      *options; /* letters of the options it takes: o = -o, s = --state, j = --json, n =
+                   --only, p = --spice, t = --table, f = --full-length, a = --all, y = --apply */
   int (*run)(struct pl_session *session, const struct pl_options *options);
 };
 

@@ -5,6 +5,7 @@
 #include "base/limits.h"
 #include "base/nearest.h"
 #include "base/number.h"
+#include "cli/apply.h"
 #include "cli/book.h"
 #include "cli/cli.h"
 #include "cli/compare_command.h"
@@ -21,6 +22,8 @@
 
 static int run_check(struct pl_session *session, const struct pl_options *options) {
   struct pl_buffer out;
+  if (options->apply)
+    return pl_cli_apply(session, options);
   pl_buffer_init(&out, session->arena);
   if (options->json)
     pl_findings_print_json(&out, &session->findings, &session->sources);
@@ -215,7 +218,7 @@ static int run_explain(struct pl_session *session, const struct pl_options *opti
 /* clang-format off */
 const struct pl_command pl_commands[] = {
     {"new", "NAME", "write a commented first text, NAME.loom, that checks clean", 1, 1, PL_STAGE_NONE, "", run_new},
-    {"check", "FILE [--json | --proofs]", "say what is wrong with the harness and what to do", 1, 1, PL_STAGE_CHECKED, "jr", run_check},
+    {"check", "FILE [--json | --proofs | --apply] [--all]", "say what is wrong with the harness and what to do", 1, 1, PL_STAGE_CHECKED, "jray", run_check},
     {"book", "FILE [-o DIR] [--only SECTIONS] [--full-length]", "write the printed set to a folder: book.html with drawings and tables in the order of the work, CSV, an index page; then check", 1, 1, PL_STAGE_CHECKED, "onf", pl_run_book},
     {"draw", "FILE [-o DIR] [--state STATE] [--full-length]", "write the drawings: power distribution, routing plan, assembly board, and a page for each circuit and each connector; with a state: its volts and amps at every wire", 1, 1, PL_STAGE_SOLVED, "osf", pl_run_draw},
     {"tables", "FILE [-o DIR] [--only SECTIONS]", "write the tables alone as one printable page, and each as CSV", 1, 1, PL_STAGE_CHECKED, "on", pl_run_tables},

@@ -37,8 +37,12 @@ bool pl_session_run(struct pl_session *session,
                              .solutions = session->solutions,
                              .arena = session->arena,
                              .findings = &session->findings};
+    check.keep_all = session->all;
     pl_rules_run(&check);
     session->proof = check.proof;
+    pl_findings_sort(&session->findings, &session->sources);
+    session->remedies = pl_remedies_seek(&check, &session->sources, path);
+    session->check = check;
   }
   pl_findings_sort(&session->findings, &session->sources);
   return good;

@@ -15,6 +15,12 @@ enum pl_severity {
   PL_ERROR   /* the text cannot be read, or the machine failed */
 };
 
+/* Bytes of a source text and what is to stand there instead. */
+struct pl_fix {
+  struct pl_span span;
+  const char *text;
+};
+
 struct pl_finding {
   const char *rule; /* name of the rule, or "text" for reading errors */
   enum pl_severity severity;
@@ -32,6 +38,12 @@ struct pl_finding {
   const char *follows;   /* what only follows from it and is therefore not listed by itself:
                             "fuse-load at F1 and 17 more"; "" */
   uint32_t follow_count; /* how many those are */
+  const uint32_t *wires; /* wires of the model whose size, or being there, it hangs on: those that
+                            count most first */
+  uint32_t wire_count;
+  const struct pl_fix *fixes; /* the remedy as edits, in the order of the text; only what was tried
+                                 stands here */
+  uint32_t fix_count;
 };
 
 /* What was asked to be proven, and how that ended: told beside the findings, to whoever asks. */

@@ -4,6 +4,31 @@
 #include "base/json.h"
 #include "finding/finding.h"
 
+/* The edits of a remedy that was tried; `line` and `col` where they begin, `end` the column after
+ * their last character.  Nothing spans lines but whole lines that go, which end at column 1 of the
+ * next. */
+static void put_fixes(struct pl_json *json,
+                      const struct pl_finding *finding,
+                      const struct pl_sources *sources) {
+  if (finding->fix_count == 0)
+    return;
+  pl_json_list(json, "fix");
+  for (uint32_t i = 0; i < finding->fix_count; i++) {
+    const struct pl_fix *fix = &finding->fixes[i];
+    struct pl_span behind = {fix->span.file, fix->span.end, fix->span.end};
+    struct pl_position from = pl_source_position(sources, fix->span);
+    struct pl_position to = pl_source_position(sources, behind);
+    pl_json_object(json, NULL);
+    pl_json_text(json, "file", sources->files.at[fix->span.file].path);
+    pl_json_number(json, "line", from.line);
+    pl_json_number(json, "col", from.column);
+    pl_json_number(json, "end", to.column);
+    pl_json_text(json, "new", fix->text);
+    pl_json_close(json);
+  }
+  pl_json_close(json);
+}
+
 static void put_finding(struct pl_json *json,
                         const struct pl_finding *finding,
                         const struct pl_sources *sources) {
@@ -26,6 +51,7 @@ static void put_finding(struct pl_json *json,
   pl_json_text(json, "source", finding->source);
   pl_json_text(json, "waived", finding->waived);
   pl_json_number(json, "follows", finding->follow_count);
+  put_fixes(json, finding, sources);
   pl_json_close(json);
 }
 

@@ -131,6 +131,15 @@ static bool explains(const struct pl_check *check, uint32_t link, uint32_t c, ui
   return applies(check, link, cause, effect);
 }
 
+const char *pl_rules_say_follows(struct pl_arena *arena, const char *const *names, uint32_t n) {
+  return pl_arena_printf(arena,
+                         "%u more finding%s, to be looked at again when this is mended: %s%s",
+                         n,
+                         n == 1 ? "" : "s",
+                         pl_say_list(arena, names, n, 3),
+                         n > 3 ? " (pinloom check --all lists them)" : "");
+}
+
 static const char *say_follows(const struct pl_check *check, const uint32_t *root, uint32_t cause) {
   const struct pl_finding *list = check->findings->list.at;
   PL_VEC(const char *) names = {0};
@@ -139,11 +148,7 @@ static const char *say_follows(const struct pl_check *check, const uint32_t *roo
       PL_PUSH(check->arena,
               &names,
               pl_arena_printf(check->arena, "%s at %s", list[i].rule, list[i].place));
-  return pl_arena_printf(check->arena,
-                         "%u more finding%s, to be looked at again when this is mended: %s",
-                         names.n,
-                         names.n == 1 ? "" : "s",
-                         pl_say_list(check->arena, names.at, names.n, 3));
+  return pl_rules_say_follows(check->arena, names.at, names.n);
 }
 
 typedef PL_VEC(uint32_t) indices;

@@ -232,6 +232,18 @@ static const char *drop_remedy(const struct pl_check *check, const struct loss *
          "first";
 }
 
+/* The wires on its way, those whose copper loses most first. */
+static const uint32_t *
+lossy_wires(const struct pl_check *check, const struct loss *loss, uint32_t *count) {
+  const struct pl_element *elements = check->solutions[loss->state].elements;
+  pl_ids wires = {0};
+  for (uint32_t i = 0; i < loss->parts.n; i++)
+    if (loss->parts.at[i].copper > 0)
+      PL_PUSH(check->arena, &wires, elements[loss->parts.at[i].element].wire);
+  *count = wires.n;
+  return wires.at;
+}
+
 static void report_loss(struct pl_check *check, const struct loss *loss) {
   const struct pl_harness *h = check->harness;
   const struct pl_element *worst = &check->solutions[loss->state].elements[loss->worst];
@@ -277,6 +289,7 @@ static void report_loss(struct pl_check *check, const struct loss *loss) {
                            shares(check, loss),
                            pl_say_good_end(check, near, "%"));
   f.remedy = drop_remedy(check, loss);
+  f.wires = lossy_wires(check, loss, &f.wire_count);
   pl_findings_add(check->findings, f);
 }
 

@@ -143,6 +143,10 @@ static void report_race(struct pl_check *check, pl_id d, const struct race *race
   }
   if (f.remedy[0] == '\0')
     f.remedy = "a smaller fuse, or one of a faster family";
+  pl_ids wires = {0};
+  PL_PUSH(check->arena, &wires, race->wire);
+  f.wires = wires.at;
+  f.wire_count = 1;
   f.source = pl_arena_printf(check->arena,
                              "%s; ICEA P-32-382",
                              pl_fuse_gate_source(pl_fuse_family(fuse), fuse->rating));

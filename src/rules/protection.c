@@ -281,6 +281,8 @@ static void report_fuse(struct pl_check *check, pl_id d, const struct behind *be
                       in_table ? "" : ", by the cautious aircraft table for wire under 18 AWG",
                       others);
   f.remedy = fuse_remedy(check, d, behind);
+  f.wires = behind->over.at;
+  f.wire_count = behind->over.n;
   pl_findings_add(check->findings, f);
 }
 

@@ -347,6 +347,12 @@ void pl_rule_twist_missing(struct pl_check *check) {
         with == PL_NONE ? "" : ", ",
         with == PL_NONE ? "" : pl_say_wire(check, with));
     f.remedy = "use a twisted pair and write the same `twist NAME` on both rows";
+    pl_ids pair = {0};
+    PL_PUSH(check->arena, &pair, w);
+    if (with != PL_NONE)
+      PL_PUSH(check->arena, &pair, with);
+    f.wires = pair.at;
+    f.wire_count = pair.n;
     pl_findings_add(check->findings, f);
   }
 }

@@ -53,7 +53,7 @@ static void report_idle(struct pl_check *check, const struct pl_waiver *waiver, 
   pl_findings_add(check->findings, f);
 }
 
-static void apply_waivers(struct pl_check *check) {
+void pl_rules_waive(struct pl_check *check) {
   uint32_t n = check->findings->list.n;
   for (uint32_t w = 0; w < check->harness->waivers.n; w++) {
     const struct pl_waiver *waiver = &check->harness->waivers.at[w];
@@ -85,10 +85,25 @@ void pl_rule_run(struct pl_check *check, uint32_t rule) {
     functions[rule](check);
 }
 
-void pl_rules_run(struct pl_check *check) {
+void pl_rules_judge(struct pl_check *check) {
   pl_rules_begin(check);
   for (uint32_t i = 0; i < pl_rule_count; i++)
     pl_rule_run(check, i);
-  apply_waivers(check);
-  pl_findings_fold(check);
+  pl_rules_waive(check);
+}
+
+static void keep_every(struct pl_check *check) {
+  uint32_t n = check->findings->list.n;
+  struct pl_finding *every = PL_NEW_ARRAY(check->arena, struct pl_finding, (size_t)n + 1);
+  for (uint32_t i = 0; i < n; i++)
+    every[i] = check->findings->list.at[i];
+  check->every = every;
+  check->every_count = n;
+}
+
+void pl_rules_run(struct pl_check *check) {
+  pl_rules_judge(check);
+  keep_every(check);
+  if (!check->keep_all)
+    pl_findings_fold(check);
 }

@@ -20,6 +20,9 @@ struct pl_check { /* what a rule may look at */
   const struct pl_facts *facts; /* set by pl_rules_begin; leave it NULL */
   struct pl_proof *proof;       /* made by the first rule that proves something; leave it NULL */
   bool *shorted;                /* by state: a source is shorted in it; leave it NULL */
+  bool keep_all; /* findings that follow from others stay in the list: nothing is folded */
+  const struct pl_finding *every; /* set by pl_rules_run: all findings before any was folded */
+  uint32_t every_count;
 };
 
 enum pl_rule_reads {
@@ -47,6 +50,14 @@ void pl_rules_run(struct pl_check *check);
  * of pl_rules; nothing where its findings are made elsewhere. */
 void pl_rules_begin(struct pl_check *check);
 void pl_rule_run(struct pl_check *check, uint32_t rule);
+
+/* The last two: waivers are matched, then findings folded.  pl_rules_judge is all but the
+ * folding. */
+void pl_rules_waive(struct pl_check *check);
+void pl_rules_judge(struct pl_check *check);
+
+/* "a at B, c at D and 4 more" of findings that `cause` explains, as it says of itself. */
+const char *pl_rules_say_follows(struct pl_arena *arena, const char *const *names, uint32_t n);
 
 /* What a wire may carry where it lies, `carrying` loaded wires in its fullest run:
  * pl_wire_amperage, cut again where it is hotter than the 50 degC of an engine space by sqrt((rated

@@ -47,9 +47,12 @@ static const char *step_text(const struct pl_check *check, const struct pl_eleme
   return pl_arena_printf(check->arena, "%s %s", pl_kind_name(d->kind), d->name);
 }
 
-/* The way of fewest pieces from one node to another over what shorts, in words. */
-static const char *
-way(const struct pl_check *check, const struct pl_solution *solution, uint32_t from, uint32_t to) {
+/* The way of fewest pieces from one node to another over what shorts, in words; its wires. */
+static const char *way(const struct pl_check *check,
+                       const struct pl_solution *solution,
+                       uint32_t from,
+                       uint32_t to,
+                       pl_ids *wires) {
   uint32_t nodes = pl_network_node_count(check->network);
   uint32_t n = 0;
   uint32_t *by = PL_NEW_ARRAY(check->arena, uint32_t, (size_t)nodes + 1);
@@ -81,6 +84,8 @@ way(const struct pl_check *check, const struct pl_solution *solution, uint32_t f
     if (step[0] != '\0' && strcmp(step, last) != 0)
       pl_buffer_printf(&out, "%s%s", out.n > 0 ? ", " : "", step);
     last = step;
+    if (e->wire != PL_NONE)
+      PL_PUSH(check->arena, wires, e->wire);
     if (e->node_a == node)
       node = e->node_b;
     else
@@ -125,6 +130,7 @@ void pl_rule_dead_short(struct pl_check *check) {
   uint32_t to = 0;
   PL_VEC(const char *) states = {0};
   const char *path = "";
+  pl_ids wires = {0};
   pl_id battery = PL_NONE;
   for (pl_id s = 0; s < h->states.n; s++) {
     if (check->solutions[s].status != PL_SOLVED)
@@ -134,7 +140,7 @@ void pl_rule_dead_short(struct pl_check *check) {
       if (!is_shorted(check, parent, d, &from, &to))
         continue;
       if (states.n == 0) {
-        path = way(check, &check->solutions[s], from, to);
+        path = way(check, &check->solutions[s], from, to, &wires);
         battery = d;
       }
       PL_PUSH(check->arena, &states, pl_state_name(check, s));
@@ -148,6 +154,8 @@ void pl_rule_dead_short(struct pl_check *check) {
   pl_id live = pl_live_pin(h, device);
   struct pl_finding f =
       pl_finding_new("dead-short", PL_DANGER, pl_pin_wiring_span(h, live), device->name);
+  f.wires = wires.at;
+  f.wire_count = wires.n;
   bool all = states.n == h->states.n;
   if (all)
     f.state = "";

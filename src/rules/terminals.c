@@ -85,6 +85,14 @@ static int misfit(const struct pl_terminal *terminal, double area) {
   return area > terminal->area_max * (1 + SIZE_SLACK);
 }
 
+/* The finding hangs on the size of that wire. */
+static void set_wire(const struct pl_check *check, struct pl_finding *f, pl_id pin, uint32_t i) {
+  pl_ids wires = {0};
+  PL_PUSH(check->arena, &wires, check->harness->pins.at[pin].wires.at[i]);
+  f->wires = wires.at;
+  f->wire_count = 1;
+}
+
 void pl_rule_terminal_crimp(struct pl_check *check) {
   for (pl_id p = 0; p < check->harness->pins.n; p++) {
     const struct pl_terminal *terminal = family(check, p);
@@ -121,6 +129,8 @@ void pl_rule_terminal_crimp(struct pl_check *check) {
     else
       f.remedy = "use a terminal for this size, or a short thinner tail with a splice if the "
                  "current allows it";
+    if (n == 1)
+      set_wire(check, &f, p, 0);
     pl_findings_add(check->findings, f);
   }
 }
@@ -174,6 +184,7 @@ void pl_rule_seal_range(struct pl_check *check) {
       else
         f.remedy = "use the seal for thicker wire, or insulation with a thinner wall; measure the "
                    "wire";
+      set_wire(check, &f, p, i);
       pl_findings_add(check->findings, f);
       break;
     }

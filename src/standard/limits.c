@@ -4,6 +4,8 @@
 
 #include "standard/limits_data.h"
 
+#include <stddef.h>
+
 const struct pl_limit pl_limit_drop_critical = {
     3,
     "%",
@@ -93,6 +95,14 @@ const struct pl_limit pl_limit_link_high = {
     66,
     "ohm",
     "common practice: 60 ohm across the pair, a tenth more"};
+double pl_coil_resistor(double volts) {
+  static const struct { double volts, ohms; } rows[] = {{12, 680}, {24, 2700}};
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+    if (rows[i].volts == volts)
+      return rows[i].ohms;
+  return 0;
+}
+
 const struct pl_limit pl_limit_heavy = {
     60,
     "A",

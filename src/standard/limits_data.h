@@ -72,6 +72,9 @@ extern const struct pl_limit
 extern const struct pl_limit pl_limit_sensor_lift; /* mV */
 extern const struct pl_limit pl_limit_low_battery; /* V for 12 V: nearly empty, engine stopped */
 extern const struct pl_limit pl_limit_link_low, pl_limit_link_high; /* ohm across a data link */
+/* Ohms across a relay's coil that keep its kick small, at 12 or 24 V; 0 for other volts.  From
+ * memory, as the shipped relays have it. */
+double pl_coil_resistor(double volts);
 extern const struct pl_limit pl_limit_heavy;      /* A: a load that gets a fuse of its own */
 extern const struct pl_limit pl_limit_pulses;     /* % that a tachometer may be off */
 extern const struct pl_limit pl_limit_misread;    /* % of an input's volts */

@@ -1,0 +1,601 @@
+/* The least change that cures one finding.
+ *
+ * A table says what may help which rule, least change first.  Sizes: the wires that count most are
+ * taken one by one, then the first two, the first three ... together; for each set the smallest
+ * size that cures is found by halving between one size up and the largest sold, since a thicker
+ * wire never loses more (some 4 trials of one rule), and that one is checked by all rules.
+ * Ratings are tried one after the other from the present one on.  Where a change cures its finding
+ * but brings another that a size can mend (a larger fuse on a thin wire), both together are tried.
+ * Every trial counts against the two bounds of remedy.h. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "remedy/remedy_inner.h"
+#include "standard/limits_data.h"
+#include "standard/wire.h"
+
+enum {
+  SIZES = 1 << 0,     /* thicker wire */
+  UP = 1 << 1,        /* the next fuses sold above */
+  DOWN = 1 << 2,      /* ... below */
+  TURN = 1 << 3,      /* its two ends changed over */
+  OUT = 1 << 4,       /* one of its wires taken out */
+  TWIST = 1 << 5,     /* its two wires twisted */
+  PULSES = 1 << 6,    /* the pulses that come */
+  SUPPRESS = 1 << 7,  /* a resistor across its coil */
+  WAIVER = 1 << 8,    /* itself taken out */
+  OTHER_SIZE = 1 << 9 /* another size, thinner or thicker, that fits */
+};
+
+static const struct {
+  const char *rule;
+  unsigned first, second; /* tried in this order; within one: as in `tries` below */
+  const char *else_do;    /* where none of them cures: what is no edit of the text */
+} knows[] = {
+    {"wire-current",
+     SIZES,
+     0,
+     "split the load over several wires, or take the wire out of the heat or the bundle"},
+    {"wire-hot",
+     SIZES,
+     0,
+     "split the load over several wires, or take the wire out of the heat or the bundle"},
+    {"wire-brief-current", SIZES, 0, "give this current a heavier path beside the wire"},
+    {"wire-too-small", SIZES, 0, "cover the wire all the way"},
+    {"wire-drop",
+     SIZES,
+     0,
+     "shorten the way, take a relay near the load, or mend the contact or part named first"},
+    {"load-starved",
+     SIZES,
+     0,
+     "a stronger source, a shorter way, or a feed straight from the battery posts"},
+    {"crank-volts",
+     SIZES,
+     0,
+     "feeds and grounds of the module straight from the battery posts, or a stronger battery"},
+    {"crank-circuit", SIZES, 0, "shorter cables, or fewer and better joints in them"},
+    {"module-loop",
+     SIZES,
+     0,
+     "wire all its feed and ground pins, with fewer joints, straight from the battery posts"},
+    {"relay-weak",
+     SIZES,
+     0,
+     "feed the coil apart from what the contacts carry, or put the relay in a cooler place"},
+    {"short-too-weak",
+     DOWN,
+     SIZES,
+     "shorten the way there and back, or protect its far part by a fuse of its own"},
+    {"fuse-load", UP, 0, "share its loads out over more fuses"},
+    {"inrush", UP, 0, "a slower family, or switch the loads one by one"},
+    {"fuse-over-wire",
+     DOWN,
+     SIZES,
+     "protect the thin wires by a fuse of their own where they begin"},
+    {"fuse-too-slow", DOWN, SIZES, "a fuse of a faster family"},
+    {"fuse-order",
+     DOWN,
+     0,
+     "a larger fuse before it if its wires bear that, or feed both from one point side by side"},
+    {"poles-swapped",
+     TURN,
+     0,
+     "look which of its wires goes to which pole, and what else is turned"},
+    {"dead-short",
+     OUT,
+     0,
+     "one piece of that way is in the wrong place: find it before any battery is connected"},
+    {"twist-missing", TWIST, 0, "use a twisted pair and write the same `twist NAME` on both rows"},
+    {"tach-pulses",
+     PULSES,
+     0,
+     "count the poles, measure both pulleys, and set the gauge for what comes"},
+    {"coil-unsuppressed", SUPPRESS, 0, "a part with a resistor or a diode across its coil"},
+    {"terminal-crimp",
+     OTHER_SIZE,
+     0,
+     "a terminal for this size, or a short thinner tail with a splice if the current allows it"},
+    {"seal-range",
+     OTHER_SIZE,
+     0,
+     "the seal for this wire, or insulation of another wall; measure the wire"},
+    {"idle-waiver", WAIVER, 0, "look at what it was written for"},
+};
+enum {
+  KNOWS = sizeof knows / sizeof *knows,
+  SIZES_SOLD = 24, /* steps in the longer of both series, and to spare */
+  TOGETHER = 6,    /* wires made thicker at once */
+  ON_TOP = 3,      /* findings that a change brought and that another size mends */
+  RATINGS = 8,     /* fuses tried above or below */
+  WAYS_OUT = 12    /* wires of a short tried one by one */
+};
+
+bool pl_cure_knows(const char *rule) {
+  for (uint32_t i = 0; i < KNOWS; i++)
+    if (strcmp(knows[i].rule, rule) == 0)
+      return true;
+  return false;
+}
+
+const char *pl_cure_else(const char *rule) {
+  for (uint32_t i = 0; i < KNOWS; i++)
+    if (strcmp(knows[i].rule, rule) == 0)
+      return knows[i].else_do;
+  return "";
+}
+
+/* ---- what a finding is about ---- */
+
+static pl_id wire_named(const struct pl_harness *h, const char *place) {
+  uint32_t id = PL_NONE;
+  if (strncmp(place, "wire ", 5) != 0)
+    return PL_NONE;
+  if (!pl_table_find(&h->wire_numbers, place + 5, &id))
+    return PL_NONE;
+  return id;
+}
+
+static pl_id state_named(const struct pl_harness *h, const char *name) {
+  for (pl_id s = 0; s < h->states.n; s++)
+    if (strcmp(h->states.at[s].name, name) == 0)
+      return s;
+  return PL_NONE;
+}
+
+struct lossy {
+  pl_id wire;
+  double volts;
+};
+
+static int by_loss(const void *a, const void *b) {
+  const struct lossy *x = a;
+  const struct lossy *y = b;
+  if (x->volts != y->volts)
+    return x->volts < y->volts ? 1 : -1;
+  return (x->wire > y->wire) - (x->wire < y->wire);
+}
+
+typedef PL_VEC(struct lossy) losses;
+
+static void add_way(const struct pl_check *check,
+                    const struct pl_solution *solution,
+                    pl_id pin,
+                    bool minus,
+                    losses *list) {
+  uint32_t *path = NULL;
+  if (pin == PL_NONE)
+    return;
+  uint32_t n = pl_solution_path(check->network, solution, pin, minus, check->arena, &path);
+  for (uint32_t i = 0; i < n; i++) {
+    const struct pl_element *e = &solution->elements[path[i]];
+    if (e->wire == PL_NONE)
+      continue;
+    struct lossy loss = {e->wire, fabs(e->amps) * (e->ohms - e->contact_ohms)};
+    PL_PUSH(check->arena, list, loss);
+  }
+}
+
+/* The pins that current goes in and out by at a place, "K1" or "ECM.A1". */
+static void ends_of(const struct pl_harness *h, const char *place, pl_id *plus, pl_id *minus) {
+  pl_id pin = pl_harness_find_pin(h, place);
+  pl_id d = pl_harness_find_device(h, place);
+  *plus = *minus = PL_NONE;
+  if (d == PL_NONE && pin != PL_NONE)
+    d = h->pins.at[pin].device;
+  if (d == PL_NONE)
+    return;
+  const struct pl_device *device = &h->devices.at[d];
+  *plus = device->plus;
+  *minus = pl_device_return(h, d);
+  if (pl_kind_is(device->kind, PL_IS_MODULE))
+    for (pl_id p = device->first_pin; p < pl_pins_end(device) && *plus == PL_NONE; p++)
+      if (h->pins.at[p].role == PL_ROLE_BATTERY_FEED)
+        *plus = p;
+  if (pin != PL_NONE && d != pl_harness_find_device(h, place))
+    *plus = pin;
+  if (pl_kind_is(device->kind, PL_IS_RELAY)) {
+    *plus = device->coil_a;
+    *minus = device->coil_b;
+  }
+}
+
+static pl_ids wires_on_way(const struct pl_check *check, const struct pl_finding *f) {
+  const struct pl_harness *h = check->harness;
+  losses list = {0};
+  pl_ids wires = {0};
+  pl_id plus, minus;
+  pl_id state = state_named(h, f->state);
+  ends_of(h, f->place, &plus, &minus);
+  for (pl_id s = 0; s < h->states.n && list.n == 0; s++) {
+    if (state != PL_NONE && s != state)
+      continue;
+    if (check->solutions[s].status != PL_SOLVED)
+      continue;
+    add_way(check, &check->solutions[s], plus, false, &list);
+    add_way(check, &check->solutions[s], minus, true, &list);
+  }
+  if (list.n > 1)
+    qsort(list.at, list.n, sizeof *list.at, by_loss);
+  for (uint32_t i = 0; i < list.n; i++)
+    PL_PUSH(check->arena, &wires, list.at[i].wire);
+  return wires;
+}
+
+pl_ids pl_cure_wires(const struct pl_check *check, const struct pl_finding *f) {
+  pl_ids wires = {0};
+  pl_id wire = wire_named(check->harness, f->place);
+  for (uint32_t i = 0; i < f->wire_count; i++)
+    PL_PUSH(check->arena, &wires, f->wires[i]);
+  if (wires.n > 0)
+    return wires;
+  if (wire == PL_NONE)
+    return wires_on_way(check, f);
+  PL_PUSH(check->arena, &wires, wire);
+  return wires;
+}
+
+/* ---- trying one set of steps ---- */
+
+struct near_miss { /* steps that cure, and what they bring */
+  pl_steps steps;
+  struct pl_finding fresh;
+};
+
+struct search {
+  struct pl_seek *seek;
+  const struct pl_finding *f;
+  struct pl_cure cure;
+  PL_VEC(struct near_miss) near; /* tried again with more on top when no change does alone */
+};
+
+enum outcome {
+  NOT_CURED,
+  BRINGS_NEW,
+  CURES
+};
+
+static void keep_obstacle(struct search *s, const pl_steps *steps, const struct pl_finding *fresh) {
+  struct pl_arena *arena = s->seek->check->arena;
+  if (s->cure.obstacle != NULL)
+    return;
+  s->cure.obstacle = pl_arena_printf(arena,
+                                     "%s would bring %s at %s",
+                                     pl_step_say(s->seek->check, &steps->at[0]),
+                                     pl_arena_strdup(arena, fresh->rule),
+                                     pl_arena_strdup(arena, fresh->place));
+}
+
+/* By its own rule alone. */
+static bool is_cured(struct search *s, const pl_steps *steps, const struct pl_finding *of) {
+  struct pl_trial trial;
+  if (!pl_trial_run(s->seek, steps, of, false, &trial))
+    return false;
+  bool cured = trial.read && trial.cured;
+  s->cure.tried = true;
+  pl_trial_end(&trial);
+  return cured;
+}
+
+/* Copied out of the trial: its arena goes with it. */
+static struct pl_finding copy_out(const struct pl_check *check, const struct pl_finding *f) {
+  struct pl_finding kept = *f;
+  pl_ids wires = {0};
+  kept.rule = pl_arena_strdup(check->arena, f->rule);
+  kept.place = pl_arena_strdup(check->arena, f->place);
+  kept.state = pl_arena_strdup(check->arena, f->state);
+  for (uint32_t i = 0; i < f->wire_count; i++)
+    PL_PUSH(check->arena, &wires, f->wires[i]);
+  kept.wires = wires.at;
+  return kept;
+}
+
+/* By all rules; what is new goes to `fresh`. */
+static enum outcome judge(struct search *s, const pl_steps *steps, struct pl_finding *fresh) {
+  struct pl_trial trial;
+  enum outcome outcome = NOT_CURED;
+  if (!pl_trial_run(s->seek, steps, s->f, true, &trial))
+    return NOT_CURED;
+  s->cure.tried = true;
+  if (trial.whole && !pl_trial_has(&trial, s->f)) {
+    const struct pl_finding *new = pl_trial_new(s->seek, &trial);
+    outcome = new == NULL ? CURES : BRINGS_NEW;
+    if (new != NULL) {
+      *fresh = copy_out(s->seek->check, new);
+      keep_obstacle(s, steps, new);
+    }
+  }
+  pl_trial_end(&trial);
+  return outcome;
+}
+
+static bool take(struct search *s, const pl_steps *steps) {
+  s->cure.steps = *steps;
+  s->cure.found = true;
+  return true;
+}
+
+/* ---- sizes ---- */
+
+static void put_step(struct pl_arena *arena, pl_steps *steps, struct pl_step step) {
+  for (uint32_t i = 0; i < steps->n; i++)
+    if (steps->at[i].kind == step.kind && steps->at[i].what == step.what) {
+      steps->at[i] = step;
+      return;
+    }
+  PL_PUSH(arena, steps, step);
+}
+
+/* `base` with the first `n` wires each `step` sizes up; false when one has no such size. */
+static bool thicker(const struct search *s,
+                    const pl_steps *base,
+                    const pl_id *wires,
+                    uint32_t n,
+                    int step,
+                    pl_steps *steps) {
+  const struct pl_check *check = s->seek->check;
+  *steps = (pl_steps){0};
+  for (uint32_t i = 0; i < base->n; i++)
+    PL_PUSH(check->arena, steps, base->at[i]);
+  for (uint32_t i = 0; i < n; i++) {
+    const struct pl_wire *wire = &check->harness->wires.at[wires[i]];
+    double area = pl_wire_next_area(wire->area, wire->metric, step);
+    if (!(area > 0))
+      return false;
+    put_step(check->arena, steps, (struct pl_step){PL_STEP_SIZE, wires[i], PL_NONE, area});
+  }
+  return true;
+}
+
+/* The fewest sizes up that take `of` away; 0: none does. */
+static int least_size(struct search *s,
+                      const pl_steps *base,
+                      const pl_id *wires,
+                      uint32_t n,
+                      const struct pl_finding *of) {
+  pl_steps steps;
+  int most = 0;
+  while (most < SIZES_SOLD && thicker(s, base, wires, n, most + 1, &steps))
+    most++;
+  if (most == 0)
+    return 0;
+  thicker(s, base, wires, n, 1, &steps);
+  if (is_cured(s, &steps, of))
+    return 1; /* mostly */
+  thicker(s, base, wires, n, most, &steps);
+  if (most == 1 || !is_cured(s, &steps, of))
+    return 0;
+  int fails = 1;
+  int cures = most;
+  while (cures - fails > 1) {
+    int middle = (cures + fails) / 2;
+    thicker(s, base, wires, n, middle, &steps);
+    if (is_cured(s, &steps, of))
+      cures = middle;
+    else
+      fails = middle;
+  }
+  return cures;
+}
+
+static void keep_near(struct search *s, const pl_steps *steps, const struct pl_finding *fresh) {
+  struct near_miss near = {*steps, *fresh};
+  PL_PUSH(s->seek->check->arena, &s->near, near);
+}
+
+static bool try_set(struct search *s, const pl_steps *base, const pl_id *wires, uint32_t n) {
+  pl_steps steps;
+  struct pl_finding fresh;
+  int step = least_size(s, base, wires, n, s->f);
+  if (step == 0)
+    return false;
+  thicker(s, base, wires, n, step, &steps);
+  switch (judge(s, &steps, &fresh)) {
+    case CURES:
+      return take(s, &steps);
+    case BRINGS_NEW:
+      keep_near(s, &steps, &fresh);
+      break;
+    case NOT_CURED:
+      break;
+  }
+  return false;
+}
+
+static bool try_sizes(struct search *s) {
+  const pl_steps none = {0};
+  pl_ids wires = pl_cure_wires(s->seek->check, s->f);
+  for (uint32_t i = 0; i < wires.n && i < TOGETHER; i++)
+    if (try_set(s, &none, &wires.at[i], 1))
+      return true;
+  for (uint32_t n = 2; n <= wires.n && n <= TOGETHER; n++)
+    if (try_set(s, &none, wires.at, n))
+      return true;
+  return false;
+}
+
+/* What a change brought is mended by sizes on top of it, a few times over. */
+static bool mend_on_top(struct search *s, pl_steps *steps, struct pl_finding fresh) {
+  for (int turn = 0; turn < ON_TOP; turn++) {
+    pl_steps more;
+    pl_ids wires = {0};
+    bool by_size = false;
+    for (uint32_t i = 0; i < KNOWS; i++)
+      if (strcmp(knows[i].rule, fresh.rule) == 0)
+        by_size = ((knows[i].first | knows[i].second) & SIZES) != 0;
+    if (!by_size)
+      return false;
+    wires = pl_cure_wires(s->seek->check, &fresh);
+    if (wires.n == 0 || wires.n > TOGETHER)
+      return false;
+    int step = least_size(s, steps, wires.at, wires.n, &fresh);
+    if (step == 0)
+      return false;
+    thicker(s, steps, wires.at, wires.n, step, &more);
+    *steps = more;
+    enum outcome outcome = judge(s, steps, &fresh);
+    if (outcome == CURES)
+      return take(s, steps);
+    if (outcome == NOT_CURED)
+      return false;
+  }
+  return false;
+}
+
+/* Each other size from the nearest on, both ways. */
+static bool try_other_sizes(struct search *s) {
+  const struct pl_check *check = s->seek->check;
+  pl_ids wires = pl_cure_wires(check, s->f);
+  if (wires.n != 1)
+    return false;
+  const struct pl_wire *wire = &check->harness->wires.at[wires.at[0]];
+  for (int step = 1; step <= RATINGS; step++)
+    for (int way = -1; way <= 1; way += 2) {
+      pl_steps steps = {0};
+      struct pl_finding fresh;
+      double area = pl_wire_next_area(wire->area, wire->metric, way * step);
+      if (!(area > 0))
+        continue;
+      put_step(check->arena, &steps, (struct pl_step){PL_STEP_SIZE, wires.at[0], PL_NONE, area});
+      if (judge(s, &steps, &fresh) == CURES)
+        return take(s, &steps);
+    }
+  return false;
+}
+
+/* ---- one step ---- */
+
+static bool try_step(struct search *s, struct pl_step step) {
+  pl_steps steps = {0};
+  struct pl_finding fresh;
+  PL_PUSH(s->seek->check->arena, &steps, step);
+  switch (judge(s, &steps, &fresh)) {
+    case CURES:
+      return take(s, &steps);
+    case BRINGS_NEW:
+      keep_near(s, &steps, &fresh);
+      break;
+    case NOT_CURED:
+      break;
+  }
+  return false;
+}
+
+static bool try_ratings(struct search *s, bool up) {
+  const struct pl_harness *h = s->seek->check->harness;
+  pl_id d = pl_harness_find_device(h, s->f->place);
+  if (d == PL_NONE || !pl_kind_is(h->devices.at[d].kind, PL_HAS_FAMILY))
+    return false;
+  const struct pl_device *fuse = &h->devices.at[d];
+  double amps = fuse->rating;
+  for (int k = 0; k < RATINGS; k++) {
+    if (up)
+      amps = pl_fuse_at_least(fuse->family, amps * 1.001);
+    else
+      amps = pl_fuse_at_most(fuse->family, amps * 0.999);
+    if (!(amps > 0))
+      return false;
+    if (try_step(s, (struct pl_step){PL_STEP_RATING, d, PL_NONE, amps}))
+      return true;
+  }
+  return false;
+}
+
+static bool try_turn(struct search *s) {
+  const struct pl_harness *h = s->seek->check->harness;
+  pl_id d = pl_harness_find_device(h, s->f->place);
+  if (d == PL_NONE)
+    return false;
+  const struct pl_device *device = &h->devices.at[d];
+  if (device->plus == PL_NONE || device->minus == PL_NONE)
+    return false;
+  return try_step(s, (struct pl_step){PL_STEP_TURN, device->plus, device->minus, 0});
+}
+
+static bool try_out(struct search *s) {
+  pl_ids wires = pl_cure_wires(s->seek->check, s->f);
+  for (uint32_t i = 0; i < wires.n && i < WAYS_OUT; i++)
+    if (try_step(s, (struct pl_step){PL_STEP_OUT, wires.at[i], PL_NONE, 0}))
+      return true;
+  return false;
+}
+
+static bool try_twist(struct search *s) {
+  if (s->f->wire_count != 2)
+    return false;
+  return try_step(s, (struct pl_step){PL_STEP_TWIST, s->f->wires[0], s->f->wires[1], 0});
+}
+
+static bool try_pulses(struct search *s) {
+  pl_id d = pl_harness_find_device(s->seek->check->harness, s->f->place);
+  double pulses = round(s->f->limit);
+  if (d == PL_NONE || !(pulses >= 1))
+    return false;
+  return try_step(s, (struct pl_step){PL_STEP_PULSES, d, PL_NONE, pulses});
+}
+
+static bool try_suppress(struct search *s) {
+  const struct pl_harness *h = s->seek->check->harness;
+  pl_id d = pl_harness_find_device(h, s->f->place);
+  if (d == PL_NONE || s->f->severity < PL_FAULT)
+    return false; /* the text only does not say what is there: that is no change to make */
+  double volts = h->devices.at[d].volts;
+  if (isnan(volts))
+    volts = h->machine.volts;
+  double ohms = pl_coil_resistor(volts);
+  if (!(ohms > 0))
+    return false;
+  return try_step(s, (struct pl_step){PL_STEP_SUPPRESS, d, PL_NONE, ohms});
+}
+
+static bool try_waiver(struct search *s) {
+  const struct pl_harness *h = s->seek->check->harness;
+  for (uint32_t w = 0; w < h->waivers.n; w++)
+    if (h->waivers.at[w].span.file == s->f->span.file &&
+        h->waivers.at[w].span.start == s->f->span.start)
+      return try_step(s, (struct pl_step){PL_STEP_WAIVER, w, PL_NONE, 0});
+  return false;
+}
+
+static bool try_up(struct search *s) {
+  return try_ratings(s, true);
+}
+
+static bool try_down(struct search *s) {
+  return try_ratings(s, false);
+}
+
+static const struct {
+  unsigned bit;
+  bool (*go)(struct search *s);
+} tries[] = {
+    {SIZES, try_sizes},
+    {UP, try_up},
+    {DOWN, try_down},
+    {TURN, try_turn},
+    {OUT, try_out},
+    {TWIST, try_twist},
+    {PULSES, try_pulses},
+    {SUPPRESS, try_suppress},
+    {WAIVER, try_waiver},
+    {OTHER_SIZE, try_other_sizes},
+};
+
+struct pl_cure pl_cure_seek(struct pl_seek *seek, const struct pl_finding *f) {
+  struct search s = {.seek = seek, .f = f};
+  seek->left_of_one = PL_REMEDY_OF_ONE;
+  for (uint32_t i = 0; i < KNOWS; i++) {
+    if (strcmp(knows[i].rule, f->rule) != 0)
+      continue;
+    unsigned order[2] = {knows[i].first, knows[i].second};
+    for (int k = 0; k < 2; k++)
+      for (size_t t = 0; t < sizeof tries / sizeof *tries; t++)
+        if ((order[k] & tries[t].bit) != 0 && tries[t].go(&s))
+          return s.cure;
+  }
+  for (uint32_t i = 0; i < s.near.n; i++)
+    if (mend_on_top(&s, &s.near.at[i].steps, s.near.at[i].fresh))
+      break;
+  return s.cure;
+}
