@@ -94,6 +94,53 @@ static bool describe(const struct pl_check *check,
   return true;
 }
 
+static bool is_part(const struct pl_check *check, const char *name) {
+  struct pl_part_entry *parts;
+  uint32_t n;
+  pl_build_list_parts(check->arena, &parts, &n);
+  for (uint32_t i = 0; i < n; i++)
+    if (strcmp(parts[i].name, name) == 0)
+      return true;
+  return false;
+}
+
+/* "part blade fuse 5 A" becomes "part blade fuse 7.5 A", where such a part is shipped. */
+static bool other_part(const struct pl_check *check,
+                       const struct pl_sources *sources,
+                       pl_id device,
+                       const char *from,
+                       const char *to,
+                       pl_fixes *fixes) {
+  struct pl_span opening = check->harness->devices.at[device].span;
+  const char *text = text_of(check, sources, opening);
+  if (text == NULL)
+    return false;
+  for (uint32_t at = next_line(text, opening.start); text[at] == ' ' || text[at] == '\t';
+       at = next_line(text, at)) {
+    uint32_t first = at + (uint32_t)strspn(text + at, " \t");
+    if (begins_with(text + first, "rating"))
+      return false; /* that line says it */
+    if (!begins_with(text + first, "part"))
+      continue;
+    uint32_t name = first + 4 + (uint32_t)strspn(text + first + 4, " \t");
+    const char *old = pl_arena_strndup(check->arena, text + name, words_end(text, name) - name);
+    const char *figure = strstr(old, from);
+    if (figure == NULL || figure == old || figure[-1] != ' ')
+      return false;
+    const char *new = pl_arena_printf(check->arena,
+                                      "%.*s%s%s",
+                                      (int)(figure - old),
+                                      old,
+                                      to,
+                                      figure + strlen(from));
+    if (!is_part(check, new))
+      return false;
+    push(check, fixes, opening.file, name, name + (uint32_t)strlen(old), new);
+    return true;
+  }
+  return false;
+}
+
 /* ---- steps ---- */
 
 static bool edit_size(const struct pl_check *check,
@@ -177,7 +224,15 @@ bool pl_step_edit(const struct pl_check *check,
     case PL_STEP_SIZE:
       return edit_size(check, sources, step, fixes);
     case PL_STEP_RATING:
-      name = pl_arena_printf(check->arena, "rating %s", say(check, step->value, "A"));
+      name = say(check, step->value, "A");
+      if (other_part(check,
+                     sources,
+                     step->what,
+                     say(check, h->devices.at[step->what].rating, "A"),
+                     name,
+                     fixes))
+        return true;
+      name = pl_arena_printf(check->arena, "rating %s", name);
       return describe(check, sources, step->what, "rating", name, fixes);
     case PL_STEP_TURN:
       return move_wires(check, sources, step->what, step->other, fixes) &&
