@@ -120,7 +120,7 @@ static uint32_t say_findings(struct pl_session *session,
 
 int pl_cli_apply(struct pl_session *session, const struct pl_options *options) {
   struct pl_buffer out;
-  if (options->json || options->all)
+  if (options->json || options->proofs || options->all)
     return pl_cli_complain(PL_EXIT_TEXT, "--apply goes alone: it says in words what it did");
   pl_buffer_init(&out, session->arena);
   struct pl_remedy_plan plan =
