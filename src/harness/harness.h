@@ -220,6 +220,7 @@ struct pl_device {
   pl_id first_connector;
   uint32_t connector_count;
   bool donor;    /* came with the engine */
+  bool spare;    /* meant to lie there without a wire */
   double volts;  /* its own nominal volts when stated, else the machine's */
   double rating; /* amps: fuse rating, relay/switch contact rating; NAN */
   double ohms;   /* fuse element, contact, resistor, bond, sender at mid-scale, gauge: by kind */

@@ -123,6 +123,11 @@ static void line_locked(struct pl_draft *draft, struct pl_cursor *cursor) {
   multiple(cursor, &draft->device.locked);
 }
 
+static void line_spare(struct pl_draft *draft, struct pl_cursor *cursor) {
+  (void)cursor;
+  draft->device.spare = true;
+}
+
 static void line_self_exciting(struct pl_draft *draft, struct pl_cursor *cursor) {
   (void)cursor;
   draft->device.self_exciting = true;

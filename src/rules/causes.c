@@ -33,6 +33,9 @@ static const struct {
      SAME_PLACE}, /* the battery's own; at an output's pin that one tells more */
     {"role-conflict", "dead-short", ALWAYS},
     {"dead-short", NULL, IN_ITS_STATE},
+    {"no-charge", "dead-end", BLAMED},
+    {"no-charge", "no-exciter", OF_DEVICE},
+    {"load-without-feed", "no-charge", SAME_BLAME},
     {"pin-duty", "load-without-feed", OF_DEVICE},
     {"pin-duty", "load-without-return", OF_DEVICE},
     {"load-without-feed", "dead-end", ALWAYS}, /* the other side of the same break */

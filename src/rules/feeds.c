@@ -66,6 +66,8 @@ static consumers collect(const struct pl_check *check) {
   consumers list = {0};
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
+    if (!device_wired(check, device))
+      continue; /* not-wired's business, or a spare */
     pl_id plus = device->plus;
     pl_id minus = device->minus;
     pl_id signal;
@@ -79,8 +81,6 @@ static consumers collect(const struct pl_check *check) {
       push_sensor(check, &list, d);
     if (!pl_kind_is(device->kind, PL_IS_COIL))
       continue;
-    if (!device_wired(check, device))
-      continue; /* a spare */
     if (device->coil_a != PL_NONE && device->coil_b != PL_NONE)
       push(check, &list, d, device->coil_a, device->coil_b, "coil");
     pl_id stud = PL_NONE;

@@ -180,6 +180,10 @@ static void tell_device_reset(struct pl_teller *teller, const struct pl_device *
   pl_tell(teller, "reset coil", coil_text(teller, device->reset_a, device->reset_b));
 }
 
+static void tell_device_spare(struct pl_teller *teller, const struct pl_device *device) {
+  pl_tell_whether(teller, "spare", device->spare);
+}
+
 static void tell_device_self_exciting(struct pl_teller *teller, const struct pl_device *device) {
   pl_tell_whether(teller, "excites itself", device->self_exciting);
 }

@@ -109,6 +109,10 @@ const struct pl_limit pl_limit_heavy = {
     "common practice: its own protection, a short cable, a relay rated for it"};
 const struct pl_limit pl_limit_pulses = {2, "%", "our choice: belts slip about as much"};
 const struct pl_limit pl_limit_misread = {5, "%", "our choice: a twentieth of the input's volts"};
+const struct pl_limit pl_limit_charges = {
+    50,
+    "mA",
+    "our choice: less does not make up for what a parked machine takes"};
 const struct pl_limit pl_limit_series = {
     25,
     "%",

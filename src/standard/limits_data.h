@@ -78,6 +78,7 @@ double pl_coil_resistor(double volts);
 extern const struct pl_limit pl_limit_heavy;      /* A: a load that gets a fuse of its own */
 extern const struct pl_limit pl_limit_pulses;     /* % that a tachometer may be off */
 extern const struct pl_limit pl_limit_misread;    /* % of an input's volts */
+extern const struct pl_limit pl_limit_charges;    /* mA */
 extern const struct pl_limit pl_limit_series;     /* % of its volts */
 extern const struct pl_limit pl_limit_needle;     /* % of the dial */
 extern const struct pl_limit pl_limit_least_area; /* mm2 of a wire on its own */
