@@ -248,6 +248,67 @@ static void next_to_nothing_is_no_trouble(void) {
   }
 }
 
+static const char *content(const char *name) {
+  const char *text;
+  size_t size;
+  const char *path = pl_arena_printf(&arena, "%s/%s", folder, name);
+  if (pl_file_read(&arena, path, &text, &size) != PL_FILE_OK)
+    return "";
+  return text;
+}
+
+/* A fuse that is too small, in a file of its own that the machine includes. */
+static const char fused[] = "machine \"m\"\n  drop at most 10 %\nbattery BAT\n  cca 600 A\n"
+                            "include \"fuses.loom\"\nload R1\n  draws 8 A\n  steady current\n"
+                            "wires of load\n"
+                            "  1 BAT.+  F1.in  12 AWG RD length 0.15 m\n"
+                            "  2 F1.out R1.+   12 AWG RD length 1 m\n"
+                            "  3 R1.-   BAT.-  12 AWG BK length 1 m\n"
+                            "state on\n";
+static const char small[] = "fuse F1\n  rating 10 A # of the load\n";
+static const char large[] = "fuse F1\n  rating 15 A # of the load\n";
+
+static void remedies_are_written(void) {
+  file("fused.loom", fused);
+  file("fuses.loom", small);
+  status_of("check fused.loom --json", 1, "\"fix\": [{\"file\": \"fuses.loom\", \"line\": 2");
+  PL_CHECK_STR(content("fuses.loom"), small, "a check writes nothing");
+  status_of("check fused.loom --apply",
+            0,
+            "written: fuses.loom; the old text is kept as fuses.loom.bak");
+  PL_CHECK_STR(content("fuses.loom"), large, "the new text");
+  PL_CHECK_STR(content("fuses.loom.bak"), small, "the old text");
+  PL_CHECK_STR(content("fused.loom"), fused, "a file without an edit");
+  PL_CHECK_STR(content("fused.loom.bak"), "", "has no old text beside it");
+  status_of("check fused.loom", 0, "no findings");
+  status_of("check fused.loom --apply", 0, "nothing was written");
+  file("fuses.loom", small);
+  status_of("check fused.loom --apply", 0, "kept as fuses.loom.bak.2");
+  PL_CHECK_STR(content("fuses.loom.bak"), small, "an older one is not written over");
+}
+
+static void remedies_are_not_written_on_errors(void) {
+  static const char wrong[] = "fuse F1\n  rating 10 A\n  ratting 3\n";
+  file("fuses.loom", wrong);
+  status_of("check fused.loom --apply", 2, "fuses.loom:3:");
+  PL_CHECK_STR(content("fuses.loom"), wrong, "an unreadable text");
+  file("fuses.loom", small);
+  status_of("check fused.loom --apply --json", 2, "--apply goes alone");
+  PL_CHECK_STR(content("fuses.loom"), small, "a wrong command line");
+}
+
+/* A battery with its cables changed over: the rest is folded, and --all has it. */
+static void all_shows_what_is_folded(void) {
+  const char *mistake = pl_test_path("harnesses/mistakes/poles-swapped.loom");
+  struct ran few = run(pl_arena_printf(&arena, "check '%s'", mistake));
+  struct ran all = run(pl_arena_printf(&arena, "check --all '%s'", mistake));
+  has(few, "explains: ", "folded");
+  has(few, "check --all lists them", "the way to see them");
+  has_not(few, "[load-without-feed]", "folded");
+  has(all, "[load-without-feed]", "all");
+  has_not(all, "explains: ", "all");
+}
+
 static CU_TestInfo tests[] = {
     {"words are read", words_are_read},
     {"a text's state is the exit status", states_of_a_text_have_their_status},
@@ -257,6 +318,9 @@ static CU_TestInfo tests[] = {
     {"JSON has its keys", json_has_its_keys},
     {"same text, same bytes", same_text_same_bytes},
     {"next to nothing is no trouble", next_to_nothing_is_no_trouble},
+    {"remedies are written", remedies_are_written},
+    {"not on errors", remedies_are_not_written_on_errors},
+    {"--all shows what is folded", all_shows_what_is_folded},
     CU_TEST_INFO_NULL};
 
 int main(void) {

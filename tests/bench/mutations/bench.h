@@ -10,6 +10,7 @@
 
 #include "model/build.h"
 #include "network/network.h"
+#include "remedy/remedy.h"
 #include "rules/rules.h"
 
 /* ---- a text, read, solved in every state and checked ---- */
@@ -21,6 +22,7 @@ struct bench_judged {
   struct pl_harness harness;
   struct pl_network *network;
   struct pl_solution *solutions; /* by state */
+  struct pl_check check;         /* as the rules left it */
   bool read;                     /* false: an error of the text, in `findings` */
 };
 /* `text` is kept, not copied.  `rules` false: solved only. */
@@ -172,6 +174,23 @@ struct bench_mirror {
 bool bench_mirror_try(const struct bench_machine *machine,
                       struct bench_mirror *sum,
                       struct pl_arena *arena);
+
+/* ---- remedies ---- */
+
+struct bench_remedies {
+  unsigned tried, working; /* remedies with edits, of findings that are not waived */
+  unsigned machines;       /* edited machines with any */
+  unsigned trials;         /* copies that were checked to find them */
+  double seconds;          /* CPU to seek them */
+};
+/* Seeks remedies for a judged text and does each of them to a copy of its own: it works when the
+ * finding is gone and no other is there that was not. `said`: the first that does not. */
+void bench_remedies_try(struct bench_judged *judged,
+                        const char *text,
+                        size_t size,
+                        struct bench_remedies *sum,
+                        const char **said,
+                        struct pl_arena *arena);
 
 /* ---- judging ---- */
 

@@ -41,12 +41,12 @@ void bench_judge(struct bench_judged *judged, const char *text, size_t size, boo
     pl_network_solve(judged->network, s, &judged->solutions[s], rules ? &judged->findings : NULL);
   if (!rules)
     return;
-  struct pl_check check = {.harness = &judged->harness,
-                           .network = judged->network,
-                           .solutions = judged->solutions,
-                           .arena = &judged->arena,
-                           .findings = &judged->findings};
-  pl_rules_run(&check);
+  judged->check = (struct pl_check){.harness = &judged->harness,
+                                    .network = judged->network,
+                                    .solutions = judged->solutions,
+                                    .arena = &judged->arena,
+                                    .findings = &judged->findings};
+  pl_rules_run(&judged->check);
   pl_findings_sort(&judged->findings, &judged->sources);
 }
 

@@ -2,10 +2,11 @@
  * [--write DOCUMENT] [--faults] [--mirror] FILE...: breaks each machine in every way of the
  * classes, `tries` times each, and prints class, tried, found, named; changes that do no harm
  * likewise, and false alarms.
- * --misses tells each that was silent, found but not named, or a false alarm.  --floor: exit 1 when
- * fewer per cent are found or named, or more alarms are false.  --write puts the table between the
- * two marks of a document.  --random adds machines made by chance.  --faults: the fault table of
- * each machine against brute force instead; exit 1 when anything is missing.
+ * --remedies: the remedies of each edited machine are done to a copy; one that does not work counts
+ * against the floor.  --misses tells each that was silent, found but not named, or a false alarm.
+ * --floor: exit 1 when fewer per cent are found or named, or more alarms are false.  --write puts
+ * the table between the two marks of a document.  --random adds machines made by chance.  --faults:
+ * the fault table of each machine against brute force instead; exit 1 when anything is missing.
  * --mirror: each machine and its mirror, the other pole earthed; exit 1 when they differ. */
 #include "bench.h"
 
@@ -23,6 +24,8 @@ struct run {
   const char *document;
   unsigned random; /* machines made by chance */
   bool faults, mirror;
+  bool remedies; /* each is sought and done */
+  struct bench_remedies mended;
   struct pl_buffer table;
   unsigned machines;
   struct bench_machine *machine;
@@ -60,6 +63,19 @@ static void show(const struct run *run,
            said);
 }
 
+static void try_remedies(struct run *run,
+                         const struct bench_machine *machine,
+                         const struct bench_class *class,
+                         struct bench_edit *edit,
+                         struct bench_judged *changed,
+                         const char *text,
+                         size_t size) {
+  const char *said = NULL;
+  bench_remedies_try(changed, text, size, &run->mended, &said, edit->arena);
+  if (said != NULL)
+    show(run, machine, class, edit->what, "REMEDY FAILS", said);
+}
+
 /* One edit judged.  False: it was none, or one that had been tried, or one that does not count. */
 static bool try_one(struct run *run,
                     const struct bench_machine *machine,
@@ -93,6 +109,8 @@ static bool try_one(struct run *run,
                              : "found, not named",
            outcome.read || changed.findings.list.n == 0 ? outcome.said
                                                         : changed.findings.list.at[0].text);
+    if (run->remedies && outcome.read)
+      try_remedies(run, machine, class, &edit, &changed, text, size);
     bench_judged_end(&changed);
   }
   pl_arena_release(&arena);
@@ -220,19 +238,27 @@ judge_floors(const struct run *run, const struct tally *harm, const struct tally
          found,
          named,
          quiet->found + quiet->unread);
-  printf("0 remedies tried: findings carry no edits of the text yet\n");
+  if (run->remedies)
+    printf("%u remedies tried, %u work, on %u machines; %u copies and %.2f s of CPU to find them\n",
+           run->mended.tried,
+           run->mended.working,
+           run->mended.machines,
+           run->mended.trials,
+           run->mended.seconds);
   if (isnan(run->floor[0]))
     return 0;
   missed += found < run->floor[0];
   missed += named < run->floor[1];
   missed += quiet->found + quiet->unread > run->floor[2];
-  printf("mutations: %d passed, %d failed\n", 3 - missed, missed);
+  missed += run->mended.working < run->mended.tried;
+  printf("mutations: %d passed, %d failed\n", 4 - missed, missed);
   return missed;
 }
 
 static int usage(void) {
   fputs("usage: mutate [--seed N] [--tries N] [--class WORD] [--misses] [--random N]\n"
         "              [--floor FOUND NAMED FALSE] [--write DOCUMENT] [--faults] [--mirror] "
+        "[--remedies] "
         "FILE...\n",
         stderr);
   return 2;
@@ -256,6 +282,8 @@ static int read_options(struct run *run, int argc, char **argv) {
       run->only = argv[++at];
     else if (strcmp(argv[at], "--faults") == 0)
       run->faults = true;
+    else if (strcmp(argv[at], "--remedies") == 0)
+      run->remedies = true;
     else if (strcmp(argv[at], "--mirror") == 0)
       run->mirror = true;
     else if (strcmp(argv[at], "--random") == 0 && left > 0)
