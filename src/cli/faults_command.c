@@ -1,5 +1,6 @@
 /* `pinloom faults`: what each single fault does in the declared states, and which of them defeat a
  * requirement.  The proving is src/prove's. */
+#include <math.h>
 #include <string.h>
 
 #include "base/number.h"
@@ -90,6 +91,74 @@ static void put_effects(struct pl_buffer *out,
   }
   if (faults == 0 && unsolved < harness->states.n)
     pl_buffer_puts(out, "No single fault changes anything in a declared state.\n");
+}
+
+static bool joins(const struct pl_wire *wire) {
+  return wire->status != PL_WIRE_DONOR_REMOVED && wire->status != PL_WIRE_DONOR_CAPPED &&
+         wire->end[0] != PL_NONE && wire->end[1] != PL_NONE;
+}
+
+static bool
+carries(const struct pl_harness *harness, const struct pl_solution *solutions, pl_id wire) {
+  static const double least = 1e-3; /* amps: what listens takes less */
+  for (pl_id s = 0; s < harness->states.n; s++)
+    if (solutions[s].status == PL_SOLVED && fabs(solutions[s].wire_amps[wire]) > least)
+      return true;
+  return false;
+}
+
+static void put_wires(struct pl_buffer *out,
+                      const struct pl_harness *harness,
+                      const bool *listed,
+                      const char *head) {
+  bool first = true;
+  for (pl_id w = 0; w < harness->wires.n; w++) {
+    const struct pl_wire *wire = &harness->wires.at[w];
+    if (!listed[w])
+      continue;
+    if (first)
+      pl_buffer_printf(out, "\n%s\n", head);
+    first = false;
+    pl_buffer_printf(out,
+                     "  wire %s, %s to %s\n",
+                     wire->number,
+                     harness->pins.at[wire->end[0]].full,
+                     harness->pins.at[wire->end[1]].full);
+  }
+}
+
+/* Wires that can be open and no row above says so: another one does their work, or no declared
+ * state uses them. */
+static void put_redundant(struct pl_buffer *out,
+                          const struct pl_harness *harness,
+                          const struct pl_solution *solutions,
+                          const pl_effects *effects,
+                          struct pl_arena *arena) {
+  bool *redundant = PL_NEW_ARRAY(arena, bool, (size_t)harness->wires.n + 1);
+  bool *unused = PL_NEW_ARRAY(arena, bool, (size_t)harness->wires.n + 1);
+  bool *matters = PL_NEW_ARRAY(arena, bool, (size_t)harness->wires.n + 1);
+  for (uint32_t i = 0; i < effects->n; i++) {
+    const struct pl_fault *fault = &effects->at[i].fault;
+    if (fault->kind == PL_FAULT_OPEN && fault->wire != PL_NONE)
+      matters[fault->wire] = true;
+  }
+  for (pl_id w = 0; w < harness->wires.n; w++) {
+    if (matters[w] || !joins(&harness->wires.at[w]))
+      continue;
+    if (carries(harness, solutions, w))
+      redundant[w] = true;
+    else
+      unused[w] = true;
+  }
+  put_wires(
+      out,
+      harness,
+      redundant,
+      "Redundant: with one of these wires open everything still works in the declared states");
+  put_wires(out,
+            harness,
+            unused,
+            "No declared state needs these wires: another state would show what they are for");
 }
 
 /* ---- requirements ---- */
@@ -186,6 +255,7 @@ void pl_faults_write(struct pl_buffer *out,
 
   pl_prove_effects(proof, &effects);
   put_effects(out, harness, solutions, &effects);
+  put_redundant(out, harness, solutions, &effects, arena);
   put_switched_off(out, harness, proof, &effects);
   put_defeats(out, harness, proof);
 }

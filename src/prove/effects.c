@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "prove/prove_inner.h"
+#include "standard/defaults.h"
 
 struct table {
   struct pl_proof *proof;
@@ -26,10 +27,24 @@ static double least_amps(const struct pl_proof *proof, const struct pl_device *d
   return 0.1 * pl_prove_supply(proof->harness, d) / 100;
 }
 
+/* A starter turns with a tenth of its amps and more, an alternator charges with any worth telling:
+ * its solenoid or field alone does neither. */
+static double turning_amps(const struct pl_device *d) {
+  static const double charges = 0.05;
+  if (pl_kind_is(d->kind, PL_IS_GENERATOR))
+    return charges;
+  if (d->crank_amps > 0)
+    return d->crank_amps / 10;
+  return PL_DEFAULT(CRANK_AMPS) / 10;
+}
+
 static bool
 is_on(const struct table *t, pl_id id, const struct pl_element *elements, const bool *device_on) {
   const struct pl_device *d = &t->proof->harness->devices.at[id];
 
+  if (pl_kind_is(d->kind, PL_IS_STARTER | PL_IS_GENERATOR))
+    return device_on[id] && t->main[id] != PL_NONE &&
+           fabs(elements[t->main[id]].amps) >= turning_amps(d);
   if (tells_by_on(d->kind))
     return device_on[id];
   if (t->main[id] == PL_NONE)
@@ -155,7 +170,9 @@ static uint32_t *mains(struct pl_proof *proof) {
     if (e->device == PL_NONE)
       continue;
     enum pl_kind kind = proof->harness->devices.at[e->device].kind;
-    if (strcmp(e->what, "load") == 0 || pl_kind_is_protection(kind))
+    bool main_of_kind = strcmp(e->what, "motor") == 0 || strcmp(e->what, "alternator") == 0 ||
+                        strcmp(e->what, "load") == 0;
+    if (main_of_kind || pl_kind_is_protection(kind))
       main[e->device] = k;
   }
   return main;

@@ -126,7 +126,8 @@ void pl_rule_sensor_ground_lifted(struct pl_check *check) {
     double worst = fmax(fabs(lift.most), fabs(lift.least));
     if (lift.high == PL_NONE)
       continue;
-    if (!(shift > pl_limit_sensor_lift.value))
+    bool moves = shift > pl_limit_sensor_lift.value;
+    if (!moves && !(1000 * worst > pl_limit_sensor_lift.value))
       continue;
     pl_id state = lift.low;
     if (fabs(lift.most) >= fabs(lift.least))
@@ -137,17 +138,23 @@ void pl_rule_sensor_ground_lifted(struct pl_check *check) {
                                          pl_pin_wiring_span(h, sensor->minus),
                                          sensor->name);
     f.state = pl_state_name(check, state);
-    f.figure = shift;
+    if (moves)
+      f.figure = shift;
+    else
+      f.figure = 1000 * worst;
     f.limit = pl_limit_sensor_lift.value;
     f.unit = "mV";
     f.text =
         pl_arena_printf(check->arena,
-                        "the ground of %s stands %s off the return of %s, and moves by %s from "
-                        "state to state: other currents share it%s%s, so %s reads wrong%s",
+                        "the ground of %s stands %s off the return of %s%s: other currents share "
+                        "it%s%s, so %s reads wrong%s",
                         sensor->name,
                         pl_say(check->arena, 1000 * worst, "mV"),
                         h->devices.at[module].name,
-                        pl_say(check->arena, shift, "mV"),
+                        !moves ? ""
+                               : pl_arena_printf(check->arena,
+                                                 ", and moves by %s from state to state",
+                                                 pl_say(check->arena, shift, "mV")),
                         wire == PL_NONE ? "" : ", most in ",
                         wire == PL_NONE ? "" : pl_say_wire(check, wire),
                         h->pins.at[input].full,
