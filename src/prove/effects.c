@@ -206,8 +206,24 @@ static void by_fault(struct pl_proof *proof, const pl_faults *faults, pl_effects
     memcpy(effects->at, sorted, n * sizeof *sorted);
 }
 
+/* Those of the proofs and, behind them, each module dead. */
 void pl_prove_effects(struct pl_proof *proof, pl_effects *effects) {
-  pl_prove_effects_of(proof, pl_proof_faults(proof), effects);
+  const struct pl_harness *h = proof->harness;
+  const pl_faults *listed = pl_proof_faults(proof);
+  pl_faults faults = {0};
+
+  for (uint32_t i = 0; i < listed->n; i++)
+    PL_PUSH(proof->arena, &faults, listed->at[i]);
+  for (pl_id d = 0; d < h->devices.n; d++) {
+    struct pl_fault dead = {.kind = PL_FAULT_DEAD,
+                            .wire = PL_NONE,
+                            .device = d,
+                            .pin_a = PL_NONE,
+                            .pin_b = PL_NONE};
+    if (pl_kind_breaks(h->devices.at[d].kind, PL_BREAKS_DEAD))
+      PL_PUSH(proof->arena, &faults, dead);
+  }
+  pl_prove_effects_of(proof, &faults, effects);
 }
 
 void pl_prove_effects_of(struct pl_proof *proof, const pl_faults *faults, pl_effects *effects) {
