@@ -1,6 +1,10 @@
 /* Every wire of the machines removed in turn: each must be told, and by name.  The model is edited,
  * not the text: the wire's row says `removed`, and the machine is solved and judged again. */
+#include "prove/prove.h"
 #include "test_rules.h"
+
+static const char *const machines[] = {"harnesses/pump-skid/pump-skid.loom",
+                                       "harnesses/snowplow/snowplow.loom"};
 
 struct taken {
   struct judged sound;
@@ -138,8 +142,6 @@ static bool picked(const char *number) {
 
 static void test_every_wire(void) {
   static const unsigned most_missed[] = {0, 10};
-  static const char *const machines[] = {"harnesses/pump-skid/pump-skid.loom",
-                                         "harnesses/snowplow/snowplow.loom"};
   for (size_t m = 0; m < sizeof machines / sizeof *machines; m++) {
     struct taken t = {0};
     judge(&t.sound, pl_test_path(machines[m]), NULL);
@@ -152,4 +154,124 @@ static void test_every_wire(void) {
   }
 }
 
-CU_TestInfo rules_served_tests[] = {{"every wire removed", test_every_wire}, CU_TEST_INFO_NULL};
+/* ---- the failure table against brute force ---- */
+
+/* Had at least half its volts and keeps less than a tenth; a coil, starter or module was on. */
+static bool has_stopped(const struct pl_harness *h,
+                        const struct pl_solution *before,
+                        const struct pl_solution *after,
+                        pl_id d) {
+  const struct pl_device *device = &h->devices.at[d];
+  double nominal = device->volts > 0 ? device->volts : h->machine.volts;
+  if (pl_kind_is(device->kind, PL_IS_COIL | PL_IS_MODULE))
+    return before->device_on[d] && !after->device_on[d];
+  if (!pl_kind_is(device->kind, PL_IS_LOAD))
+    return false;
+  double was = fabs(before->device_volts[d]);
+  double is = fabs(after->device_volts[d]);
+  return was >= nominal / 2 && !(is >= nominal / 10);
+}
+
+static bool has_row(const pl_effects *effects, const struct pl_fault *fault, pl_id state, pl_id d) {
+  for (uint32_t i = 0; i < effects->n; i++) {
+    const struct pl_effect *e = &effects->at[i];
+    if (e->fault.kind != fault->kind || e->fault.wire != fault->wire)
+      continue;
+    if (e->fault.device != fault->device || e->state != state)
+      continue;
+    for (uint32_t k = 0; k < e->stopped.n; k++)
+      if (e->stopped.at[k] == d)
+        return true;
+  }
+  return false;
+}
+
+/* What one fault stops, solved in full state by state, against the table; the devices stopped. */
+static unsigned
+compare_fault(struct judged *m, const pl_effects *effects, const struct pl_fault *fault) {
+  struct pl_harness *h = &m->harness;
+  unsigned stopped = 0;
+  for (pl_id s = 0; s < h->states.n; s++) {
+    struct pl_solution after = {0};
+    pl_network_solve_fault(m->network, &h->states.at[s], fault, &after);
+    if (after.status != PL_SOLVED)
+      continue;
+    for (pl_id d = 0; d < h->devices.n; d++) {
+      if (!has_stopped(h, &m->solutions[s], &after, d))
+        continue;
+      stopped++;
+      if (!has_row(effects, fault, s, d))
+        PL_CHECK(false,
+                 pl_arena_printf(&m->arena,
+                                 "%s stops %s in state %s: the table does not say so",
+                                 pl_fault_text(h, fault, &m->arena),
+                                 h->devices.at[d].name,
+                                 h->states.at[s].name));
+    }
+  }
+  return stopped;
+}
+
+static void test_table(void) {
+  for (size_t k = 0; k < sizeof machines / sizeof *machines; k++) {
+    struct judged m;
+    pl_effects effects = {0};
+    unsigned faults = 0;
+    unsigned stopped = 0;
+    judge(&m, pl_test_path(machines[k]), NULL);
+    pl_prove_effects(pl_proof_new(&m.harness, m.network, m.solutions, &m.arena), &effects);
+    struct pl_fault fault = {.kind = PL_FAULT_OPEN, .pin_a = PL_NONE, .pin_b = PL_NONE};
+    for (pl_id w = 0; w < m.harness.wires.n; w++) {
+      fault.wire = w;
+      fault.device = PL_NONE;
+      if (!joins(&m.harness.wires.at[w]))
+        continue;
+      faults++;
+      stopped += compare_fault(&m, &effects, &fault);
+    }
+    fault.wire = PL_NONE;
+    for (pl_id d = 0; d < m.harness.devices.n; d++) {
+      fault.device = d;
+      fault.kind = pl_device_is(&m.harness, d, PL_IS_MODULE) ? PL_FAULT_DEAD : PL_FAULT_OPEN;
+      if (!pl_kind_breaks(m.harness.devices.at[d].kind, PL_BREAKS_OPEN | PL_BREAKS_DEAD) ||
+          pl_device_is(&m.harness, d, PL_IS_SETTABLE))
+        continue;
+      faults++;
+      stopped += compare_fault(&m, &effects, &fault);
+    }
+    printf("(%s: %u faults, %u devices stopped) ", machines[k], faults, stopped);
+    PL_CHECK(stopped > faults / 2, machines[k]);
+    judge_end(&m);
+  }
+}
+
+/* ---- a ground that is lifted alike in every state ---- */
+
+static void test_lifted_alike(void) {
+  static const char text[] =
+      "machine \"Bench\"\n  drop at most 10 %%\nbattery BAT\n  cca 600 A\nfuse F1\n"
+      "  rating 10 A\nfuse F2\n  rating 20 A\nmodule ECM\n"
+      "  A1 battery feed, 1 A, 6..16 V\n  A2 ground\n"
+      "  A3 signal input, pull-up 1 kohm to 5 V\nsensor BCT\n  resistance 2500 ohm\n"
+      "heater R1\n  draws 15 A\nsplice G\nwires of bench\n"
+      "  1 BAT.+ F1.in 14 AWG RD length 0.1 m\n  2 F1.out ECM.A1 14 AWG RD length 1 m\n"
+      "  3 ECM.A2 BAT.- 12 AWG BK length 1 m\n  4 BAT.+ F2.in 12 AWG RD length 0.1 m\n"
+      "  5 F2.out R1.+ 12 AWG RD length 1 m\n  6 R1.- G 12 AWG BK length 0.5 m\n"
+      "  7 G BAT.- 12 AWG BK length 2 m\n  8 ECM.A3 BCT.signal 18 AWG YE length 1 m\n"
+      "  9 BCT.return %s 18 AWG BN length 1 m\nstate on\n";
+  char flawed[2048];
+  struct judged judged;
+  snprintf(flawed, sizeof flawed, text, "G");
+  judge(&judged, "lifted", flawed);
+  judged_only(&judged, "sensor-ground-lifted", "BCT", "the heater's return lifts it in all states");
+  judge_end(&judged);
+  snprintf(flawed, sizeof flawed, text, "ECM.A2");
+  judge(&judged, "own return", flawed);
+  PL_CHECK_INT(judged_count(&judged, "sensor-ground-lifted"), 0, "a return of its own");
+  judge_end(&judged);
+}
+
+CU_TestInfo rules_served_tests[] = {{"every wire removed", test_every_wire},
+                                    {"every open wire and dead device is in the table", test_table},
+                                    {"a ground lifted alike in every state", test_lifted_alike},
+                                    CU_TEST_INFO_NULL};
