@@ -283,6 +283,84 @@ static void report_piece(struct pl_check *check, const struct piece *piece) {
   pl_findings_add(check->findings, f);
 }
 
+/* ---- positions that lead to an empty pin ---- */
+
+/* A pole can be reached from the pin without the switch `device` and without going through another
+ * switch in two positions at once. */
+static bool
+is_supply_side(const struct pl_check *check, pl_id pin, pl_id device, uint32_t *by, pl_id *queue) {
+  const struct pl_facts *facts = check->facts;
+  uint32_t n = 0;
+  for (pl_id p = 0; p < check->harness->pins.n; p++)
+    by[p] = UINT32_MAX;
+  queue[n++] = pin;
+  by[pin] = UINT32_MAX - 1;
+  for (uint32_t i = 0; i < n; i++) {
+    pl_id at = queue[i];
+    const struct pl_link *came = by[at] < UINT32_MAX - 1 ? &facts->links[by[at]] : NULL;
+    if (facts->pole[at] != 0)
+      return true;
+    for (uint32_t k = facts->first[at]; k < facts->first[at + 1]; k++) {
+      const struct pl_link *link = pl_link_at(facts, k);
+      pl_id q = pl_link_other(link, at);
+      bool contact = link->tie == PL_TIE_CONTACT;
+      bool turned = came != NULL && contact && came->tie == PL_TIE_CONTACT &&
+                    came->device == link->device && came->position != link->position;
+      if (by[q] != UINT32_MAX || turned || (contact && link->device == device))
+        continue;
+      if (link->tie == PL_TIE_OUTPUT && at == link->b)
+        continue;
+      by[q] = facts->around[k];
+      queue[n++] = q;
+    }
+  }
+  return false;
+}
+
+/* The empty pin that is all a position leads to from a side that waits for current; PL_NONE. */
+static pl_id empty_throw(const struct pl_check *check, pl_id device, const struct pl_throw *throw) {
+  const struct pl_harness *h = check->harness;
+  pl_id empty = PL_NONE;
+  for (uint32_t i = 0; i < throw->joins.n; i++) {
+    pl_id a = throw->joins.at[i].a;
+    pl_id b = throw->joins.at[i].b;
+    bool has_a = pl_pin_wires_there(h, a) > 0;
+    bool has_b = pl_pin_wires_there(h, b) > 0;
+    if (has_a == has_b)
+      return PL_NONE;
+    pl_id wired = has_a ? a : b;
+    if (is_supply_side(check, wired, device, PL_BY_PIN(check, uint32_t), PL_BY_PIN(check, pl_id)))
+      return PL_NONE;
+    empty = has_a ? b : a;
+  }
+  return empty;
+}
+
+/* At rest a changeover contact may well lead to nothing. */
+static void check_throws(struct pl_check *check, pl_id device) {
+  const struct pl_harness *h = check->harness;
+  const struct pl_device *d = &h->devices.at[device];
+  for (uint32_t t = 0; t < d->throws.n; t++) {
+    pl_id pin = PL_NONE;
+    if (t != d->rest)
+      pin = empty_throw(check, device, &d->throws.at[t]);
+    if (pin == PL_NONE)
+      continue;
+    struct pl_finding f = pl_finding_new("dead-end", PL_FAULT, d->span, h->pins.at[pin].full);
+    f.text = pl_arena_printf(check->arena,
+                             "%s in %s leads only to %s, to which no wire leads: what it should "
+                             "switch gets nothing there",
+                             d->name,
+                             d->throws.at[t].name,
+                             h->pins.at[pin].full);
+    f.remedy = pl_arena_printf(check->arena,
+                               "put in the wire that is missing at %s",
+                               h->pins.at[pin].full);
+    pl_findings_add(check->findings, f);
+    return;
+  }
+}
+
 void pl_rule_dead_end(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   if (h->states.n == 0 || !check->facts->any_solved)
@@ -304,14 +382,21 @@ void pl_rule_dead_end(struct pl_check *check) {
   bool *seen = PL_NEW_ARRAY(check->arena, bool, (size_t)p.element_count + 1);
   bool *device_seen = PL_BY_DEVICE(check, bool);
   bool *told = told_devices(check);
+  bool *in_piece = PL_BY_DEVICE(check, bool);
   for (uint32_t k = 0; k < p.element_count; k++) {
     if (!p.gone[k] || seen[k])
       continue;
     struct piece piece = take_piece(&p, k, seen, device_seen);
     if (piece.wires.n == 0)
       continue;
+    for (uint32_t i = 0; i < piece.devices.n; i++)
+      in_piece[piece.devices.at[i]] = true;
     collect_pins(&p, &piece);
     if (piece.pins.n > 0 && !is_told(check, &piece, told))
       report_piece(check, &piece);
   }
+  for (pl_id d = 0; d < h->devices.n; d++)
+    if (pl_kind_is_but(h->devices.at[d].kind, PL_IS_SETTABLE, PL_IS_DISCONNECT) && !told[d] &&
+        !in_piece[d])
+      check_throws(check, d);
 }
