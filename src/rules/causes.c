@@ -33,6 +33,11 @@ static const struct {
      SAME_PLACE}, /* the battery's own; at an output's pin that one tells more */
     {"role-conflict", "dead-short", ALWAYS},
     {"dead-short", NULL, IN_ITS_STATE},
+    {"load-without-feed", "not-proven", ALWAYS}, /* a broken machine proves nothing */
+    {"load-without-return", "not-proven", ALWAYS},
+    {"input-undriven", "not-proven", ALWAYS},
+    {"dead-end", "not-proven", ALWAYS},
+    {"no-charge", "not-proven", ALWAYS},
     {"no-charge", "dead-end", BLAMED},
     {"no-charge", "no-exciter", OF_DEVICE},
     {"load-without-feed", "no-charge", SAME_BLAME},

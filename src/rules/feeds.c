@@ -149,6 +149,7 @@ struct group {
   uint32_t first, count;
   pl_id end, last;
   bool silent;
+  PL_VEC(const char *) joints; /* other joints of the stretch, where the gap is a joint */
   PL_VEC(const char *) others;
 };
 typedef PL_VEC(struct group) groups;
@@ -175,6 +176,12 @@ explore(const struct pl_check *check, pl_id end, uint32_t id, uint32_t *group_of
     }
   }
   group.last = pl_stretch_gap(check, queue, n);
+  if (!pl_kind_is(pl_pin_device(h, group.last)->kind, PL_IS_STUD | PL_IS_SPLICE))
+    return group;
+  for (uint32_t i = 0; i < n; i++)
+    if (queue[i] != group.last &&
+        pl_kind_is(pl_pin_device(h, queue[i])->kind, PL_IS_STUD | PL_IS_SPLICE))
+      PL_PUSH(check->arena, &group.joints, h->pins.at[queue[i]].full);
   return group;
 }
 
@@ -199,11 +206,17 @@ static const char *say_gap(const struct pl_check *check, const struct group *g, 
                            "the way from %s ends at %s, to which no wire leads",
                            h->pins.at[g->end].full,
                            last);
+  const char *with = "";
+  if (g->joints.n > 0)
+    with = pl_arena_printf(check->arena,
+                           " (joined with %s)",
+                           pl_say_list(check->arena, g->joints.at, g->joints.n, 4));
   return pl_arena_printf(check->arena,
-                         "the way from %s ends at %s, which nothing joins to a source's %s in "
+                         "the way from %s ends at %s%s, which nothing joins to a source's %s in "
                          "any position of any switch",
                          h->pins.at[g->end].full,
                          last,
+                         with,
                          pole);
 }
 

@@ -188,6 +188,9 @@ void pl_rule_gauge_misled(struct pl_check *check) {
     pair.sender = sender_of(check, d, pair.signal);
     if (pair.sender == PL_NONE)
       continue;
+    pl_id back = h->devices.at[pair.sender].minus;
+    if (back != PL_NONE && check->facts->reach[back] == 0)
+      continue; /* load-without-return says it */
     struct needle worst = {0};
     pl_id base = PL_NONE;
     for (pl_id s = 0; s < h->states.n; s++) {

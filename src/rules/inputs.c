@@ -294,16 +294,54 @@ void pl_rule_signal_range(struct pl_check *check) {
 
 /* ---- who must be heard ---- */
 
-static bool shares_link(const struct pl_check *check, pl_id a, pl_id b) {
+/* A pin of that role on either module that share a net. */
+static bool shares_line(const struct pl_check *check, pl_id a, pl_id b, enum pl_role role) {
   const struct pl_harness *h = check->harness;
   const struct pl_device *x = &h->devices.at[a];
   const struct pl_device *y = &h->devices.at[b];
   for (pl_id p = x->first_pin; p < pl_pins_end(x); p++)
     for (pl_id q = y->first_pin; q < pl_pins_end(y); q++)
-      if (h->pins.at[p].role == PL_ROLE_DATA_HIGH && h->pins.at[q].role == PL_ROLE_DATA_HIGH &&
-          pl_same_net(check, p, q))
+      if (h->pins.at[p].role == role && h->pins.at[q].role == role && pl_same_net(check, p, q))
         return true;
   return false;
+}
+
+static bool has_role(const struct pl_harness *h, pl_id device, enum pl_role role) {
+  const struct pl_device *d = &h->devices.at[device];
+  for (pl_id p = d->first_pin; p < pl_pins_end(d); p++)
+    if (h->pins.at[p].role == role)
+      return true;
+  return false;
+}
+
+/* The line that is broken between the two, PL_ROLE_PASSIVE: none. */
+static enum pl_role broken_line(const struct pl_check *check, pl_id a, pl_id b) {
+  if (!shares_line(check, a, b, PL_ROLE_DATA_HIGH))
+    return PL_ROLE_DATA_HIGH;
+  bool both = has_role(check->harness, a, PL_ROLE_DATA_LOW) &&
+              has_role(check->harness, b, PL_ROLE_DATA_LOW);
+  if (both && !shares_line(check, a, b, PL_ROLE_DATA_LOW))
+    return PL_ROLE_DATA_LOW;
+  return PL_ROLE_PASSIVE;
+}
+
+/* "SPH1": the joints on the module's side of a broken line, else its pin. */
+static const char *side_of(const struct pl_check *check, pl_id device, enum pl_role role) {
+  const struct pl_harness *h = check->harness;
+  const struct pl_device *d = &h->devices.at[device];
+  PL_VEC(const char *) names = {0};
+  pl_id pin = PL_NONE;
+  for (pl_id p = d->first_pin; p < pl_pins_end(d); p++)
+    if (h->pins.at[p].role == role && (pin == PL_NONE || pl_pin_wires_there(h, pin) == 0))
+      pin = p;
+  if (pin == PL_NONE)
+    return d->name;
+  for (pl_id p = 0; p < h->pins.n; p++)
+    if (pl_same_net(check, p, pin) && pl_kind_is(pl_pin_device(h, p)->kind, PL_IS_NODE))
+      PL_PUSH(check->arena, &names, h->pins.at[p].full);
+  if (names.n == 0)
+    return h->pins.at[pin].full;
+  return pl_say_list(check->arena, names.at, names.n, 4);
 }
 
 void pl_rule_must_hear(struct pl_check *check) {
@@ -312,7 +350,10 @@ void pl_rule_must_hear(struct pl_check *check) {
     for (uint32_t i = 0; i < h->devices.at[d].hears.n; i++) {
       const struct pl_heard *heard = &h->devices.at[d].hears.at[i];
       pl_id other = pl_harness_find_device(h, heard->name);
-      if (other != PL_NONE && shares_link(check, d, other))
+      enum pl_role broken = PL_ROLE_DATA_HIGH;
+      if (other != PL_NONE)
+        broken = broken_line(check, d, other);
+      if (broken == PL_ROLE_PASSIVE)
         continue;
       struct pl_finding f =
           pl_finding_new("must-hear", PL_FAULT, heard->span, h->devices.at[d].name);
@@ -326,9 +367,13 @@ void pl_rule_must_hear(struct pl_check *check) {
                                  heard->name);
       else
         f.text = pl_arena_printf(check->arena,
-                                 "%s must hear from %s to run, and no data link joins the two",
+                                 "%s must hear from %s to run, and no %s joins the two: one side "
+                                 "goes to %s, the other to %s",
                                  h->devices.at[d].name,
-                                 heard->name);
+                                 heard->name,
+                                 pl_role_name(broken),
+                                 side_of(check, d, broken),
+                                 side_of(check, other, broken));
       if (other == PL_NONE)
         f.remedy = "fit it and join it to the link, or have the calibration "
                    "changed so that it is not asked for, and take the line out";
