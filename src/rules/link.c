@@ -236,6 +236,36 @@ static void check_lengths(struct pl_check *check, const struct link *link) {
   }
 }
 
+/* " (RT1; RT2 hangs on one line only)": the terminators across the pair, and those that miss it. */
+static const char *say_terminators(const struct pl_check *check, const struct link *link) {
+  const struct pl_harness *h = check->harness;
+  PL_VEC(const char *) across = {0}, beside = {0};
+  for (pl_id d = 0; d < h->devices.n; d++) {
+    const struct pl_device *device = &h->devices.at[d];
+    bool on[2] = {false, false};
+    if (!pl_kind_is(device->kind, PL_IS_TERMINATOR))
+      continue;
+    for (pl_id p = device->first_pin; p < pl_pins_end(device); p++) {
+      on[0] = on[0] || check->facts->net[p] == link->high;
+      on[1] = on[1] || check->facts->net[p] == link->low;
+    }
+    if (on[0] && on[1])
+      PL_PUSH(check->arena, &across, device->name);
+    else if (on[0] || on[1])
+      PL_PUSH(check->arena, &beside, device->name);
+  }
+  if (across.n == 0 && beside.n == 0)
+    return "";
+  return pl_arena_printf(check->arena,
+                         " (%s%s%s%s)",
+                         pl_say_list(check->arena, across.at, across.n, 6),
+                         across.n > 0 && beside.n > 0 ? "; " : "",
+                         pl_say_list(check->arena, beside.at, beside.n, 6),
+                         beside.n == 0   ? ""
+                         : beside.n == 1 ? " hangs on one line only"
+                                         : " hang on one line only");
+}
+
 static void check_ends(struct pl_check *check, const struct link *link) {
   double ohms = 1 / link->siemens;
   if (link->kind->terminators == 0) {
@@ -270,10 +300,11 @@ static void check_ends(struct pl_check *check, const struct link *link) {
                               link->kind->terminator_source),
               pl_arena_printf(check->arena,
                               "between high and low of the data link a meter shows %s with the "
-                              "power off: %u terminator%s instead of two",
+                              "power off: %u terminator%s instead of two%s",
                               pl_say(check->arena, ohms, "ohm"),
                               link->ends,
-                              link->ends == 1 ? "" : "s"),
+                              link->ends == 1 ? "" : "s",
+                              say_terminators(check, link)),
               link->ends < 2 ? "a terminator of 120 ohm at each end of the line"
                              : "leave the two at the far ends, take the others out");
 }
