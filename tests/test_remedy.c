@@ -144,13 +144,13 @@ static void every_remedy_works(void) {
 
 /* Rules whose mistake is a figure or a row of the text: its file must get an edit. */
 static void figures_get_edits(void) {
-  static const char *const rules[] = {"wire-current",   "wire-hot",       "wire-brief-current",
-                                      "wire-drop",      "wire-too-small", "load-starved",
-                                      "module-loop",    "crank-circuit",  "fuse-load",
-                                      "fuse-over-wire", "fuse-too-slow",  "fuse-order",
-                                      "inrush",         "tach-pulses",    "short-too-weak",
-                                      "poles-swapped",  "dead-short",     "twist-missing",
-                                      "terminal-crimp", "idle-waiver",    "coil-unsuppressed"};
+  static const char *const rules[] = {
+      "wire-current",   "wire-hot",       "wire-brief-current", "wire-drop",
+      "wire-too-small", "load-starved",   "module-loop",        "crank-circuit",
+      "fuse-load",      "fuse-over-wire", "fuse-too-slow",      "fuse-order",
+      "inrush",         "tach-pulses",    "short-too-weak",     "poles-swapped",
+      "dead-short",     "twist-missing",  "terminal-crimp",     "idle-waiver",
+      "pin-duty",       "cavity-crossed", "switch-idle",        "coil-unsuppressed"};
   struct pl_arena arena;
   pl_test_arena(&arena);
   for (size_t r = 0; r < sizeof rules / sizeof *rules; r++) {

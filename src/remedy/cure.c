@@ -25,6 +25,7 @@ enum {
   PULSES = 1 << 6,    /* the pulses that come */
   SUPPRESS = 1 << 7,  /* a resistor across its coil */
   WAIVER = 1 << 8,    /* itself taken out */
+  SWAP = 1 << 10,     /* two wires of one device changed over */
   OTHER_SIZE = 1 << 9 /* another size, thinner or thicker, that fits */
 };
 
@@ -87,6 +88,13 @@ static const struct {
      OUT,
      0,
      "one piece of that way is in the wrong place: find it before any battery is connected"},
+    {"role-conflict", OUT, SWAP, NULL},
+    {"switch-idle", OUT, 0, NULL},
+    {"keyed-node-live", OUT, 0, NULL},
+    {"sneak-path", OUT, 0, NULL},
+    {"require-broken", OUT, 0, NULL},
+    {"pin-duty", SWAP, 0, NULL},
+    {"cavity-crossed", SWAP, 0, NULL},
     {"twist-missing", TWIST, 0, "use a twisted pair and write the same `twist NAME` on both rows"},
     {"tach-pulses",
      PULSES,
@@ -109,6 +117,7 @@ enum {
   TOGETHER = 6,    /* wires made thicker at once */
   ON_TOP = 3,      /* findings that a change brought and that another size mends */
   RATINGS = 8,     /* fuses tried above or below */
+  PAIRS = 15,      /* of pins whose wires are changed over */
   WAYS_OUT = 12    /* wires of a short tried one by one */
 };
 
@@ -123,117 +132,7 @@ const char *pl_cure_else(const char *rule) {
   for (uint32_t i = 0; i < KNOWS; i++)
     if (strcmp(knows[i].rule, rule) == 0)
       return knows[i].else_do;
-  return "";
-}
-
-/* ---- what a finding is about ---- */
-
-static pl_id wire_named(const struct pl_harness *h, const char *place) {
-  uint32_t id = PL_NONE;
-  if (strncmp(place, "wire ", 5) != 0)
-    return PL_NONE;
-  if (!pl_table_find(&h->wire_numbers, place + 5, &id))
-    return PL_NONE;
-  return id;
-}
-
-static pl_id state_named(const struct pl_harness *h, const char *name) {
-  for (pl_id s = 0; s < h->states.n; s++)
-    if (strcmp(h->states.at[s].name, name) == 0)
-      return s;
-  return PL_NONE;
-}
-
-struct lossy {
-  pl_id wire;
-  double volts;
-};
-
-static int by_loss(const void *a, const void *b) {
-  const struct lossy *x = a;
-  const struct lossy *y = b;
-  if (x->volts != y->volts)
-    return x->volts < y->volts ? 1 : -1;
-  return (x->wire > y->wire) - (x->wire < y->wire);
-}
-
-typedef PL_VEC(struct lossy) losses;
-
-static void add_way(const struct pl_check *check,
-                    const struct pl_solution *solution,
-                    pl_id pin,
-                    bool minus,
-                    losses *list) {
-  uint32_t *path = NULL;
-  if (pin == PL_NONE)
-    return;
-  uint32_t n = pl_solution_path(check->network, solution, pin, minus, check->arena, &path);
-  for (uint32_t i = 0; i < n; i++) {
-    const struct pl_element *e = &solution->elements[path[i]];
-    if (e->wire == PL_NONE)
-      continue;
-    struct lossy loss = {e->wire, fabs(e->amps) * (e->ohms - e->contact_ohms)};
-    PL_PUSH(check->arena, list, loss);
-  }
-}
-
-/* The pins that current goes in and out by at a place, "K1" or "ECM.A1". */
-static void ends_of(const struct pl_harness *h, const char *place, pl_id *plus, pl_id *minus) {
-  pl_id pin = pl_harness_find_pin(h, place);
-  pl_id d = pl_harness_find_device(h, place);
-  *plus = *minus = PL_NONE;
-  if (d == PL_NONE && pin != PL_NONE)
-    d = h->pins.at[pin].device;
-  if (d == PL_NONE)
-    return;
-  const struct pl_device *device = &h->devices.at[d];
-  *plus = device->plus;
-  *minus = pl_device_return(h, d);
-  if (pl_kind_is(device->kind, PL_IS_MODULE))
-    for (pl_id p = device->first_pin; p < pl_pins_end(device) && *plus == PL_NONE; p++)
-      if (h->pins.at[p].role == PL_ROLE_BATTERY_FEED)
-        *plus = p;
-  if (pin != PL_NONE && d != pl_harness_find_device(h, place))
-    *plus = pin;
-  if (pl_kind_is(device->kind, PL_IS_RELAY)) {
-    *plus = device->coil_a;
-    *minus = device->coil_b;
-  }
-}
-
-static pl_ids wires_on_way(const struct pl_check *check, const struct pl_finding *f) {
-  const struct pl_harness *h = check->harness;
-  losses list = {0};
-  pl_ids wires = {0};
-  pl_id plus, minus;
-  pl_id state = state_named(h, f->state);
-  ends_of(h, f->place, &plus, &minus);
-  for (pl_id s = 0; s < h->states.n && list.n == 0; s++) {
-    if (state != PL_NONE && s != state)
-      continue;
-    if (check->solutions[s].status != PL_SOLVED)
-      continue;
-    add_way(check, &check->solutions[s], plus, false, &list);
-    add_way(check, &check->solutions[s], minus, true, &list);
-  }
-  if (list.n > 1)
-    qsort(list.at, list.n, sizeof *list.at, by_loss);
-  for (uint32_t i = 0; i < list.n; i++)
-    PL_PUSH(check->arena, &wires, list.at[i].wire);
-  return wires;
-}
-
-pl_ids pl_cure_wires(const struct pl_check *check, const struct pl_finding *f) {
-  pl_ids wires = {0};
-  pl_id wire = wire_named(check->harness, f->place);
-  for (uint32_t i = 0; i < f->wire_count; i++)
-    PL_PUSH(check->arena, &wires, f->wires[i]);
-  if (wires.n > 0)
-    return wires;
-  if (wire == PL_NONE)
-    return wires_on_way(check, f);
-  PL_PUSH(check->arena, &wires, wire);
-  return wires;
+  return NULL;
 }
 
 /* ---- trying one set of steps ---- */
@@ -513,12 +412,81 @@ static bool try_turn(struct search *s) {
   return try_step(s, (struct pl_step){PL_STEP_TURN, device->plus, device->minus, 0});
 }
 
+/* Steps of which one may be the mistake itself.  Only where exactly one of them cures it is that
+ * one said: two that do are a guess. */
+static bool try_only(struct search *s, const pl_steps *list) {
+  pl_steps found = {0};
+  for (uint32_t i = 0; i < list->n; i++) {
+    if (!try_step(s, list->at[i]))
+      continue;
+    PL_PUSH(s->seek->check->arena, &found, list->at[i]);
+    s->cure.found = false;
+  }
+  s->near.n = 0; /* what brings something new is no such step */
+  if (found.n != 1)
+    return false;
+  return take(s, &found);
+}
+
+/* A wire that goes round something, or joins what is meant apart, leaves both its ends with other
+ * wires: what hangs by one wire alone is not proposed to be cut off. */
+static bool is_spare(const struct pl_harness *h, pl_id w) {
+  const struct pl_wire *wire = &h->wires.at[w];
+  for (int end = 0; end < 2; end++)
+    if (wire->end[end] == PL_NONE || h->pins.at[wire->end[end]].wires.n < 2)
+      return false;
+  return true;
+}
+
+static void add_out(const struct pl_check *check, pl_id wire, pl_steps *list) {
+  if (list->n < WAYS_OUT && is_spare(check->harness, wire))
+    put_step(check->arena, list, (struct pl_step){PL_STEP_OUT, wire, PL_NONE, 0});
+}
+
 static bool try_out(struct search *s) {
-  pl_ids wires = pl_cure_wires(s->seek->check, s->f);
-  for (uint32_t i = 0; i < wires.n && i < WAYS_OUT; i++)
-    if (try_step(s, (struct pl_step){PL_STEP_OUT, wires.at[i], PL_NONE, 0}))
-      return true;
-  return false;
+  const struct pl_check *check = s->seek->check;
+  pl_ids pins = pl_cure_pins(check, s->f->place);
+  pl_ids wires = s->f->wire_count > 0 ? pl_cure_wires(check, s->f) : pl_cure_way(check, s->f);
+  pl_steps list = {0};
+  for (uint32_t i = 0; i < pins.n && s->f->wire_count == 0; i++) {
+    const struct pl_pin *pin = &check->harness->pins.at[pins.at[i]];
+    for (uint32_t k = 0; k < pin->wires.n; k++)
+      add_out(check, pin->wires.at[k], &list);
+  }
+  for (uint32_t i = 0; i < wires.n; i++)
+    add_out(check, wires.at[i], &list);
+  return try_only(s, &list);
+}
+
+static void add_pair(const struct pl_check *check, pl_id a, pl_id b, pl_steps *list) {
+  const struct pl_harness *h = check->harness;
+  if (list->n >= PAIRS || a == b)
+    return;
+  if (h->pins.at[a].wires.n == 0 || h->pins.at[b].wires.n == 0)
+    return;
+  PL_PUSH(check->arena, list, ((struct pl_step){PL_STEP_TURN, a, b, 0}));
+}
+
+/* The pin a finding blames with its own, else all pairs of its device's pins, or its pin with the
+ * others of the device. */
+static bool try_swap(struct search *s) {
+  const struct pl_check *check = s->seek->check;
+  const struct pl_harness *h = check->harness;
+  pl_ids pins = pl_cure_pins(check, s->f->place);
+  pl_id blamed = pl_harness_find_pin(h, s->f->blames);
+  pl_steps list = {0};
+  if (pins.n == 1 && blamed != PL_NONE && h->pins.at[blamed].wires.n > 0) {
+    add_pair(check, pins.at[0], blamed, &list);
+  } else if (pins.n == 1) {
+    const struct pl_device *device = &h->devices.at[h->pins.at[pins.at[0]].device];
+    for (pl_id p = device->first_pin; p < pl_pins_end(device); p++)
+      add_pair(check, pins.at[0], p, &list);
+  } else {
+    for (uint32_t i = 0; i < pins.n; i++)
+      for (uint32_t k = i + 1; k < pins.n; k++)
+        add_pair(check, pins.at[i], pins.at[k], &list);
+  }
+  return try_only(s, &list);
 }
 
 static bool try_twist(struct search *s) {
@@ -575,6 +543,7 @@ static const struct {
     {DOWN, try_down},
     {TURN, try_turn},
     {OUT, try_out},
+    {SWAP, try_swap},
     {TWIST, try_twist},
     {PULSES, try_pulses},
     {SUPPRESS, try_suppress},

@@ -94,11 +94,18 @@ struct pl_cure pl_cure_seek(struct pl_seek *seek, const struct pl_finding *f);
 /* True when there is a change to try for this rule. */
 bool pl_cure_knows(const char *rule);
 
-/* What there is for this rule that is no edit of the text. */
+/* What there is for this rule that is no edit of the text; NULL: the rule's own words say it. */
 const char *pl_cure_else(const char *rule);
 
 /* Wires that a finding hangs on, those that count most first: what the finding names, else those on
  * the way of its place's current. */
 pl_ids pl_cure_wires(const struct pl_check *check, const struct pl_finding *f);
+
+/* Wires on the way of the current that its place draws, from the source and back, in its state or
+ * the first in which any flows: those whose copper loses most first. */
+pl_ids pl_cure_way(const struct pl_check *check, const struct pl_finding *f);
+
+/* The pin that a place names, or all pins of the device it names. */
+pl_ids pl_cure_pins(const struct pl_check *check, const char *place);
 
 #endif

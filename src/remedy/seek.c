@@ -51,7 +51,7 @@ static void set_fixes(const struct pl_seek *seek, struct pl_finding *f, const pl
  * what else there is. */
 static void
 say_none(const struct pl_check *check, struct pl_finding *f, const struct pl_cure *cure) {
-  if (!cure->tried)
+  if (!cure->tried || pl_cure_else(f->rule) == NULL)
     return;
   f->remedy = pl_arena_printf(check->arena,
                               "%s; %s%s",
