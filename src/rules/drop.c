@@ -85,19 +85,83 @@ struct loss {
   parts parts;        /* largest first */
   uint32_t worst;     /* element that loses most of what can be mended in the harness */
   uint32_t others;    /* more loads that lose most in the same place */
+  pl_id posts;        /* an alternator feeds it, and volts are counted from this battery; PL_NONE */
+  double beside;      /* volts that the supply loses between both */
 };
 typedef PL_VEC(struct loss) losses;
 
-/* False when the way passes through another load: then no limit of the wiring is meant. */
+/* ---- where the volts are counted from ---- */
+
+/* The source that the current of its plus comes from; PL_NONE. */
+static pl_id
+source_of(const struct pl_check *check, const struct pl_solution *solution, const struct ask *ask) {
+  uint32_t *path = NULL;
+  uint32_t n = pl_solution_path(check->network, solution, ask->plus, false, check->arena, &path);
+  if (n == 0 || solution->elements[path[n - 1]].kind != PL_ELEMENT_SOURCE)
+    return PL_NONE;
+  return solution->elements[path[n - 1]].device;
+}
+
+/* While an alternator feeds a load, what is lost in its charging cable is the supply's: at the load
+ * volts are counted from the posts of the battery beside it, as a meter is held.  The battery:
+ * PL_NONE where the load is fed by a battery, or none stands between. */
+static pl_id posts_of(const struct pl_check *check,
+                      const struct pl_solution *solution,
+                      const struct ask *ask,
+                      double drop,
+                      double *beside) {
+  const struct pl_harness *h = check->harness;
+  pl_id from = source_of(check, solution, ask);
+  if (from == PL_NONE || !pl_kind_is(h->devices.at[from].kind, PL_IS_GENERATOR))
+    return PL_NONE;
+  for (pl_id d = 0; d < h->devices.n; d++) {
+    const struct pl_device *battery = &h->devices.at[d];
+    if (!pl_kind_is(battery->kind, PL_IS_STORE) || battery->plus == PL_NONE)
+      continue;
+    if (battery->minus == PL_NONE)
+      continue;
+    double posts = solution->pin_volts[battery->plus] - solution->pin_volts[battery->minus];
+    *beside = drop - (posts - volts_across(solution, ask));
+    if (*beside >= 0 && *beside < posts / 2)
+      return d; /* neither one of a string, nor one that nothing joins to this load */
+  }
+  return PL_NONE;
+}
+
+static const char *counted_from(const struct pl_check *check, const struct loss *loss) {
+  const struct pl_harness *h = check->harness;
+  pl_id from = source_of(check, &check->solutions[loss->state], loss->ask);
+  if (from == PL_NONE)
+    return "";
+  if (loss->posts == PL_NONE)
+    return pl_arena_printf(check->arena,
+                           " from %s%s",
+                           pl_kind_is(h->devices.at[from].kind, PL_IS_STORE) ? "the posts of " : "",
+                           h->devices.at[from].name);
+  return pl_arena_printf(check->arena,
+                         " from the posts of %s, beside %s that the supply loses between %s and "
+                         "there",
+                         h->devices.at[loss->posts].name,
+                         pl_say(check->arena, loss->beside, "V"),
+                         h->devices.at[from].name);
+}
+
+/* The way from a pin as far as `end` (PL_NONE: the source).  False when it passes through another
+ * load: then no limit of the wiring is meant. */
 static bool add_way(const struct pl_check *check,
                     const struct pl_solution *solution,
                     pl_id pin,
                     bool minus,
+                    pl_id end,
                     parts *list) {
   uint32_t *path = NULL;
   uint32_t n = pl_solution_path(check->network, solution, pin, minus, check->arena, &path);
+  uint32_t at = pl_network_pin_node(check->network, pin);
   for (uint32_t i = 0; i < n; i++) {
     const struct pl_element *e = &solution->elements[path[i]];
+    if (end != PL_NONE && at == pl_network_pin_node(check->network, end))
+      break;
+    at = e->node_a == at ? e->node_b : e->node_a;
     if (e->kind == PL_ELEMENT_RESISTANCE)
       return false;
     if (e->kind == PL_ELEMENT_CURRENT)
@@ -279,15 +343,16 @@ static void report_loss(struct pl_check *check, const struct loss *loss) {
                              loss->others,
                              loss->others == 1 ? "" : "s");
   f.text = pl_arena_printf(check->arena,
-                           "%s%s loses %s of %s there and back (%s, limit %s), most in %s%s",
+                           "%s%s loses %s of %s there and back%s (%s, limit %s), most in %s%s",
                            loss->ask->place,
                            others,
                            pl_say(check->arena, loss->drop, "V"),
                            pl_say(check->arena, volts, "V"),
+                           counted_from(check, loss),
                            percent(check, loss->drop / volts),
                            percent(check, loss->limit / volts),
                            shares(check, loss),
-                           pl_say_good_end(check, near, "%"));
+                           loss->posts != PL_NONE ? "" : pl_say_good_end(check, near, "%"));
   f.remedy = drop_remedy(check, loss);
   f.wires = lossy_wires(check, loss, &f.wire_count);
   pl_findings_add(check->findings, f);
@@ -308,9 +373,11 @@ static uint32_t offender(const struct pl_check *check, const struct loss *loss) 
 static void
 keep_loss(struct pl_check *check, losses *list, struct loss loss, uint32_t *by_element) {
   const struct pl_solution *solution = &check->solutions[loss.state];
-  if (!add_way(check, solution, loss.ask->plus, false, &loss.parts))
+  pl_id plus = loss.posts == PL_NONE ? PL_NONE : check->harness->devices.at[loss.posts].plus;
+  pl_id minus = loss.posts == PL_NONE ? PL_NONE : check->harness->devices.at[loss.posts].minus;
+  if (!add_way(check, solution, loss.ask->plus, false, plus, &loss.parts))
     return;
-  if (!add_way(check, solution, loss.ask->minus, true, &loss.parts))
+  if (!add_way(check, solution, loss.ask->minus, true, minus, &loss.parts))
     return;
   if (loss.parts.n == 0)
     return;
@@ -336,6 +403,7 @@ void pl_rule_wire_drop(struct pl_check *check) {
   for (uint32_t i = 0; i < list.n; i++) {
     struct loss worst = {.ask = &list.at[i],
                          .state = PL_NONE,
+                         .posts = PL_NONE,
                          .limit =
                              limit_of(check, &list.at[i]) * pl_nominal_volts(h, list.at[i].device)};
     for (pl_id s = 0; s < h->states.n; s++) {
@@ -349,8 +417,16 @@ void pl_rule_wire_drop(struct pl_check *check) {
         continue;
       if (!(drop > worst.drop))
         continue;
+      double beside = 0;
+      pl_id posts = posts_of(check, solution, &list.at[i], drop, &beside);
+      if (posts != PL_NONE)
+        drop -= beside;
+      if (!(drop > worst.limit) || !(drop > worst.drop))
+        continue;
       worst.drop = drop;
       worst.state = s;
+      worst.posts = posts;
+      worst.beside = beside;
     }
     if (worst.state == PL_NONE)
       continue;
