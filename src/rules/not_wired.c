@@ -27,10 +27,19 @@ static bool in_condition(const struct pl_harness *h, pl_id device) {
   return false;
 }
 
-/* Steel, and parts that join others inside without a wire of their own. */
+static bool carries_case(const struct pl_harness *h, pl_id device) {
+  for (pl_id d = 0; d < h->devices.n; d++)
+    if (h->devices.at[d].body == device)
+      return true;
+  return false;
+}
+
+/* Steel, but not a stud bonded to it: that is there for a wire. */
 static bool needs_no_wire(const struct pl_harness *h, pl_id device) {
   const struct pl_device *d = &h->devices.at[device];
-  if (pl_kind_is(d->kind, PL_IS_GROUND | PL_IS_PLUG) || d->spare)
+  if (pl_kind_is(d->kind, PL_IS_PLUG) || pl_kind_is_but(d->kind, PL_IS_GROUND, PL_IS_BOND))
+    return true;
+  if (d->spare || carries_case(h, device))
     return true;
   return has_required(h, d) || in_condition(h, device);
 }
