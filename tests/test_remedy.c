@@ -311,12 +311,39 @@ static void edits_that_meet_are_refused(void) {
   judge_end(&j);
 }
 
+/* The forgotten ground of two loads: neither is told to be wired to the other. */
+static void no_load_hangs_on_another(void) {
+  static const char text[] = "machine \"Bench\"\n"
+                             "  drop at most 10 %\n"
+                             "battery BAT\n"
+                             "  cca 600 A\n"
+                             "fuse F1\n"
+                             "  rating 15 A\n"
+                             "load R1\n"
+                             "  draws 5 A\n"
+                             "load R2\n"
+                             "  draws 5 A\n"
+                             "wires of load\n"
+                             "  1 BAT.+  F1.in  14 AWG RD length 0.15 m\n"
+                             "  2 F1.out R1.+   14 AWG RD length 2 m\n"
+                             "  3 R1.-   R2.-   14 AWG BK length 2 m\n"
+                             "  4 F1.out R2.+   14 AWG RD length 2 m\n"
+                             "state on\n";
+  struct judged j;
+  judge(&j, text, true);
+  const struct pl_finding *f = find(&j, "load-without-return");
+  CU_ASSERT_FATAL(f != NULL);
+  PL_CHECK(strstr(f->remedy, "wire R1.- to ground") == f->remedy, f->remedy);
+  judge_end(&j);
+}
+
 static CU_TestInfo remedy_tests[] = {
     {"every remedy of the mistakes works", every_remedy_works},
     {"a wrong figure gets an edit", figures_get_edits},
     {"a larger fuse takes its wire along", a_larger_fuse_takes_its_wire_along},
     {"one wire, one remedy", one_wire_one_remedy},
     {"what nothing cures is said", what_nothing_cures_is_said},
+    {"no load hangs on another", no_load_hangs_on_another},
     {"edits keep what stands beside", edits_keep_what_stands_beside},
     {"edits that meet are refused", edits_that_meet_are_refused},
     CU_TEST_INFO_NULL};

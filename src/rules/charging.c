@@ -184,7 +184,7 @@ static const char *largest_draws(const struct pl_check *check, const struct pl_s
                                "%s %s",
                                h->devices.at[draws[i].device].name,
                                pl_say(check->arena, 1000 * draws[i].amps, "mA"));
-  return pl_say_list(check->arena, texts, n, 4);
+  return pl_say_some(check, texts, n, 4);
 }
 
 void pl_rule_key_off_drain(struct pl_check *check) {

@@ -108,7 +108,7 @@ static void check_cavities(struct pl_check *check, pl_id c) {
                            "sealed connector %s lets water in: %s %s %s empty and without a plug",
                            name,
                            open.n == 1 ? "cavity" : "cavities",
-                           pl_say_list(check->arena, open.at, open.n, 12),
+                           pl_say_some(check, open.at, open.n, 12),
                            open.n == 1 ? "is" : "are");
   if (half_wired(check, connector->device))
     f.remedy = "wire what is missing there; where nothing belongs, fit a cavity plug and write "
@@ -248,18 +248,17 @@ report_undriven(struct pl_check *check, pl_id input, const pl_id *stretch, uint3
                                        PL_FAULT,
                                        pl_pin_wiring_span(h, input),
                                        h->pins.at[input].full);
-  f.text = pl_arena_printf(check->arena,
-                           "%s%s%s wired, but no sensor, output or closing switch can drive %s: "
-                           "the way ends at %s",
-                           pl_say_place(check, input),
-                           others.n == 0 ? " is" : " and ",
-                           others.n == 0
-                               ? ""
-                               : pl_arena_printf(check->arena,
-                                                 "%s are",
-                                                 pl_say_list(check->arena, others.at, others.n, 4)),
-                           others.n == 0 ? "it" : "them",
-                           h->pins.at[gap].full);
+  f.text = pl_arena_printf(
+      check->arena,
+      "%s%s%s wired, but no sensor, output or closing switch can drive %s: "
+      "the way ends at %s",
+      pl_say_place(check, input),
+      others.n == 0 ? " is" : " and ",
+      others.n == 0
+          ? ""
+          : pl_arena_printf(check->arena, "%s are", pl_say_some(check, others.at, others.n, 4)),
+      others.n == 0 ? "it" : "them",
+      h->pins.at[gap].full);
   f.remedy = pl_arena_printf(check->arena,
                              "carry the way on from %s to what should drive this input",
                              h->pins.at[gap].full);
@@ -370,7 +369,7 @@ static void check_colours(struct pl_check *check, pl_id c) {
   f.text = pl_arena_printf(check->arena,
                            "wires of one colour and size sit side by side in connector %s: %s",
                            name,
-                           pl_say_list(check->arena, pairs.at, pairs.n, 4));
+                           pl_say_some(check, pairs.at, pairs.n, 4));
   f.remedy = "give one of them another colour or stripe, or number both at the connector";
   pl_findings_add(check->findings, f);
 }
@@ -412,7 +411,7 @@ void pl_rule_guess(struct pl_check *check) {
                              "%s: neither from the maker nor measured is what stands here of %s %s",
                              device->name,
                              unsure.n == 1 ? "pin" : "pins",
-                             pl_say_list(check->arena, unsure.at, unsure.n, 8));
+                             pl_say_some(check, unsure.at, unsure.n, 8));
     f.remedy = "check against the maker's sheet or measure before power goes on, then write `from "
                "maker` or `from measured`";
     pl_findings_add(check->findings, f);

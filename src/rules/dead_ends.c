@@ -273,7 +273,7 @@ static void report_piece(struct pl_check *check, const struct piece *piece) {
                            "way ends at %s%s",
                            pl_say_wires(check, piece->wires.at, piece->wires.n),
                            names.n == 0 ? "" : ", ",
-                           pl_say_list(check->arena, names.at, names.n, 4),
+                           pl_say_some(check, names.at, names.n, 4),
                            h->pins.at[gap].full,
                            empty ? ", to which no wire leads" : ", from which no wire leads on");
   f.remedy = pl_arena_printf(check->arena,

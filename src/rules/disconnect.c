@@ -85,7 +85,7 @@ void pl_rule_disconnect(struct pl_check *check) {
         check->arena,
         "with %s open there is still battery volts on %s%s",
         disconnect->name,
-        pl_say_list(check->arena, live.at, live.n, 5),
+        pl_say_some(check, live.at, live.n, 5),
         fed == 0
             ? ""
             : pl_arena_printf(

@@ -224,7 +224,7 @@ static const char *shares(const struct pl_check *check, const struct loss *loss)
                                  pl_say(check->arena, part->volts, "V"),
                                  of);
   }
-  return pl_say_list(check->arena, texts, n, 4);
+  return pl_say_some(check, texts, n, 4);
 }
 
 /* What the drop would be with the copper of the part `only` (PL_NONE: of all) made `step` sizes
@@ -539,7 +539,7 @@ static void report_lack(struct pl_check *check, const struct lack *lack) {
   else
     others = pl_arena_printf(check->arena,
                              " (too little for %s too)",
-                             pl_say_list(check->arena, lack->others.at, lack->others.n, 4));
+                             pl_say_some(check, lack->others.at, lack->others.n, 4));
   struct pl_margin near = {lack->state,
                            {PL_READING_VOLTS, lack->ask->plus, lack->ask->minus, PL_NONE},
                            1,

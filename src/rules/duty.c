@@ -242,7 +242,7 @@ static void report_sensor(struct pl_check *check,
            pl_arena_printf(check->arena,
                            "sensor %s: %s%s",
                            sensor->name,
-                           pl_say_list(check->arena, parts.at, parts.n, 3),
+                           pl_say_some(check, parts.at, parts.n, 3),
                            harm),
            "signal to a signal input, supply to its controller's sensor supply, return to its "
            "sensor return: look where two wires trade places");
@@ -458,7 +458,7 @@ static void check_socket(struct pl_check *check, const struct pl_duties *duties,
            pl_arena_printf(check->arena,
                            "connector %s: %s: what is plugged in there is harmed or hears nothing",
                            device->name,
-                           pl_say_list(check->arena, parts.at, parts.n, 4)),
+                           pl_say_some(check, parts.at, parts.n, 4)),
            "change the wires over at the connector, then measure before anything is plugged in");
 }
 

@@ -210,7 +210,7 @@ static const char *say_gap(const struct pl_check *check, const struct group *g, 
   if (g->joints.n > 0)
     with = pl_arena_printf(check->arena,
                            " (joined with %s)",
-                           pl_say_list(check->arena, g->joints.at, g->joints.n, 4));
+                           pl_say_some(check, g->joints.at, g->joints.n, 4));
   return pl_arena_printf(check->arena,
                          "the way from %s ends at %s%s, which nothing joins to a source's %s in "
                          "any position of any switch",
@@ -227,6 +227,10 @@ report_lack(struct pl_check *check, const struct consumer *c, const struct group
   const struct pl_pin *last = &h->pins.at[g->last];
   enum pl_kind kind = h->devices.at[last->device].kind;
   bool own_pin = pl_kind_is(kind, PL_IS_STUD | PL_IS_SPLICE);
+  /* It is not led on from the pin of another load or sensor. */
+  bool other_load =
+      last->device != end->device && (pl_kind_is_load(kind) || pl_kind_is(kind, PL_IS_SENSING));
+  const struct pl_pin *to = other_load ? end : last;
   const char *place;
   if (c->minus == PL_NONE || c->plus == PL_NONE)
     place = end->full;
@@ -262,7 +266,7 @@ report_lack(struct pl_check *check, const struct consumer *c, const struct group
   else
     others = pl_arena_printf(check->arena,
                              " (%s too)",
-                             pl_say_list(check->arena, g->others.at, g->others.n, 4));
+                             pl_say_some(check, g->others.at, g->others.n, 4));
   f.text = pl_arena_printf(check->arena,
                            "%s has no %s: %s%s",
                            name_of(check, c),
@@ -272,7 +276,7 @@ report_lack(struct pl_check *check, const struct consumer *c, const struct group
   f.remedy =
       pl_arena_printf(check->arena,
                       "wire %s to %s",
-                      last->full,
+                      to->full,
                       feed      ? "a fused feed, or to the switch or output that should feed it"
                       : own_pin ? "the battery's minus, or to the block or frame that is its earth"
                                 : "ground, or to the output that should sink it");
@@ -417,7 +421,7 @@ static void report_idle(struct pl_check *check, const struct idle *idle) {
                            "%s%s%s is on in no declared state: %s",
                            device->name,
                            idle->others.n == 0 ? "" : " with ",
-                           pl_say_list(check->arena, idle->others.at, idle->others.n, 4),
+                           pl_say_some(check, idle->others.at, idle->others.n, 4),
                            why);
   f.remedy = remedy;
   pl_findings_add(check->findings, f);

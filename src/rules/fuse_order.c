@@ -114,7 +114,7 @@ void pl_rule_times_unknown(struct pl_check *check) {
   f.text = pl_arena_printf(check->arena,
                            "how fast %s open%s is in no table here: judged by rating only, not "
                            "against the wires behind %s",
-                           pl_say_list(check->arena, names.at, names.n, 8),
+                           pl_say_some(check, names.at, names.n, 8),
                            names.n == 1 ? "s" : "",
                            names.n == 1 ? "it" : "them");
   f.remedy = "compare the maker's curve with those wires, or take a fuse of a family whose times "

@@ -184,7 +184,7 @@ static void report_burst(struct pl_check *check, const struct burst *burst) {
           ? ""
           : pl_arena_printf(check->arena,
                             " (so may %s)",
-                            pl_say_list(check->arena, burst->others.at, burst->others.n, 4)));
+                            pl_say_some(check, burst->others.at, burst->others.n, 4)));
   f.remedy = pl_arena_printf(check->arena,
                              "%s more on the way to it (a longer or thinner lead that its fuse "
                              "still protects), or a fuse that breaks more, bolted to the post",

@@ -84,7 +84,7 @@ void pl_rule_heavy_load(struct pl_check *check) {
                         device->name,
                         pl_say(check->arena, f.figure, "A"),
                         h->devices.at[fuse].name,
-                        pl_say_list(check->arena, others.at, others.n, 4));
+                        pl_say_some(check, others.at, others.n, 4));
     f.remedy = "a fuse of its own near the battery, a short cable, and a relay rated for it whose "
                "coil alone is switched";
     pl_findings_add(check->findings, f);

@@ -108,8 +108,8 @@ static void report_code(struct pl_check *check,
                            position,
                            h->devices.at[module].name,
                            code,
-                           pl_say_list(check->arena, pins.at, pins.n, 8),
-                           pl_say_list(check->arena, codes->legal.at, codes->legal.n, 8));
+                           pl_say_some(check, pins.at, pins.n, 8),
+                           pl_say_some(check, codes->legal.at, codes->legal.n, 8));
   f.remedy = "compare the switch's positions and these wires with the maker's table; 1 is a closed "
              "contact";
   pl_findings_add(check->findings, f);
@@ -341,7 +341,7 @@ static const char *side_of(const struct pl_check *check, pl_id device, enum pl_r
       PL_PUSH(check->arena, &names, h->pins.at[p].full);
   if (names.n == 0)
     return h->pins.at[pin].full;
-  return pl_say_list(check->arena, names.at, names.n, 4);
+  return pl_say_some(check, names.at, names.n, 4);
 }
 
 void pl_rule_must_hear(struct pl_check *check) {

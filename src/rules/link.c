@@ -258,9 +258,9 @@ static const char *say_terminators(const struct pl_check *check, const struct li
     return "";
   return pl_arena_printf(check->arena,
                          " (%s%s%s%s)",
-                         pl_say_list(check->arena, across.at, across.n, 6),
+                         pl_say_some(check, across.at, across.n, 6),
                          across.n > 0 && beside.n > 0 ? "; " : "",
-                         pl_say_list(check->arena, beside.at, beside.n, 6),
+                         pl_say_some(check, beside.at, beside.n, 6),
                          beside.n == 0   ? ""
                          : beside.n == 1 ? " hangs on one line only"
                                          : " hang on one line only");

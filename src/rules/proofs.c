@@ -84,7 +84,7 @@ static void report_open_sneaks(struct pl_check *check, const pl_sneaks *sneaks) 
                  places.at[0],
                  pl_arena_printf(check->arena,
                                  "no stray current reaches %s",
-                                 pl_say_list(check->arena, places.at, places.n, 8)),
+                                 pl_say_some(check, places.at, places.n, 8)),
                  &first->covered);
 }
 
@@ -182,7 +182,7 @@ static const char *clause_text(const struct pl_check *check, const struct pl_req
       name = device->throws.at[position].name;
     PL_PUSH(check->arena, &texts, pl_arena_printf(check->arena, "%s in %s", device->name, name));
   }
-  return pl_say_list(check->arena, texts.at, texts.n, 8);
+  return pl_say_some(check, texts.at, texts.n, 8);
 }
 
 static void

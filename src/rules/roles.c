@@ -35,7 +35,7 @@ names(const struct pl_check *check, const struct tied *net, enum pl_role a, enum
     if (role == a || role == b)
       PL_PUSH(check->arena, &list, pl_say_place(check, p));
   }
-  return pl_say_list(check->arena, list.at, list.n, 5);
+  return pl_say_some(check, list.at, list.n, 5);
 }
 
 static void report(struct pl_check *check,

@@ -53,17 +53,22 @@ pl_say_list(struct pl_arena *arena, const char *const *texts, uint32_t n, uint32
   return out.at;
 }
 
+const char *
+pl_say_some(const struct pl_check *check, const char *const *texts, uint32_t n, uint32_t most) {
+  return pl_say_list(check->arena, texts, n, check->keep_all ? n : most);
+}
+
 const char *pl_say_wires(const struct pl_check *check, const pl_id *wires, uint32_t n) {
   enum {
     MOST = 6
   };
-  const char *numbers[MOST] = {0};
-  for (uint32_t i = 0; i < n && i < MOST; i++)
+  const char **numbers = PL_NEW_ARRAY(check->arena, const char *, (size_t)n + 1);
+  for (uint32_t i = 0; i < n; i++)
     numbers[i] = check->harness->wires.at[wires[i]].number;
   return pl_arena_printf(check->arena,
                          "%s %s",
                          n == 1 ? "wire" : "wires",
-                         pl_say_list(check->arena, numbers, n, MOST));
+                         pl_say_some(check, numbers, n, MOST));
 }
 
 const char *pl_say_place(const struct pl_check *check, pl_id pin) {

@@ -19,6 +19,10 @@ const char *pl_state_name(const struct pl_check *check, pl_id state);        /* 
 const char *
 pl_say_list(struct pl_arena *arena, const char *const *texts, uint32_t n, uint32_t most);
 
+/* The same of a finding's text; all of them where nothing is to be left out (check->keep_all). */
+const char *
+pl_say_some(const struct pl_check *check, const char *const *texts, uint32_t n, uint32_t most);
+
 /* Where the wiring at a pin is written: the end of its first wire there, else the pin's own row. */
 struct pl_span pl_pin_wiring_span(const struct pl_harness *harness, pl_id pin);
 

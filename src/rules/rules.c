@@ -23,7 +23,7 @@ static const char *places_of(const struct pl_check *check, const char *rule, uin
   for (uint32_t i = 0; i < n; i++)
     if (strcmp(check->findings->list.at[i].rule, rule) == 0)
       PL_PUSH(check->arena, &places, check->findings->list.at[i].place);
-  return pl_say_list(check->arena, places.at, places.n, 4);
+  return pl_say_some(check, places.at, places.n, 4);
 }
 
 static void report_idle(struct pl_check *check, const struct pl_waiver *waiver, uint32_t n) {

@@ -20,7 +20,8 @@ struct pl_check { /* what a rule may look at */
   const struct pl_facts *facts; /* set by pl_rules_begin; leave it NULL */
   struct pl_proof *proof;       /* made by the first rule that proves something; leave it NULL */
   bool *shorted;                /* by state: a source is shorted in it; leave it NULL */
-  bool keep_all; /* findings that follow from others stay in the list: nothing is folded */
+  bool keep_all; /* findings that follow from others stay in the list: nothing is folded, and no
+                    list in a text is cut short */
   const struct pl_finding *every; /* set by pl_rules_run: all findings before any was folded */
   uint32_t every_count;
 };

@@ -160,7 +160,7 @@ void pl_rule_dead_short(struct pl_check *check) {
   if (all)
     f.state = "";
   else
-    f.state = pl_say_list(check->arena, states.at, states.n, 4);
+    f.state = pl_say_some(check, states.at, states.n, 4);
   f.text = pl_arena_printf(check->arena,
                            "the poles of %s meet with no load between%s: %s",
                            device->name,
