@@ -214,7 +214,7 @@ static bool has_row(const pl_effects *effects, const struct pl_fault *fault, pl_
     const struct pl_effect *e = &effects->at[i];
     if (e->fault.kind != fault->kind || e->fault.wire != fault->wire)
       continue;
-    if (e->fault.device != fault->device || e->state != state)
+    if (e->fault.device != fault->device || e->fault.pin_a != fault->pin_a || e->state != state)
       continue;
     for (uint32_t k = 0; k < e->stopped.n; k++)
       if (e->stopped.at[k] == d)
@@ -274,6 +274,20 @@ static void test_table(void) {
       fault.kind = pl_device_is(&m.harness, d, PL_IS_MODULE) ? PL_FAULT_DEAD : PL_FAULT_OPEN;
       if (!pl_kind_breaks(m.harness.devices.at[d].kind, PL_BREAKS_OPEN | PL_BREAKS_DEAD) ||
           pl_device_is(&m.harness, d, PL_IS_SETTABLE))
+        continue;
+      faults++;
+      stopped += compare_fault(&m, &effects, &fault);
+    }
+    fault = (struct pl_fault){.kind = PL_FAULT_UNPLUGGED,
+                              .wire = PL_NONE,
+                              .device = PL_NONE,
+                              .pin_b = PL_NONE};
+    for (pl_id c = 0; c < m.harness.connectors.n; c++) {
+      fault.pin_a = m.harness.connectors.at[c].first_pin;
+      const struct pl_device *d = &m.harness.devices.at[m.harness.connectors.at[c].device];
+      if (pl_kind_is(d->kind, PL_IS_INLINE) && c != d->first_connector)
+        continue; /* the other half of the same pair */
+      if (m.harness.connectors.at[c].pin_count < 2)
         continue;
       faults++;
       stopped += compare_fault(&m, &effects, &fault);

@@ -206,7 +206,24 @@ static void by_fault(struct pl_proof *proof, const pl_faults *faults, pl_effects
     memcpy(effects->at, sorted, n * sizeof *sorted);
 }
 
-/* Those of the proofs and, behind them, each module dead. */
+static const struct pl_fault nothing = {.wire = PL_NONE,
+                                        .device = PL_NONE,
+                                        .pin_a = PL_NONE,
+                                        .pin_b = PL_NONE};
+
+/* Of an inline pair the first half stands for both; a plug of one wire is that wire. */
+static bool comes_off(const struct pl_harness *h, pl_id connector) {
+  const struct pl_connector *c = &h->connectors.at[connector];
+  const struct pl_device *d = &h->devices.at[c->device];
+  uint32_t wires = 0;
+  if (pl_kind_is(d->kind, PL_IS_INLINE) && connector != d->first_connector)
+    return false;
+  for (pl_id p = c->first_pin; p < c->first_pin + c->pin_count; p++)
+    wires += h->pins.at[p].wires.n;
+  return wires > 1;
+}
+
+/* Those of the proofs and, behind them, each module dead and each connector off. */
 void pl_prove_effects(struct pl_proof *proof, pl_effects *effects) {
   const struct pl_harness *h = proof->harness;
   const pl_faults *listed = pl_proof_faults(proof);
@@ -215,13 +232,18 @@ void pl_prove_effects(struct pl_proof *proof, pl_effects *effects) {
   for (uint32_t i = 0; i < listed->n; i++)
     PL_PUSH(proof->arena, &faults, listed->at[i]);
   for (pl_id d = 0; d < h->devices.n; d++) {
-    struct pl_fault dead = {.kind = PL_FAULT_DEAD,
-                            .wire = PL_NONE,
-                            .device = d,
-                            .pin_a = PL_NONE,
-                            .pin_b = PL_NONE};
+    struct pl_fault dead = nothing;
+    dead.kind = PL_FAULT_DEAD;
+    dead.device = d;
     if (pl_kind_breaks(h->devices.at[d].kind, PL_BREAKS_DEAD))
       PL_PUSH(proof->arena, &faults, dead);
+  }
+  for (pl_id c = 0; c < h->connectors.n; c++) {
+    struct pl_fault off = nothing;
+    off.kind = PL_FAULT_UNPLUGGED;
+    off.pin_a = h->connectors.at[c].first_pin;
+    if (comes_off(h, c))
+      PL_PUSH(proof->arena, &faults, off);
   }
   pl_prove_effects_of(proof, &faults, effects);
 }

@@ -139,7 +139,7 @@ typedef PL_VEC(struct pl_effect) pl_effects;
 
 /* One row for each fault and state that changes anything, faults in the order of the text, then
  * states.  Of the harness's faults all but higher resistances, and for a wire the end it starts
- * from; each module dead besides. */
+ * from; each module dead and each connector off besides. */
 void pl_prove_effects(struct pl_proof *proof, pl_effects *effects);
 
 /* The same for some faults only: of a donor wire that may go, PL_FAULT_OPEN; they cost a sweep in
