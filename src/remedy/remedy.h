@@ -8,8 +8,10 @@
 #include "rules/rules.h"
 
 enum {
-  PL_REMEDY_TRIALS = 400, /* copies checked for one harness at most */
-  PL_REMEDY_OF_ONE = 60   /* for one finding */
+  PL_REMEDY_TRIALS = 400,  /* copies checked for one harness at most, */
+  PL_REMEDY_WORK = 100000, /* fewer where they have more wires than this together, */
+  PL_REMEDY_LEAST = 20,    /* but so many */
+  PL_REMEDY_OF_ONE = 60    /* for one finding */
 };
 
 /* What was tried and what came of it. */

@@ -179,9 +179,18 @@ static void share(struct pl_check *check, const struct entry *entries) {
   }
 }
 
+/* A bound on the work, not on time: the same text gives the same remedies on every machine. */
+static uint32_t most_trials(const struct pl_check *check) {
+  uint32_t wires = check->harness->wires.n + 1;
+  uint32_t most = PL_REMEDY_WORK / wires;
+  if (most > PL_REMEDY_TRIALS)
+    return PL_REMEDY_TRIALS;
+  return most < PL_REMEDY_LEAST ? PL_REMEDY_LEAST : most;
+}
+
 struct pl_remedy_counts
 pl_remedies_seek(struct pl_check *check, const struct pl_sources *sources, const char *path) {
-  struct pl_seek seek = {check, sources, path, PL_REMEDY_TRIALS, PL_REMEDY_OF_ONE, {0}};
+  struct pl_seek seek = {check, sources, path, most_trials(check), PL_REMEDY_OF_ONE, {0}};
   uint32_t n = check->findings->list.n;
   bool any = false;
   for (uint32_t i = 0; i < n; i++)
@@ -247,7 +256,7 @@ static bool add_fixes(struct pl_arena *arena, pl_fixes *all, const struct pl_fin
 
 struct pl_remedy_plan
 pl_remedies_plan(struct pl_check *check, const struct pl_sources *sources, const char *path) {
-  struct pl_seek seek = {check, sources, path, PL_REMEDY_TRIALS, PL_REMEDY_OF_ONE, {0}};
+  struct pl_seek seek = {check, sources, path, most_trials(check), PL_REMEDY_OF_ONE, {0}};
   struct pl_remedy_plan plan = {0};
   uint32_t n = check->findings->list.n;
   plan.taken = PL_NEW_ARRAY(check->arena, bool, (size_t)n + 1);
