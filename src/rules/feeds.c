@@ -45,7 +45,7 @@ static void push_module(const struct pl_check *check, consumers *list, pl_id d) 
       continue; /* required-pin-empty's business */
     if (role == PL_ROLE_BATTERY_FEED || role == PL_ROLE_KEYED_INPUT)
       push(check, list, d, p, PL_NONE, "");
-    if (role == PL_ROLE_GROUND)
+    if (role == PL_ROLE_GROUND || role == PL_ROLE_SHIELD)
       push(check, list, d, PL_NONE, p, "");
   }
 }
@@ -114,9 +114,10 @@ static bool works_in_series(const struct pl_check *check, const struct consumer 
 /* The end at which `pole` is lacking; PL_NONE when nothing lacks there. */
 static pl_id lacking_end(const struct pl_check *check, const struct consumer *c, uint8_t pole) {
   const uint8_t *reach = check->facts->reach;
-  bool senses = pl_device_is(check->harness, c->device, PL_IS_SENSING);
-  if (senses && c->plus == PL_NONE && reach[c->minus] != 0)
-    return PL_NONE; /* a resistance: on a machine with plus earth its case is on plus */
+  bool either = pl_device_is(check->harness, c->device, PL_IS_SENSING) ||
+                (c->plus == PL_NONE && check->harness->pins.at[c->minus].role == PL_ROLE_SHIELD);
+  if (either && c->plus == PL_NONE && reach[c->minus] != 0)
+    return PL_NONE; /* a resistance or a shield: with plus earth the case is on plus */
   if (c->minus == PL_NONE)
     return pole == PL_POLE_PLUS && !(reach[c->plus] & PL_POLE_PLUS) ? c->plus : PL_NONE;
   if (c->plus == PL_NONE)
