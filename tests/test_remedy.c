@@ -337,6 +337,32 @@ static void no_load_hangs_on_another(void) {
   judge_end(&j);
 }
 
+/* Columns of edits count characters, tabs and wide ones as one. */
+static void json_counts_characters(void) {
+  static const char text[] = "machine \"Bench\"\n"
+                             "  drop at most 10 %\n"
+                             "battery BAT\n"
+                             "  cca 600 A\n"
+                             "fuse F1\n"
+                             "\trating 10 A\n"
+                             "load R1\n"
+                             "  draws 8 A\n"
+                             "  steady current\n"
+                             "wires of load\n"
+                             "  1 BAT.+  F1.in  12 AWG RD length 0.15 m\n"
+                             "  2 F1.out R1.+   12 AWG RD length 1 m\n"
+                             "  3 R1.-   BAT.-  12 AWG BK length 1 m\n"
+                             "state on\n";
+  struct judged j;
+  struct pl_buffer out;
+  judge(&j, text, true);
+  pl_buffer_init(&out, &j.arena);
+  pl_findings_print_json(&out, &j.findings, &j.sources);
+  PL_CHECK(strstr(out.at, "\"line\": 6, \"col\": 2, \"end\": 13, \"new\": \"rating 15 A\"") != NULL,
+           out.at);
+  judge_end(&j);
+}
+
 static CU_TestInfo remedy_tests[] = {
     {"every remedy of the mistakes works", every_remedy_works},
     {"a wrong figure gets an edit", figures_get_edits},
@@ -344,6 +370,7 @@ static CU_TestInfo remedy_tests[] = {
     {"one wire, one remedy", one_wire_one_remedy},
     {"what nothing cures is said", what_nothing_cures_is_said},
     {"no load hangs on another", no_load_hangs_on_another},
+    {"JSON counts characters", json_counts_characters},
     {"edits keep what stands beside", edits_keep_what_stands_beside},
     {"edits that meet are refused", edits_that_meet_are_refused},
     CU_TEST_INFO_NULL};

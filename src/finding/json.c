@@ -4,9 +4,17 @@
 #include "base/json.h"
 #include "finding/finding.h"
 
-/* The edits of a remedy that was tried; `line` and `col` where they begin, `end` the column after
- * their last character.  Nothing spans lines but whole lines that go, which end at column 1 of the
- * next. */
+/* 1-based, in characters of its line: what cuts a text wants neither bytes nor the columns of a
+ * terminal. */
+static double character(const struct pl_sources *sources, struct pl_span line, uint32_t offset) {
+  const char *text = sources->files.at[line.file].text;
+  double n = 1;
+  for (uint32_t at = pl_source_line(sources, line).start; at < offset; at++)
+    n += ((unsigned char)text[at] & 0xc0) != 0x80;
+  return n;
+}
+
+/* The edits of a remedy that was tried; none spans lines. */
 static void put_fixes(struct pl_json *json,
                       const struct pl_finding *finding,
                       const struct pl_sources *sources) {
@@ -15,14 +23,12 @@ static void put_fixes(struct pl_json *json,
   pl_json_list(json, "fix");
   for (uint32_t i = 0; i < finding->fix_count; i++) {
     const struct pl_fix *fix = &finding->fixes[i];
-    struct pl_span behind = {fix->span.file, fix->span.end, fix->span.end};
     struct pl_position from = pl_source_position(sources, fix->span);
-    struct pl_position to = pl_source_position(sources, behind);
     pl_json_object(json, NULL);
     pl_json_text(json, "file", sources->files.at[fix->span.file].path);
     pl_json_number(json, "line", from.line);
-    pl_json_number(json, "col", from.column);
-    pl_json_number(json, "end", to.column);
+    pl_json_number(json, "col", character(sources, fix->span, fix->span.start));
+    pl_json_number(json, "end", character(sources, fix->span, fix->span.end));
     pl_json_text(json, "new", fix->text);
     pl_json_close(json);
   }

@@ -179,6 +179,7 @@ static bool move_wires(const struct pl_check *check,
   return pin->wires.n > 0;
 }
 
+/* An edit never spans lines: the line end stays. */
 static bool delete_line(const struct pl_check *check,
                         const struct pl_sources *sources,
                         struct pl_span span,
@@ -186,7 +187,7 @@ static bool delete_line(const struct pl_check *check,
   const char *text = text_of(check, sources, span);
   if (text == NULL)
     return false;
-  push(check, fixes, span.file, line_start(text, span.start), next_line(text, span.start), "");
+  push(check, fixes, span.file, line_start(text, span.start), line_end(text, span.start), "");
   return true;
 }
 
