@@ -13,12 +13,15 @@ enum {
   MOST = 256
 }; /* nodes of all links together; above that they are not asked about */
 static const double leak = 1e-9; /* siemens from every node: what nothing joins reads as open */
+static const double least_ohms = 1e-4; /* of a piece: contacts without ohms do not divide by 0 */
 
 struct edge {
   uint32_t a, b;
   double ohms;
   pl_id wire, device;
 };
+
+static const struct edge no_edge = {.ohms = INFINITY, .wire = PL_NONE, .device = PL_NONE};
 
 struct links {
   struct pl_suspects *table;
@@ -61,28 +64,31 @@ static void find_nodes(struct links *l) {
     }
 }
 
+static bool joins(const struct pl_element *e) {
+  if (e->open)
+    return false;
+  return e->kind == PL_ELEMENT_WIRE || e->kind == PL_ELEMENT_CONTACT ||
+         e->kind == PL_ELEMENT_RESISTANCE;
+}
+
 static void find_edges(struct links *l) {
   for (uint32_t k = 0; k < l->rest.element_count; k++) {
     const struct pl_element *e = &l->rest.elements[k];
-    bool joins = e->kind == PL_ELEMENT_WIRE || e->kind == PL_ELEMENT_CONTACT ||
-                 e->kind == PL_ELEMENT_RESISTANCE;
-    if (e->open || !joins || l->local[e->node_a] == 0 || l->local[e->node_b] == 0 ||
-        e->node_a == e->node_b)
+    uint32_t a = l->local[e->node_a];
+    uint32_t b = l->local[e->node_b];
+    if (!joins(e) || a == 0 || b == 0 || a == b)
       continue;
-    PL_PUSH(l->table->arena,
-            &l->edges,
-            ((struct edge){l->local[e->node_a] - 1,
-                           l->local[e->node_b] - 1,
-                           fmax(e->ohms, 1e-4),
-                           e->wire,
-                           e->device}));
+    struct edge edge = {a - 1, b - 1, fmax(e->ohms, least_ohms), e->wire, e->device};
+    PL_PUSH(l->table->arena, &l->edges, edge);
   }
-  PL_PUSH(l->table->arena, &l->edges, ((struct edge){0, 0, INFINITY, PL_NONE, PL_NONE}));
+  PL_PUSH(l->table->arena, &l->edges, no_edge);
 }
 
 /* ---- ohms ---- */
 
-/* Gauss without pivots: the matrix is symmetric and heavier on its diagonal. */
+/* L and U of the conductance matrix in one array, without pivots: it is symmetric and heavier on
+ * its diagonal (Golub and Van Loan, Matrix Computations, ch. 4).  n^3 / 3 steps once a fault, n^2
+ * for each pair of lines asked; a link has a few dozen nodes. */
 static void factor(struct links *l) {
   uint32_t n = l->n;
 
@@ -93,20 +99,26 @@ static void factor(struct links *l) {
     const struct edge *e = &l->edges.at[k];
     if (!isfinite(e->ohms) || e->a == e->b)
       continue;
-    l->matrix[e->a * n + e->a] += 1 / e->ohms;
-    l->matrix[e->b * n + e->b] += 1 / e->ohms;
-    l->matrix[e->a * n + e->b] -= 1 / e->ohms;
-    l->matrix[e->b * n + e->a] -= 1 / e->ohms;
+    double *row_a = l->matrix + (size_t)e->a * n;
+    double *row_b = l->matrix + (size_t)e->b * n;
+    double siemens = 1 / e->ohms;
+    row_a[e->a] += siemens;
+    row_b[e->b] += siemens;
+    row_a[e->b] -= siemens;
+    row_b[e->a] -= siemens;
   }
-  for (uint32_t p = 0; p < n; p++)
+  for (uint32_t p = 0; p < n; p++) {
+    const double *pivot = l->matrix + (size_t)p * n;
     for (uint32_t i = p + 1; i < n; i++) {
-      double times = l->matrix[i * n + p] / l->matrix[p * n + p];
+      double *row = l->matrix + (size_t)i * n;
+      double times = row[p] / pivot[p];
       if (times == 0)
         continue;
-      l->matrix[i * n + p] = times;
+      row[p] = times;
       for (uint32_t j = p + 1; j < n; j++)
-        l->matrix[i * n + j] -= times * l->matrix[p * n + j];
+        row[j] -= times * pivot[j];
     }
+  }
 }
 
 static double between(const struct links *l, uint32_t a, uint32_t b) {
@@ -117,13 +129,16 @@ static double between(const struct links *l, uint32_t a, uint32_t b) {
     return 0;
   volts[a] = 1;
   volts[b] = -1;
-  for (uint32_t i = 0; i < n; i++)
+  for (uint32_t i = 0; i < n; i++) {
+    const double *row = l->matrix + (size_t)i * n;
     for (uint32_t j = 0; j < i; j++)
-      volts[i] -= l->matrix[i * n + j] * volts[j];
+      volts[i] -= row[j] * volts[j];
+  }
   for (uint32_t i = n; i-- > 0;) {
+    const double *row = l->matrix + (size_t)i * n;
     for (uint32_t j = i + 1; j < n; j++)
-      volts[i] -= l->matrix[i * n + j] * volts[j];
-    volts[i] /= l->matrix[i * n + i];
+      volts[i] -= row[j] * volts[j];
+    volts[i] /= row[i];
   }
   double ohms = volts[a] - volts[b];
   return ohms > PL_LIKELY(OPEN_OHMS) || isnan(ohms) ? INFINITY : fmax(ohms, 0);
@@ -133,28 +148,38 @@ static uint32_t place_of(const struct links *l, pl_id pin) {
   return pin == PL_NONE ? 0 : l->local[pl_network_pin_node(l->network, pin)];
 }
 
+/* Of the pair that is asked about. */
+static pl_id high_pin(const struct links *l, uint32_t i) {
+  return l->table->questions.at[l->asked[i]].id;
+}
+
+static pl_id device_asked(const struct links *l, uint32_t i) {
+  return l->harness->pins.at[high_pin(l, i)].device;
+}
+
 static void measure(struct links *l) {
   factor(l);
   for (uint32_t i = 0; i < l->count; i++) {
-    pl_id high = l->table->questions.at[l->asked[i]].id;
-    l->ohms[i] =
-        between(l, place_of(l, high) - 1, place_of(l, pl_suspects_low_of(l->harness, high)) - 1);
+    pl_id high = high_pin(l, i);
+    pl_id low = pl_suspects_low_of(l->harness, high);
+    l->ohms[i] = between(l, place_of(l, high) - 1, place_of(l, low) - 1);
   }
 }
 
 /* ---- faults ---- */
 
+static bool pin_at(const struct pl_pin *pin, const struct pl_suspect *suspect) {
+  if (suspect->connector != PL_NONE)
+    return pin->connector == suspect->connector;
+  return pin->device == suspect->device;
+}
+
 static bool wire_at(const struct links *l, pl_id wire, const struct pl_suspect *suspect) {
   const struct pl_wire *w = &l->harness->wires.at[wire];
 
-  for (int i = 0; i < 2; i++) {
-    if (w->end[i] == PL_NONE)
-      continue;
-    const struct pl_pin *p = &l->harness->pins.at[w->end[i]];
-    if (suspect->connector != PL_NONE ? p->connector == suspect->connector
-                                      : p->device == suspect->device)
+  for (int i = 0; i < 2; i++)
+    if (w->end[i] != PL_NONE && pin_at(&l->harness->pins.at[w->end[i]], suspect))
       return true;
-  }
   return false;
 }
 
@@ -163,36 +188,42 @@ static bool is_inline_pair(const struct links *l, const struct pl_suspect *suspe
          pl_device_is(l->harness, suspect->device, PL_IS_INLINE);
 }
 
+/* What a cause that many wires share makes of this piece. */
+static double
+shared_ohms(const struct links *l, const struct edge *e, const struct pl_suspect *suspect) {
+  if (is_inline_pair(l, suspect))
+    return e->device == suspect->device ? INFINITY : e->ohms;
+  if (e->wire == PL_NONE || !wire_at(l, e->wire, suspect))
+    return e->ohms;
+  if (suspect->kind == PL_SUSPECT_UNPLUGGED)
+    return INFINITY;
+  if (suspect->kind == PL_SUSPECT_JOINT)
+    return e->ohms + PL_DEFAULT(FAULT_HIGH_SIGNAL);
+  return e->ohms;
+}
+
+static bool is_at(const struct edge *e, const struct pl_fault *fault) {
+  if (e->wire != PL_NONE && e->wire == fault->wire)
+    return true;
+  return e->device != PL_NONE && e->device == fault->device && fault->pin_a == PL_NONE;
+}
+
 /* What the fault makes of this piece. */
 static double broken_ohms(const struct links *l,
                           const struct edge *e,
                           const struct pl_suspect *suspect,
                           const struct pl_fault *fault) {
-  bool of_wire =
-      e->wire != PL_NONE && suspect->kind != PL_SUSPECT_FAULT && wire_at(l, e->wire, suspect);
-
-  if (suspect->kind == PL_SUSPECT_UNPLUGGED)
-    return is_inline_pair(l, suspect) ? (e->device == suspect->device ? INFINITY : e->ohms)
-           : of_wire                  ? INFINITY
-                                      : e->ohms;
-  if (suspect->kind == PL_SUSPECT_JOINT)
-    return of_wire ? e->ohms + PL_DEFAULT(FAULT_HIGH_SIGNAL) : e->ohms;
   if (suspect->kind != PL_SUSPECT_FAULT)
+    return shared_ohms(l, e, suspect);
+  if (!is_at(e, fault))
     return e->ohms;
-  bool it = (e->wire != PL_NONE && e->wire == fault->wire) ||
-            (e->device != PL_NONE && e->device == fault->device && fault->pin_a == PL_NONE);
-  if (!it)
-    return e->ohms;
-  switch (fault->kind) {
-    case PL_FAULT_OPEN:
-      return INFINITY;
-    case PL_FAULT_RESISTANCE:
-      return e->ohms + fault->ohms;
-    case PL_FAULT_SHORTED:
-      return fault->ohms;
-    default:
-      return e->ohms;
-  }
+  if (fault->kind == PL_FAULT_OPEN)
+    return INFINITY;
+  if (fault->kind == PL_FAULT_RESISTANCE)
+    return e->ohms + fault->ohms;
+  if (fault->kind == PL_FAULT_SHORTED)
+    return fault->ohms;
+  return e->ohms;
 }
 
 /* Breaks the link; returns whether anything of it is broken.  `own`: its edges as they were. */
@@ -203,19 +234,23 @@ static bool break_link(struct links *l,
   uint32_t a = place_of(l, fault->pin_a);
   uint32_t b = place_of(l, fault->pin_b);
   uint32_t last = l->edges.n - 1;
+  struct edge *joint = &l->edges.at[last];
   bool broken = false;
 
   for (uint32_t k = 0; k < last; k++) {
-    l->edges.at[k].ohms = broken_ohms(l, &own[k], suspect, fault);
-    broken = broken || l->edges.at[k].ohms != own[k].ohms;
+    double ohms = broken_ohms(l, &own[k], suspect, fault);
+    broken = broken || ohms != own[k].ohms;
+    l->edges.at[k].ohms = ohms;
   }
-  l->edges.at[last] = (struct edge){0, 0, INFINITY, PL_NONE, PL_NONE};
-  if (suspect->kind == PL_SUSPECT_FAULT && fault->kind == PL_FAULT_SHORTED && a != 0 && b != 0 &&
-      a != b) {
-    l->edges.at[last] = (struct edge){a - 1, b - 1, fault->ohms, PL_NONE, PL_NONE};
-    broken = true;
-  }
-  return broken;
+  *joint = no_edge;
+  if (suspect->kind != PL_SUSPECT_FAULT || fault->kind != PL_FAULT_SHORTED)
+    return broken;
+  if (a == 0 || b == 0 || a == b)
+    return broken;
+  joint->a = a - 1;
+  joint->b = b - 1;
+  joint->ohms = fault->ohms;
+  return true;
 }
 
 /* The node of a line that something foreign holds; 0: none. */
@@ -234,7 +269,7 @@ held(const struct links *l, const struct pl_suspect *suspect, const struct pl_fa
 }
 
 static bool is_heard(const struct links *l, uint32_t i, uint32_t holds) {
-  uint32_t high = place_of(l, l->table->questions.at[l->asked[i]].id);
+  uint32_t high = place_of(l, high_pin(l, i));
 
   if (l->ohms[i] < PL_LIKELY(LINK_LEAST) || l->ohms[i] > PL_LIKELY(LINK_MOST))
     return false;
@@ -247,22 +282,18 @@ static void put_answers(struct links *l,
                         const struct pl_suspect *suspect,
                         const struct pl_fault *fault) {
   uint32_t holds = held(l, suspect, fault);
-  bool slow =
-      suspect->kind == PL_SUSPECT_JOINT ||
-      (fault->wire != PL_NONE && fault->kind == PL_FAULT_RESISTANCE); /* it may do, or not */
+  bool bad_wire = fault->wire != PL_NONE && fault->kind == PL_FAULT_RESISTANCE;
+  bool slow = suspect->kind == PL_SUSPECT_JOINT || bad_wire; /* it may do, or not */
 
   for (uint32_t i = 0; i < l->count; i++) {
-    pl_id device = l->harness->pins.at[l->table->questions.at[l->asked[i]].id].device;
+    pl_id device = device_asked(l, i);
     uint32_t q = pl_suspects_question(l->table, PL_ASK_LINK, PL_NONE, device);
     bool dead = suspect->kind == PL_SUSPECT_MODULE && suspect->device == device;
     pl_suspects_put(l->table, raws, variant, l->asked[i], pl_suspects_ohms(l->ohms[i]));
-    if (i > 0 && l->harness->pins.at[l->table->questions.at[l->asked[i - 1]].id].device == device)
+    if (i > 0 && device_asked(l, i - 1) == device)
       continue; /* its first link speaks for it */
-    pl_suspects_put(l->table,
-                    raws,
-                    variant,
-                    q,
-                    slow ? PL_ANSWER_UNKNOWN : dead || !is_heard(l, i, holds));
+    int16_t unheard = slow ? PL_ANSWER_UNKNOWN : dead || !is_heard(l, i, holds);
+    pl_suspects_put(l->table, raws, variant, q, unheard);
   }
 }
 
@@ -282,11 +313,7 @@ static void find_asked(struct links *l) {
 static void healthy(struct links *l) {
   measure(l);
   for (uint32_t i = 0; i < l->count; i++) {
-    uint32_t link =
-        pl_suspects_question(l->table,
-                             PL_ASK_LINK,
-                             PL_NONE,
-                             l->harness->pins.at[l->table->questions.at[l->asked[i]].id].device);
+    uint32_t link = pl_suspects_question(l->table, PL_ASK_LINK, PL_NONE, device_asked(l, i));
     l->table->questions.at[l->asked[i]].healthy = pl_suspects_ohms(l->ohms[i]);
     l->table->questions.at[link].healthy = 0;
   }
@@ -295,7 +322,9 @@ static void healthy(struct links *l) {
 void pl_suspects_links(struct pl_suspects *table, struct pl_network *network, pl_raws *raws) {
   struct links *l = PL_NEW(table->arena, struct links);
 
-  l->table = table, l->harness = table->harness, l->network = network;
+  l->table = table;
+  l->harness = table->harness;
+  l->network = network;
   find_asked(l);
   pl_network_solve(network, PL_NONE, &l->rest, NULL);
   if (l->count == 0 || l->rest.status != PL_SOLVED || pl_network_reference(network) == PL_NONE)
@@ -314,8 +343,8 @@ void pl_suspects_links(struct pl_suspects *table, struct pl_network *network, pl
     const struct pl_suspect *suspect = &table->suspects.at[s];
     for (uint32_t v = suspect->first; v < suspect->first + suspect->count; v++) {
       struct pl_fault fault = pl_suspects_fault(suspect, v);
-      bool broken = break_link(l, own, suspect, &fault),
-           module = suspect->kind == PL_SUSPECT_MODULE;
+      bool broken = break_link(l, own, suspect, &fault);
+      bool module = suspect->kind == PL_SUSPECT_MODULE;
       if (!broken && !module && held(l, suspect, &fault) == 0)
         continue;
       measure(l);

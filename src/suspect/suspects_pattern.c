@@ -6,10 +6,9 @@
 
 /* The look or panel that a question is seen at; PL_NONE. */
 static uint32_t sight_of(const struct pl_suspects *table, const struct pl_question *part) {
-  const struct pl_device *d = part->ask == PL_ASK_RUNS || part->ask == PL_ASK_FUSE
-                                  ? &table->harness->devices.at[part->id]
-                                  : NULL;
-
+  if (part->ask != PL_ASK_RUNS && part->ask != PL_ASK_FUSE)
+    return PL_NONE;
+  const struct pl_device *d = &table->harness->devices.at[part->id];
   if (part->ask == PL_ASK_FUSE)
     return pl_suspects_question(table, PL_ASK_PANEL, PL_NONE, d->place);
   if (part->ask != PL_ASK_RUNS || !pl_kind_is(d->kind, PL_IS_LOAD | PL_IS_STARTER))
@@ -20,6 +19,10 @@ static uint32_t sight_of(const struct pl_suspects *table, const struct pl_questi
 bool pl_suspects_is_seen(const struct pl_suspects *table, uint32_t look, uint32_t index) {
   return sight_of(table, &table->questions.at[index]) == look;
 }
+
+enum {
+  MOST_SIGHTS = 32000
+}; /* those after it are told as one */
 
 struct part {
   uint32_t sight, variant, question;
@@ -56,42 +59,60 @@ struct shown {
   uint32_t first, count;
 }; /* the parts of the variant that shows it first */
 
+struct patterns {
+  struct pl_suspects *table;
+  pl_raws *raws;
+  PL_VEC(struct part) parts;
+  PL_VEC(struct shown) shown; /* of the sight in hand */
+};
+
+/* All answers that are part of a sight, sight by sight and variant by variant. */
+static void find_parts(struct patterns *p) {
+  struct pl_arena *arena = p->table->arena;
+  uint32_t *sight = PL_NEW_ARRAY(arena, uint32_t, p->table->questions.n + 1);
+
+  for (uint32_t q = 0; q < p->table->questions.n; q++)
+    sight[q] = sight_of(p->table, &p->table->questions.at[q]);
+  for (uint32_t i = 0; i < p->raws->n; i++) {
+    const struct pl_raw *raw = pl_raw_at(p->raws, i);
+    struct part part = {sight[raw->question], raw->variant, raw->question, raw->answer};
+    if (part.sight != PL_NONE)
+      PL_PUSH(arena, &p->parts, part);
+  }
+  if (p->parts.n > 0)
+    qsort(p->parts.at, p->parts.n, sizeof *p->parts.at, in_order);
+}
+
+/* Which of the sights shown so far these parts are; a new one when none. */
+static uint32_t number_of(struct patterns *p, uint32_t first, uint32_t count) {
+  uint32_t number = 0;
+
+  for (; number < p->shown.n; number++) {
+    const struct shown *shown = &p->shown.at[number];
+    if (shown->count == count && same_sight(p->parts.at + shown->first, p->parts.at + first, count))
+      return number;
+  }
+  PL_PUSH(p->table->arena, &p->shown, ((struct shown){first, count}));
+  return number;
+}
+
+/* Parts are sorted by sight, then variant, so that what a variant shows at a glance lies together
+ * and is compared with the few sights that differ: parts x log(parts), and parts x sights. */
 void pl_suspects_patterns(struct pl_suspects *table, pl_raws *raws) {
-  PL_VEC(struct part) parts = {0};
-  PL_VEC(struct shown) shown = {0};
-  uint32_t *sight = PL_NEW_ARRAY(table->arena, uint32_t, table->questions.n + 1);
+  struct patterns p = {.table = table, .raws = raws};
   uint32_t count;
 
-  for (uint32_t q = 0; q < table->questions.n; q++)
-    sight[q] = sight_of(table, &table->questions.at[q]);
-  for (uint32_t i = 0; i < raws->n; i++) {
-    const struct pl_raw *raw = pl_raw_at(raws, i);
-    if (sight[raw->question] != PL_NONE)
-      PL_PUSH(table->arena,
-              &parts,
-              ((struct part){sight[raw->question], raw->variant, raw->question, raw->answer}));
-  }
-  if (parts.n > 0)
-    qsort(parts.at, parts.n, sizeof *parts.at, in_order);
-  for (uint32_t i = 0; i < parts.n; i += count) {
-    uint32_t number = 0;
-    count = run_of(parts.at, parts.n, i);
-    if (i == 0 || parts.at[i].sight != parts.at[i - 1].sight)
-      shown.n = 0;
-    if (parts.at[i].answer == PL_ANSWER_UNKNOWN) {
-      pl_suspects_put(table, raws, parts.at[i].variant, parts.at[i].sight, PL_ANSWER_UNKNOWN);
-      continue;
+  find_parts(&p);
+  for (uint32_t i = 0; i < p.parts.n; i += count) {
+    const struct part *part = &p.parts.at[i];
+    int16_t answer = PL_ANSWER_UNKNOWN;
+    count = run_of(p.parts.at, p.parts.n, i);
+    if (i == 0 || part->sight != part[-1].sight)
+      p.shown.n = 0;
+    if (part->answer != PL_ANSWER_UNKNOWN) {
+      uint32_t number = number_of(&p, i, count);
+      answer = (int16_t)(number < MOST_SIGHTS ? number + 1 : MOST_SIGHTS);
     }
-    while (number < shown.n &&
-           (shown.at[number].count != count ||
-            !same_sight(parts.at + shown.at[number].first, parts.at + i, count)))
-      number++;
-    if (number == shown.n)
-      PL_PUSH(table->arena, &shown, ((struct shown){i, count}));
-    pl_suspects_put(table,
-                    raws,
-                    parts.at[i].variant,
-                    parts.at[i].sight,
-                    (int16_t)(number < 32000 ? number + 1 : 32000));
+    pl_suspects_put(table, raws, part->variant, part->sight, answer);
   }
 }
