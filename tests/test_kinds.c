@@ -43,6 +43,10 @@ static const struct sample samples[PL_KIND_COUNT] = {
     [PL_KIND_SWITCH] = {"  position off\n  position on: in to out\n  rating 5 A\n",
                         "  position off\n  position on: in to out\n  rating 10 A\n",
                         GUARDS},
+    [PL_KIND_PROXIMITY] = {"  rating 0.2 A\n",
+                           "  rating 0.3 A\n",
+                           TWO_WIRES "  3 T1.out H1.+ 18 AWG WH length 1 m\n"
+                                     "  4 H1.- FRAME 18 AWG BK length 1 m\n"},
     [PL_KIND_DISCONNECT] = {"  rating 50 A\n", "  rating 60 A\n", GUARDS},
     [PL_KIND_RELAY] = {"  coil 90 ohm\n",
                        "  coil 80 ohm\n",

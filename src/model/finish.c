@@ -188,6 +188,24 @@ static void finish_protection(struct pl_draft *draft, struct pl_cursor *cursor) 
                                                   : "100 mV at its rating, common practice");
 }
 
+/* Without positions of its own it gives plus when something is near. */
+static void begin_proximity(struct pl_draft *draft) {
+  struct pl_device *d = &draft->device;
+  d->plus = pin(draft, "+");
+  d->minus = pin(draft, "-");
+  d->signal = pin(draft, "out");
+  role(draft, d->plus, PL_ROLE_PLUS);
+  role(draft, d->minus, PL_ROLE_MINUS);
+  if (d->throws.n > 0)
+    return;
+  struct pl_throw away = {.name = "away"};
+  struct pl_throw near = {.name = "near"};
+  struct pl_join join = {d->plus, d->signal};
+  PL_PUSH(draft->builder->arena, &near.joins, join);
+  PL_PUSH(draft->builder->arena, &d->throws, away);
+  PL_PUSH(draft->builder->arena, &d->throws, near);
+}
+
 static void finish_switch(struct pl_draft *draft, struct pl_cursor *cursor) {
   struct pl_device *d = &draft->device;
   if (pl_kind_is(d->kind, PL_IS_DISCONNECT) && d->throws.n == 0) {
@@ -308,6 +326,10 @@ void pl_draft_finish(struct pl_draft *draft, struct pl_cursor *cursor) {
       break;
     case PL_ELEMENTS_FUSE:
       finish_protection(draft, cursor);
+      break;
+    case PL_ELEMENTS_PROXIMITY:
+      begin_proximity(draft);
+      finish_switch(draft, cursor);
       break;
     case PL_ELEMENTS_SWITCH:
       finish_switch(draft, cursor);

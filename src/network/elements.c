@@ -288,6 +288,16 @@ static void add_switch(struct pl_network *network, pl_id id) {
                  ohms);
 }
 
+/* What its electronics take, and its output as a contact that the state sets. */
+static void add_proximity(struct pl_network *network, pl_id id) {
+  const struct pl_device *d = device_at(network, id);
+  double ohms = pl_network_supply(network->harness, d) / PL_DEFAULT(PROXIMITY);
+
+  network->main[id] =
+      add_two_ends(network, PL_ELEMENT_RESISTANCE, id, "supply", d->plus, d->minus, ohms);
+  add_switch(network, id);
+}
+
 static void add_contacts(struct pl_network *network,
                          pl_id id,
                          const pl_joins *joins,
@@ -586,6 +596,9 @@ static void add_device(struct pl_network *network, pl_id id) {
       break;
     case PL_ELEMENTS_SWITCH:
       add_switch(network, id);
+      break;
+    case PL_ELEMENTS_PROXIMITY:
+      add_proximity(network, id);
       break;
     case PL_ELEMENTS_RELAY:
       add_relay(network, id);

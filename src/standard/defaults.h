@@ -40,6 +40,9 @@
   ROW(SWITCH, 0.01, "ohm",                                                                       \
       "a closed switch contact",                                                                 \
       "common practice")                                                                         \
+  ROW(PROXIMITY, 0.01, "A",                                                                      \
+      "what a proximity switch draws for itself between + and -",                                \
+      "from memory")                                                                             \
   ROW(DISCONNECT, 0.0005, "ohm",                                                                 \
       "a closed battery disconnect",                                                             \
       "common practice")                                                                         \
