@@ -380,7 +380,9 @@ static void read_column(struct block *block,
         wire->note = note.at;
       break;
     }
-    default:
+    case COL_COLOUR:
+    case COL_INSULATION:
+    case COL_COUNT:
       read_fact(block, cursor, wire);
       break;
   }

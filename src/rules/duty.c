@@ -491,9 +491,20 @@ static bool bears_no_load(const struct pl_harness *h, const struct pl_pin *pin) 
     case PL_ROLE_DATA_LOW:
     case PL_ROLE_SHIELD:
       return true;
-    default:
+    case PL_ROLE_PASSIVE:
+    case PL_ROLE_BATTERY_FEED:
+    case PL_ROLE_GROUND:
+    case PL_ROLE_KEYED_INPUT:
+    case PL_ROLE_HIGH_SIDE:
+    case PL_ROLE_LOW_SIDE:
+    case PL_ROLE_SENSOR_SUPPLY:
+    case PL_ROLE_SWITCH_INPUT:
+    case PL_ROLE_PLUS:
+    case PL_ROLE_MINUS:
+    case PL_ROLE_UNUSED:
       return false;
   }
+  return false;
 }
 
 /* By net: the first end of a load or coil there. */

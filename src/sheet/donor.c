@@ -142,9 +142,14 @@ static const char *pin_without(struct pl_sheet_maker *maker, pl_id id) {
     case PL_ROLE_DATA_HIGH:
     case PL_ROLE_DATA_LOW:
       return pl_arena_printf(maker->arena, "%s is off the data link", pin->full);
-    default:
+    case PL_ROLE_PASSIVE:
+    case PL_ROLE_SHIELD:
+    case PL_ROLE_PLUS:
+    case PL_ROLE_MINUS:
+    case PL_ROLE_UNUSED:
       return "";
   }
+  return "";
 }
 
 static const char *without(struct pl_sheet_maker *maker, const struct losses *losses, pl_id id) {
