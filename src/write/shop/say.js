@@ -108,8 +108,8 @@ function needleSaid(table, number, word) {
 function takeNeedle(page, { put, name }, value) {
   const { model, trouble: { table } } = page, gauge = table.gauges.get(value.id), when = stateWords(model, value.state);
   if (value.read === "") {
-    const said = needleSaid(table, findQuestion(table, ASK.gauge, value.state, value.id), value.word);
-    return put(name(value.id) + " reads " + NEEDLE_WORDS[value.word] + when, ASK.gauge, value.state, value.id, "needle", said);
+    const needle = needleSaid(table, findQuestion(table, ASK.gauge, value.state, value.id), value.word);
+    return put(name(value.id) + " reads " + NEEDLE_WORDS[value.word] + when, ASK.gauge, value.state, value.id, "needle", needle);
   }
   const figure = readNumber(value.read.replace(/[^\d.,+-].*$/, ""));
   if (gauge === undefined || !Number.isFinite(figure)) return "Choose what its needle does, or give a number of its scale.";

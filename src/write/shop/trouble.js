@@ -208,8 +208,8 @@ function answerForm(page, number, id) {
       return;
     }
     const shown = options === null ? input.value.trim() + (ask === ASK.volts ? " V" : " ohm") : options.find(([answer]) => answer === value)[1];
-    const said = ask === ASK.gauge ? needleSaid(table, number, value) : value;
-    sayEvidence(page, SAID[ask], number, said, make("p", null, ...questionWords(model, table.questions[number])).textContent + ": " + shown);
+    const needle = ask === ASK.gauge ? needleSaid(table, number, value) : value;
+    sayEvidence(page, SAID[ask], number, needle, make("p", null, ...questionWords(model, table.questions[number])).textContent + ": " + shown);
     showAgain(page);
   });
   return form;
