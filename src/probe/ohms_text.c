@@ -52,7 +52,9 @@ const char *pl_probe_ohms_band(struct pl_ohms ohms, struct pl_arena *arena) {
   double low = ohms.least - pl_limit_meter.value;
   double high = ohms.most + pl_limit_meter.value;
 
-  if (isnan(ohms.least) || isnan(ohms.most))
+  if (isnan(ohms.least))
+    return "not known";
+  if (isnan(ohms.most))
     return "not known";
   if (isinf(ohms.least))
     return pl_arena_printf(arena,

@@ -41,7 +41,9 @@ static void push_wires(struct trace *trace, pl_id pin) {
   for (uint32_t i = 0; i < p->wires.n; i++) {
     pl_id wire = p->wires.at[i];
     const struct pl_wire *w = &trace->harness->wires.at[wire];
-    if (trace->wire_seen[wire] || w->status == PL_WIRE_DONOR_REMOVED)
+    if (trace->wire_seen[wire])
+      continue;
+    if (w->status == PL_WIRE_DONOR_REMOVED)
       continue;
     struct pl_hop hop = {.wire = wire,
                          .device = PL_NONE,
@@ -65,7 +67,9 @@ static bool is_planned(const struct trace *trace, pl_id to) {
 static pl_id across(const struct pl_join *join, pl_id pin) {
   if (join->a == pin)
     return join->b;
-  return join->b == pin ? join->a : PL_NONE;
+  if (join->b == pin)
+    return join->a;
+  return PL_NONE;
 }
 
 /* Contacts from `pin`; `came` says which position we are in already. */
@@ -77,7 +81,11 @@ push_joins(struct trace *trace, pl_id pin, const pl_joins *joins, int64_t group,
     return; /* A to B in one position, B to C in another: never A to C */
   for (uint32_t j = 0; j < joins->n; j++) {
     pl_id to = across(&joins->at[j], pin);
-    if (to == PL_NONE || trace->pin_seen[to] || is_planned(trace, to))
+    if (to == PL_NONE)
+      continue;
+    if (trace->pin_seen[to])
+      continue;
+    if (is_planned(trace, to))
       continue;
     struct step step = {.hop = {.wire = PL_NONE, .device = device, .from = pin, .to = to},
                         .group = group};
@@ -96,8 +104,9 @@ static void push_pair(struct trace *trace, pl_id pin, pl_id a, pl_id b) {
 static bool is_passed_through(const struct pl_device *d) {
   if (pl_kind_is(d->kind, PL_IS_DISCONNECT))
     return d->throws.n == 0;
-  return pl_kind_is(d->kind, PL_IS_PROTECTION | PL_IS_ONE_WAY) ||
-         pl_kind_is_but(d->kind, PL_IS_RESISTANCE, PL_IS_TERMINATOR);
+  if (pl_kind_is(d->kind, PL_IS_PROTECTION | PL_IS_ONE_WAY))
+    return true;
+  return pl_kind_is_but(d->kind, PL_IS_RESISTANCE, PL_IS_TERMINATOR);
 }
 
 /* On through a device that only passes current on; sources, loads, modules and the like are where a
@@ -126,7 +135,9 @@ static bool is_common(enum pl_kind kind) {
 }
 
 static uint32_t far_of(const struct trace *trace, pl_id pin) {
-  return pin < trace->harness->pins.n ? trace->far[pin] : FAR;
+  if (pin < trace->harness->pins.n)
+    return trace->far[pin];
+  return FAR;
 }
 
 /* What leads on from a pin into `onward`, in the order of the text. */
@@ -159,14 +170,18 @@ static void keep_towards_source(struct trace *trace) {
 
 /* Through a fuse to its supply side. */
 static bool passes_fuse_upward(const struct trace *trace, const struct pl_hop *hop) {
-  if (hop->device == PL_NONE || !pl_device_is(trace->harness, hop->device, PL_IS_PROTECTION))
+  if (hop->device == PL_NONE)
+    return false;
+  if (!pl_device_is(trace->harness, hop->device, PL_IS_PROTECTION))
     return false;
   return is_towards_source(trace, hop);
 }
 
 /* What leads on from the pin, last first onto the stack, so that it is walked in order. */
 static void go_on(struct trace *trace, pl_id pin, const struct step *from) {
-  uint32_t depth = from == NULL ? 0 : from->hop.depth;
+  uint32_t depth = 0;
+  if (from != NULL)
+    depth = from->hop.depth;
   bool upward = from != NULL && from->upward;
 
   look_around(trace, pin, from == NULL ? ANY_THROW : from->group, from == NULL);
@@ -193,7 +208,9 @@ static void measure(struct trace *trace) {
     trace->far[i] = FAR;
   for (pl_id i = 0; i < h->devices.n; i++) {
     pl_id plus = h->devices.at[i].plus;
-    if (!pl_device_is(h, i, PL_IS_STORE) || plus >= h->pins.n)
+    if (!pl_device_is(h, i, PL_IS_STORE))
+      continue;
+    if (plus >= h->pins.n)
       continue;
     trace->far[plus] = 0;
     PL_PUSH(trace->arena, &queue, plus);
@@ -203,7 +220,9 @@ static void measure(struct trace *trace) {
     look_around(trace, pin, ANY_THROW, trace->far[pin] == 0);
     for (uint32_t i = 0; i < trace->onward.n; i++) {
       pl_id to = trace->onward.at[i].hop.to;
-      if (to >= h->pins.n || trace->far[to] != FAR)
+      if (to >= h->pins.n)
+        continue;
+      if (trace->far[to] != FAR)
         continue;
       trace->far[to] = trace->far[pin] + 1;
       PL_PUSH(trace->arena, &queue, to);
@@ -213,7 +232,9 @@ static void measure(struct trace *trace) {
 }
 
 static bool is_reached(const struct trace *trace, const struct pl_hop *hop) {
-  return hop->wire != PL_NONE ? trace->wire_seen[hop->wire] : trace->pin_seen[hop->to];
+  if (hop->wire != PL_NONE)
+    return trace->wire_seen[hop->wire];
+  return trace->pin_seen[hop->to];
 }
 
 void pl_probe_trace(const struct pl_harness *harness,
@@ -252,7 +273,9 @@ const char *
 pl_probe_reading(const struct pl_solution *solution, pl_id pin, struct pl_arena *arena) {
   char text[PL_NUMBER_SIZE];
 
-  if (solution->status == PL_SOLVE_CYCLE || solution->status == PL_SOLVE_FAILED)
+  if (solution->status == PL_SOLVE_CYCLE)
+    return "not known";
+  if (solution->status == PL_SOLVE_FAILED)
     return "not known";
   double volts = solution->pin_volts[pin];
   if (isnan(volts))
@@ -276,7 +299,9 @@ const char *pl_probe_reading_band(const struct pl_harness *harness,
   char low[PL_NUMBER_SIZE], high[PL_NUMBER_SIZE];
   int places = places_of(solution->pin_volts[pin]);
 
-  if (isnan(band.low) || isnan(band.high))
+  if (isnan(band.low))
+    return figure;
+  if (isnan(band.high))
     return figure;
   if (shows_no_volts(band) && band.moves == PL_NONE)
     return figure;

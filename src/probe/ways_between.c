@@ -27,13 +27,21 @@ struct search {
 /* Loads, coils, sensors, and whatever is inside a module: a way goes through one device of that
  * kind at most, or everything would lead everywhere. */
 static bool is_load(const struct search *s, const struct pl_element *e) {
-  if (e->kind == PL_ELEMENT_RESISTANCE || e->kind == PL_ELEMENT_CURRENT)
+  if (e->kind == PL_ELEMENT_RESISTANCE)
     return true;
-  return e->device != PL_NONE && pl_device_is(s->harness, e->device, PL_IS_MODULE);
+  if (e->kind == PL_ELEMENT_CURRENT)
+    return true;
+  if (e->device == PL_NONE)
+    return false;
+  return pl_device_is(s->harness, e->device, PL_IS_MODULE);
 }
 
 static bool conducts(const struct search *s, const struct pl_element *e) {
-  if (e->open || e->node_a == e->node_b || e->kind == PL_ELEMENT_SOURCE)
+  if (e->open)
+    return false;
+  if (e->node_a == e->node_b)
+    return false;
+  if (e->kind == PL_ELEMENT_SOURCE)
     return false;
   return s->loads || !is_load(s, e);
 }
@@ -68,11 +76,17 @@ static void list_touches(struct search *s) {
 static uint32_t other_node(const struct search *s, uint32_t k, uint32_t node) {
   const struct pl_element *e = &s->solution->elements[k];
 
-  return e->node_a == node ? e->node_b : e->node_a;
+  if (e->node_a == node)
+    return e->node_b;
+  return e->node_a;
 }
 
 static bool may_pass(const struct search *s, uint32_t node) {
-  return node != s->reference || node == s->from || node == s->to;
+  if (node != s->reference)
+    return true;
+  if (node == s->from)
+    return true;
+  return node == s->to;
 }
 
 static void mark_hopeful(struct search *s) {
@@ -118,7 +132,11 @@ static bool is_second_load(const struct search *s, uint32_t k) {
 
 /* Whether element `k` leads on to `next`, not round in a circle. */
 static bool may_take(const struct search *s, uint32_t k, uint32_t next) {
-  if (s->on_way[next] || !s->hopeful[next] || !may_pass(s, next))
+  if (s->on_way[next])
+    return false;
+  if (!s->hopeful[next])
+    return false;
+  if (!may_pass(s, next))
     return false;
   return !s->loads || !is_second_load(s, k);
 }
@@ -179,7 +197,9 @@ void pl_probe_paths(const struct pl_harness *harness,
   s.from = pl_network_pin_node(network, from);
   s.to = pl_network_pin_node(network, to);
   s.reference = pl_network_reference(network);
-  if (solution->status != PL_SOLVED || s.from == s.to)
+  if (solution->status != PL_SOLVED)
+    return;
+  if (s.from == s.to)
     return;
   s.on_way = PL_NEW_ARRAY(arena, bool, (size_t)s.nodes + 1);
   s.at = PL_NEW_ARRAY(arena, uint32_t, (size_t)s.nodes + 1);

@@ -60,7 +60,9 @@ static bool is_warning(const struct pl_device *d, const struct pl_proof *proof) 
     return true;
   if (!pl_kind_is(d->kind, PL_IS_LAMP))
     return false;
-  return d->load_amps > 0 && d->load_amps * pl_prove_supply(proof->harness, d) <= watts;
+  if (!(d->load_amps > 0))
+    return false;
+  return d->load_amps * pl_prove_supply(proof->harness, d) <= watts;
 }
 
 /* The five lists of one fault's effects, as they are told. */
@@ -179,8 +181,17 @@ static uint32_t *mains(struct pl_proof *proof) {
 }
 
 static bool same_fault(const struct pl_fault *a, const struct pl_fault *b) {
-  return a->kind == b->kind && a->wire == b->wire && a->device == b->device &&
-         a->pin_a == b->pin_a && a->pin_b == b->pin_b && a->position == b->position;
+  if (a->kind != b->kind)
+    return false;
+  if (a->wire != b->wire)
+    return false;
+  if (a->device != b->device)
+    return false;
+  if (a->pin_a != b->pin_a)
+    return false;
+  if (a->pin_b != b->pin_b)
+    return false;
+  return a->position == b->position;
 }
 
 /* Rows of one fault together, states in their order: the sweep goes state by state, this is a

@@ -133,7 +133,9 @@ struct quest {
  * the first that does not. */
 static uint64_t *
 starts_of(struct pl_positions *p, const struct pl_require *require, uint32_t *count) {
-  uint32_t most = require->unless ? require->clauses.n : 1;
+  uint32_t most = 1;
+  if (require->unless)
+    most = require->clauses.n;
   uint64_t *starts = PL_NEW_ARRAY(p->proof->arena, uint64_t, ((size_t)most + 1) * (p->words + 1));
 
   *count = 0;
@@ -174,7 +176,9 @@ static enum answer settled(struct pl_positions *p, const struct quest *q) {
   }
   if (pl_positions_firm(p, q->element))
     return ON;
-  return pl_positions_may_carry(p, q->element, volts) ? DOUBT : OFF;
+  if (pl_positions_may_carry(p, q->element, volts))
+    return DOUBT;
+  return OFF;
 }
 
 static enum pl_verdict judge(struct pl_positions *p, void *context, struct pl_split *split) {
@@ -213,7 +217,9 @@ static enum pl_verdict confirm(struct pl_proof *proof, void *context) {
     bool on = solution->status == PL_SOLVED && solved_on(proof, solution, q->require->subject);
     answer = on ? ON : OFF;
   }
-  return (answer == ON) == q->require->on ? PL_NONE_OF_THEM : PL_ALL_OF_THEM;
+  if ((answer == ON) == q->require->on)
+    return PL_NONE_OF_THEM;
+  return PL_ALL_OF_THEM;
 }
 
 static bool search(struct pl_proof *proof,
@@ -227,7 +233,9 @@ static bool search(struct pl_proof *proof,
   if (q->broken == NULL) /* a module's program is not what breaks */
     for (uint32_t f = 0; f < q->cone->factors.n; f++) {
       const struct pl_factor *factor = &q->cone->factors.at[f];
-      if (factor->kind != PL_FACTOR_OUTPUT || pl_prove_is_declared_on(proof->harness, factor->id))
+      if (factor->kind != PL_FACTOR_OUTPUT)
+        continue;
+      if (pl_prove_is_declared_on(proof->harness, factor->id))
         continue;
       for (uint32_t i = 0; i < count; i++)
         pl_search_only(p, starts + (size_t)i * p->words, f, 0);
@@ -447,7 +455,9 @@ void pl_prove_defeats(struct pl_proof *proof,
 
   *undecided = 0;
   *covered = (struct pl_covered){.all = true, .why = ""};
-  if (proof->reference == PL_NONE || q.element == PL_NONE)
+  if (proof->reference == PL_NONE)
+    return;
+  if (q.element == PL_NONE)
     return;
   defeat_cone(proof, &q, NULL, &cone);
   pl_faults mine = faults_of(proof, &q, pl_proof_faults(proof));

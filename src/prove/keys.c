@@ -178,7 +178,9 @@ static enum pl_verdict confirm(struct pl_proof *proof, void *context) {
     return PL_CUT;
   if (proof->look.unsure && !pl_look_as_solved(proof, solution))
     return PL_NONE_OF_THEM;
-  return fabs(solution->node_volts[watch->node]) >= least ? PL_ALL_OF_THEM : PL_NONE_OF_THEM;
+  if (fabs(solution->node_volts[watch->node]) >= least)
+    return PL_ALL_OF_THEM;
+  return PL_NONE_OF_THEM;
 }
 
 static void keep(struct pl_proof *proof, void *context, double count) {
@@ -253,7 +255,9 @@ void pl_prove_keyed(struct pl_proof *proof, pl_keyed_lives *found) {
   pl_id *key = pl_prove_keyed_nets(proof);
   for (uint32_t net = 0; net < proof->net_count; net++) {
     struct pl_keyed_live live = {.key = key[net], .pin = PL_NONE};
-    if (key[net] == PL_NONE || (live.pin = net_pin(proof, net)) == PL_NONE)
+    if (key[net] == PL_NONE)
+      continue;
+    if ((live.pin = net_pin(proof, net)) == PL_NONE)
       continue;
     prove_net(proof, live, found);
   }

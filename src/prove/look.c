@@ -174,7 +174,9 @@ static bool is_on(struct pl_proof *proof, pl_id id) {
     return module_on(proof, id, NULL);
   if (proof->look.set[id])
     return true;
-  return proof->coil[id] != PL_NONE && pl_look_is_firm(proof, proof->coil[id]);
+  if (proof->coil[id] == PL_NONE)
+    return false;
+  return pl_look_is_firm(proof, proof->coil[id]);
 }
 
 static bool is_doubtful(struct pl_proof *proof, pl_id id) {
@@ -342,7 +344,9 @@ bool pl_look_may_carry(struct pl_proof *proof, uint32_t k) {
     return true;
   if (leads_to(proof, a, LIVE, k, b) && leads_to(proof, b, EARTH, k, a))
     return true;
-  return leads_to(proof, b, LIVE, k, a) && leads_to(proof, a, EARTH, k, b);
+  if (!leads_to(proof, b, LIVE, k, a))
+    return false;
+  return leads_to(proof, a, EARTH, k, b);
 }
 
 bool pl_look_may_be_live(struct pl_proof *proof, uint32_t node) {

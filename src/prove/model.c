@@ -296,7 +296,11 @@ static void list_wakes(struct pl_proof *proof, pl_id id) {
 }
 
 static bool is_module_ground(const struct pl_element *e) {
-  return is_what(e, "ground") || is_what(e, "keyed input") || is_what(e, "draw");
+  if (is_what(e, "ground"))
+    return true;
+  if (is_what(e, "keyed input"))
+    return true;
+  return is_what(e, "draw");
 }
 
 static void sort_out(struct pl_proof *proof) {

@@ -119,7 +119,9 @@ static enum pl_hold output_hold(const struct pl_positions *p, const struct pl_el
     return PL_HOLD_CLOSED;
   if (mine && fault->kind == PL_FAULT_STUCK_OFF)
     return PL_HOLD_OPEN;
-  if (asked == PL_HOLD_OPEN || !p->may[e->device])
+  if (asked == PL_HOLD_OPEN)
+    return PL_HOLD_OPEN;
+  if (!p->may[e->device])
     return PL_HOLD_OPEN;
   if (asked == PL_HOLD_CLOSED && p->must[e->device])
     return PL_HOLD_CLOSED;
@@ -212,7 +214,9 @@ static bool unite_closed(struct pl_positions *p, bool throws_only) {
 static bool lead_on(struct pl_positions *p, uint32_t from, uint32_t to, uint8_t pole) {
   uint32_t root = pl_positions_root(p, to);
 
-  if ((pl_positions_pole(p, from) & pole) == 0 || (p->pole[root] & pole) != 0)
+  if ((pl_positions_pole(p, from) & pole) == 0)
+    return false;
+  if ((p->pole[root] & pole) != 0)
     return false;
   p->pole[root] |= pole;
   return true;
@@ -237,7 +241,11 @@ bool pl_positions_firm(struct pl_positions *p, uint32_t k) {
   uint8_t a = pl_positions_pole(p, p->proof->net_a[k]);
   uint8_t b = pl_positions_pole(p, p->proof->net_b[k]);
 
-  return !p->proof->broken[k] && a != b && (a | b) == (LIVE | EARTH);
+  if (!(!p->proof->broken[k]))
+    return false;
+  if (a == b)
+    return false;
+  return (a | b) == (LIVE | EARTH);
 }
 
 static bool is_shorted(struct pl_positions *p) {
@@ -298,7 +306,9 @@ static bool may_any_reach(struct pl_positions *p, const pl_ids *pins) {
 }
 
 static bool may_wake(struct pl_positions *p, pl_id id) {
-  return may_any_reach(p, &p->proof->wakes[id]) && may_any_reach(p, &p->proof->feeds[id]);
+  if (!may_any_reach(p, &p->proof->wakes[id]))
+    return false;
+  return may_any_reach(p, &p->proof->feeds[id]);
 }
 
 static bool is_any_up(struct pl_positions *p, const pl_ids *pins) {
@@ -323,14 +333,19 @@ static bool must_wake(struct pl_positions *p, pl_id id) {
     return false;
   if (pl_positions_pole(p, proof->net[proof->ground[id]]) != (LIVE | EARTH) - plus)
     return false;
-  return is_any_up(p, &proof->wakes[id]) && is_any_up(p, &proof->feeds[id]);
+  if (!is_any_up(p, &proof->wakes[id]))
+    return false;
+  return is_any_up(p, &proof->feeds[id]);
 }
 
 static bool may_reset(struct pl_positions *p, const struct pl_device *d) {
-  if (d->reset_a == PL_NONE || d->reset_b == PL_NONE)
+  if (d->reset_a == PL_NONE)
     return false;
-  return pl_positions_may_be_live(p, pl_network_pin_node(p->proof->network, d->reset_a)) ||
-         pl_positions_may_be_live(p, pl_network_pin_node(p->proof->network, d->reset_b));
+  if (d->reset_b == PL_NONE)
+    return false;
+  if (pl_positions_may_be_live(p, pl_network_pin_node(p->proof->network, d->reset_a)))
+    return true;
+  return pl_positions_may_be_live(p, pl_network_pin_node(p->proof->network, d->reset_b));
 }
 
 /* A latching relay begins as its factor says and may be set or reset by its coils. */
@@ -346,7 +361,9 @@ static bool may_pull_in(struct pl_positions *p, pl_id id) {
     return may_wake(p, id);
   if (d->latching && two_values(p, p->latch_factor[id], false) != PL_HOLD_OPEN)
     return true;
-  return coil != PL_NONE && pl_positions_may_carry(p, coil, drop_out_volts(p, d));
+  if (coil == PL_NONE)
+    return false;
+  return pl_positions_may_carry(p, coil, drop_out_volts(p, d));
 }
 
 static bool must_pull_in(struct pl_positions *p, pl_id id) {
@@ -373,7 +390,9 @@ static void grow_may(struct pl_positions *p) {
     moved = false;
     for (uint32_t i = p->cone->watch.n; i-- > 0;) {
       pl_id id = p->cone->watch.at[i];
-      if (p->may[id] || !may_pull_in(p, id))
+      if (p->may[id])
+        continue;
+      if (!may_pull_in(p, id))
         continue;
       p->may[id] = moved = true;
     }
@@ -387,7 +406,11 @@ static void grow_must(struct pl_positions *p) {
       moved = true;
     for (uint32_t i = p->cone->watch.n; i-- > 0;) {
       pl_id id = p->cone->watch.at[i];
-      if (p->must[id] || !p->may[id] || !must_pull_in(p, id))
+      if (p->must[id])
+        continue;
+      if (!p->may[id])
+        continue;
+      if (!must_pull_in(p, id))
         continue;
       p->must[id] = moved = true;
       for (uint32_t j = 0; j < p->made[id].n; j++) {
@@ -404,7 +427,11 @@ static bool shrink_may(struct pl_positions *p) {
 
   for (uint32_t i = p->cone->watch.n; i-- > 0;) {
     pl_id id = p->cone->watch.at[i];
-    if (!p->may[id] || p->must[id] || may_pull_in(p, id))
+    if (!p->may[id])
+      continue;
+    if (p->must[id])
+      continue;
+    if (may_pull_in(p, id))
       continue;
     p->may[id] = false;
     moved = true;
@@ -440,9 +467,13 @@ bool pl_positions_pick_early(struct pl_positions *p, struct pl_split *split) {
   bool found = false;
 
   p->doubtful.n = 0;
-  for (uint32_t i = 0; i < watch->n; i++)
-    if (p->may[watch->at[i]] && !p->must[watch->at[i]])
-      PL_PUSH(p->proof->arena, &p->doubtful, watch->at[i]);
+  for (uint32_t i = 0; i < watch->n; i++) {
+    if (!p->may[watch->at[i]])
+      continue;
+    if (p->must[watch->at[i]])
+      continue;
+    PL_PUSH(p->proof->arena, &p->doubtful, watch->at[i]);
+  }
   if (p->doubtful.n == 0)
     return false;
   begin(p);

@@ -17,7 +17,11 @@ enum {
 static bool is_source(const struct pl_positions *p, uint32_t k, uint32_t n, bool up) {
   const struct pl_proof *proof = p->proof;
 
-  if (!up || proof->net_a[k] != n || proof->broken[k])
+  if (!up)
+    return false;
+  if (proof->net_a[k] != n)
+    return false;
+  if (proof->broken[k])
     return false;
   switch (pl_branch_at(proof, k)) {
     case PL_BRANCH_EXCITER:
@@ -81,7 +85,9 @@ static uint32_t pass(const struct pl_positions *p, uint32_t k, uint32_t n, bool 
 
 /* Live in those combinations in which the alternator turns. */
 static bool is_live_when_turning(const struct pl_positions *p, uint32_t n) {
-  return pl_positions_turning(p) == PL_HOLD_MAYBE && (p->proof->base[1][n] & LIVE) != 0;
+  if (pl_positions_turning(p) != PL_HOLD_MAYBE)
+    return false;
+  return (p->proof->base[1][n] & LIVE) != 0;
 }
 
 /* The net at which a way from net n to the pole ends, not over element `but`, not through net
@@ -115,7 +121,9 @@ lead(struct pl_positions *p, uint32_t n, uint8_t pole, uint32_t but, uint32_t bu
       if (is_source(p, k, n, up))
         return n;
       uint32_t other = pass(p, k, n, up);
-      if (other == PL_NONE || proof->mark[other] == proof->stamp)
+      if (other == PL_NONE)
+        continue;
+      if (proof->mark[other] == proof->stamp)
         continue;
       proof->mark[other] = proof->stamp;
       p->came[other] = k;
@@ -164,7 +172,9 @@ static double siemens_of(struct pl_positions *p, uint32_t n, uint32_t but) {
   proof->mark[n] = proof->stamp;
   while (head < tail) {
     n = proof->queue[head++];
-    if (pl_positions_pole(p, n) != 0 || is_live_when_turning(p, n))
+    if (pl_positions_pole(p, n) != 0)
+      return INFINITY;
+    if (is_live_when_turning(p, n))
       return INFINITY;
     for (uint32_t i = proof->start[n]; i < proof->start[n + 1]; i++) {
       uint32_t k = proof->around[i];
@@ -195,7 +205,11 @@ static bool is_weak(struct pl_positions *p, uint32_t k, double volts) {
   if (volts <= 0 || e->kind != PL_ELEMENT_RESISTANCE)
     return false;
   for (int side = 0; side < 2; side++) {
-    uint32_t n = side == 0 ? p->proof->net_a[k] : p->proof->net_b[k];
+    uint32_t n;
+    if (side == 0)
+      n = p->proof->net_a[k];
+    else
+      n = p->proof->net_b[k];
     double share = siemens_of(p, n, k) * e->ohms;
     if (isfinite(share) && worst * p->most_volts * share / (1 + share) < volts)
       return true;
@@ -207,7 +221,9 @@ bool pl_positions_may_carry(struct pl_positions *p, uint32_t k, double volts) {
   uint32_t a = p->proof->net_a[k];
   uint32_t b = p->proof->net_b[k];
 
-  if (p->proof->broken[k] || a == b)
+  if (p->proof->broken[k])
+    return false;
+  if (a == b)
     return false;
   if (pl_positions_firm(p, k))
     return true;
@@ -220,7 +236,9 @@ bool pl_positions_may_carry(struct pl_positions *p, uint32_t k, double volts) {
 /* ---- what to cut ---- */
 
 static bool is_undecided(const struct pl_positions *p, uint32_t factor) {
-  return factor != PL_NONE && pl_value_count(p, p->left, factor) > 1;
+  if (factor == PL_NONE)
+    return false;
+  return pl_value_count(p, p->left, factor) > 1;
 }
 
 static bool cut_at(const struct pl_positions *p, uint32_t factor, struct pl_split *split) {
@@ -257,7 +275,11 @@ static bool pick_device(struct pl_positions *p, pl_id id, struct pl_split *split
   const struct pl_device *d = &proof->harness->devices.at[id];
   uint8_t plus = pl_prove_plus(proof);
 
-  if (p->visited[id] == p->visit_stamp || p->must[id] || !p->may[id])
+  if (p->visited[id] == p->visit_stamp)
+    return false;
+  if (p->must[id])
+    return false;
+  if (!p->may[id])
     return false;
   p->visited[id] = p->visit_stamp;
   if (cut_at(p, p->latch_factor[id], split))
@@ -266,8 +288,9 @@ static bool pick_device(struct pl_positions *p, pl_id id, struct pl_split *split
   for (int i = 0; i < 2; i++)
     if (resets[i] != PL_NONE) {
       uint32_t net = proof->net[pl_network_pin_node(proof->network, resets[i])];
-      if (pick_on_way(p, net, LIVE, PL_NONE, PL_NONE, split) ||
-          pick_on_way(p, net, EARTH, PL_NONE, PL_NONE, split))
+      if (pick_on_way(p, net, LIVE, PL_NONE, PL_NONE, split))
+        return true;
+      if (pick_on_way(p, net, EARTH, PL_NONE, PL_NONE, split))
         return true;
     }
   const pl_ids *needs[] = {&proof->wakes[id], &proof->feeds[id]};
@@ -280,7 +303,9 @@ static bool pick_device(struct pl_positions *p, pl_id id, struct pl_split *split
   if (proof->ground[id] != PL_NONE &&
       pick_on_way(p, proof->net[proof->ground[id]], (LIVE | EARTH) - plus, PL_NONE, PL_NONE, split))
     return true;
-  return proof->coil[id] != PL_NONE && pick_carry(p, proof->coil[id], split);
+  if (proof->coil[id] == PL_NONE)
+    return false;
+  return pick_carry(p, proof->coil[id], split);
 }
 
 static bool pick_contact(struct pl_positions *p, uint32_t k, struct pl_split *split) {
@@ -329,9 +354,13 @@ static bool pick_carry(struct pl_positions *p, uint32_t k, struct pl_split *spli
   for (int turn = 0; turn < 2; turn++) {
     uint32_t live = turn == 0 ? a : b;
     uint32_t earth = turn == 0 ? b : a;
-    if (!leads_to(p, live, LIVE, k, earth) || !leads_to(p, earth, EARTH, k, live))
+    if (!leads_to(p, live, LIVE, k, earth))
       continue;
-    if (pick_on_way(p, live, LIVE, k, earth, split) || pick_on_way(p, earth, EARTH, k, live, split))
+    if (!leads_to(p, earth, EARTH, k, live))
+      continue;
+    if (pick_on_way(p, live, LIVE, k, earth, split))
+      return true;
+    if (pick_on_way(p, earth, EARTH, k, live, split))
       return true;
   }
   return false;
@@ -412,7 +441,9 @@ static bool weigh(struct near_by *near, uint32_t k, uint32_t n, struct pl_split 
   bool earth = here_is != LIVE && leads_to(p, other, EARTH, k, n);
   struct pl_split here;
 
-  if ((!live && !earth) || !pl_positions_cut_contact(p, k, &here))
+  if ((!live && !earth))
+    return false;
+  if (!pl_positions_cut_contact(p, k, &here))
     return false;
   if (!near->may_wish || (live && earth)) {
     *split = here;

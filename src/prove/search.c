@@ -229,9 +229,13 @@ static void find(struct search *s, const uint64_t *left) {
 /* What was just solved shorts the battery somewhere else: its volts say nothing here.  A machine
  * that does so at rest is told by the rule dead-short; after a fault it is the fuse that opens. */
 static bool is_blurred(struct pl_proof *proof) {
-  if (proof->look.fault != NULL || proof->dead_at_rest)
+  if (proof->look.fault != NULL)
     return false;
-  return proof->exact.status == PL_SOLVED && pl_look_shorts_elsewhere(proof, &proof->exact);
+  if (proof->dead_at_rest)
+    return false;
+  if (proof->exact.status != PL_SOLVED)
+    return false;
+  return pl_look_shorts_elsewhere(proof, &proof->exact);
 }
 
 /* The set is as its worst combination. */

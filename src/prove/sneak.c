@@ -205,8 +205,9 @@ static bool comes_by(struct pl_proof *proof,
     return true;
   *pin = back;
   *to_minus = true;
-  return back != PL_NONE &&
-         pl_prove_is_sneaky(proof, solution, back, true, subject->element, reverse);
+  if (back == PL_NONE)
+    return false;
+  return pl_prove_is_sneaky(proof, solution, back, true, subject->element, reverse);
 }
 
 /* ---- the search ---- */
@@ -292,7 +293,9 @@ static enum pl_verdict confirm(struct pl_proof *proof, void *context) {
   bool to_minus;
 
   if (!proof->look.unsure) {
-    if (!pl_look_may_carry(proof, subject->element) || is_asked(proof, subject))
+    if (!pl_look_may_carry(proof, subject->element))
+      return PL_NONE_OF_THEM;
+    if (is_asked(proof, subject))
       return PL_NONE_OF_THEM;
     if (subject->asks.n == 0 && pl_look_is_firm(proof, subject->element))
       return PL_NONE_OF_THEM;

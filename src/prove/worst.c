@@ -40,7 +40,9 @@ static void label(struct pl_proof *proof, struct worst *w, uint32_t fuse) {
   for (uint32_t n = 0; n < proof->node_count; n++)
     w->behind[n] = n;
   for (uint32_t k = 0; k < proof->element_count; k++) {
-    if (k == fuse || pl_branch_at(proof, k) != PL_BRANCH_JOINT)
+    if (k == fuse)
+      continue;
+    if (pl_branch_at(proof, k) != PL_BRANCH_JOINT)
       continue;
     uint32_t a = root_of(w->behind, proof->elements[k].node_a);
     uint32_t b = root_of(w->behind, proof->elements[k].node_b);
@@ -53,7 +55,9 @@ static void label(struct pl_proof *proof, struct worst *w, uint32_t fuse) {
 static bool has_source(const struct pl_proof *proof, const struct worst *w, uint32_t joint) {
   for (uint32_t i = 0; i < proof->sources.n; i++) {
     const struct pl_element *e = &proof->elements[proof->sources.at[i]];
-    if (w->behind[e->node_a] == joint || w->behind[e->node_b] == joint)
+    if (w->behind[e->node_a] == joint)
+      return true;
+    if (w->behind[e->node_b] == joint)
       return true;
   }
   return false;
@@ -71,7 +75,11 @@ static bool step_over(struct worst *w, uint32_t k) {
   uint32_t a = w->behind[w->proof->elements[k].node_a];
   uint32_t b = w->behind[w->proof->elements[k].node_b];
 
-  if (w->in[a] == w->in[b] || a == w->near_end || b == w->near_end)
+  if (w->in[a] == w->in[b])
+    return false;
+  if (a == w->near_end)
+    return false;
+  if (b == w->near_end)
     return false;
   reach(w, w->in[a] ? b : a);
   return true;
@@ -116,7 +124,9 @@ static double rated_amps(const struct pl_proof *proof, uint32_t k) {
 
 static bool is_behind(const struct worst *w, uint32_t k) {
   const struct pl_element *e = &w->proof->elements[k];
-  return w->in[w->behind[e->node_a]] || w->in[w->behind[e->node_b]];
+  if (w->in[w->behind[e->node_a]])
+    return true;
+  return w->in[w->behind[e->node_b]];
 }
 
 /* A starter's motor draws when it is pulled in. */
@@ -145,7 +155,9 @@ static bool bound(struct worst *w, double *sum, struct pl_split *split) {
     double amps = rated_amps(proof, k);
     struct pl_split here;
     *sum += amps;
-    if (amps <= largest || !pl_positions_pick_way(w->p, k, &here))
+    if (amps <= largest)
+      continue;
+    if (!pl_positions_pick_way(w->p, k, &here))
       continue;
     largest = amps;
     open = k;
@@ -197,8 +209,9 @@ static void explore(struct worst *w, uint64_t *left) {
 
 static bool draws(const struct pl_proof *proof, uint32_t k) {
   enum pl_branch branch = pl_branch_at(proof, k);
-  return proof->elements[k].device != PL_NONE &&
-         (branch == PL_BRANCH_LOAD || branch == PL_BRANCH_MOTOR);
+  if (proof->elements[k].device == PL_NONE)
+    return false;
+  return (branch == PL_BRANCH_LOAD || branch == PL_BRANCH_MOTOR);
 }
 
 /* The cone of all that the fuse can feed: from its far end through contacts to loads, and what
@@ -215,7 +228,9 @@ static void fuse_cone(struct pl_proof *proof, struct worst *w, struct pl_cone *c
       moved = step_over(w, proof->moving.at[i]) || moved;
   }
   for (uint32_t k = 0; k < proof->element_count; k++) {
-    if (!draws(proof, k) || !is_behind(w, k))
+    if (!draws(proof, k))
+      continue;
+    if (!is_behind(w, k))
       continue;
     PL_PUSH(proof->arena, &w->loads, k);
     pl_cone_add_element(proof, cone, k);

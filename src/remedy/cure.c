@@ -218,11 +218,15 @@ static bool take(struct search *s, const pl_steps *steps) {
 /* ---- sizes ---- */
 
 static void put_step(struct pl_arena *arena, pl_steps *steps, struct pl_step step) {
-  for (uint32_t i = 0; i < steps->n; i++)
-    if (steps->at[i].kind == step.kind && steps->at[i].what == step.what) {
-      steps->at[i] = step;
-      return;
-    }
+  for (uint32_t i = 0; i < steps->n; i++) {
+    if (steps->at[i].kind != step.kind)
+      continue;
+    if (steps->at[i].what != step.what)
+      continue;
+
+    steps->at[i] = step;
+    return;
+  }
   PL_PUSH(arena, steps, step);
 }
 
@@ -263,7 +267,9 @@ static int least_size(struct search *s,
   if (is_cured(s, &steps, of))
     return 1; /* mostly */
   thicker(s, base, wires, n, most, &steps);
-  if (most == 1 || !is_cured(s, &steps, of))
+  if (most == 1)
+    return 0;
+  if (!is_cured(s, &steps, of))
     return 0;
   int fails = 1;
   int cures = most;
@@ -326,7 +332,9 @@ static bool mend_on_top(struct search *s, pl_steps *steps, struct pl_finding fre
     if (!by_size)
       return false;
     wires = pl_cure_wires(s->seek->check, &fresh);
-    if (wires.n == 0 || wires.n > TOGETHER)
+    if (wires.n == 0)
+      return false;
+    if (wires.n > TOGETHER)
       return false;
     int step = least_size(s, steps, wires.at, wires.n, &fresh);
     if (step == 0)
@@ -384,7 +392,9 @@ static bool try_step(struct search *s, struct pl_step step) {
 static bool try_ratings(struct search *s, bool up) {
   const struct pl_harness *h = s->seek->check->harness;
   pl_id d = pl_harness_find_device(h, s->f->place);
-  if (d == PL_NONE || !pl_kind_is(h->devices.at[d].kind, PL_HAS_FAMILY))
+  if (d == PL_NONE)
+    return false;
+  if (!pl_kind_is(h->devices.at[d].kind, PL_HAS_FAMILY))
     return false;
   const struct pl_device *fuse = &h->devices.at[d];
   double amps = fuse->rating;
@@ -407,7 +417,9 @@ static bool try_turn(struct search *s) {
   if (d == PL_NONE)
     return false;
   const struct pl_device *device = &h->devices.at[d];
-  if (device->plus == PL_NONE || device->minus == PL_NONE)
+  if (device->plus == PL_NONE)
+    return false;
+  if (device->minus == PL_NONE)
     return false;
   return try_step(s, (struct pl_step){PL_STEP_TURN, device->plus, device->minus, 0});
 }
@@ -446,7 +458,11 @@ static void add_out(const struct pl_check *check, pl_id wire, pl_steps *list) {
 static bool try_out(struct search *s) {
   const struct pl_check *check = s->seek->check;
   pl_ids pins = pl_cure_pins(check, s->f->place);
-  pl_ids wires = s->f->wire_count > 0 ? pl_cure_wires(check, s->f) : pl_cure_way(check, s->f);
+  pl_ids wires;
+  if (s->f->wire_count > 0)
+    wires = pl_cure_wires(check, s->f);
+  else
+    wires = pl_cure_way(check, s->f);
   pl_steps list = {0};
   for (uint32_t i = 0; i < pins.n && s->f->wire_count == 0; i++) {
     const struct pl_pin *pin = &check->harness->pins.at[pins.at[i]];
@@ -462,7 +478,9 @@ static void add_pair(const struct pl_check *check, pl_id a, pl_id b, pl_steps *l
   const struct pl_harness *h = check->harness;
   if (list->n >= PAIRS || a == b)
     return;
-  if (h->pins.at[a].wires.n == 0 || h->pins.at[b].wires.n == 0)
+  if (h->pins.at[a].wires.n == 0)
+    return;
+  if (h->pins.at[b].wires.n == 0)
     return;
   PL_PUSH(check->arena, list, ((struct pl_step){PL_STEP_TURN, a, b, 0}));
 }

@@ -8,7 +8,9 @@
 /* The text of a span that lies in a file of the user's; NULL: in a shipped part, or nowhere. */
 static const char *
 text_of(const struct pl_check *check, const struct pl_sources *sources, struct pl_span span) {
-  if (span.file >= check->harness->texts || span.file >= sources->files.n)
+  if (span.file >= check->harness->texts)
+    return NULL;
+  if (span.file >= sources->files.n)
     return NULL;
   return sources->files.at[span.file].text;
 }
@@ -51,7 +53,9 @@ static uint32_t line_start(const char *text, uint32_t at) {
 
 static bool begins_with(const char *line, const char *word) {
   size_t n = strlen(word);
-  return strncmp(line, word, n) == 0 && (line[n] == ' ' || line[n] == '\t');
+  if (strncmp(line, word, n) != 0)
+    return false;
+  return (line[n] == ' ' || line[n] == '\t');
 }
 
 /* What a line says, without a comment behind it. */
@@ -125,7 +129,9 @@ static bool other_part(const struct pl_check *check,
     uint32_t name = first + 4 + (uint32_t)strspn(text + first + 4, " \t");
     const char *old = pl_arena_strndup(check->arena, text + name, words_end(text, name) - name);
     const char *figure = strstr(old, from);
-    if (figure == NULL || figure == old || figure[-1] != ' ')
+    if (figure == NULL || figure == old)
+      return false;
+    if (figure[-1] != ' ')
       return false;
     const char *new = pl_arena_printf(check->arena,
                                       "%.*s%s%s",
@@ -172,7 +178,9 @@ static bool move_wires(const struct pl_check *check,
   for (uint32_t k = 0; k < pin->wires.n; k++) {
     const struct pl_wire *wire = &h->wires.at[pin->wires.at[k]];
     struct pl_span span = wire->end_span[wire->end[0] == from ? 0 : 1];
-    if (wire->end[0] == wire->end[1] || text_of(check, sources, span) == NULL)
+    if (wire->end[0] == wire->end[1])
+      return false;
+    if (text_of(check, sources, span) == NULL)
       return false;
     push(check, fixes, span.file, span.start, span.end, h->pins.at[to].full);
   }
@@ -199,7 +207,9 @@ static bool add_twist(const struct pl_check *check,
                       pl_fixes *fixes) {
   const struct pl_wire *wire = &check->harness->wires.at[w];
   const char *text = text_of(check, sources, wire->size_span);
-  if (text == NULL || wire->twist[0] != '\0')
+  if (text == NULL)
+    return false;
+  if (wire->twist[0] != '\0')
     return false;
   uint32_t at = wire->size_span.end;
   if (wire->colour.base[0] != '\0') {
@@ -242,8 +252,9 @@ bool pl_step_edit(const struct pl_check *check,
       return delete_line(check, sources, h->wires.at[step->what].span, fixes);
     case PL_STEP_TWIST:
       name = pl_arena_printf(check->arena, "pair-%s", h->wires.at[step->what].number);
-      return add_twist(check, sources, step->what, name, fixes) &&
-             add_twist(check, sources, step->other, name, fixes);
+      if (!add_twist(check, sources, step->what, name, fixes))
+        return false;
+      return add_twist(check, sources, step->other, name, fixes);
     case PL_STEP_PULSES:
       name = pl_arena_printf(check->arena, "pulses %u", (unsigned)step->value);
       return describe(check, sources, step->what, "pulses", name, fixes);

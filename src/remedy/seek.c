@@ -11,7 +11,11 @@ struct entry { /* of check->findings->list */
 };
 
 static bool is_asked(const struct pl_finding *f) {
-  return f->waived == NULL && f->severity != PL_ERROR && pl_cure_knows(f->rule);
+  if (f->waived != NULL)
+    return false;
+  if (f->severity == PL_ERROR)
+    return false;
+  return pl_cure_knows(f->rule);
 }
 
 static const char *name_of(const struct pl_check *check, const struct pl_finding *f) {
@@ -35,8 +39,11 @@ static void set_fixes(const struct pl_seek *seek, struct pl_finding *f, const pl
     for (uint32_t k = i; k > 0; k--) {
       struct pl_fix *a = &fixes.at[k - 1];
       struct pl_fix *b = &fixes.at[k];
-      bool ordered = a->span.file != b->span.file ? a->span.file < b->span.file
-                                                  : a->span.start <= b->span.start;
+      bool ordered;
+      if (a->span.file != b->span.file)
+        ordered = a->span.file < b->span.file;
+      else
+        ordered = a->span.start <= b->span.start;
       if (ordered)
         break;
       struct pl_fix swap = *a;
@@ -51,7 +58,9 @@ static void set_fixes(const struct pl_seek *seek, struct pl_finding *f, const pl
  * what else there is. */
 static void
 say_none(const struct pl_check *check, struct pl_finding *f, const struct pl_cure *cure) {
-  if (!cure->tried || pl_cure_else(f->rule) == NULL)
+  if (!cure->tried)
+    return;
+  if (pl_cure_else(f->rule) == NULL)
     return;
   f->remedy = pl_arena_printf(check->arena,
                               "%s; %s%s",
@@ -71,9 +80,15 @@ static void fold_gone(struct pl_seek *seek, struct entry *entries, uint32_t at) 
     return;
   for (uint32_t i = 0; i < findings->list.n; i++) {
     const struct pl_finding *f = &findings->list.at[i];
-    if (i == at || f->waived != NULL || f->severity == PL_ERROR)
+    if (i == at || f->waived != NULL)
       continue;
-    if (entries[i].under != i || entries[i].cure.found || pl_trial_has(&trial, f))
+    if (f->severity == PL_ERROR)
+      continue;
+    if (entries[i].under != i)
+      continue;
+    if (entries[i].cure.found)
+      continue;
+    if (pl_trial_has(&trial, f))
       continue;
     entries[i].under = at;
     if (f->severity > findings->list.at[lead].severity)
@@ -98,9 +113,15 @@ static void agree(struct pl_seek *seek, struct entry *entries, uint32_t a, uint3
     struct pl_step step = entries[a].cure.steps.at[i];
     for (uint32_t k = 0; k < entries[b].cure.steps.n; k++) {
       const struct pl_step *other = &entries[b].cure.steps.at[k];
-      if (other->kind != step.kind || other->what != step.what || other->value == step.value)
+      if (other->kind != step.kind)
         continue;
-      if (step.kind != PL_STEP_SIZE || other->value < step.value)
+      if (other->what != step.what)
+        continue;
+      if (other->value == step.value)
+        continue;
+      if (step.kind != PL_STEP_SIZE)
+        continue;
+      if (other->value < step.value)
         continue;
       step.value = other->value;
       differs = true;
@@ -109,7 +130,9 @@ static void agree(struct pl_seek *seek, struct entry *entries, uint32_t a, uint3
   }
   struct pl_trial trial;
   seek->left_of_one = PL_REMEDY_OF_ONE;
-  if (!differs || !pl_trial_run(seek, &both, &findings->list.at[a], true, &trial))
+  if (!differs)
+    return;
+  if (!pl_trial_run(seek, &both, &findings->list.at[a], true, &trial))
     return;
   if (trial.whole && !pl_trial_has(&trial, &findings->list.at[a]) &&
       pl_trial_new(seek, &trial) == NULL)
@@ -122,9 +145,13 @@ static void seek_all(struct pl_seek *seek, struct entry *entries) {
   for (int severity = PL_DANGER; severity >= PL_ADVICE; severity--)
     for (uint32_t i = 0; i < findings->list.n; i++) {
       const struct pl_finding *f = &findings->list.at[i];
-      if (!is_asked(f) || f->severity != (enum pl_severity)severity)
+      if (!is_asked(f))
         continue;
-      if (entries[i].under != i || entries[i].cure.found)
+      if (f->severity != (enum pl_severity)severity)
+        continue;
+      if (entries[i].under != i)
+        continue;
+      if (entries[i].cure.found)
         continue;
       seek->counts.findings++;
       entries[i].cure = pl_cure_seek(seek, f);
@@ -134,9 +161,15 @@ static void seek_all(struct pl_seek *seek, struct entry *entries) {
       fold_gone(seek, entries, i);
     }
   for (uint32_t a = 0; a < findings->list.n; a++)
-    for (uint32_t b = 0; b < findings->list.n; b++)
-      if (a != b && entries[a].cure.found && entries[b].cure.found)
-        agree(seek, entries, a, b);
+    for (uint32_t b = 0; b < findings->list.n; b++) {
+      if (a == b)
+        continue;
+      if (!entries[a].cure.found)
+        continue;
+      if (!entries[b].cure.found)
+        continue;
+      agree(seek, entries, a, b);
+    }
 }
 
 static void fold(struct pl_check *check, struct entry *entries) {
@@ -264,7 +297,9 @@ pl_remedies_plan(struct pl_check *check, const struct pl_sources *sources, const
     const struct pl_finding *f = &check->findings->list.at[i];
     pl_fixes all = {0};
     struct pl_trial trial;
-    if (f->waived != NULL || f->fix_count == 0)
+    if (f->waived != NULL)
+      continue;
+    if (f->fix_count == 0)
       continue;
     for (uint32_t k = 0; k < plan.fix_count; k++)
       PL_PUSH(check->arena, &all, plan.fixes[k]);

@@ -43,7 +43,9 @@ const char *pl_remedy_text(const struct pl_sources *sources,
   }
   pl_buffer_add(&out, source->text + at, source->size - at);
   *size = out.n;
-  return out.at == NULL ? "" : out.at;
+  if (out.at == NULL)
+    return "";
+  return out.at;
 }
 
 struct edited {
@@ -117,7 +119,9 @@ bool pl_trial_run_fixes(struct pl_seek *seek,
                         struct pl_trial *trial) {
   struct edited edited = {seek->sources, fixes, n};
   struct pl_reader reader = {read_edited, &edited};
-  if (seek->left == 0 || seek->left_of_one == 0)
+  if (seek->left == 0)
+    return false;
+  if (seek->left_of_one == 0)
     return false;
   seek->left--;
   seek->left_of_one--;
@@ -155,7 +159,11 @@ void pl_trial_end(struct pl_trial *trial) {
 
 /* How far beyond its limit, as a share of it; 0 where there is none. */
 static double beyond(const struct pl_finding *f) {
-  if (isnan(f->figure) || isnan(f->limit) || f->limit == 0)
+  if (isnan(f->figure))
+    return 0;
+  if (isnan(f->limit))
+    return 0;
+  if (f->limit == 0)
     return 0;
   return fabs(f->figure - f->limit) / fabs(f->limit);
 }
@@ -174,7 +182,11 @@ const struct pl_finding *pl_trial_new(const struct pl_seek *seek, const struct p
     bool old = f->waived != NULL;
     for (uint32_t k = 0; k < check->every_count && !old; k++) {
       const struct pl_finding *before = &check->every[k];
-      if (used[k] || strcmp(before->rule, f->rule) != 0 || strcmp(before->place, f->place) != 0)
+      if (used[k])
+        continue;
+      if (strcmp(before->rule, f->rule) != 0)
+        continue;
+      if (strcmp(before->place, f->place) != 0)
         continue;
       if (is_worse(f, before))
         continue;

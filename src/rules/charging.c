@@ -93,7 +93,9 @@ void pl_rule_charge_balance(struct pl_check *check) {
     if (engine != PL_ENGINE_IDLE && engine != PL_ENGINE_SPEED)
       continue;
     struct balance now = balance_in(check, s);
-    if (!(now.can > 0) || !now.posts)
+    if (!(now.can > 0))
+      continue;
+    if (!now.posts)
       continue;
     if (!(now.loads > now.share * now.can))
       continue;

@@ -202,7 +202,9 @@ static bool only_listens(const struct pl_check *check, pl_id pin) {
 
 /* The poles that can drive it: of a switch input the other one than its pull goes to. */
 static uint8_t driving_poles(const struct pl_pin *pin) {
-  if (pin->role != PL_ROLE_SWITCH_INPUT || isnan(pin->pull_ohms))
+  if (pin->role != PL_ROLE_SWITCH_INPUT)
+    return PL_POLE_PLUS | PL_POLE_MINUS;
+  if (isnan(pin->pull_ohms))
     return PL_POLE_PLUS | PL_POLE_MINUS;
   if (pin->pull_volts == 0)
     return PL_POLE_PLUS;
@@ -217,7 +219,9 @@ static bool is_driven(const struct pl_check *check, pl_id input, const pl_id *st
   for (uint32_t i = 0; i < n; i++) {
     const struct pl_pin *pin = &h->pins.at[stretch[i]];
     bool driver = !is_between(h->devices.at[pin->device].kind) && !only_listens(check, stretch[i]);
-    if ((check->facts->reach[stretch[i]] & poles) || driver)
+    if ((check->facts->reach[stretch[i]] & poles))
+      return true;
+    if (driver)
       return true;
     for (uint32_t k = 0; k < pin->wires.n; k++)
       if (h->wires.at[pin->wires.at[k]].status != PL_WIRE_DONOR_REMOVED &&
@@ -273,7 +277,11 @@ void pl_rule_input_undriven(struct pl_check *check) {
   bool *told = PL_BY_PIN(check, bool);
   uint32_t turn = 0;
   for (pl_id p = 0; p < h->pins.n; p++) {
-    if (!is_wired_input(check, p) || told[p] || check->facts->pole[p] != 0)
+    if (!is_wired_input(check, p))
+      continue;
+    if (told[p])
+      continue;
+    if (check->facts->pole[p] != 0)
       continue;
     uint32_t n = pl_stretch(check, p, ++turn, stamp, queue);
     if (!is_driven(check, p, queue, n))

@@ -25,7 +25,9 @@ struct pruning {
 };
 
 static uint32_t far_node(const struct pl_element *e, uint32_t node) {
-  return e->node_a == node ? e->node_b : e->node_a;
+  if (e->node_a == node)
+    return e->node_b;
+  return e->node_a;
 }
 
 static void list_around(struct pruning *p) {
@@ -62,7 +64,9 @@ static void hold_nodes(struct pruning *p) {
   for (pl_id pin = 0; pin < h->pins.n; pin++) {
     enum pl_kind kind = pl_pin_device(h, pin)->kind;
     uint32_t node = pl_network_pin_node(p->check->network, pin);
-    if (node == PL_NONE || pl_pin_wires_there(h, pin) == 0)
+    if (node == PL_NONE)
+      continue;
+    if (pl_pin_wires_there(h, pin) == 0)
       continue;
     bool tool = pl_kind_is_but(kind, PL_IS_PLUG, PL_IS_INLINE);
     bool joint = pl_kind_is(kind, PL_IS_NODE) || pl_passes_on(kind);
@@ -70,9 +74,13 @@ static void hold_nodes(struct pruning *p) {
       p->held[node] = true;
   }
   for (pl_id w = 0; w < h->wires.n; w++)
-    for (int e = 0; e < 2; e++)
-      if (pl_wire_joins(&h->wires.at[w]) && h->wires.at[w].shield)
-        p->held[pl_network_pin_node(p->check->network, h->wires.at[w].end[e])] = true;
+    for (int e = 0; e < 2; e++) {
+      if (!pl_wire_joins(&h->wires.at[w]))
+        continue;
+      if (!h->wires.at[w].shield)
+        continue;
+      p->held[pl_network_pin_node(p->check->network, h->wires.at[w].end[e])] = true;
+    }
 }
 
 /* Of these contacts, how many that are left have an end at the node. */
@@ -98,19 +106,25 @@ static bool only_in_turn(const struct pruning *p, uint32_t node) {
     const struct pl_element *e = &p->elements[p->around[k]];
     if (p->gone[p->around[k]])
       continue;
-    if (e->kind != PL_ELEMENT_CONTACT || e->device == PL_NONE ||
-        (device != PL_NONE && e->device != device))
+    if (e->kind != PL_ELEMENT_CONTACT)
+      return false;
+    if (e->device == PL_NONE)
+      return false;
+    if ((device != PL_NONE && e->device != device))
       return false;
     device = e->device;
   }
-  if (device == PL_NONE || !pl_device_is(p->check->harness, device, PL_IS_CONTACTS))
+  if (device == PL_NONE)
+    return false;
+  if (!pl_device_is(p->check->harness, device, PL_IS_CONTACTS))
     return false;
   const struct pl_device *d = &p->check->harness->devices.at[device];
   for (uint32_t t = 0; t < d->throws.n; t++)
     if (count_contacts(p, node, device, &d->throws.at[t].joins) > 1)
       return false;
-  return count_contacts(p, node, device, &d->make) < 2 &&
-         count_contacts(p, node, device, &d->brk) < 2;
+  if (!(count_contacts(p, node, device, &d->make) < 2))
+    return false;
+  return count_contacts(p, node, device, &d->brk) < 2;
 }
 
 static uint32_t left_at(const struct pruning *p, uint32_t node) {
@@ -129,7 +143,9 @@ static void prune(struct pruning *p) {
   while (n > 0) {
     uint32_t node = p->queue[--n];
     p->queued[node] = false;
-    if (p->held[node] || left_at(p, node) == 0)
+    if (p->held[node])
+      continue;
+    if (left_at(p, node) == 0)
       continue;
     if (left_at(p, node) > 1 && !only_in_turn(p, node))
       continue;
@@ -170,7 +186,9 @@ static struct piece take_piece(struct pruning *p, uint32_t element, bool *seen, 
     if (e->device != PL_NONE)
       device_seen[e->device] = true;
     for (int k = 0; k < 2; k++) {
-      if (p->held[ends[k]] || left_at(p, ends[k]) > 0)
+      if (p->held[ends[k]])
+        continue;
+      if (left_at(p, ends[k]) > 0)
         continue;
       for (uint32_t m = p->first[ends[k]]; m < p->first[ends[k] + 1]; m++) {
         uint32_t next = p->around[m];
@@ -200,7 +218,13 @@ static void collect_pins(const struct pruning *p, struct piece *piece) {
   }
   for (uint32_t i = 0; i < ends.n; i++) {
     uint32_t node = pl_network_pin_node(p->check->network, ends.at[i]);
-    if (node == PL_NONE || p->held[node] || left_at(p, node) > 0 || added[ends.at[i]])
+    if (node == PL_NONE)
+      continue;
+    if (p->held[node])
+      continue;
+    if (left_at(p, node) > 0)
+      continue;
+    if (added[ends.at[i]])
       continue;
     added[ends.at[i]] = true;
     PL_PUSH(p->check->arena, &piece->pins, ends.at[i]);
@@ -297,7 +321,9 @@ is_supply_side(const struct pl_check *check, pl_id pin, pl_id device, uint32_t *
   by[pin] = UINT32_MAX - 1;
   for (uint32_t i = 0; i < n; i++) {
     pl_id at = queue[i];
-    const struct pl_link *came = by[at] < UINT32_MAX - 1 ? &facts->links[by[at]] : NULL;
+    const struct pl_link *came = NULL;
+    if (by[at] < UINT32_MAX - 1)
+      came = &facts->links[by[at]];
     if (facts->pole[at] != 0)
       return true;
     for (uint32_t k = facts->first[at]; k < facts->first[at + 1]; k++) {
@@ -306,7 +332,9 @@ is_supply_side(const struct pl_check *check, pl_id pin, pl_id device, uint32_t *
       bool contact = link->tie == PL_TIE_CONTACT;
       bool turned = came != NULL && contact && came->tie == PL_TIE_CONTACT &&
                     came->device == link->device && came->position != link->position;
-      if (by[q] != UINT32_MAX || turned || (contact && link->device == device))
+      if (by[q] != UINT32_MAX || turned)
+        continue;
+      if ((contact && link->device == device))
         continue;
       if (link->tie == PL_TIE_OUTPUT && at == link->b)
         continue;
@@ -363,7 +391,9 @@ static void check_throws(struct pl_check *check, pl_id device) {
 
 void pl_rule_dead_end(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
-  if (h->states.n == 0 || !check->facts->any_solved)
+  if (h->states.n == 0)
+    return;
+  if (!check->facts->any_solved)
     return;
   struct pruning p = {.check = check, .node_count = pl_network_node_count(check->network)};
   for (pl_id s = 0; s < h->states.n && p.elements == NULL; s++)
@@ -384,7 +414,9 @@ void pl_rule_dead_end(struct pl_check *check) {
   bool *told = told_devices(check);
   bool *in_piece = PL_BY_DEVICE(check, bool);
   for (uint32_t k = 0; k < p.element_count; k++) {
-    if (!p.gone[k] || seen[k])
+    if (!p.gone[k])
+      continue;
+    if (seen[k])
       continue;
     struct piece piece = take_piece(&p, k, seen, device_seen);
     if (piece.wires.n == 0)
@@ -395,8 +427,13 @@ void pl_rule_dead_end(struct pl_check *check) {
     if (piece.pins.n > 0 && !is_told(check, &piece, told))
       report_piece(check, &piece);
   }
-  for (pl_id d = 0; d < h->devices.n; d++)
-    if (pl_kind_is_but(h->devices.at[d].kind, PL_IS_SETTABLE, PL_IS_DISCONNECT) && !told[d] &&
-        !in_piece[d])
-      check_throws(check, d);
+  for (pl_id d = 0; d < h->devices.n; d++) {
+    if (!pl_kind_is_but(h->devices.at[d].kind, PL_IS_SETTABLE, PL_IS_DISCONNECT))
+      continue;
+    if (told[d])
+      continue;
+    if (in_piece[d])
+      continue;
+    check_throws(check, d);
+  }
 }

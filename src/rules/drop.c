@@ -97,7 +97,9 @@ static pl_id
 source_of(const struct pl_check *check, const struct pl_solution *solution, const struct ask *ask) {
   uint32_t *path = NULL;
   uint32_t n = pl_solution_path(check->network, solution, ask->plus, false, check->arena, &path);
-  if (n == 0 || solution->elements[path[n - 1]].kind != PL_ELEMENT_SOURCE)
+  if (n == 0)
+    return PL_NONE;
+  if (solution->elements[path[n - 1]].kind != PL_ELEMENT_SOURCE)
     return PL_NONE;
   return solution->elements[path[n - 1]].device;
 }
@@ -112,11 +114,15 @@ static pl_id posts_of(const struct pl_check *check,
                       double *beside) {
   const struct pl_harness *h = check->harness;
   pl_id from = source_of(check, solution, ask);
-  if (from == PL_NONE || !pl_kind_is(h->devices.at[from].kind, PL_IS_GENERATOR))
+  if (from == PL_NONE)
+    return PL_NONE;
+  if (!pl_kind_is(h->devices.at[from].kind, PL_IS_GENERATOR))
     return PL_NONE;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *battery = &h->devices.at[d];
-    if (!pl_kind_is(battery->kind, PL_IS_STORE) || battery->plus == PL_NONE)
+    if (!pl_kind_is(battery->kind, PL_IS_STORE))
+      continue;
+    if (battery->plus == PL_NONE)
       continue;
     if (battery->minus == PL_NONE)
       continue;
@@ -161,7 +167,10 @@ static bool add_way(const struct pl_check *check,
     const struct pl_element *e = &solution->elements[path[i]];
     if (end != PL_NONE && at == pl_network_pin_node(check->network, end))
       break;
-    at = e->node_a == at ? e->node_b : e->node_a;
+    if (e->node_a == at)
+      at = e->node_b;
+    else
+      at = e->node_a;
     if (e->kind == PL_ELEMENT_RESISTANCE)
       return false;
     if (e->kind == PL_ELEMENT_CURRENT)
@@ -373,8 +382,16 @@ static uint32_t offender(const struct pl_check *check, const struct loss *loss) 
 static void
 keep_loss(struct pl_check *check, losses *list, struct loss loss, uint32_t *by_element) {
   const struct pl_solution *solution = &check->solutions[loss.state];
-  pl_id plus = loss.posts == PL_NONE ? PL_NONE : check->harness->devices.at[loss.posts].plus;
-  pl_id minus = loss.posts == PL_NONE ? PL_NONE : check->harness->devices.at[loss.posts].minus;
+  pl_id plus;
+  if (loss.posts == PL_NONE)
+    plus = PL_NONE;
+  else
+    plus = check->harness->devices.at[loss.posts].plus;
+  pl_id minus;
+  if (loss.posts == PL_NONE)
+    minus = PL_NONE;
+  else
+    minus = check->harness->devices.at[loss.posts].minus;
   if (!add_way(check, solution, loss.ask->plus, false, plus, &loss.parts))
     return;
   if (!add_way(check, solution, loss.ask->minus, true, minus, &loss.parts))
@@ -421,7 +438,9 @@ void pl_rule_wire_drop(struct pl_check *check) {
       pl_id posts = posts_of(check, solution, &list.at[i], drop, &beside);
       if (posts != PL_NONE)
         drop -= beside;
-      if (!(drop > worst.limit) || !(drop > worst.drop))
+      if (!(drop > worst.limit))
+        continue;
+      if (!(drop > worst.drop))
         continue;
       worst.drop = drop;
       worst.state = s;

@@ -37,7 +37,9 @@ pl_id pl_duty_pin(const struct pl_check *check,
   for (pl_id p = duties->head[check->facts->net[pin]]; p != PL_NONE; p = duties->next[p]) {
     if (!(PL_ROLE_BIT(h->pins.at[p].role) & roles))
       continue;
-    if (module == PL_NONE || h->pins.at[p].device == module)
+    if (module == PL_NONE)
+      return p;
+    if (h->pins.at[p].device == module)
       return p;
   }
   return PL_NONE;
@@ -59,7 +61,9 @@ static enum meets met_by(const struct pl_check *check, const struct pl_duties *d
   uint8_t pole = check->facts->pole[pin];
   if (pole == PL_POLE_MINUS || (roles & PL_ROLES_BACK))
     return MEETS_BACK;
-  if (pole == PL_POLE_PLUS || (roles & PL_ROLE_BIT(PL_ROLE_SENSOR_SUPPLY)))
+  if (pole == PL_POLE_PLUS)
+    return MEETS_SUPPLY;
+  if ((roles & PL_ROLE_BIT(PL_ROLE_SENSOR_SUPPLY)))
     return MEETS_SUPPLY;
   if (roles & PL_ROLES_DATA)
     return MEETS_DATA;
@@ -174,7 +178,9 @@ static pl_id of_another(const struct pl_check *check,
   if (module == PL_NONE)
     return PL_NONE;
   for (int k = 0; k < 2; k++) {
-    if (ends[k] == PL_NONE || check->facts->pole[ends[k]] != 0)
+    if (ends[k] == PL_NONE)
+      continue;
+    if (check->facts->pole[ends[k]] != 0)
       continue;
     if (pl_duty_pin(check, duties, ends[k], roles[k], PL_NONE) == PL_NONE)
       continue;
@@ -253,7 +259,9 @@ static void check_sensor(struct pl_check *check,
                          const struct pl_device *sensor,
                          tolds *list) {
   struct ends wrong = {{PL_NONE, PL_NONE, PL_NONE}, 0, false};
-  if (sensor->signal == PL_NONE || sensor->minus == PL_NONE)
+  if (sensor->signal == PL_NONE)
+    return;
+  if (sensor->minus == PL_NONE)
     return;
   if (sensor->plus != PL_NONE)
     look_at_three(check, duties, sensor, &wrong);
@@ -296,9 +304,13 @@ static pl_id *senders_by_net(const struct pl_check *check) {
   pl_id *by = PL_BY_PIN(check, pl_id);
   for (pl_id p = 0; p <= h->pins.n; p++)
     by[p] = PL_NONE;
-  for (pl_id d = 0; d < h->devices.n; d++)
-    if (pl_device_is(h, d, PL_FEEDS_GAUGE) && h->devices.at[d].signal != PL_NONE)
-      by[check->facts->net[h->devices.at[d].signal]] = d;
+  for (pl_id d = 0; d < h->devices.n; d++) {
+    if (!pl_device_is(h, d, PL_FEEDS_GAUGE))
+      continue;
+    if (h->devices.at[d].signal == PL_NONE)
+      continue;
+    by[check->facts->net[h->devices.at[d].signal]] = d;
+  }
   return by;
 }
 
@@ -318,7 +330,9 @@ static bool is_turned(const struct pl_check *check, pl_id plus, pl_id minus, pl_
   uint8_t live = (PL_POLE_PLUS | PL_POLE_MINUS) ^ earth;
   if (earth != PL_POLE_PLUS && earth != PL_POLE_MINUS)
     return false;
-  return check->facts->reach[plus] == earth && check->facts->reach[minus] == live;
+  if (check->facts->reach[plus] != earth)
+    return false;
+  return check->facts->reach[minus] == live;
 }
 
 /* What is wrong with where its wires go; NULL. */
@@ -327,7 +341,9 @@ gauge_fault(const struct pl_check *check, const pl_id *senders, pl_id g, pl_id *
   const struct pl_harness *h = check->harness;
   pl_id plus, minus, signal;
   pl_gauge_pins(h, g, &plus, &minus, &signal);
-  if (plus == PL_NONE || minus == PL_NONE || signal == PL_NONE)
+  if (plus == PL_NONE || minus == PL_NONE)
+    return NULL;
+  if (signal == PL_NONE)
     return NULL;
   pl_id sender = sender_on(check, senders, signal);
   pl_id others[2] = {plus, minus};
@@ -337,7 +353,9 @@ gauge_fault(const struct pl_check *check, const pl_id *senders, pl_id g, pl_id *
       return say_turned(check, others[k], sender_on(check, senders, others[k]));
   }
   *where = plus;
-  if (sender == PL_NONE || !is_turned(check, plus, minus, sender))
+  if (sender == PL_NONE)
+    return NULL;
+  if (!is_turned(check, plus, minus, sender))
     return NULL;
   return pl_arena_printf(check->arena,
                          "its %s and %s trade places: its minus belongs where sender %s has its "
@@ -372,17 +390,23 @@ static void check_quantity(struct pl_check *check, const pl_id *senders, pl_id g
   if (s == PL_NONE || done[g])
     return;
   const struct pl_device *sender = &h->devices.at[s];
-  if (gauge->quantity == PL_NONE || sender->quantity == PL_NONE)
+  if (gauge->quantity == PL_NONE)
+    return;
+  if (sender->quantity == PL_NONE)
     return;
   if (gauge->quantity == sender->quantity)
     return;
   const char *also = "";
   for (pl_id d = 0; d < h->devices.n; d++) {
-    if (!pl_device_is(h, d, PL_IS_GAUGE) || h->devices.at[d].quantity != sender->quantity)
+    if (!pl_device_is(h, d, PL_IS_GAUGE))
+      continue;
+    if (h->devices.at[d].quantity != sender->quantity)
       continue;
     pl_gauge_pins(h, d, &plus, &minus, &signal);
     pl_id its = sender_on(check, senders, signal);
-    if (its == PL_NONE || h->devices.at[its].quantity != gauge->quantity)
+    if (its == PL_NONE)
+      continue;
+    if (h->devices.at[its].quantity != gauge->quantity)
       continue;
     done[d] = true;
     also = pl_arena_printf(check->arena, "; %s shows that instead", h->devices.at[d].name);
@@ -435,7 +459,9 @@ static void check_socket(struct pl_check *check, const struct pl_duties *duties,
   bool any_harm = false;
   for (pl_id p = device->first_pin; p < pl_pins_end(device); p++) {
     bool harm = false;
-    if (pl_pin_wires_there(h, p) == 0 || socket_fits(check, duties, p, &harm))
+    if (pl_pin_wires_there(h, p) == 0)
+      continue;
+    if (socket_fits(check, duties, p, &harm))
       continue;
     if (first == PL_NONE)
       first = p;
@@ -467,7 +493,9 @@ static void check_socket(struct pl_check *check, const struct pl_duties *duties,
 /* An input that reads small volts: pulled to, or good for, less than half the machine's. */
 static bool is_small(const struct pl_harness *h, const struct pl_pin *pin) {
   double half = h->machine.volts / 2;
-  return pin->pull_volts > 0 ? pin->pull_volts < half : pin->volts_max < half;
+  if (pin->pull_volts > 0)
+    return pin->pull_volts < half;
+  return pin->volts_max < half;
 }
 
 /* A module whose supply gives as much as a battery feeds loads from it, and takes them back. */
@@ -518,9 +546,13 @@ static pl_id *loads_by_net(const struct pl_check *check) {
     pl_id ends[4] = {device->plus, device->minus, device->coil_a, device->coil_b};
     if (!pl_kind_is(device->kind, PL_IS_LOAD | PL_IS_COIL))
       continue;
-    for (int k = 0; k < 4; k++)
-      if (ends[k] != PL_NONE && pl_pin_wires_there(h, ends[k]) > 0)
-        by[check->facts->net[ends[k]]] = ends[k];
+    for (int k = 0; k < 4; k++) {
+      if (ends[k] == PL_NONE)
+        continue;
+      if (!(pl_pin_wires_there(h, ends[k]) > 0))
+        continue;
+      by[check->facts->net[ends[k]]] = ends[k];
+    }
   }
   return by;
 }
@@ -529,7 +561,9 @@ static void check_loads(struct pl_check *check, const struct pl_duties *duties) 
   const struct pl_harness *h = check->harness;
   const pl_id *loads = loads_by_net(check);
   for (pl_id net = 0; net < h->pins.n; net++) {
-    if (loads[net] == PL_NONE || check->facts->pole[net] != 0)
+    if (loads[net] == PL_NONE)
+      continue;
+    if (check->facts->pole[net] != 0)
       continue;
     pl_id at = duties->head[net];
     while (at != PL_NONE && !bears_no_load(h, &h->pins.at[at]))

@@ -65,14 +65,20 @@ static size_t stem(const char *number) {
 
 static bool same_number(const struct pl_wire *a, const struct pl_wire *b) {
   size_t n = stem(a->number);
-  return n == stem(b->number) && strncmp(a->number, b->number, n) == 0;
+  if (n != stem(b->number))
+    return false;
+  return strncmp(a->number, b->number, n) == 0;
 }
 
 /* Each goes on in the other's cavity, neither in its own. */
 static bool crossed(const struct cavity *a, const struct cavity *b, alike *fits) {
-  if (fits(a->wire[0], a->wire[1]) || fits(b->wire[0], b->wire[1]))
+  if (fits(a->wire[0], a->wire[1]))
     return false;
-  return fits(a->wire[0], b->wire[1]) && fits(b->wire[0], a->wire[1]);
+  if (fits(b->wire[0], b->wire[1]))
+    return false;
+  if (!fits(a->wire[0], b->wire[1]))
+    return false;
+  return fits(b->wire[0], a->wire[1]);
 }
 
 static const char *say_wire_here(const struct pl_check *check, const struct pl_wire *wire) {
@@ -118,7 +124,9 @@ static void check_plug(struct pl_check *check, const struct pl_device *plug) {
     for (uint32_t j = i + 1; j < list.n && !done[i]; j++) {
       const struct cavity *a = &list.at[i];
       const struct cavity *b = &list.at[j];
-      if (done[j] || pl_same_net(check, a->pin[0], b->pin[0]))
+      if (done[j])
+        continue;
+      if (pl_same_net(check, a->pin[0], b->pin[0]))
         continue;
       const char *what = NULL;
       if (crossed(a, b, same_number))

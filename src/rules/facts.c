@@ -12,7 +12,9 @@
 typedef PL_VEC(struct pl_link) links;
 
 static void add(const struct pl_check *check, links *list, struct pl_link link) {
-  if (link.a == PL_NONE || link.b == PL_NONE)
+  if (link.a == PL_NONE)
+    return;
+  if (link.b == PL_NONE)
     return;
   if (link.a != link.b)
     PL_PUSH(check->arena, list, link);
@@ -382,7 +384,9 @@ static bool link_closed(const struct pl_harness *h,
     return pl_kind_is(device->kind, PL_IS_RELAY)
                ? solution->device_on[link->device] == (link->position == 1)
                : pl_position_in(h, &h->states.at[solution->state], link->device) == link->position;
-  if (link->tie != PL_TIE_OUTPUT || !pl_kind_is(device->kind, PL_IS_MODULE))
+  if (link->tie != PL_TIE_OUTPUT)
+    return true;
+  if (!pl_kind_is(device->kind, PL_IS_MODULE))
     return true;
   enum pl_role role = h->pins.at[link->a].role;
   if (role == PL_ROLE_SENSOR_SUPPLY || role == PL_ROLE_SENSOR_RETURN)

@@ -53,7 +53,9 @@ static void push_module(const struct pl_check *check, consumers *list, pl_id d) 
 /* A sensor or sender that is wired: its return, and its supply where it has one. */
 static void push_sensor(const struct pl_check *check, consumers *list, pl_id d) {
   const struct pl_device *device = &check->harness->devices.at[d];
-  if (device->signal == PL_NONE || pl_pin_wires_there(check->harness, device->signal) == 0)
+  if (device->signal == PL_NONE)
+    return;
+  if (pl_pin_wires_there(check->harness, device->signal) == 0)
     return;
   if (device->minus != PL_NONE)
     push(check, list, d, PL_NONE, device->minus, "");
@@ -179,10 +181,13 @@ explore(const struct pl_check *check, pl_id end, uint32_t id, uint32_t *group_of
   group.last = pl_stretch_gap(check, queue, n);
   if (!pl_kind_is(pl_pin_device(h, group.last)->kind, PL_IS_STUD | PL_IS_SPLICE))
     return group;
-  for (uint32_t i = 0; i < n; i++)
-    if (queue[i] != group.last &&
-        pl_kind_is(pl_pin_device(h, queue[i])->kind, PL_IS_STUD | PL_IS_SPLICE))
-      PL_PUSH(check->arena, &group.joints, h->pins.at[queue[i]].full);
+  for (uint32_t i = 0; i < n; i++) {
+    if (queue[i] == group.last)
+      continue;
+    if (!pl_kind_is(pl_pin_device(h, queue[i])->kind, PL_IS_STUD | PL_IS_SPLICE))
+      continue;
+    PL_PUSH(check->arena, &group.joints, h->pins.at[queue[i]].full);
+  }
   return group;
 }
 

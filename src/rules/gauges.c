@@ -23,9 +23,13 @@ static pl_id sender_of(const struct pl_check *check, pl_id gauge, pl_id signal) 
   pl_id found = PL_NONE;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (!pl_kind_is(device->kind, PL_FEEDS_GAUGE) || device->signal == PL_NONE)
+    if (!pl_kind_is(device->kind, PL_FEEDS_GAUGE))
       continue;
-    if (device->points.n < 2 || device->measure != h->devices.at[gauge].measure)
+    if (device->signal == PL_NONE)
+      continue;
+    if (device->points.n < 2)
+      continue;
+    if (device->measure != h->devices.at[gauge].measure)
       continue;
     if (!pl_same_net(check, device->signal, signal))
       continue;
@@ -44,7 +48,9 @@ static void look(const struct pl_check *check,
                  struct needle *worst) {
   const struct pl_device *gauge = &check->harness->devices.at[pair->gauge];
   double dial = fabs(gauge->points.at[gauge->points.n - 1].x - gauge->points.at[0].x);
-  if (solution->status != PL_SOLVED || !(dial > 0))
+  if (solution->status != PL_SOLVED)
+    return;
+  if (!(dial > 0))
     return;
   double shown = pl_gauge_reading(check->harness, solution, pair->gauge);
   double right = pl_device_quantity_at(gauge, ohms);
@@ -101,7 +107,9 @@ static pl_id shares_with(const struct pl_check *check, const struct pair *pair) 
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
     pl_id plus, minus, signal;
-    if (d == pair->gauge || !pl_device_is(h, d, PL_IS_GAUGE))
+    if (d == pair->gauge)
+      continue;
+    if (!pl_device_is(h, d, PL_IS_GAUGE))
       continue;
     pl_gauge_pins(h, d, &plus, &minus, &signal);
     if (signal != PL_NONE && pl_same_net(check, signal, pair->signal))
@@ -178,7 +186,9 @@ static void report(struct pl_check *check, const struct pair *pair, const struct
 void pl_rule_gauge_misled(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
-    if (!pl_device_is(h, d, PL_IS_GAUGE) || h->devices.at[d].points.n < 2)
+    if (!pl_device_is(h, d, PL_IS_GAUGE))
+      continue;
+    if (h->devices.at[d].points.n < 2)
       continue;
     struct pair pair = {.gauge = d};
     pl_id plus;
@@ -195,7 +205,9 @@ void pl_rule_gauge_misled(struct pl_check *check) {
     pl_id base = PL_NONE;
     for (pl_id s = 0; s < h->states.n; s++) {
       const struct pl_solution *solution = &check->solutions[s];
-      if (!check->facts->live[s] || isnan(pl_gauge_reading(h, solution, d)))
+      if (!check->facts->live[s])
+        continue;
+      if (isnan(pl_gauge_reading(h, solution, d)))
         continue;
       base = s;
       double ohms = ohms_in(&h->states.at[s], &h->devices.at[pair.sender]);

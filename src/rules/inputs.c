@@ -331,14 +331,22 @@ static const char *side_of(const struct pl_check *check, pl_id device, enum pl_r
   const struct pl_device *d = &h->devices.at[device];
   PL_VEC(const char *) names = {0};
   pl_id pin = PL_NONE;
-  for (pl_id p = d->first_pin; p < pl_pins_end(d); p++)
-    if (h->pins.at[p].role == role && (pin == PL_NONE || pl_pin_wires_there(h, pin) == 0))
-      pin = p;
+  for (pl_id p = d->first_pin; p < pl_pins_end(d); p++) {
+    if (h->pins.at[p].role != role)
+      continue;
+    if (!(pin == PL_NONE || pl_pin_wires_there(h, pin) == 0))
+      continue;
+    pin = p;
+  }
   if (pin == PL_NONE)
     return d->name;
-  for (pl_id p = 0; p < h->pins.n; p++)
-    if (pl_same_net(check, p, pin) && pl_kind_is(pl_pin_device(h, p)->kind, PL_IS_NODE))
-      PL_PUSH(check->arena, &names, h->pins.at[p].full);
+  for (pl_id p = 0; p < h->pins.n; p++) {
+    if (!pl_same_net(check, p, pin))
+      continue;
+    if (!pl_kind_is(pl_pin_device(h, p)->kind, PL_IS_NODE))
+      continue;
+    PL_PUSH(check->arena, &names, h->pins.at[p].full);
+  }
   if (names.n == 0)
     return h->pins.at[pin].full;
   return pl_say_some(check, names.at, names.n, 4);

@@ -46,9 +46,13 @@ static pl_id gap_of_net(const struct pl_check *check, pl_id pin) {
   pl_id *pins = PL_BY_PIN(check, pl_id);
   uint32_t n = 0;
   pins[n++] = pin; /* the last where nothing tells more */
-  for (pl_id p = 0; p < check->harness->pins.n; p++)
-    if (p != pin && pl_same_net(check, p, pin))
-      pins[n++] = p;
+  for (pl_id p = 0; p < check->harness->pins.n; p++) {
+    if (p == pin)
+      continue;
+    if (!pl_same_net(check, p, pin))
+      continue;
+    pins[n++] = p;
+  }
   if (n == 1)
     return pin;
   return pl_stretch_gap(check, pins, n);
@@ -71,7 +75,9 @@ stopper(const struct pl_check *check, const struct pl_solution *solution, pl_id 
     more = false;
     for (uint32_t k = 0; k < solution->element_count; k++) {
       const struct pl_element *e = &solution->elements[k];
-      if (e->kind == PL_ELEMENT_SOURCE || reached[e->node_a] == reached[e->node_b])
+      if (e->kind == PL_ELEMENT_SOURCE)
+        continue;
+      if (reached[e->node_a] == reached[e->node_b])
         continue;
       uint32_t next = reached[e->node_a] ? e->node_b : e->node_a;
       double volts = solution->node_volts[next];
@@ -133,7 +139,9 @@ void pl_rule_no_charge(struct pl_check *check) {
   const struct pl_harness *h = check->harness;
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (!pl_kind_is(device->kind, PL_IS_GENERATOR) || device->spare)
+    if (!pl_kind_is(device->kind, PL_IS_GENERATOR))
+      continue;
+    if (device->spare)
       continue;
     pl_id state = idle_state(check, d);
     pl_id plus = device->plus;

@@ -37,7 +37,9 @@ static bool carries_case(const struct pl_harness *h, pl_id device) {
 /* Steel, but not a stud bonded to it: that is there for a wire. */
 static bool needs_no_wire(const struct pl_harness *h, pl_id device) {
   const struct pl_device *d = &h->devices.at[device];
-  if (pl_kind_is(d->kind, PL_IS_PLUG) || pl_kind_is_but(d->kind, PL_IS_GROUND, PL_IS_BOND))
+  if (pl_kind_is(d->kind, PL_IS_PLUG))
+    return true;
+  if (pl_kind_is_but(d->kind, PL_IS_GROUND, PL_IS_BOND))
     return true;
   if (d->spare || carries_case(h, device))
     return true;
@@ -50,7 +52,9 @@ void pl_rule_not_wired(struct pl_check *check) {
     return; /* a list of parts */
   for (pl_id d = 0; d < h->devices.n; d++) {
     const struct pl_device *device = &h->devices.at[d];
-    if (has_row(h, device) || needs_no_wire(h, d))
+    if (has_row(h, device))
+      continue;
+    if (needs_no_wire(h, d))
       continue;
     struct pl_finding f = pl_finding_new("not-wired", PL_FAULT, device->span, device->name);
     f.text = pl_arena_printf(check->arena,

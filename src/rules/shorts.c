@@ -13,7 +13,11 @@
 static bool shorts(const struct pl_element *e) {
   if (e->open)
     return false;
-  return e->kind == PL_ELEMENT_WIRE || e->kind == PL_ELEMENT_CONTACT || e->kind == PL_ELEMENT_DIODE;
+  if (e->kind == PL_ELEMENT_WIRE)
+    return true;
+  if (e->kind == PL_ELEMENT_CONTACT)
+    return true;
+  return e->kind == PL_ELEMENT_DIODE;
 }
 
 static uint32_t root_of(uint32_t *parent, uint32_t n) {

@@ -86,7 +86,9 @@ static struct lift find_lift(const struct pl_check *check, pl_id module, pl_id m
   struct lift lift = {-INFINITY, INFINITY, PL_NONE, PL_NONE};
   for (pl_id s = 0; s < check->harness->states.n; s++) {
     const struct pl_solution *solution = &check->solutions[s];
-    if (solution->status != PL_SOLVED || !solution->device_on[module])
+    if (solution->status != PL_SOLVED)
+      continue;
+    if (!solution->device_on[module])
       continue;
     double now = solution->pin_volts[minus] - solution->pin_volts[back];
     if (isnan(now))

@@ -13,7 +13,9 @@ pl_stretch(const struct pl_check *check, pl_id end, uint32_t id, uint32_t *seen,
     for (uint32_t k = facts->first[at]; k < facts->first[at + 1]; k++) {
       const struct pl_link *link = pl_link_at(facts, k);
       pl_id q = pl_link_other(link, at);
-      if (seen[q] == id || facts->pole[q] != 0)
+      if (seen[q] == id)
+        continue;
+      if (facts->pole[q] != 0)
         continue;
       if (link->tie == PL_TIE_OUTPUT && at == link->b)
         continue; /* what an output feeds does not feed it */
@@ -25,8 +27,9 @@ pl_stretch(const struct pl_check *check, pl_id end, uint32_t id, uint32_t *seen,
 }
 
 bool pl_passes_on(enum pl_kind kind) {
-  return pl_kind_is(kind, PL_IS_PROTECTION | PL_IS_CONTACTS | PL_IS_INLINE | PL_IS_ONE_WAY) ||
-         pl_kind_is_but(kind, PL_IS_RESISTANCE, PL_IS_TERMINATOR);
+  if (pl_kind_is(kind, PL_IS_PROTECTION | PL_IS_CONTACTS | PL_IS_INLINE | PL_IS_ONE_WAY))
+    return true;
+  return pl_kind_is_but(kind, PL_IS_RESISTANCE, PL_IS_TERMINATOR);
 }
 
 static uint32_t ways_at(const struct pl_check *check, pl_id pin) {
@@ -38,7 +41,9 @@ static uint32_t ways_at(const struct pl_check *check, pl_id pin) {
  * through this pin; 0: not at all. */
 static double emptiness(const struct pl_check *check, pl_id pin) {
   const struct pl_device *device = pl_pin_device(check->harness, pin);
-  if (pl_pin_wires_there(check->harness, pin) > 0 || !pl_passes_on(device->kind))
+  if (pl_pin_wires_there(check->harness, pin) > 0)
+    return 0;
+  if (!pl_passes_on(device->kind))
     return 0;
   if (ways_at(check, pin) == 0)
     return 0;

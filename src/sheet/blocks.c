@@ -14,9 +14,9 @@ static enum pl_block_kind kind_of(const struct pl_harness *harness, const struct
 
 const char *pl_work_at(const struct pl_sheet_maker *maker, pl_id place) {
   const struct pl_harness *harness = maker->harness;
-  return place < harness->places.n
-             ? pl_arena_printf(maker->arena, "at %s", harness->places.at[place].name)
-             : "";
+  if (place < harness->places.n)
+    return pl_arena_printf(maker->arena, "at %s", harness->places.at[place].name);
+  return "";
 }
 
 static const char *
@@ -26,12 +26,13 @@ block_name(const struct pl_sheet_maker *maker, enum pl_block_kind kind, pl_id id
   if (kind == PL_BLOCK_PLUG) {
     const struct pl_connector *connector = &harness->connectors.at[id];
     const char *device = harness->devices.at[connector->device].name;
-    return connector->name[0] == '\0'
-               ? pl_arena_printf(maker->arena, "Connector of %s", device)
-               : pl_arena_printf(maker->arena, "%s, connector %s", device, connector->name);
+    if (connector->name[0] == '\0')
+      return pl_arena_printf(maker->arena, "Connector of %s", device);
+    return pl_arena_printf(maker->arena, "%s, connector %s", device, connector->name);
   }
-  return id == PL_NONE ? pl_arena_printf(maker->arena, "%s, no place said", names[kind])
-                       : pl_arena_printf(maker->arena, "%s %s", names[kind], pl_work_at(maker, id));
+  if (id == PL_NONE)
+    return pl_arena_printf(maker->arena, "%s, no place said", names[kind]);
+  return pl_arena_printf(maker->arena, "%s %s", names[kind], pl_work_at(maker, id));
 }
 
 static void add_wires(const struct pl_sheet_maker *maker,
@@ -99,7 +100,9 @@ const char *pl_work_wires(const struct pl_sheet_maker *maker, const pl_ids *wire
     const char *number = maker->harness->wires.at[wires->at[i]].number;
     pl_buffer_printf(&out, "%s%s", i > 0 ? ", " : "", number);
   }
-  return out.n == 0 ? "" : out.at;
+  if (out.n == 0)
+    return "";
+  return out.at;
 }
 
 bool pl_work_cut(const struct pl_wire *wire) {

@@ -19,8 +19,9 @@ static void index_records(const pl_records *records, struct pl_table *table) {
 static bool
 is_listed(const struct pl_record *record, const struct pl_table *other, struct pl_arena *arena) {
   uint32_t at;
-  return record->owner[0] == '\0' ||
-         pl_table_find(other, pl_arena_printf(arena, "device %s", record->owner), &at);
+  if (record->owner[0] == '\0')
+    return true;
+  return pl_table_find(other, pl_arena_printf(arena, "device %s", record->owner), &at);
 }
 
 static void compare_facts(const struct pl_record *was,
@@ -56,8 +57,10 @@ static bool is_same_copper(const struct pl_record *a, const struct pl_record *b,
   bool straight = strcmp(fact_of(a, "from"), fact_of(b, "from")) == 0 &&
                   strcmp(fact_of(a, "to"), fact_of(b, "to")) == 0;
   *turned = !straight;
-  return straight || (strcmp(fact_of(a, "from"), fact_of(b, "to")) == 0 &&
-                      strcmp(fact_of(a, "to"), fact_of(b, "from")) == 0);
+  if (straight)
+    return true;
+  return (strcmp(fact_of(a, "from"), fact_of(b, "to")) == 0 &&
+          strcmp(fact_of(a, "to"), fact_of(b, "from")) == 0);
 }
 
 static void turn(struct pl_record *wire) {
@@ -89,11 +92,18 @@ static void find_renumbered(const pl_records *was,
   bool *taken = PL_NEW_ARRAY(arena, bool, was->n + 1), turned;
   uint32_t at;
   for (uint32_t i = 0; i < is->n; i++) {
-    if (!is_wire(&is->at[i]) || pl_table_find(old_at, is->at[i].key, &at))
+    if (!is_wire(&is->at[i]))
+      continue;
+    if (pl_table_find(old_at, is->at[i].key, &at))
       continue;
     for (uint32_t o = 0; o < was->n; o++) {
-      if (!is_wire(&was->at[o]) || taken[o] || pl_table_find(new_at, was->at[o].key, &at) ||
-          !is_same_copper(&was->at[o], &is->at[i], &turned))
+      if (!is_wire(&was->at[o]))
+        continue;
+      if (taken[o])
+        continue;
+      if (pl_table_find(new_at, was->at[o].key, &at))
+        continue;
+      if (!is_same_copper(&was->at[o], &is->at[i], &turned))
         continue;
       taken[o] = true;
       if (turned)
@@ -129,12 +139,17 @@ static void changes_of_group(const char *group,
     else if (is_listed(one, old_at, arena))
       PL_PUSH(arena, changes, ((struct pl_change){PL_CHANGE_ADDED, group, one->name, "", "", ""}));
   }
-  for (uint32_t i = 0; i < was->n; i++)
-    if (strcmp(was->at[i].group, group) == 0 && !pl_table_find(new_at, was->at[i].key, &at) &&
-        is_listed(&was->at[i], new_at, arena))
-      PL_PUSH(arena,
-              changes,
-              ((struct pl_change){PL_CHANGE_REMOVED, group, was->at[i].name, "", "", ""}));
+  for (uint32_t i = 0; i < was->n; i++) {
+    if (strcmp(was->at[i].group, group) != 0)
+      continue;
+    if (pl_table_find(new_at, was->at[i].key, &at))
+      continue;
+    if (!is_listed(&was->at[i], new_at, arena))
+      continue;
+    PL_PUSH(arena,
+            changes,
+            ((struct pl_change){PL_CHANGE_REMOVED, group, was->at[i].name, "", "", ""}));
+  }
 }
 
 static const struct group {
@@ -208,9 +223,13 @@ static const struct advice advices[] = {
 
 static const struct advice *advice_of(const struct pl_change *change) {
   static const struct advice none = {"", "", "changed", ""};
-  const char *aspect = change->kind == PL_CHANGE_ADDED     ? "+"
-                       : change->kind == PL_CHANGE_REMOVED ? "-"
-                                                           : change->aspect;
+  const char *aspect;
+  if (change->kind == PL_CHANGE_ADDED)
+    aspect = "+";
+  else if (change->kind == PL_CHANGE_REMOVED)
+    aspect = "-";
+  else
+    aspect = change->aspect;
   for (const struct advice *a = advices; a->group != NULL; a++)
     if (strcmp(a->group, change->group) == 0 &&
         (strcmp(a->aspect, aspect) == 0 || a->aspect[0] == '\0'))
@@ -219,9 +238,11 @@ static const struct advice *advice_of(const struct pl_change *change) {
 }
 
 static const char *what_of(const struct pl_change *change) {
-  return change->kind == PL_CHANGE_ADDED     ? "added"
-         : change->kind == PL_CHANGE_REMOVED ? "removed"
-                                             : advice_of(change)->what;
+  if (change->kind == PL_CHANGE_ADDED)
+    return "added";
+  if (change->kind == PL_CHANGE_REMOVED)
+    return "removed";
+  return advice_of(change)->what;
 }
 
 /* An added or removed wire says its ends, size and colour. */
@@ -313,7 +334,9 @@ static const char *wires_only(struct pl_sheet_maker *maker,
     if (!has_wire(there, other, number_there(changes, number, back)))
       pl_buffer_printf(&out, "%s%s", out.n > 0 ? ", " : "", number);
   }
-  return out.n > 0 ? out.at : "";
+  if (out.n > 0)
+    return out.at;
+  return "";
 }
 
 /* Wires that stay, but want a new crimp: another size, or another terminal. */
@@ -332,19 +355,27 @@ static const char *wires_anew(struct pl_sheet_maker *maker,
   for (uint32_t i = 0; i < harness->pins.at[is].wires.n; i++) {
     const struct pl_wire *wire = &harness->wires.at[harness->pins.at[is].wires.at[i]];
     const char *number = number_there(changes, wire->number, true);
-    if (!has_wire(old, was, number) || !pl_table_find(&old->wire_numbers, number, &id))
+    if (!has_wire(old, was, number))
+      continue;
+    if (!pl_table_find(&old->wire_numbers, number, &id))
       continue;
     if (terminal || strcmp(old->wires.at[id].size, wire->size) != 0)
       pl_buffer_printf(&out, "%s%s", out.n > 0 ? ", " : "", wire->number);
   }
-  return out.n > 0 ? out.at : "";
+  if (out.n > 0)
+    return out.at;
+  return "";
 }
 
 static const char *
 plug_text(const struct pl_harness *old, pl_id was, const struct pl_harness *harness, pl_id is) {
-  bool before = was != PL_NONE && old->pins.at[was].plugged,
-       after = is != PL_NONE && harness->pins.at[is].plugged;
-  return before == after ? "" : after ? "fit a cavity plug" : "take the plug out";
+  bool before = was != PL_NONE && old->pins.at[was].plugged;
+  bool after = is != PL_NONE && harness->pins.at[is].plugged;
+  if (before == after)
+    return "";
+  if (after)
+    return "fit a cavity plug";
+  return "take the plug out";
 }
 
 static void cavity_row(struct pl_sheet_maker *maker,
@@ -353,7 +384,9 @@ static void cavity_row(struct pl_sheet_maker *maker,
                        pl_id is,
                        const pl_changes *changes) {
   const struct pl_harness *harness = maker->harness;
-  const struct pl_harness *of = is != PL_NONE ? harness : old;
+  const struct pl_harness *of = old;
+  if (is != PL_NONE)
+    of = harness;
   const struct pl_pin *pin = &of->pins.at[is != PL_NONE ? is : was];
   const char *out = wires_only(maker, old, was, harness, is, changes, false);
   const char *in = wires_only(maker, harness, is, old, was, changes, true);
@@ -495,11 +528,13 @@ static void power_rows(struct pl_sheet_maker *maker, const pl_changes *changes, 
                    "Controllers unplugged first, as at the first power-up; machine blocked, "
                    "somebody at the disconnect.");
   for (uint32_t i = 0; i < changes->n; i++) {
-    pl_id device = strcmp(changes->at[i].group, "device") == 0
-                       ? pl_harness_find_device(harness, changes->at[i].name)
-                       : PL_NONE;
-    if (device == PL_NONE || (i > 0 && strcmp(changes->at[i - 1].group, "device") == 0 &&
-                              strcmp(changes->at[i - 1].name, changes->at[i].name) == 0))
+    pl_id device = PL_NONE;
+    if (strcmp(changes->at[i].group, "device") == 0)
+      device = pl_harness_find_device(harness, changes->at[i].name);
+    if (device == PL_NONE)
+      continue;
+    if ((i > 0 && strcmp(changes->at[i - 1].group, "device") == 0 &&
+         strcmp(changes->at[i - 1].name, changes->at[i].name) == 0))
       continue;
     test_row(maker,
              "volts by the sheets of readings",
@@ -520,8 +555,11 @@ static void power_rows(struct pl_sheet_maker *maker, const pl_changes *changes, 
 
 /* A label is changed, not the harness. */
 static bool is_paper(const char *aspect) {
-  return strcmp(aspect, "number") == 0 || strcmp(aspect, "note") == 0 ||
-         strcmp(aspect, "circuit") == 0;
+  if (strcmp(aspect, "number") == 0)
+    return true;
+  if (strcmp(aspect, "note") == 0)
+    return true;
+  return strcmp(aspect, "circuit") == 0;
 }
 
 static void tests(struct pl_sheet_maker *maker, const pl_changes *changes) {

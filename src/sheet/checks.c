@@ -29,8 +29,11 @@ static const char *accept_text(struct pl_sheet_maker *maker, struct pl_ohms ohms
 static void
 pair_row(struct pl_sheet_maker *maker, struct pl_meter *meter, const struct pl_pair *pair) {
   bool alone = pair->lift != PL_NONE;
-  struct pl_ohms ohms =
-      alone ? (struct pl_ohms){0, NAN, 0} : pl_meter_ohms(meter, pair->a, pair->b);
+  struct pl_ohms ohms;
+  if (alone)
+    ohms = (struct pl_ohms){0, NAN, 0};
+  else
+    ohms = pl_meter_ohms(meter, pair->a, pair->b);
   pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
   pin_link(maker, pair->a);
   pin_link(maker, pair->b);
@@ -134,7 +137,9 @@ static void chassis(struct pl_sheet_maker *maker, const struct pl_nets *nets) {
   pl_sheet_column(maker, "wires")->csv_only = true;
   read_column(maker);
   for (uint32_t n = 0; n < nets->count; n++) {
-    if (nets->ground[n] || nets->pins[n].n == 0)
+    if (nets->ground[n])
+      continue;
+    if (nets->pins[n].n == 0)
       continue;
     pl_id first = nets->pins[n].at[0];
     pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
@@ -237,7 +242,9 @@ nearest_post(struct pl_sheet_maker *maker, struct pl_meter *meter, pl_id pin, pl
   *other = PL_NONE;
   for (pl_id d = 0; d < harness->devices.n; d++) {
     const struct pl_device *device = &harness->devices.at[d];
-    if (!pl_kind_is(device->kind, PL_IS_STORE) || device->pin_count < 2)
+    if (!pl_kind_is(device->kind, PL_IS_STORE))
+      continue;
+    if (device->pin_count < 2)
       continue;
     for (pl_id p = device->first_pin; p < device->first_pin + device->pin_count; p++) {
       double ohms = pl_meter_ohms(meter, pin, p).ohms;
@@ -245,7 +252,10 @@ nearest_post(struct pl_sheet_maker *maker, struct pl_meter *meter, pl_id pin, pl
         continue;
       best = ohms;
       post = p;
-      *other = p == device->first_pin ? device->first_pin + 1 : device->first_pin;
+      if (p == device->first_pin)
+        *other = device->first_pin + 1;
+      else
+        *other = device->first_pin;
     }
   }
   return post;
@@ -287,8 +297,10 @@ static void pole_row(struct pl_sheet_maker *maker, struct pl_meter *meter, pl_id
 }
 
 static bool has_pole(const struct pl_pin *pin) {
-  return pin->wires.n > 0 && (pin->role == PL_ROLE_BATTERY_FEED || pin->role == PL_ROLE_GROUND ||
-                              pin->role == PL_ROLE_KEYED_INPUT);
+  if (!(pin->wires.n > 0))
+    return false;
+  return (pin->role == PL_ROLE_BATTERY_FEED || pin->role == PL_ROLE_GROUND ||
+          pin->role == PL_ROLE_KEYED_INPUT);
 }
 
 static void poles(struct pl_sheet_maker *maker) {
@@ -312,10 +324,16 @@ static void poles(struct pl_sheet_maker *maker) {
   read_column(maker);
   for (pl_id p = 0; p < harness->pins.n; p++) {
     const struct pl_pin *pin = &harness->pins.at[p];
-    if (!pl_device_is(harness, pin->device, PL_IS_MODULE) || !has_pole(pin))
+    if (!pl_device_is(harness, pin->device, PL_IS_MODULE))
       continue;
-    pl_id state = pin->role == PL_ROLE_KEYED_INPUT ? state_with_power(maker, p) : PL_NONE;
-    uint32_t slot = state == PL_NONE ? harness->states.n : state;
+    if (!has_pole(pin))
+      continue;
+    pl_id state = PL_NONE;
+    if (pin->role == PL_ROLE_KEYED_INPUT)
+      state = state_with_power(maker, p);
+    uint32_t slot = state;
+    if (state == PL_NONE)
+      slot = harness->states.n;
     if (meters[slot] == NULL)
       meters[slot] = fed_meter(maker, state == PL_NONE ? NULL : &harness->states.at[state]);
     pole_row(maker, meters[slot], p, state);
@@ -327,7 +345,9 @@ static void poles(struct pl_sheet_maker *maker) {
 
 void pl_sheet_checks(struct pl_sheet_maker *maker) {
   struct pl_nets nets;
-  if (maker->network == NULL || maker->solutions == NULL)
+  if (maker->network == NULL)
+    return;
+  if (maker->solutions == NULL)
     return;
   struct pl_meter *meter = pl_bench_meter(maker);
   pl_nets_make(maker, &nets);

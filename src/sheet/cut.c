@@ -15,7 +15,9 @@
 #define ROUND_UP 0.999999 /* a spool's total is bought in whole metres or feet */
 
 static const char *insulation_of(const struct pl_wire *wire) {
-  return wire->insulation < pl_insulation_count ? pl_insulations[wire->insulation].name : "";
+  if (wire->insulation < pl_insulation_count)
+    return pl_insulations[wire->insulation].name;
+  return "";
 }
 
 /* Millimetres, or inches to a tenth. */
@@ -76,7 +78,9 @@ static const char *cut_note(struct pl_sheet_maker *maker, const struct pl_wire *
 }
 
 bool pl_sheet_same_wire(const struct pl_wire *a, const struct pl_wire *b) {
-  return a->insulation == b->insulation && strcmp(a->size, b->size) == 0;
+  if (a->insulation != b->insulation)
+    return false;
+  return strcmp(a->size, b->size) == 0;
 }
 
 const char *pl_sheet_wire_kind(const struct pl_sheet_maker *maker, const struct pl_wire *wire) {
@@ -129,8 +133,9 @@ static void cut_list(struct pl_sheet_maker *maker, const pl_ids *wires) {
 
 static bool same_spool(const struct pl_wire *a, const struct pl_wire *b) {
   char left[16], right[16];
-  return pl_sheet_same_wire(a, b) &&
-         strcmp(pl_colour_text(&a->colour, left), pl_colour_text(&b->colour, right)) == 0;
+  if (!pl_sheet_same_wire(a, b))
+    return false;
+  return strcmp(pl_colour_text(&a->colour, left), pl_colour_text(&b->colour, right)) == 0;
 }
 
 double pl_sheet_spool(const struct pl_harness *harness,
@@ -148,7 +153,9 @@ double pl_sheet_spool(const struct pl_harness *harness,
 }
 
 double pl_sheet_to_buy(const struct pl_sheet_maker *maker, double metres) {
-  double units = pl_sheet_in_feet(maker) ? PL_FEET_PER_METRE * metres : metres;
+  double units = metres;
+  if (pl_sheet_in_feet(maker))
+    units = PL_FEET_PER_METRE * metres;
 
   return floor(units * (1 + maker->harness->machine.spare) + ROUND_UP);
 }
@@ -251,10 +258,13 @@ static void twists(struct pl_sheet_maker *maker) {
   pl_sheet_column(maker, "ends");
   pl_sheet_number(maker, pl_sheet_in_feet(maker) ? "longest ft" : "longest m");
   pl_sheet_column(maker, "shield");
-  for (pl_id id = 0; id < harness->wires.n; id++)
-    if (harness->wires.at[id].twist[0] != '\0' &&
-        pl_table_add(&seen, harness->wires.at[id].twist, id))
-      twist_row(maker, id);
+  for (pl_id id = 0; id < harness->wires.n; id++) {
+    if (harness->wires.at[id].twist[0] == '\0')
+      continue;
+    if (!pl_table_add(&seen, harness->wires.at[id].twist, id))
+      continue;
+    twist_row(maker, id);
+  }
   pl_sheet_end(maker);
 }
 

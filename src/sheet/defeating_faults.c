@@ -6,7 +6,9 @@
 /* What the machine was proven to do: the certificate of each requirement. */
 void pl_sheet_proofs(struct pl_sheet_maker *maker) {
   const struct pl_harness *harness = maker->harness;
-  struct pl_proof *proof = harness->requires.n > 0 ? pl_sheet_proof(maker) : NULL;
+  struct pl_proof *proof = NULL;
+  if (harness->requires.n > 0)
+    proof = pl_sheet_proof(maker);
 
   if (proof == NULL)
     return;
@@ -28,7 +30,9 @@ void pl_sheet_proofs(struct pl_sheet_maker *maker) {
 
 void pl_sheet_defeats(struct pl_sheet_maker *maker) {
   const struct pl_harness *harness = maker->harness;
-  struct pl_proof *proof = harness->requires.n > 0 ? pl_sheet_proof(maker) : NULL;
+  struct pl_proof *proof = NULL;
+  if (harness->requires.n > 0)
+    proof = pl_sheet_proof(maker);
 
   if (proof == NULL)
     return;

@@ -19,7 +19,9 @@ static const char *joins_text(struct pl_teller *teller, const pl_joins *joins) {
   struct pl_buffer out;
   pl_buffer_init(&out, teller->arena);
   add_joins(teller, &out, joins);
-  return out.n > 0 ? out.at : "";
+  if (out.n > 0)
+    return out.at;
+  return "";
 }
 
 static const char *coil_text(struct pl_teller *teller, pl_id a, pl_id b) {
@@ -31,7 +33,9 @@ static const char *coil_text(struct pl_teller *teller, pl_id a, pl_id b) {
 }
 
 static const char *position_name(const struct pl_device *d, uint32_t position) {
-  return position < d->throws.n ? d->throws.at[position].name : "?";
+  if (position < d->throws.n)
+    return d->throws.at[position].name;
+  return "?";
 }
 
 static const char *positions_text(struct pl_teller *teller, const struct pl_device *d) {
@@ -39,7 +43,9 @@ static const char *positions_text(struct pl_teller *teller, const struct pl_devi
 
   pl_buffer_init(&out, teller->arena);
   for (uint32_t t = 0; t < d->throws.n; t++) {
-    const char *momentary = d->throws.at[t].momentary ? " (momentary)" : "";
+    const char *momentary = "";
+    if (d->throws.at[t].momentary)
+      momentary = " (momentary)";
     pl_buffer_printf(&out, "%s%s%s: ", t > 0 ? "; " : "", d->throws.at[t].name, momentary);
     add_joins(teller, &out, &d->throws.at[t].joins);
   }
@@ -49,7 +55,9 @@ static const char *positions_text(struct pl_teller *teller, const struct pl_devi
                      position_name(d, d->thresholds.at[t].position),
                      d->thresholds.at[t].above ? "above" : "below",
                      pl_teller_number(teller, d->thresholds.at[t].at));
-  return out.n > 0 ? out.at : "";
+  if (out.n > 0)
+    return out.at;
+  return "";
 }
 
 static const char *points_text(struct pl_teller *teller, const struct pl_device *d) {
@@ -61,12 +69,16 @@ static const char *points_text(struct pl_teller *teller, const struct pl_device 
                      i > 0 ? ", " : "",
                      pl_teller_number(teller, d->points.at[i].x),
                      pl_teller_number(teller, d->points.at[i].ohms));
-  return out.n > 0 ? out.at : "";
+  if (out.n > 0)
+    return out.at;
+  return "";
 }
 
 /* A fuse's own ohms follow from its rating when the text does not say them. */
 static bool is_usual(const struct pl_device *d) {
-  const char *family = d->family[0] != '\0' ? d->family : "blade";
+  const char *family = "blade";
+  if (d->family[0] != '\0')
+    family = d->family;
 
   if (!pl_kind_is_protection(d->kind))
     return false;
@@ -305,7 +317,9 @@ static void tell_connectors(struct pl_teller *teller, const struct pl_device *de
   for (uint32_t i = 0; i < device->connector_count; i++) {
     const struct pl_connector *connector =
         &teller->harness->connectors.at[device->first_connector + i];
-    const char *blank = connector->name[0] != '\0' ? " " : "";
+    const char *blank = "";
+    if (connector->name[0] != '\0')
+      blank = " ";
     pl_tell_record(teller,
                    "plug",
                    pl_arena_printf(teller->arena, "%s%s%s", device->name, blank, connector->name),

@@ -39,8 +39,9 @@ add_names(struct pl_arena *arena, struct pl_buffer *out, struct pl_table *seen, 
 
 static const char *volts_text(struct pl_arena *arena, double volts) {
   char number[PL_NUMBER_SIZE];
-  return isfinite(volts) ? pl_arena_printf(arena, "%s V", pl_number_fixed(number, volts, 1))
-                         : "open";
+  if (isfinite(volts))
+    return pl_arena_printf(arena, "%s V", pl_number_fixed(number, volts, 1));
+  return "open";
 }
 
 /* "ECM.A7 sees 5 V for 2.31 V, P1 shows 100 % for 45 %": the first state in which each misreads. */
@@ -77,10 +78,15 @@ static void find_losses(struct losses *losses) {
   if (proof == NULL)
     return;
   pl_faults_list(harness, maker->arena, &all);
-  for (uint32_t i = 0; i < all.n; i++)
-    if (all.at[i].kind == PL_FAULT_OPEN && all.at[i].wire < harness->wires.n &&
-        in_use(&harness->wires.at[all.at[i].wire]))
-      PL_PUSH(maker->arena, &faults, all.at[i]);
+  for (uint32_t i = 0; i < all.n; i++) {
+    if (all.at[i].kind != PL_FAULT_OPEN)
+      continue;
+    if (!(all.at[i].wire < harness->wires.n))
+      continue;
+    if (!in_use(&harness->wires.at[all.at[i].wire]))
+      continue;
+    PL_PUSH(maker->arena, &faults, all.at[i]);
+  }
   if (faults.n == 0)
     return;
   pl_prove_effects_of(proof, &faults, &effects);
@@ -104,16 +110,24 @@ static const char *loss_text(struct pl_sheet_maker *maker, const struct missed *
     pl_buffer_printf(&out, "%s%s", out.n > 0 ? "; " : "", missed->misreads.at);
   if (missed->more > MISREADS)
     pl_buffer_printf(&out, " and %u more", missed->more - MISREADS);
-  return out.n > 0 || maker->proof == NULL ? out.at : "nothing in the states of this text";
+  if (out.n > 0)
+    return out.at;
+  if (maker->proof == NULL)
+    return out.at;
+  return "nothing in the states of this text";
 }
 
 /* What a pin does that has lost its wire for good. */
 static const char *pin_without(struct pl_sheet_maker *maker, pl_id id) {
   const struct pl_pin *pin = &maker->harness->pins.at[id];
   double volts = NAN;
-  for (pl_id s = 0; maker->solutions != NULL && s < maker->harness->states.n && isnan(volts); s++)
-    if (maker->solutions[s].status == PL_SOLVED && maker->solutions[s].device_on[pin->device])
-      volts = maker->solutions[s].pin_volts[id];
+  for (pl_id s = 0; maker->solutions != NULL && s < maker->harness->states.n && isnan(volts); s++) {
+    if (maker->solutions[s].status != PL_SOLVED)
+      continue;
+    if (!maker->solutions[s].device_on[pin->device])
+      continue;
+    volts = maker->solutions[s].pin_volts[id];
+  }
   if (pin->set_off)
     return "off in the settings: nothing is missed";
   switch (pin->role) {
@@ -159,12 +173,15 @@ static const char *without(struct pl_sheet_maker *maker, const struct losses *lo
     return loss_text(maker, &losses->missed[id]);
   pl_buffer_init(&out, maker->arena);
   for (int end = 0; end < 2; end++) {
-    const char *text =
-        wire->end[end] < maker->harness->pins.n ? pin_without(maker, wire->end[end]) : "";
+    const char *text = "";
+    if (wire->end[end] < maker->harness->pins.n)
+      text = pin_without(maker, wire->end[end]);
     if (text[0] != '\0')
       pl_buffer_printf(&out, "%s%s", out.n > 0 ? "; " : "", text);
   }
-  return out.n > 0 ? out.at : "nothing of this machine hangs on it";
+  if (out.n > 0)
+    return out.at;
+  return "nothing of this machine hangs on it";
 }
 
 /* ---- cavity by cavity ---- */
@@ -250,16 +267,22 @@ void pl_sheet_donor(struct pl_sheet_maker *maker) {
         continue;
       for (uint32_t i = 0; i < pin->wires.n; i++) {
         pl_id id = pin->wires.at[i];
-        if (done[id] || harness->wires.at[id].status == PL_WIRE_NEW)
+        if (done[id])
+          continue;
+        if (harness->wires.at[id].status == PL_WIRE_NEW)
           continue;
         done[id] = true;
         donor_row(maker, &losses, id, harness->wires.at[id].end[0] == p ? 0 : 1);
       }
     }
   }
-  for (pl_id id = 0; id < harness->wires.n; id++)
-    if (!done[id] && harness->wires.at[id].status != PL_WIRE_NEW)
-      donor_row(maker, &losses, id, 0);
+  for (pl_id id = 0; id < harness->wires.n; id++) {
+    if (done[id])
+      continue;
+    if (harness->wires.at[id].status == PL_WIRE_NEW)
+      continue;
+    donor_row(maker, &losses, id, 0);
+  }
   pl_sheet_end(maker);
 }
 
@@ -293,7 +316,9 @@ static void expect_row(struct pl_sheet_maker *maker, pl_id id) {
   const struct pl_harness *harness = maker->harness;
   const struct pl_pin *pin = &harness->pins.at[id];
   pl_id found = found_at(maker, id);
-  const struct pl_device *device = found == PL_NONE ? NULL : &harness->devices.at[found];
+  const struct pl_device *device = NULL;
+  if (found != PL_NONE)
+    device = &harness->devices.at[found];
   pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
   pl_sheet_link(maker, pin->full, PL_LINK_PIN, id);
   pl_sheet_text(maker,
@@ -336,8 +361,15 @@ void pl_sheet_expects(struct pl_sheet_maker *maker) {
   for (pl_id p = 0; p < harness->pins.n; p++) {
     const struct pl_pin *pin = &harness->pins.at[p];
     const struct pl_device *device = &harness->devices.at[pin->device];
-    if (!pl_kind_is(device->kind, PL_IS_MODULE) || !device->donor || pin->need == PL_NEED_UNUSED ||
-        pin->role == PL_ROLE_PASSIVE || pin->role == PL_ROLE_UNUSED)
+    if (!pl_kind_is(device->kind, PL_IS_MODULE))
+      continue;
+    if (!device->donor)
+      continue;
+    if (pin->need == PL_NEED_UNUSED)
+      continue;
+    if (pin->role == PL_ROLE_PASSIVE)
+      continue;
+    if (pin->role == PL_ROLE_UNUSED)
       continue;
     expect_row(maker, p);
   }

@@ -21,8 +21,9 @@ const char *pl_sheet_terminal(const struct pl_harness *harness, pl_id pin) {
 }
 
 static bool is_sealed(const struct pl_harness *harness, pl_id pin) {
-  return !pl_kind_is_node(device_at(harness, pin)->kind) &&
-         isfinite(pl_pin_terminal(harness, pin)->od_max);
+  if (!(!pl_kind_is_node(device_at(harness, pin)->kind)))
+    return false;
+  return isfinite(pl_pin_terminal(harness, pin)->od_max);
 }
 
 const char *pl_sheet_seal(const struct pl_sheet_maker *maker, pl_id pin) {
@@ -52,7 +53,9 @@ bool pl_sheet_new_end(const struct pl_harness *harness, const struct pl_wire *wi
     return false;
   if (wire->status == PL_WIRE_NEW)
     return true;
-  return wire->status == PL_WIRE_DONOR_EXTENDED && !device_at(harness, wire->end[end])->donor;
+  if (wire->status != PL_WIRE_DONOR_EXTENDED)
+    return false;
+  return !device_at(harness, wire->end[end])->donor;
 }
 
 double pl_sheet_cut_length(const struct pl_wire *wire) {
@@ -60,7 +63,9 @@ double pl_sheet_cut_length(const struct pl_wire *wire) {
     return wire->length;
   if (wire->status != PL_WIRE_DONOR_EXTENDED)
     return 0;
-  return isfinite(wire->extension) ? wire->extension : wire->length;
+  if (isfinite(wire->extension))
+    return wire->extension;
+  return wire->length;
 }
 
 /* ---- the order of cutting ---- */
@@ -84,7 +89,9 @@ static int by_spool(const void *left, const void *right) {
     return letters;
   if (a->length < b->length || a->length > b->length)
     return a->length > b->length ? -1 : 1;
-  return a->wire < b->wire ? -1 : a->wire > b->wire;
+  if (a->wire < b->wire)
+    return -1;
+  return a->wire > b->wire;
 }
 
 void pl_sheet_cut_order(const struct pl_sheet_maker *maker, pl_ids *wires) {

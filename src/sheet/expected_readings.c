@@ -14,7 +14,9 @@ static void pin_link(struct pl_sheet_maker *maker, pl_id pin) {
 
 static const char *function_of(const struct pl_harness *harness, pl_id pin) {
   const struct pl_pin *p = &harness->pins.at[pin];
-  return p->text[0] != '\0' ? p->text : harness->devices.at[p->device].text;
+  if (p->text[0] != '\0')
+    return p->text;
+  return harness->devices.at[p->device].text;
 }
 
 #define NO_VOLTS 0.005 /* half of a shop meter's last digit */
@@ -29,19 +31,27 @@ static const char *volts_cell(const struct pl_sheet_maker *maker,
   const char *figure = pl_probe_reading(solution, pin, maker->arena);
   char low[PL_NUMBER_SIZE], high[PL_NUMBER_SIZE];
   size_t n = strlen(figure);
-  if (n < 2 || strcmp(figure + n - 2, " V") != 0)
+  if (n < 2)
+    return figure;
+  if (strcmp(figure + n - 2, " V") != 0)
     return figure;
   figure = pl_arena_strndup(maker->arena, figure, n - 2);
   int places = fabs(solution->pin_volts[pin]) < 0.995 ? 2 : 1; /* as the figure has */
-  if (isnan(band.low) || isnan(band.high) || fmax(fabs(band.low), fabs(band.high)) < NO_VOLTS)
+  if (isnan(band.low))
+    return figure;
+  if (isnan(band.high))
+    return figure;
+  if (fmax(fabs(band.low), fabs(band.high)) < NO_VOLTS)
     return figure;
   const char *from = pl_number_fixed(low, band.low, places);
   const char *to = pl_number_fixed(high, band.high, places);
-  const char *moves = band.moves == PL_NONE
-                          ? ""
-                          : pl_arena_printf(maker->arena,
-                                            " unless %s changes over",
-                                            maker->harness->devices.at[band.moves].name);
+  const char *moves;
+  if (band.moves == PL_NONE)
+    moves = "";
+  else
+    moves = pl_arena_printf(maker->arena,
+                            " unless %s changes over",
+                            maker->harness->devices.at[band.moves].name);
   if (strcmp(from, to) == 0 && strcmp(from, figure) == 0)
     return pl_arena_printf(maker->arena, "%s%s", figure, moves);
   return pl_arena_printf(maker->arena, "%s (%s..%s)%s", figure, from, to, moves);
@@ -99,7 +109,9 @@ struct search {
 };
 
 static void meet(struct search *search, pl_id pin) {
-  if (pin >= search->maker->harness->pins.n || search->seen[pin] == search->turn)
+  if (pin >= search->maker->harness->pins.n)
+    return;
+  if (search->seen[pin] == search->turn)
     return;
   search->seen[pin] = search->turn;
   search->queue[search->tail++] = pin;
@@ -113,8 +125,11 @@ static bool is_signal(const struct pl_harness *harness, pl_id pin) {
     return pin == device->signal;
   if (!pl_kind_is(device->kind, PL_IS_MODULE))
     return false;
-  return p->role != PL_ROLE_BATTERY_FEED && p->role != PL_ROLE_GROUND &&
-         p->role != PL_ROLE_KEYED_INPUT;
+  if (p->role == PL_ROLE_BATTERY_FEED)
+    return false;
+  if (p->role == PL_ROLE_GROUND)
+    return false;
+  return p->role != PL_ROLE_KEYED_INPUT;
 }
 
 /* What hangs on a pin by wires and inside its device. */
@@ -173,8 +188,9 @@ static struct search search_of(const struct pl_sheet_maker *maker) {
 }
 
 static bool is_module(const struct pl_harness *harness, pl_id pin) {
-  return is_signal(harness, pin) &&
-         pl_device_is(harness, harness->pins.at[pin].device, PL_IS_MODULE);
+  if (!is_signal(harness, pin))
+    return false;
+  return pl_device_is(harness, harness->pins.at[pin].device, PL_IS_MODULE);
 }
 
 /* ---- ohms ---- */
@@ -188,12 +204,17 @@ struct ohms_sheet {
 static void ohms_row(struct ohms_sheet *sheet, pl_id device, const char *what, pl_id a, pl_id b) {
   struct pl_sheet_maker *maker = sheet->maker;
   const struct pl_harness *harness = maker->harness;
-  if (a == PL_NONE || b == PL_NONE || harness->pins.at[a].wires.n == 0 ||
-      harness->pins.at[b].wires.n == 0)
+  if (a == PL_NONE || b == PL_NONE)
+    return;
+  if (harness->pins.at[a].wires.n == 0)
+    return;
+  if (harness->pins.at[b].wires.n == 0)
     return;
   pl_id from = read_at(&sheet->search, a);
   pl_id to = read_at(&sheet->search, b);
-  if ((!is_module(harness, from) && !is_module(harness, to)) || from == to)
+  if ((!is_module(harness, from) && !is_module(harness, to)))
+    return;
+  if (from == to)
     return;
   struct pl_ohms ohms = pl_meter_ohms(sheet->meter, from, to);
   const char *text = harness->devices.at[device].text;
@@ -226,8 +247,9 @@ static bool closes_before(const struct pl_device *device, uint32_t position, str
 }
 
 static void switch_rows(struct ohms_sheet *sheet, pl_id id, const struct pl_device *device) {
-  const char *rest =
-      device->rest < device->throws.n ? device->throws.at[device->rest].name : "rest";
+  const char *rest = "rest";
+  if (device->rest < device->throws.n)
+    rest = device->throws.at[device->rest].name;
   const char *what = pl_arena_printf(sheet->maker->arena, "in %s", rest);
 
   for (uint32_t t = 0; t < device->throws.n; t++) {
@@ -370,7 +392,9 @@ static void own_quantities(struct sensors *sensors) {
     PL_PUSH(arena, &harness->quantities, of->quantities.at[i]);
   for (pl_id d = 0; d < harness->devices.n; d++) {
     struct pl_device *device = &harness->devices.at[d];
-    if (!pl_kind_is(device->kind, PL_IS_SENSING) || device->quantity != PL_NONE)
+    if (!pl_kind_is(device->kind, PL_IS_SENSING))
+      continue;
+    if (device->quantity != PL_NONE)
       continue;
     device->quantity = harness->quantities.n;
     PL_PUSH(arena,
@@ -404,7 +428,9 @@ static void sensor_rows(struct sensors *sensors, pl_id id) {
   if (n == 0 || device->signal == PL_NONE)
     return;
   pl_id seen = read_at(&sensors->search, device->signal);
-  enum pl_measure measure = device->points.n >= 2 ? device->measure : PL_MEASURE_TEMPERATURE;
+  enum pl_measure measure = PL_MEASURE_TEMPERATURE;
+  if (device->points.n >= 2)
+    measure = device->measure;
   pl_sheet_heading(maker,
                    pl_arena_printf(maker->arena,
                                    "%s%s%s",
@@ -462,7 +488,11 @@ static void sensors_sheet(struct pl_sheet_maker *maker) {
 }
 
 void pl_sheet_readings(struct pl_sheet_maker *maker) {
-  if (maker->network == NULL || maker->solutions == NULL || maker->harness->states.n == 0)
+  if (maker->network == NULL)
+    return;
+  if (maker->solutions == NULL)
+    return;
+  if (maker->harness->states.n == 0)
     return;
   volts(maker);
   ohms(maker);

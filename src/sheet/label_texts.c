@@ -30,8 +30,9 @@ static const char *page_of(struct pl_sheet_maker *maker, pl_id pin) {
 }
 
 static double outside_of(const struct pl_wire *wire) {
-  const char *wall =
-      wire->insulation < pl_insulation_count ? pl_insulations[wire->insulation].wall : "";
+  const char *wall = "";
+  if (wire->insulation < pl_insulation_count)
+    wall = pl_insulations[wire->insulation].wall;
   return pl_wire_outside_mm(wire->area, wall, NULL);
 }
 
@@ -104,8 +105,9 @@ void pl_sheet_labels(struct pl_sheet_maker *maker) {
     for (pl_id id = 0; id < harness->wires.n; id++) {
       const struct pl_wire *wire = &harness->wires.at[id];
       uint32_t own = harness->machine.flags ? 0 : pl_sleeve_for(outside_of(wire));
-      if (wire->status == PL_WIRE_DONOR_REMOVED ||
-          (own < pl_sleeve_count ? own : pl_sleeve_count) != sleeve)
+      if (wire->status == PL_WIRE_DONOR_REMOVED)
+        continue;
+      if ((own < pl_sleeve_count ? own : pl_sleeve_count) != sleeve)
         continue;
       wire_rows(maker, id, sleeve);
     }

@@ -38,7 +38,9 @@ is_powered(const struct pl_sheet_maker *maker, const struct pl_solution *solutio
 }
 
 bool pl_live_has_power(const struct pl_sheet_maker *maker, const struct pl_live *live, pl_id pin) {
-  return live->solution->status == PL_SOLVED && is_powered(maker, live->solution, pin);
+  if (live->solution->status != PL_SOLVED)
+    return false;
+  return is_powered(maker, live->solution, pin);
 }
 
 /* ---- fuses on the way ---- */
@@ -54,7 +56,9 @@ struct reach {
 };
 
 static bool leads_on(const struct pl_element *e) {
-  return !e->open && (e->kind == PL_ELEMENT_WIRE || e->kind == PL_ELEMENT_CONTACT);
+  if (!(!e->open))
+    return false;
+  return (e->kind == PL_ELEMENT_WIRE || e->kind == PL_ELEMENT_CONTACT);
 }
 
 static void list_touching(struct reach *reach, uint32_t nodes) {

@@ -38,8 +38,11 @@ static void unite(uint32_t *parent, uint32_t a, uint32_t b) {
 }
 
 static bool is_joined(const struct pl_harness *harness, const struct pl_wire *wire) {
-  return wire->end[0] < harness->pins.n && wire->end[1] < harness->pins.n &&
-         wire->status != PL_WIRE_DONOR_REMOVED;
+  if (!(wire->end[0] < harness->pins.n))
+    return false;
+  if (!(wire->end[1] < harness->pins.n))
+    return false;
+  return wire->status != PL_WIRE_DONOR_REMOVED;
 }
 
 static bool is_ground(const struct pl_sheet_maker *maker, pl_id pin) {
@@ -48,7 +51,9 @@ static bool is_ground(const struct pl_sheet_maker *maker, pl_id pin) {
 
   if (pl_kind_is(kind, PL_IS_GROUND))
     return true;
-  if (!pl_kind_is(kind, PL_IS_STORE) || network == NULL)
+  if (!pl_kind_is(kind, PL_IS_STORE))
+    return false;
+  if (network == NULL)
     return false;
   return pl_network_pin_node(network, pin) == pl_network_reference(network);
 }
@@ -57,7 +62,9 @@ static bool is_ground(const struct pl_sheet_maker *maker, pl_id pin) {
 static int clip_rank(const struct pl_harness *harness, pl_id pin) {
   if (is_node(harness, pin))
     return 0;
-  return harness->pins.at[pin].connector == PL_NONE ? 1 : 2;
+  if (harness->pins.at[pin].connector == PL_NONE)
+    return 1;
+  return 2;
 }
 
 static bool is_probed(const struct pl_harness *harness, pl_id pin) {
@@ -73,9 +80,13 @@ static void collect(const struct pl_sheet_maker *maker, struct pl_nets *nets) {
   nets->pins = PL_NEW_ARRAY(maker->arena, pl_ids, nets->count);
   nets->ground = PL_NEW_ARRAY(maker->arena, bool, nets->count);
   for (int rank = 0; rank < 3; rank++)
-    for (pl_id p = 0; p < harness->pins.n; p++)
-      if (clip_rank(harness, p) == rank && is_probed(harness, p))
-        PL_PUSH(maker->arena, &nets->pins[nets->net[p]], p);
+    for (pl_id p = 0; p < harness->pins.n; p++) {
+      if (clip_rank(harness, p) != rank)
+        continue;
+      if (!is_probed(harness, p))
+        continue;
+      PL_PUSH(maker->arena, &nets->pins[nets->net[p]], p);
+    }
   for (pl_id p = 0; p < harness->pins.n; p++)
     if (is_ground(maker, p))
       nets->ground[nets->net[p]] = true;
@@ -83,7 +94,9 @@ static void collect(const struct pl_sheet_maker *maker, struct pl_nets *nets) {
 
 /* A stud, bond or splice is represented by its first pin. */
 static pl_id node_pin(const struct pl_harness *harness, pl_id pin) {
-  return is_node(harness, pin) ? device_of(harness, pin)->first_pin : pin;
+  if (is_node(harness, pin))
+    return device_of(harness, pin)->first_pin;
+  return pin;
 }
 
 /* By pin, the head of its set. */
@@ -110,7 +123,10 @@ void pl_nets_make(const struct pl_sheet_maker *maker, struct pl_nets *nets) {
   *nets = (struct pl_nets){.net = PL_NEW_ARRAY(maker->arena, uint32_t, pins)};
   for (pl_id p = 0; p < pins; p++) {
     uint32_t first = first_of(parent, p);
-    nets->net[p] = first == p ? nets->count++ : nets->net[first];
+    if (first == p)
+      nets->net[p] = nets->count++;
+    else
+      nets->net[p] = nets->net[first];
   }
   collect(maker, nets);
 }
@@ -153,7 +169,9 @@ static void walk_from(const struct pl_harness *harness, struct walk *walk, pl_id
   walk->queue[walk->tail++] = start;
   for (uint32_t head = 0; head < walk->tail; head++) {
     pl_id at = walk->queue[head];
-    uint32_t pins = is_node(harness, at) ? device_of(harness, at)->pin_count : 1;
+    uint32_t pins = 1;
+    if (is_node(harness, at))
+      pins = device_of(harness, at)->pin_count;
     for (uint32_t i = 0; i < pins; i++)
       walk_on(harness, walk, at, at + i);
   }
@@ -182,7 +200,9 @@ add_lifted(const struct pl_sheet_maker *maker, const struct walk *walk, pl_pairs
   for (pl_id w = 0; w < harness->wires.n; w++) {
     const struct pl_wire *wire = &harness->wires.at[w];
     struct pl_pair pair = {.a = wire->end[0], .b = wire->end[1], .lift = w};
-    if (!is_joined(harness, wire) || walk->used[w])
+    if (!is_joined(harness, wire))
+      continue;
+    if (walk->used[w])
       continue;
     PL_PUSH(maker->arena, &pair.wires, w);
     PL_PUSH(maker->arena, pairs, pair);
@@ -219,7 +239,9 @@ static bool is_next(const struct pl_pin *pin, const struct pl_pin *other) {
     return false;
   if (other->row == pin->row)
     return other->column == pin->column + 1;
-  return other->row == pin->row + 1 && other->column == pin->column;
+  if (other->row != pin->row + 1)
+    return false;
+  return other->column == pin->column;
 }
 
 void pl_nets_neighbours(const struct pl_sheet_maker *maker,
@@ -229,10 +251,16 @@ void pl_nets_neighbours(const struct pl_sheet_maker *maker,
   const struct pl_harness *harness = maker->harness;
   const struct pl_pin *p = &harness->pins.at[pin];
   const struct pl_device *device = &harness->devices.at[p->device];
-  if (p->connector == PL_NONE || p->row == 0 || !is_probed(harness, pin))
+  if (p->connector == PL_NONE)
+    return;
+  if (p->row == 0)
+    return;
+  if (!is_probed(harness, pin))
     return;
   for (pl_id q = device->first_pin; q < device->first_pin + device->pin_count; q++) {
-    if (nets->net[q] == nets->net[pin] || !is_next(p, &harness->pins.at[q]))
+    if (nets->net[q] == nets->net[pin])
+      continue;
+    if (!is_next(p, &harness->pins.at[q]))
       continue;
     if (is_probed(harness, q))
       PL_PUSH(maker->arena, neighbours, q);
@@ -242,5 +270,7 @@ void pl_nets_neighbours(const struct pl_sheet_maker *maker,
 struct pl_meter *pl_bench_meter(const struct pl_sheet_maker *maker) {
   bool *off = PL_NEW_ARRAY(maker->arena, bool, maker->harness->pins.n);
   memset(off, true, maker->harness->pins.n);
-  return maker->network == NULL ? NULL : pl_meter_new(maker->network, NULL, off, maker->arena);
+  if (maker->network == NULL)
+    return NULL;
+  return pl_meter_new(maker->network, NULL, off, maker->arena);
 }

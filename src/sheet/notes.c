@@ -6,7 +6,9 @@
 #include "sheet/rows_inner.h"
 
 static const char *where(struct pl_sheet_maker *maker, struct pl_span span) {
-  if (maker->sources == NULL || span.file >= maker->sources->files.n)
+  if (maker->sources == NULL)
+    return "";
+  if (span.file >= maker->sources->files.n)
     return "";
   struct pl_position position = pl_source_position(maker->sources, span);
   return pl_arena_printf(maker->arena,
@@ -139,7 +141,9 @@ static const char *settings_text(struct pl_sheet_maker *maker, const struct pl_s
   for (uint32_t i = 0; i < state->settings.n; i++) {
     const struct pl_device *device = &maker->harness->devices.at[state->settings.at[i].device];
     uint32_t position = state->settings.at[i].position;
-    const char *name = position < device->throws.n ? device->throws.at[position].name : "?";
+    const char *name = "?";
+    if (position < device->throws.n)
+      name = device->throws.at[position].name;
     pl_buffer_printf(&out, "%s%s in %s", out.n > 0 ? ", " : "", device->name, name);
   }
   if (out.n == 0)
@@ -173,7 +177,11 @@ void pl_sheet_states(struct pl_sheet_maker *maker) {
   pl_sheet_column(maker, "computed");
   for (pl_id id = 0; id < maker->harness->states.n; id++) {
     const struct pl_state *state = &maker->harness->states.at[id];
-    const struct pl_solution *solution = maker->solutions == NULL ? NULL : &maker->solutions[id];
+    const struct pl_solution *solution;
+    if (maker->solutions == NULL)
+      solution = NULL;
+    else
+      solution = &maker->solutions[id];
     pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
     pl_sheet_text(maker, state->name);
     pl_sheet_text(maker, state->title);
@@ -223,7 +231,9 @@ static const char *figures_text(struct pl_sheet_maker *maker, const struct pl_de
   char number[PL_NUMBER_SIZE];
   pl_buffer_init(&out, maker->arena);
   for (size_t i = 0; i < sizeof figures / sizeof figures[0]; i++) {
-    if (!isfinite(figures[i].value) || (i == 2 && !isfinite(device->load_amps)))
+    if (!isfinite(figures[i].value))
+      continue;
+    if ((i == 2 && !isfinite(device->load_amps)))
       continue;
     pl_buffer_printf(&out,
                      "%s%s%s%s",

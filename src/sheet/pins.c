@@ -34,7 +34,9 @@ static void pin_columns(struct pl_sheet_maker *maker, const char *first) {
   pl_sheet_number(maker, pl_sheet_in_feet(maker) ? "strip in" : "strip mm");
   pl_sheet_column(maker, "what to do");
   pl_sheet_column(maker, "known from")->csv_only = true;
-  pl_id chief = has_readings(maker) ? chief_state(maker) : PL_NONE;
+  pl_id chief = PL_NONE;
+  if (has_readings(maker))
+    chief = chief_state(maker);
   for (pl_id s = 0; has_readings(maker) && s < maker->harness->states.n; s++) {
     struct pl_column *column =
         pl_sheet_column(maker,
@@ -56,7 +58,11 @@ marked(struct pl_sheet_maker *maker, const char *text, const struct pl_pin *pin)
 
 /* What the text says of it; else what its role says, unless that is nothing. */
 static const char *function_of(const struct pl_pin *pin, const char *text) {
-  return text[0] != '\0' || pin->role == PL_ROLE_PASSIVE ? text : pl_role_name(pin->role);
+  if (text[0] != '\0')
+    return text;
+  if (pin->role == PL_ROLE_PASSIVE)
+    return text;
+  return pl_role_name(pin->role);
 }
 
 static const char *known_from(struct pl_sheet_maker *maker, const struct pl_pin *pin) {
@@ -82,14 +88,18 @@ static const char *empty_cavity(const struct pl_sheet_maker *maker, const struct
     return "no wire";
   if (pin->plugged)
     return "cavity plug";
-  return maker->harness->connectors.at[pin->connector].sealed ? "empty, no plug" : "empty";
+  if (maker->harness->connectors.at[pin->connector].sealed)
+    return "empty, no plug";
+  return "empty";
 }
 
 static void
 wire_end_cells(struct pl_sheet_maker *maker, pl_id id, uint32_t i, enum pl_block_kind kind) {
   const struct pl_harness *harness = maker->harness;
   const struct pl_pin *pin = &harness->pins.at[id];
-  const struct pl_wire *wire = i < pin->wires.n ? &harness->wires.at[pin->wires.at[i]] : NULL;
+  const struct pl_wire *wire = NULL;
+  if (i < pin->wires.n)
+    wire = &harness->wires.at[pin->wires.at[i]];
   bool node = kind == PL_BLOCK_SPLICES || kind == PL_BLOCK_STUDS;
   bool crimped = wire != NULL && pl_sheet_new_end(harness, wire, wire->end[0] == id ? 0 : 1);
   pl_sheet_text(maker, wire == NULL ? "" : pl_sheet_terminal(harness, id));
@@ -189,7 +199,9 @@ static void add_sources(struct pl_sheet_maker *maker, struct pl_buffer *note, co
 
   for (uint32_t i = 0; i < pins->n; i++) {
     const char *source = known_from(maker, &maker->harness->pins.at[pins->at[i]]);
-    if (told[i] || source[0] == '\0')
+    if (told[i])
+      continue;
+    if (source[0] == '\0')
       continue;
     pl_buffer_printf(note, "%s%s (", sources++ == 0 ? " Pins known from " : "; ", source);
     add_run(maker, note, pins, i, told);
@@ -288,12 +300,16 @@ loose_function(struct pl_sheet_maker *maker, const struct pl_pin *pin, enum pl_b
   const char *device = maker->harness->devices.at[pin->device].text;
 
   if (kind == PL_BLOCK_SPLICES && pin->wires.n > 0) {
-    const char *between = device[0] != '\0' ? "; " : "";
+    const char *between = "";
+    if (device[0] != '\0')
+      between = "; ";
     return pl_arena_printf(maker->arena, "%s%s%s", device, between, pl_sheet_splice(maker, pin));
   }
   if (device[0] == '\0')
     return pin->text;
-  if (pin->text[0] == '\0' || strcmp(device, pin->text) == 0)
+  if (pin->text[0] == '\0')
+    return device;
+  if (strcmp(device, pin->text) == 0)
     return device;
   return pl_arena_printf(maker->arena, "%s: %s", device, pin->text);
 }

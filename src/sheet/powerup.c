@@ -60,14 +60,17 @@ volts_at(const struct powerup *up, const struct pl_solution *solution, const pl_
     const char *reading = pl_probe_reading(solution, pins->at[i], up->maker->arena);
     pl_buffer_printf(&out, "%s%s at %s", out.n > 0 ? "; " : "", reading, pin_name(up, pins->at[i]));
     for (uint32_t k = i + 1; k < pins->n; k++) {
-      if (done[k] ||
-          strcmp(reading, pl_probe_reading(solution, pins->at[k], up->maker->arena)) != 0)
+      if (done[k])
+        continue;
+      if (strcmp(reading, pl_probe_reading(solution, pins->at[k], up->maker->arena)) != 0)
         continue;
       done[k] = true;
       pl_buffer_printf(&out, ", %s", pin_name(up, pins->at[k]));
     }
   }
-  return out.n == 0 ? "" : out.at;
+  if (out.n == 0)
+    return "";
+  return out.at;
 }
 
 static bool is_module_pin(const struct powerup *up, pl_id pin) {
@@ -91,10 +94,19 @@ static void behind(const struct powerup *up,
   pl_id own = load_side(up, by_pin, fuse);
   if (own != PL_NONE)
     PL_PUSH(up->maker->arena, pins, own);
-  for (pl_id p = 0; p < harness_of(up)->pins.n; p++)
-    if (p != own && by_pin[p] == fuse && is_module_pin(up, p) &&
-        harness_of(up)->pins.at[p].wires.n > 0 && pl_live_has_power(up->maker, live, p))
-      PL_PUSH(up->maker->arena, pins, p);
+  for (pl_id p = 0; p < harness_of(up)->pins.n; p++) {
+    if (p == own)
+      continue;
+    if (by_pin[p] != fuse)
+      continue;
+    if (!is_module_pin(up, p))
+      continue;
+    if (!(harness_of(up)->pins.at[p].wires.n > 0))
+      continue;
+    if (!pl_live_has_power(up->maker, live, p))
+      continue;
+    PL_PUSH(up->maker->arena, pins, p);
+  }
 }
 
 /* ---- the stages ---- */
@@ -116,22 +128,30 @@ static void before(struct powerup *up) {
   step(up,
        "Sheets of \"Checks before power\" looked through",
        "every row ticked and signed, no finding of danger open");
-  for (pl_id d = 0; d < harness->devices.n; d++)
-    if (pl_device_is(harness, d, PL_IS_STORE) && up->dark.solution->status == PL_SOLVED)
-      step(up,
-           pl_arena_printf(up->maker->arena,
-                           "%s: meter across the posts, cables off",
-                           harness->devices.at[d].name),
-           pl_arena_printf(up->maker->arena,
-                           "%s V; a flat battery makes every figure below too low",
-                           number(up, fabs(up->dark.solution->device_volts[d]), 3)));
+  for (pl_id d = 0; d < harness->devices.n; d++) {
+    if (!pl_device_is(harness, d, PL_IS_STORE))
+      continue;
+    if (up->dark.solution->status != PL_SOLVED)
+      continue;
+    step(up,
+         pl_arena_printf(up->maker->arena,
+                         "%s: meter across the posts, cables off",
+                         harness->devices.at[d].name),
+         pl_arena_printf(up->maker->arena,
+                         "%s V; a flat battery makes every figure below too low",
+                         number(up, fabs(up->dark.solution->device_volts[d]), 3)));
+  }
 }
 
 static double battery_amps(const struct powerup *up, const struct pl_live *live) {
   double amps = 0;
-  for (pl_id d = 0; d < harness_of(up)->devices.n; d++)
-    if (pl_device_is(harness_of(up), d, PL_IS_STORE) && live->solution->status == PL_SOLVED)
-      amps = fmax(amps, fabs(live->solution->device_amps[d]));
+  for (pl_id d = 0; d < harness_of(up)->devices.n; d++) {
+    if (!pl_device_is(harness_of(up), d, PL_IS_STORE))
+      continue;
+    if (live->solution->status != PL_SOLVED)
+      continue;
+    amps = fmax(amps, fabs(live->solution->device_amps[d]));
+  }
   return amps;
 }
 
@@ -163,10 +183,13 @@ static void through_a_lamp(struct powerup *up) {
        "no spark, nothing warm, no smell");
   for (pl_id d = 0; d < harness_of(up)->devices.n; d++) {
     const struct pl_device *device = &harness_of(up)->devices.at[d];
-    for (uint32_t i = 0; pl_kind_is_protection(device->kind) && i < device->pin_count; i++)
-      if (harness_of(up)->pins.at[device->first_pin + i].wires.n > 0 &&
-          pl_live_has_power(up->maker, &up->dark, device->first_pin + i))
-        PL_PUSH(arena, &feeds, device->first_pin + i);
+    for (uint32_t i = 0; pl_kind_is_protection(device->kind) && i < device->pin_count; i++) {
+      if (!(harness_of(up)->pins.at[device->first_pin + i].wires.n > 0))
+        continue;
+      if (!pl_live_has_power(up->maker, &up->dark, device->first_pin + i))
+        continue;
+      PL_PUSH(arena, &feeds, device->first_pin + i);
+    }
   }
   if (feeds.n > 0)
     step(up,
@@ -231,7 +254,9 @@ static void fuses(struct powerup *up) {
 }
 
 static bool is_keyed(const struct powerup *up, pl_id pin) {
-  if (harness_of(up)->pins.at[pin].wires.n == 0 || !pl_live_has_power(up->maker, &up->on, pin))
+  if (harness_of(up)->pins.at[pin].wires.n == 0)
+    return false;
+  if (!pl_live_has_power(up->maker, &up->on, pin))
     return false;
   double volts = up->rest.solution->pin_volts[pin];
   return isnan(volts) || fabs(volts) < pl_limit_dead.value;
@@ -262,7 +287,9 @@ static void key_off_again(struct powerup *up) {
 
 static void controllers(struct powerup *up) {
   const struct pl_harness *harness = harness_of(up);
-  pl_id state = up->key_on != PL_NONE ? up->key_on : 0;
+  pl_id state = 0;
+  if (up->key_on != PL_NONE)
+    state = up->key_on;
   stage(up,
         "Controllers, one at a time",
         "Key off and disconnect open for each plug. Then disconnect closed, key on. Stop when a "
@@ -301,7 +328,9 @@ static const char *clause_text(const struct powerup *up,
   pl_buffer_init(&out, up->maker->arena);
   for (uint32_t i = 0; i < require->clauses.n; i++) {
     const struct pl_device *device = &harness_of(up)->devices.at[require->clauses.at[i].device];
-    uint32_t at = i == other ? position : require->clauses.at[i].position;
+    uint32_t at = position;
+    if (i != other)
+      at = require->clauses.at[i].position;
     pl_buffer_printf(&out,
                      "%s%s in %s",
                      out.n > 0 ? ", " : "",
@@ -357,7 +386,9 @@ static void states_with(struct powerup *up, enum pl_engine engine, const char *w
   add_supplies(up, &pins);
   for (pl_id s = 0; s < harness_of(up)->states.n; s++) {
     const struct pl_state *state = &harness_of(up)->states.at[s];
-    if (state->engine != engine || up->maker->solutions[s].status != PL_SOLVED)
+    if (state->engine != engine)
+      continue;
+    if (up->maker->solutions[s].status != PL_SOLVED)
       continue;
     step(up,
          pl_arena_printf(up->maker->arena,
@@ -399,23 +430,26 @@ static void running(struct powerup *up) {
         "Feel splices, plugs and fuses: none may be too hot to hold. Then by the sheets of "
         "readings, pin by pin where something is off.");
   states_with(up, PL_ENGINE_SPEED, "Running");
-  for (pl_id s = 0; starter && s < harness_of(up)->states.n && s < 1; s++)
-    if (harness_of(up)->states.at[s].engine == PL_ENGINE_STOPPED &&
-        up->maker->solutions[s].status == PL_SOLVED)
-      step(up,
-           pl_arena_printf(
-               up->maker->arena,
-               "Engine stopped, state %s, controllers asleep: ammeter in the earthed cable",
-               harness_of(up)->states.at[s].name),
-           pl_arena_printf(
-               up->maker->arena,
-               "%s mA",
-               number(up,
-                      1000 * battery_amps(
-                                 up,
-                                 &(struct pl_live){NULL,
-                                                   (struct pl_solution *)&up->maker->solutions[s]}),
-                      2)));
+  for (pl_id s = 0; starter && s < harness_of(up)->states.n && s < 1; s++) {
+    if (harness_of(up)->states.at[s].engine != PL_ENGINE_STOPPED)
+      continue;
+    if (up->maker->solutions[s].status != PL_SOLVED)
+      continue;
+    step(up,
+         pl_arena_printf(
+             up->maker->arena,
+             "Engine stopped, state %s, controllers asleep: ammeter in the earthed cable",
+             harness_of(up)->states.at[s].name),
+         pl_arena_printf(
+             up->maker->arena,
+             "%s mA",
+             number(up,
+                    1000 * battery_amps(
+                               up,
+                               &(struct pl_live){NULL,
+                                                 (struct pl_solution *)&up->maker->solutions[s]}),
+                    2)));
+  }
   stage(up, "Wrap, and once more", "A plug half home often shows only after the bundle was moved.");
   step(up,
        "Close the last wrappings and clips; then \"Key off again\" and \"Interlocks\" once more",
@@ -472,7 +506,9 @@ static void plugs_sheet(struct powerup *up) {
   }
   for (pl_id p = 0; p < harness->pins.n; p++) {
     const struct pl_pin *one = &harness->pins.at[p];
-    if (!is_module_pin(up, p) || one->wires.n == 0)
+    if (!is_module_pin(up, p))
+      continue;
+    if (one->wires.n == 0)
       continue;
     if (one->connector != connector && one->connector != PL_NONE) {
       const struct pl_connector *c = &harness->connectors.at[one->connector];
@@ -500,7 +536,11 @@ static void plugs_sheet(struct powerup *up) {
 void pl_sheet_powerup(struct pl_sheet_maker *maker) {
   const struct pl_harness *harness = maker->harness;
   struct powerup up = {.maker = maker};
-  if (maker->network == NULL || maker->solutions == NULL || !harness->grounded)
+  if (maker->network == NULL)
+    return;
+  if (maker->solutions == NULL)
+    return;
+  if (!harness->grounded)
     return;
   bool *out = PL_NEW_ARRAY(maker->arena, bool, harness->devices.n),
        *dark = PL_NEW_ARRAY(maker->arena, bool, harness->devices.n);
@@ -511,7 +551,10 @@ void pl_sheet_powerup(struct pl_sheet_maker *maker) {
   up.dark = pl_live_solve(maker, dark, PL_NONE);
   up.rest = pl_live_solve(maker, out, PL_NONE);
   up.key_on = pl_live_key_on(maker, &up.rest);
-  up.on = up.key_on == PL_NONE ? up.rest : pl_live_solve(maker, out, up.key_on);
+  if (up.key_on == PL_NONE)
+    up.on = up.rest;
+  else
+    up.on = pl_live_solve(maker, out, up.key_on);
   up.rest_fuse = pl_live_fuses(maker, &up.rest, &up.rest_order);
   up.on_fuse = pl_live_fuses(maker, &up.on, &up.on_order);
   stages_sheet(&up);

@@ -34,7 +34,9 @@ const char *pl_teller_number(const struct pl_teller *teller, double value) {
   char text[PL_NUMBER_SIZE];
   if (isnan(value))
     return "";
-  return isinf(value) ? "no end" : pl_arena_strdup(teller->arena, pl_number_print(text, value, 6));
+  if (isinf(value))
+    return "no end";
+  return pl_arena_strdup(teller->arena, pl_number_print(text, value, 6));
 }
 
 void pl_tell_number(struct pl_teller *teller, const char *aspect, double value) {
@@ -45,19 +47,29 @@ void pl_tell_whether(struct pl_teller *teller, const char *aspect, bool value) {
 }
 
 const char *pl_teller_pin(const struct pl_teller *teller, pl_id pin) {
-  return pin < teller->harness->pins.n ? teller->harness->pins.at[pin].full : "in the air";
+  if (pin < teller->harness->pins.n)
+    return teller->harness->pins.at[pin].full;
+  return "in the air";
 }
 const char *pl_teller_place(const struct pl_teller *teller, pl_id place) {
-  return place < teller->harness->places.n ? teller->harness->places.at[place].name : "";
+  if (place < teller->harness->places.n)
+    return teller->harness->places.at[place].name;
+  return "";
 }
 const char *pl_teller_device(const struct pl_teller *teller, pl_id id) {
-  return id < teller->harness->devices.n ? teller->harness->devices.at[id].name : "";
+  if (id < teller->harness->devices.n)
+    return teller->harness->devices.at[id].name;
+  return "";
 }
 const char *pl_teller_terminal(const struct pl_teller *teller, pl_id id) {
-  return id < teller->harness->terminals.n ? teller->harness->terminals.at[id].name : "";
+  if (id < teller->harness->terminals.n)
+    return teller->harness->terminals.at[id].name;
+  return "";
 }
 const char *pl_teller_quantity(const struct pl_teller *teller, pl_id id) {
-  return id < teller->harness->quantities.n ? teller->harness->quantities.at[id].name : "";
+  if (id < teller->harness->quantities.n)
+    return teller->harness->quantities.at[id].name;
+  return "";
 }
 
 /* ---- machine, places, runs, terminals, circuits: a function for each line of theirs ---- */
@@ -265,7 +277,9 @@ static bool is_turned(const struct pl_teller *teller,
                       const struct pl_harness *like,
                       const struct pl_wire *wire) {
   uint32_t other;
-  if (like == NULL || !pl_table_find(&like->wire_numbers, wire->number, &other))
+  if (like == NULL)
+    return false;
+  if (!pl_table_find(&like->wire_numbers, wire->number, &other))
     return false;
   const struct pl_wire *was = &like->wires.at[other];
   struct pl_teller of = {.harness = like};
@@ -273,9 +287,13 @@ static bool is_turned(const struct pl_teller *teller,
   const char *b = pl_teller_pin(teller, wire->end[1]);
   const char *c = pl_teller_pin(&of, was->end[0]);
   const char *d = pl_teller_pin(&of, was->end[1]);
-  if (strcmp(a, c) == 0 || strcmp(b, d) == 0)
+  if (strcmp(a, c) == 0)
     return false;
-  return strcmp(a, d) == 0 || strcmp(b, c) == 0;
+  if (strcmp(b, d) == 0)
+    return false;
+  if (strcmp(a, d) == 0)
+    return true;
+  return strcmp(b, c) == 0;
 }
 
 static void tell_wires(struct pl_teller *teller, const struct pl_harness *like) {
@@ -323,7 +341,9 @@ static const char *settings_text(struct pl_teller *teller, const struct pl_state
                          ? d->throws.at[state->settings.at[i].position].name
                          : "?");
   }
-  return out.n > 0 ? out.at : "";
+  if (out.n > 0)
+    return out.at;
+  return "";
 }
 
 static const char *conditions_text(struct pl_teller *teller, const struct pl_state *state) {
@@ -340,7 +360,9 @@ static const char *conditions_text(struct pl_teller *teller, const struct pl_sta
     pl_buffer_printf(&out, "%s locked; ", pl_teller_device(teller, state->locked.at[i]));
   for (uint32_t i = 0; i < state->set.n; i++)
     pl_buffer_printf(&out, "%s set; ", pl_teller_device(teller, state->set.at[i]));
-  return out.n > 0 ? out.at : "";
+  if (out.n > 0)
+    return out.at;
+  return "";
 }
 
 static void tell_state_engine(struct pl_teller *teller, const struct pl_state *state) {

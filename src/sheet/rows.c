@@ -147,7 +147,9 @@ struct pl_worst pl_worst_device(const struct pl_sheet_maker *maker, pl_id device
 }
 
 const char *pl_sheet_state(const struct pl_sheet_maker *maker, pl_id state) {
-  return state < maker->harness->states.n ? maker->harness->states.at[state].name : "";
+  if (state < maker->harness->states.n)
+    return maker->harness->states.at[state].name;
+  return "";
 }
 
 void pl_sheet_wire_columns(struct pl_sheet_maker *maker) {
@@ -184,7 +186,9 @@ void pl_sheet_end_cell(struct pl_sheet_maker *maker, pl_id wire, pl_id pin) {
 }
 
 const char *pl_pin_unsure(const struct pl_pin *pin) {
-  return pin->sure == PL_SURE_WEB || pin->sure == PL_SURE_GUESS ? pl_sure_name(pin->sure) : "";
+  if (pin->sure == PL_SURE_WEB || pin->sure == PL_SURE_GUESS)
+    return pl_sure_name(pin->sure);
+  return "";
 }
 
 void pl_sheet_wire_end(struct pl_sheet_maker *maker, const struct pl_wire *wire, int end) {

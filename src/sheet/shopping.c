@@ -107,7 +107,11 @@ static void add_plugs(struct list *list) {
   const struct pl_harness *harness = list->maker->harness;
   for (pl_id p = 0; p < harness->pins.n; p++) {
     const struct pl_pin *pin = &harness->pins.at[p];
-    if (pin->connector == PL_NONE || !pin->plugged || pin->wires.n > 0)
+    if (pin->connector == PL_NONE)
+      continue;
+    if (!pin->plugged)
+      continue;
+    if (pin->wires.n > 0)
       continue;
     count(list,
           "cavity plug",
@@ -122,7 +126,9 @@ static void add_joints(struct list *list) {
   const struct pl_harness *harness = maker->harness;
   for (pl_id id = 0; id < harness->devices.n; id++) {
     const struct pl_device *device = &harness->devices.at[id];
-    if (!pl_kind_is(device->kind, PL_IS_SPLICE) || device->pin_count == 0)
+    if (!pl_kind_is(device->kind, PL_IS_SPLICE))
+      continue;
+    if (device->pin_count == 0)
       continue;
     const struct pl_pin *pin = &harness->pins.at[device->first_pin];
     if (pin->wires.n > 0)
@@ -135,9 +141,11 @@ static void add_joints(struct list *list) {
   }
   for (pl_id id = 0; id < harness->wires.n; id++) {
     const struct pl_wire *wire = &harness->wires.at[id];
-    int joints = wire->status != PL_WIRE_DONOR_EXTENDED
-                     ? 0
-                     : 2 - pl_sheet_new_end(harness, wire, 0) - pl_sheet_new_end(harness, wire, 1);
+    int joints;
+    if (wire->status != PL_WIRE_DONOR_EXTENDED)
+      joints = 0;
+    else
+      joints = 2 - pl_sheet_new_end(harness, wire, 0) - pl_sheet_new_end(harness, wire, 1);
     for (int i = 0; i < joints; i++)
       count(list,
             "splice",
@@ -191,11 +199,17 @@ static void add_devices(struct list *list) {
       bool fuse = pl_kind_is_protection(device->kind);
       bool bought = !pl_kind_is(device->kind, PL_IS_SPLICE) &&
                     !pl_kind_is_but(device->kind, PL_IS_GROUND, PL_IS_BOND);
-      if (fuse != (fuses == 1) || device->donor || !bought)
+      if (fuse != (fuses == 1))
+        continue;
+      if (device->donor || !bought)
         continue;
       if (pl_kind_is(device->kind, PL_IS_PLUG))
         continue; /* among the connectors */
-      const char *item = device->part[0] != '\0' ? device->part : device->text;
+      const char *item;
+      if (device->part[0] != '\0')
+        item = device->part;
+      else
+        item = device->text;
       if (fuse && device->part[0] == '\0')
         item = pl_arena_printf(list->maker->arena,
                                "%s %s A",
@@ -213,7 +227,9 @@ static void add_coverings(struct list *list) {
   bool feet = pl_sheet_in_feet(list->maker);
   for (uint32_t i = 0; i < harness->runs.n; i++) {
     const struct pl_run *run = &harness->runs.at[i];
-    if (run->covering[0] == '\0' || run->wires.n == 0)
+    if (run->covering[0] == '\0')
+      continue;
+    if (run->wires.n == 0)
       continue;
     struct want *one = want(list, "covering", run->covering, SHARE);
     one->unit = feet ? "ft" : "m";
@@ -240,11 +256,18 @@ static const char *heading_of(const struct want *one) {
 
 static void want_row(struct pl_sheet_maker *maker, const struct want *one) {
   char text[PL_NUMBER_SIZE];
-  double spare =
-      one->spare == NO_SPARE ? 0 : ceil(one->count * maker->harness->machine.spare - 1e-9);
+  double spare;
+  if (one->spare == NO_SPARE)
+    spare = 0;
+  else
+    spare = ceil(one->count * maker->harness->machine.spare - 1e-9);
   if (one->spare == ONE_AT_LEAST)
     spare = fmax(spare, 1);
-  double buy = isfinite(one->buy) ? one->buy : ceil(one->count - 1e-9) + spare;
+  double buy;
+  if (isfinite(one->buy))
+    buy = one->buy;
+  else
+    buy = ceil(one->count - 1e-9) + spare;
   pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
   pl_sheet_text(maker, one->what);
   pl_sheet_text(maker, one->item);

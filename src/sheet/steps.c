@@ -120,7 +120,9 @@ static void label(struct step_maker *steps) {
 /* ---- crimp, load, splice, twist ---- */
 
 static pl_id terminal_of(const struct step_maker *steps, const struct pl_block *block, pl_id pin) {
-  if (block->kind == PL_BLOCK_SPLICES || block->kind == PL_BLOCK_STUDS)
+  if (block->kind == PL_BLOCK_SPLICES)
+    return PL_NONE;
+  if (block->kind == PL_BLOCK_STUDS)
     return PL_NONE;
   return (pl_id)(pl_pin_terminal(harness_of(steps), pin) - harness_of(steps)->terminals.at);
 }
@@ -146,7 +148,9 @@ static void samples(struct step_maker *steps) {
                                            harness->terminals.at[terminal].name,
                                            wire->size);
         double newtons = pl_crimp_newtons(wire->area);
-        if (!is_crimped(harness, pin, wire) || !pl_table_add(&seen, pair, 0))
+        if (!is_crimped(harness, pin, wire))
+          continue;
+        if (!pl_table_add(&seen, pair, 0))
           continue;
         step_with(steps,
                   pl_arena_printf(steps->maker->arena, "Sample: %s", pair),
@@ -170,7 +174,9 @@ static const char *crimpers(const struct step_maker *steps, const struct pl_bloc
     for (uint32_t k = 0; k < pin->wires.n; k++)
       crimped =
           crimped || is_crimped(harness, block->pins.at[i], &harness->wires.at[pin->wires.at[k]]);
-    if (terminal == PL_NONE || !crimped || named[terminal])
+    if (terminal == PL_NONE || !crimped)
+      continue;
+    if (named[terminal])
       continue;
     named[terminal] = true;
     pl_buffer_printf(&out,
@@ -178,7 +184,9 @@ static const char *crimpers(const struct step_maker *steps, const struct pl_bloc
                      out.n == 0 ? "crimper for " : ", ",
                      harness->terminals.at[terminal].name);
   }
-  return out.n == 0 ? "" : out.at;
+  if (out.n == 0)
+    return "";
+  return out.at;
 }
 
 static void count_ends(const struct pl_harness *harness,
@@ -208,18 +216,21 @@ static const char *block_work(const struct step_maker *steps, const struct pl_bl
                            "%s: look over %s of the donor, row by row",
                            block->name,
                            old_ends);
-  return there == 0 ? pl_arena_printf(arena, "%s: crimp and load %s", block->name, new_ends)
-                    : pl_arena_printf(arena,
-                                      "%s: crimp and load %s, look over %s of the donor",
-                                      block->name,
-                                      new_ends,
-                                      old_ends);
+  if (there == 0)
+    return pl_arena_printf(arena, "%s: crimp and load %s", block->name, new_ends);
+  return pl_arena_printf(arena,
+                         "%s: crimp and load %s, look over %s of the donor",
+                         block->name,
+                         new_ends,
+                         old_ends);
 }
 
 static void load(struct step_maker *steps) {
   for (uint32_t b = 0; b < steps->blocks.n; b++) {
     const struct pl_block *block = &steps->blocks.at[b];
-    if (block->wires.n == 0 || (block->kind != PL_BLOCK_PLUG && block->kind != PL_BLOCK_LOOSE))
+    if (block->wires.n == 0)
+      continue;
+    if ((block->kind != PL_BLOCK_PLUG && block->kind != PL_BLOCK_LOOSE))
       continue;
     step_with(steps,
               block_work(steps, block),
@@ -234,7 +245,9 @@ static void splice(struct step_maker *steps) {
   for (uint32_t b = 0; b < steps->blocks.n; b++)
     for (uint32_t i = 0; i < steps->blocks.at[b].pins.n; i++) {
       const struct pl_pin *pin = &harness->pins.at[steps->blocks.at[b].pins.at[i]];
-      if (steps->blocks.at[b].kind != PL_BLOCK_SPLICES || pin->wires.n == 0)
+      if (steps->blocks.at[b].kind != PL_BLOCK_SPLICES)
+        continue;
+      if (pin->wires.n == 0)
         continue;
       step(steps,
            pl_arena_printf(arena,
@@ -310,7 +323,9 @@ static void cover(struct step_maker *steps) {
   const struct pl_harness *harness = harness_of(steps);
   for (pl_id r = 0; r < harness->runs.n; r++) {
     const struct pl_run *run = &harness->runs.at[r];
-    if (run->wires.n == 0 || run->covering[0] == '\0')
+    if (run->wires.n == 0)
+      continue;
+    if (run->covering[0] == '\0')
       continue;
     step(steps,
          pl_arena_printf(steps->maker->arena,
@@ -348,7 +363,9 @@ static void grounds(struct step_maker *steps) {
   for (pl_id d = 0; d < harness->devices.n; d++) {
     const struct pl_device *device = &harness->devices.at[d];
     bool ground = pl_kind_is(device->kind, PL_IS_GROUND);
-    if (!pl_kind_is(device->kind, PL_IS_GROUND | PL_IS_STUD) || device->pin_count == 0)
+    if (!pl_kind_is(device->kind, PL_IS_GROUND | PL_IS_STUD))
+      continue;
+    if (device->pin_count == 0)
       continue;
     const pl_ids *wires = &harness->pins.at[device->first_pin].wires;
     if (wires->n == 0)
@@ -377,7 +394,9 @@ static void plug_in(struct step_maker *steps, pl_id place, struct pl_buffer *lef
   pl_buffer_init(&names, steps->maker->arena);
   for (uint32_t b = 0; b < steps->blocks.n; b++) {
     const struct pl_block *block = &steps->blocks.at[b];
-    if (block->kind != PL_BLOCK_PLUG || block->wires.n == 0)
+    if (block->kind != PL_BLOCK_PLUG)
+      continue;
+    if (block->wires.n == 0)
       continue;
     const struct pl_connector *connector = &harness->connectors.at[block->id];
     const struct pl_device *device = &harness->devices.at[connector->device];

@@ -26,21 +26,35 @@ static const char *route_text(struct pl_sheet_maker *maker, const struct pl_wire
   for (uint32_t i = 0; i < wire->route.n; i++) {
     const struct pl_run *run = &harness->runs.at[wire->route.at[i]];
     if (i == 0) {
-      const struct pl_run *next = wire->route.n > 1 ? &harness->runs.at[wire->route.at[1]] : NULL;
-      pl_id start = wire->end[0] < harness->pins.n
-                        ? harness->devices.at[harness->pins.at[wire->end[0]].device].place
-                        : PL_NONE;
-      bool backward = next != NULL ? run->a == next->a || run->a == next->b : start == run->b;
+      const struct pl_run *next = NULL;
+      if (wire->route.n > 1)
+        next = &harness->runs.at[wire->route.at[1]];
+      pl_id start = PL_NONE;
+      if (wire->end[0] < harness->pins.n)
+        start = harness->devices.at[harness->pins.at[wire->end[0]].device].place;
+      bool backward;
+      if (next != NULL)
+        backward = run->a == next->a || run->a == next->b;
+      else
+        backward = start == run->b;
       at = backward ? run->b : run->a;
       pl_buffer_puts(&out, harness->places.at[at].name);
     }
-    at = run->a == at ? run->b : run->a;
+    if (run->a == at)
+      at = run->b;
+    else
+      at = run->a;
     pl_buffer_printf(&out, " > %s", harness->places.at[at].name);
   }
   if (wire->route.n == 0) {
-    pl_id end = wire->end[0] < harness->pins.n ? wire->end[0] : wire->end[1];
-    pl_id place =
-        end < harness->pins.n ? harness->devices.at[harness->pins.at[end].device].place : PL_NONE;
+    pl_id end;
+    if (wire->end[0] < harness->pins.n)
+      end = wire->end[0];
+    else
+      end = wire->end[1];
+    pl_id place = PL_NONE;
+    if (end < harness->pins.n)
+      place = harness->devices.at[harness->pins.at[end].device].place;
     if (place < harness->places.n)
       pl_buffer_printf(&out, "at %s", harness->places.at[place].name);
   }
@@ -53,9 +67,9 @@ static const char *unsure_ends(struct pl_sheet_maker *maker, const struct pl_wir
   struct pl_buffer out;
   pl_buffer_init(&out, maker->arena);
   for (int end = 0; end < 2; end++) {
-    const char *unsure = wire->end[end] < maker->harness->pins.n
-                             ? pl_pin_unsure(&maker->harness->pins.at[wire->end[end]])
-                             : "";
+    const char *unsure = "";
+    if (wire->end[end] < maker->harness->pins.n)
+      unsure = pl_pin_unsure(&maker->harness->pins.at[wire->end[end]]);
     if (unsure[0] != '\0')
       pl_buffer_printf(&out, "%s%s: %s", out.n > 0 ? ", " : "", names[end], unsure);
   }
@@ -75,10 +89,13 @@ static const char *wire_note(struct pl_sheet_maker *maker, const struct pl_wire 
 }
 
 static void drop_cell(struct pl_sheet_maker *maker, pl_id wire, struct pl_worst worst) {
-  double drop = isnan(worst.amps) ? NAN
-                : worst.state == PL_NONE
-                    ? 0
-                    : 1000 * worst.amps * maker->solutions[worst.state].wire_ohms[wire];
+  double drop;
+  if (isnan(worst.amps))
+    drop = NAN;
+  else if (worst.state == PL_NONE)
+    drop = 0;
+  else
+    drop = 1000 * worst.amps * maker->solutions[worst.state].wire_ohms[wire];
   pl_sheet_figure(maker,
                   drop < 10 ? round(drop * 100) / 100 : drop,
                   3); /* no meter shows less than 0.01 mV */

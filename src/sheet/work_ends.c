@@ -54,7 +54,9 @@ static void end_rows(struct pl_sheet_maker *maker, const struct pl_block *block,
   for (uint32_t i = 0; i < pin->wires.n; i++) {
     const struct pl_wire *wire = &harness->wires.at[pin->wires.at[i]];
     bool crimped = pl_sheet_new_end(harness, wire, wire->end[0] == id ? 0 : 1);
-    double strip = crimped && !node ? pl_pin_terminal(harness, id)->strip : NAN;
+    double strip = NAN;
+    if (crimped && !node)
+      strip = pl_pin_terminal(harness, id)->strip;
     pl_sheet_row(maker, PL_LINK_NONE, PL_NONE);
     pl_sheet_text(maker, block->name);
     pl_sheet_link(maker, plug ? pin->cavity : pin->full, PL_LINK_PIN, id);

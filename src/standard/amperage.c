@@ -191,7 +191,9 @@ struct pl_amperage pl_wire_amperage(double area,
                                     bool engine_space,
                                     uint32_t carrying) {
   struct pl_amperage result = {NAN, 1.0, 1.0, NAN, "no size is known", NAN};
-  if (!(area > 0) || !isfinite(area))
+  if (!(area > 0))
+    return result;
+  if (!isfinite(area))
     return result;
   if (insulation >= pl_insulation_count)
     insulation = PL_INSULATION_DEFAULT;

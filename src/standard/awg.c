@@ -138,14 +138,18 @@ double pl_wire_next_area(double area, bool metric, int step) {
   if (step > 0)
     return sold_area(metric, larger + (uint32_t)(step - 1));
   uint32_t down = (uint32_t)(-(step + 1)) + 1;
-  return down > smaller ? 0 : sold_area(metric, smaller - down);
+  if (down > smaller)
+    return 0;
+  return sold_area(metric, smaller - down);
 }
 
 /* The gauge law of pl_awg_diameter_mm turned round: neighbours are 26 % of area apart. */
 static int nearest_awg(double area) {
   double diameter = sqrt(area * 4.0 / PI);
   double awg = 36.0 - 39.0 * log(diameter / 0.127) / log(92.0);
-  return awg > -100.0 && awg < 100.0 ? (int)lround(awg) : PL_AWG_SMALLEST + 1;
+  if (awg > -100.0 && awg < 100.0)
+    return (int)lround(awg);
+  return PL_AWG_SMALLEST + 1;
 }
 
 const char *pl_wire_size_text(char buffer[24], double area, bool metric) {

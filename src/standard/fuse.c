@@ -106,7 +106,9 @@ bool pl_fuse_family_known(const char *family) {
 
 /* The family whose cold resistances are used. */
 static const char *resistance_family(const char *family) {
-  if (pl_word_same(family, "maxi blade") || pl_word_same(family, "bolt-down"))
+  if (pl_word_same(family, "maxi blade"))
+    return "maxi blade";
+  if (pl_word_same(family, "bolt-down"))
     return "maxi blade";
   return "blade";
 }
@@ -119,7 +121,9 @@ static void rows_around(const char *family,
   *below = *above = NULL;
   for (uint32_t i = 0; i < pl_fuse_count; i++) {
     const struct pl_fuse_row *row = &pl_fuses[i];
-    if (isnan(row->cold_ohms) || strcmp(row->family, family) != 0)
+    if (isnan(row->cold_ohms))
+      continue;
+    if (strcmp(row->family, family) != 0)
       continue;
     if (row->rating <= rating)
       *below = row;
@@ -131,7 +135,9 @@ static void rows_around(const char *family,
 double pl_fuse_ohms(const char *family, double rating) {
   const double slope =
       -1.2; /* blade rows: 1.20 from 1 to 2 A, 1.23 to 4 A, 1.18 to 10 A, 1.21 to 40 A */
-  if (!(rating > 0) || !isfinite(rating))
+  if (!(rating > 0))
+    return NAN;
+  if (!isfinite(rating))
     return NAN;
   const struct pl_fuse_row *below, *above;
   rows_around(resistance_family(family), rating, &below, &above);
@@ -144,19 +150,24 @@ double pl_fuse_ohms(const char *family, double rating) {
                             above->rating,
                             above->cold_ohms);
   }
-  const struct pl_fuse_row *end = below != NULL ? below : above;
+  const struct pl_fuse_row *end = above;
+  if (below != NULL)
+    end = below;
   return end->cold_ohms * pow(rating / end->rating, slope);
 }
 
 const char *pl_fuse_ohms_source(const char *family, double rating) {
   const struct pl_fuse_row *below, *above;
   const char *rows = resistance_family(family);
-  if (!(rating > 0) || !isfinite(rating))
+  if (!(rating > 0))
+    return "no rating is known";
+  if (!isfinite(rating))
     return "no rating is known";
   rows_around(rows, rating, &below, &above);
   if (!pl_word_same(family, rows)) {
-    return strcmp(rows, "blade") == 0 ? "estimated from the cold resistance of blade fuses"
-                                      : "estimated from the cold resistance of maxi blade fuses";
+    if (strcmp(rows, "blade") == 0)
+      return "estimated from the cold resistance of blade fuses";
+    return "estimated from the cold resistance of maxi blade fuses";
   }
   if (below != NULL && below == above)
     return "cold resistance from a maker's sheet, second hand";

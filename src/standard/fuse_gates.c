@@ -64,7 +64,9 @@ static double edge(const char *family, double rating, double amps, bool slow) {
   const struct gate *last = NULL;
   double percent = 100 * amps / rating;
   bool known = false;
-  if (!(rating > 0) || !(amps >= 0))
+  if (!(rating > 0))
+    return NAN;
+  if (!(amps >= 0))
     return NAN;
   for (uint32_t i = 0; i < gate_count; i++) {
     const struct gate *gate = &gates[i];
@@ -129,10 +131,12 @@ const char *pl_fuse_gate_source(const char *family, double rating) {
     if (rating >= gate->rating_min && rating <= gate->rating_max)
       printed = gate->source;
   }
-  return printed != NULL              ? printed
-         : strcmp(source, NOTES) == 0 ? "gates printed for other ratings of the family "
-                                        "(engineering notes, second hand; ISO 8820-3 not seen)"
-                                      : source;
+  if (printed != NULL)
+    return printed;
+  if (strcmp(source, NOTES) == 0)
+    return "gates printed for other ratings of the family "
+           "(engineering notes, second hand; ISO 8820-3 not seen)";
+  return source;
 }
 
 double pl_fuse_interrupts(const char *family, const char **source) {
@@ -168,7 +172,9 @@ double pl_copper_seconds(double area, double amps, double from, double to) {
   const double circular_mils = 1973.5;
   const double copper = 0.0297; /* in a mm2; ICEA P-32-382 */
   double density = amps / (area * circular_mils);
-  return to <= from ? 0 : copper * log10((to + 234) / (from + 234)) / (density * density);
+  if (to <= from)
+    return 0;
+  return copper * log10((to + 234) / (from + 234)) / (density * density);
 }
 
 double pl_wire_damage_seconds(double area,
@@ -178,7 +184,9 @@ double pl_wire_damage_seconds(double area,
                               double to,
                               double steady) {
   double adiabatic = pl_copper_seconds(area, amps, from, to);
-  if (!(steady > 0) || !(rated > from))
+  if (!(steady > 0))
+    return adiabatic;
+  if (!(rated > from))
     return adiabatic;
   double share = (to - from) / ((rated - from) * (amps / steady) *
                                 (amps / steady)); /* of the rise it would end at */
@@ -203,5 +211,7 @@ double pl_bundle_of_equal(uint32_t count) {
   static const double over[] = {0,     1,     2,     2.155, 2.414, 2.701, 3,
                                 3,     3.304, 3.613, 3.813, 3.923, 4.029, 4.236,
                                 4.328, 4.521, 4.615, 4.792, 4.863, 4.863, 5.122};
-  return count < sizeof over / sizeof over[0] ? over[count] : NAN;
+  if (count < sizeof over / sizeof over[0])
+    return over[count];
+  return NAN;
 }

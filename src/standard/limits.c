@@ -149,7 +149,13 @@ double pl_copper_heat(double area, double amps, double seconds, double from) {
 }
 
 double pl_battery_ohms(double volts, double cca) {
-  if (!(volts > 0) || !(cca > 0) || !isfinite(volts) || !isfinite(cca))
+  if (!(volts > 0))
+    return NAN;
+  if (!(cca > 0))
+    return NAN;
+  if (!isfinite(volts))
+    return NAN;
+  if (!isfinite(cca))
     return NAN;
   return (12.6 - 7.2) / cca * (volts / 12.0);
 }

@@ -78,7 +78,9 @@ static const struct outside thick[] = {
 static double outside_mm(const struct outside *row, uint32_t n, double area) {
   const struct outside *last = row + n - 1;
   if (area < row->area || area > last->area) {
-    const struct outside *end = area < row->area ? row : last;
+    const struct outside *end = last;
+    if (area < row->area)
+      end = row;
     const double stranding =
         1.25; /* a bundle of strands against solid copper of that area: common practice, about */
     return end->mm +
@@ -94,7 +96,9 @@ static double outside_mm(const struct outside *row, uint32_t n, double area) {
 double pl_wire_outside_mm(double area, const char *wall, bool *memory) {
   if (memory != NULL)
     *memory = true;
-  if (!(area > 0) || !isfinite(area))
+  if (!(area > 0))
+    return NAN;
+  if (!isfinite(area))
     return NAN;
   if (strcmp(wall, "standard") == 0)
     return outside_mm(thick, sizeof thick / sizeof thick[0], area);

@@ -28,7 +28,9 @@ static const char *gauge_text(const struct pl_suspects *table,
   if (isnan(quantity))
     return needles[pl_suspects_needle(table, question, answer)];
   double shown = pl_measure_shown(d->measure, quantity, &unit);
-  const char *blank = unit[0] != '\0' ? " " : "";
+  const char *blank = "";
+  if (unit[0] != '\0')
+    blank = " ";
   return pl_arena_printf(arena, "%s%s%s", pl_number_print(number, shown, 2), blank, unit);
 }
 

@@ -82,8 +82,11 @@ bool pl_reading_unit(const char *word, enum pl_word_unit *unit, double *value) {
               {"%", PL_UNIT_SHARE, 0.01, true},     {"rpm", PL_UNIT_SPEED, 1, true}};
 
   for (uint32_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-    bool same =
-        rows[i].any_case ? strcasecmp(rows[i].word, word) == 0 : strcmp(rows[i].word, word) == 0;
+    bool same;
+    if (rows[i].any_case)
+      same = strcasecmp(rows[i].word, word) == 0;
+    else
+      same = strcmp(rows[i].word, word) == 0;
     if (!same)
       continue;
     *unit = rows[i].unit;

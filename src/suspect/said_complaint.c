@@ -27,5 +27,7 @@ const char *pl_said_states(struct pl_said_reader *r) {
   pl_buffer_init(&known, r->arena);
   for (pl_id s = 0; s < r->harness->states.n; s++)
     pl_buffer_printf(&known, "%s%s", s > 0 ? ", " : "", r->harness->states.at[s].name);
-  return known.n > 0 ? known.at : "none is declared";
+  if (known.n > 0)
+    return known.at;
+  return "none is declared";
 }

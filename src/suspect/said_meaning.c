@@ -62,7 +62,9 @@ static void say_volts(struct pl_said_reader *r, struct pl_said_line *line) {
                      line,
                      "volts, but at which pin?",
                      "write DEVICE.PIN, for example F3.out to ground, key-on: 12.4 V");
-  if (line->bad || !need_state(r, line))
+  if (line->bad)
+    return;
+  if (!need_state(r, line))
     return;
   a = asked(r, line, PL_ASK_VOLTS, line->state, line->pins[0], no, remedy);
   if (line->pin_count == 2)
@@ -79,7 +81,9 @@ static uint32_t end_off(const struct pl_said_reader *r, const struct pl_said_lin
     if (w->end[i] == line->pins[0])
       return i;
   uint32_t first = pl_suspects_question(r->table, PL_ASK_LEAK, PL_NONE, 2 * line->wire);
-  return first != PL_NONE && isfinite(r->table->questions.at[first].effort) ? 0 : 1;
+  if (first != PL_NONE && isfinite(r->table->questions.at[first].effort))
+    return 0;
+  return 1;
 }
 
 /* Of the two lines of a data link the table has the ohms. */
@@ -157,7 +161,9 @@ static void say_fuse(struct pl_said_reader *r, struct pl_said_line *line, bool y
 static int word_of(const struct pl_said_line *line) {
   if (line->said == PL_WORD_WEAK)
     return line->negated ? 2 : 1;
-  return (line->said == PL_WORD_RUNS) != line->negated ? 2 : 0;
+  if ((line->said == PL_WORD_RUNS) != line->negated)
+    return 2;
+  return 0;
 }
 
 /* Without a state: the first in which that is not as it should be. */
@@ -231,16 +237,21 @@ static void guess_gauge_state(const struct pl_said_reader *r, struct pl_said_lin
 }
 
 static bool is_gauge(const struct pl_said_reader *r, const struct pl_said_line *line) {
-  return line->device != PL_NONE && pl_device_is(r->harness, line->device, PL_IS_GAUGE);
+  if (line->device == PL_NONE)
+    return false;
+  return pl_device_is(r->harness, line->device, PL_IS_GAUGE);
 }
 
 static int needle_of(const struct pl_said_reader *r, const struct pl_said_line *line, uint32_t q) {
   if (line->needle != 0)
     return line->negated ? 2 : line->needle;
-  if (line->nothing || line->off ||
-      (line->said != PL_WORD_FILLER ? word_of(line) != 2 : line->negated))
+  if (line->nothing || line->off)
     return 0;
-  return r->table->questions.at[q].healthy == PL_ANSWER_OPEN ? 0 : 2;
+  if ((line->said != PL_WORD_FILLER ? word_of(line) != 2 : line->negated))
+    return 0;
+  if (r->table->questions.at[q].healthy == PL_ANSWER_OPEN)
+    return 0;
+  return 2;
 }
 
 static void say_gauge(struct pl_said_reader *r, struct pl_said_line *line) {
@@ -258,7 +269,9 @@ static void say_gauge(struct pl_said_reader *r, struct pl_said_line *line) {
             : "say: low, high, nothing, as it should");
   }
   guess_gauge_state(r, line);
-  if (line->bad || !need_state(r, line))
+  if (line->bad)
+    return;
+  if (!need_state(r, line))
     return;
   uint32_t q = asked(r,
                      line,
@@ -269,7 +282,9 @@ static void say_gauge(struct pl_said_reader *r, struct pl_said_line *line) {
                      "read volts at its pins");
   if (line->bad)
     return;
-  double ohms = line->has_value ? pl_device_reading(d, line->value) : NAN;
+  double ohms = NAN;
+  if (line->has_value)
+    ohms = pl_device_reading(d, line->value);
   if (line->has_value && isnan(ohms))
     pl_said_complain(r,
                      line,
@@ -337,7 +352,11 @@ static void say_all(struct pl_said_reader *r, struct pl_said_line *line) {
   put(r, line, PL_SAID_SEEN, look, PL_NONE, 0);
   for (uint32_t q = 0; q < r->table->questions.n; q++) {
     const struct pl_question *part = &r->table->questions.at[q];
-    if (!pl_suspects_is_seen(r->table, look, q) || is_said_already(r, q) || part->healthy < 0)
+    if (!pl_suspects_is_seen(r->table, look, q))
+      continue;
+    if (is_said_already(r, q))
+      continue;
+    if (part->healthy < 0)
       continue;
     put(r, line, fuses ? PL_SAID_FUSE : PL_SAID_RUNS, q, PL_NONE, part->healthy);
   }
@@ -364,8 +383,11 @@ static void say_new_fuse(struct pl_said_reader *r, struct pl_said_line *line) {
 static double piece_of(const struct pl_said_reader *r, uint32_t question, pl_id wire) {
   for (uint32_t s = 0; s < r->table->suspects.n; s++) {
     const struct pl_suspect *suspect = &r->table->suspects.at[s];
-    if (suspect->kind != PL_SUSPECT_FAULT || suspect->fault.kind != PL_FAULT_TO_CHASSIS ||
-        suspect->fault.wire != wire)
+    if (suspect->kind != PL_SUSPECT_FAULT)
+      continue;
+    if (suspect->fault.kind != PL_FAULT_TO_CHASSIS)
+      continue;
+    if (suspect->fault.wire != wire)
       continue;
     int16_t answer = pl_suspects_answer(r->table, suspect->first, question);
     return answer > 0 ? answer : 1.0 + wire;

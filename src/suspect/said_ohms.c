@@ -25,11 +25,18 @@ static void reach_from(struct predict *p, pl_id pin, uint32_t reference) {
   for (uint32_t i = 0; i < n; i++)
     for (uint32_t k = 0; k < p->rest.element_count; k++) {
       const struct pl_element *e = &p->rest.elements[k];
-      uint32_t other = e->node_a == p->queue[i]   ? e->node_b
-                       : e->node_b == p->queue[i] ? e->node_a
-                                                  : reference;
-      if (other == reference || p->reached[other] || e->kind == PL_ELEMENT_SOURCE ||
-          e->kind == PL_ELEMENT_CURRENT || e->open)
+      uint32_t other = reference;
+      if (e->node_a == p->queue[i])
+        other = e->node_b;
+      else if (e->node_b == p->queue[i])
+        other = e->node_a;
+      if (other == reference)
+        continue;
+      if (p->reached[other])
+        continue;
+      if (e->kind == PL_ELEMENT_SOURCE)
+        continue;
+      if (e->kind == PL_ELEMENT_CURRENT || e->open)
         continue;
       p->reached[other] = true;
       p->queue[n++] = other;
@@ -46,7 +53,9 @@ static bool device_reached(const struct predict *p, pl_id device) {
 }
 
 static bool pin_reached(const struct predict *p, pl_id pin) {
-  return pin != PL_NONE && p->reached[pl_network_pin_node(p->network, pin)];
+  if (pin == PL_NONE)
+    return false;
+  return p->reached[pl_network_pin_node(p->network, pin)];
 }
 
 static bool matters(const struct predict *p, const struct pl_suspect *suspect) {
@@ -59,7 +68,9 @@ static bool matters(const struct predict *p, const struct pl_suspect *suspect) {
     return true;
   if (f->device != PL_NONE && device_reached(p, f->device))
     return true;
-  return pin_reached(p, f->pin_a) || pin_reached(p, f->pin_b);
+  if (pin_reached(p, f->pin_a))
+    return true;
+  return pin_reached(p, f->pin_b);
 }
 
 static double stated(struct pl_meter *meter, pl_id a, pl_id b) {
@@ -72,8 +83,13 @@ static double stated(struct pl_meter *meter, pl_id a, pl_id b) {
 /* A connector that is off, a loose joint: not told by these ohms unless it touches the way; then
  * not known. */
 static bool shares_way(const struct predict *p, const struct pl_suspect *suspect) {
-  return suspect->kind != PL_SUSPECT_FAULT && suspect->kind != PL_SUSPECT_BATTERY &&
-         suspect->device != PL_NONE && device_reached(p, suspect->device);
+  if (suspect->kind == PL_SUSPECT_FAULT)
+    return false;
+  if (suspect->kind == PL_SUSPECT_BATTERY)
+    return false;
+  if (suspect->device == PL_NONE)
+    return false;
+  return device_reached(p, suspect->device);
 }
 
 static void
@@ -82,7 +98,11 @@ predict_one(struct predict *p, const struct pl_between *between, struct pl_evide
   double *ohms = PL_NEW_ARRAY(table->arena, double, table->variants.n + 1);
   uint32_t nodes = pl_network_node_count(p->network);
   uint32_t reference = pl_network_reference(p->network);
-  pl_id b = between->b != PL_NONE ? between->b : pl_network_node_pin(p->network, reference);
+  pl_id b;
+  if (between->b != PL_NONE)
+    b = between->b;
+  else
+    b = pl_network_node_pin(p->network, reference);
 
   p->reached = PL_NEW_ARRAY(table->arena, bool, (size_t)nodes + 1);
   p->queue = PL_NEW_ARRAY(table->arena, uint32_t, (size_t)nodes + 1);

@@ -14,12 +14,27 @@ static bool is_digit(char c) {
 
 /* A comma between two figures belongs to the number. */
 static bool is_decimal(const struct pl_said_reader *r, uint32_t start, uint32_t end, uint32_t at) {
-  return r->text[at] == ',' && at > start && at + 1 < end && is_digit(r->text[at - 1]) &&
-         is_digit(r->text[at + 1]);
+  if (r->text[at] != ',')
+    return false;
+  if (!(at > start))
+    return false;
+  if (!(at + 1 < end))
+    return false;
+  if (!is_digit(r->text[at - 1]))
+    return false;
+  return is_digit(r->text[at + 1]);
 }
 
 static bool is_gap(char c) {
-  return c == ' ' || c == '\t' || c == ',' || c == ';' || c == '\r';
+  if (c == ' ')
+    return true;
+  if (c == '\t')
+    return true;
+  if (c == ',')
+    return true;
+  if (c == ';')
+    return true;
+  return c == '\r';
 }
 
 static void read_line(struct pl_said_reader *r, uint32_t start, uint32_t end) {
@@ -42,7 +57,9 @@ static void read_line(struct pl_said_reader *r, uint32_t start, uint32_t end) {
     uint32_t from = at;
     while (at < line.end && (!is_gap(r->text[at]) || is_decimal(r, line.start, line.end, at)))
       at++;
-    uint32_t to = at > from && r->text[at - 1] == ':' ? at - 1 : at;
+    uint32_t to = at;
+    if (at > from && r->text[at - 1] == ':')
+      to = at - 1;
     while (at < line.end && is_gap(r->text[at]))
       at++;
     if (to == from)

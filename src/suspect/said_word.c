@@ -132,7 +132,9 @@ take_number(struct pl_said_reader *r, struct pl_said_line *line, char *word, uin
                         at + (uint32_t)n,
                         "two figures in one reading",
                         "one reading a line: where, when, and one figure with its unit");
-  if (!take_comma(r, line, word, at) || !pl_number_parse(word, n, &line->value, &used))
+  if (!take_comma(r, line, word, at))
+    return true;
+  if (!pl_number_parse(word, n, &line->value, &used))
     return true;
   line->has_value = true;
   if (used < n && !pl_reading_unit(word + used, &line->unit, &line->value))
@@ -153,7 +155,9 @@ static bool take_name(struct pl_said_reader *r, struct pl_said_line *line, const
   pl_id state = find_state(h, word);
   pl_id place = find_place(h, word);
   pl_id by = line->switched != PL_NONE ? line->switched : line->device;
-  pl_id by_switch = by != PL_NONE ? state_by_switch(h, by, word) : PL_NONE;
+  pl_id by_switch = PL_NONE;
+  if (by != PL_NONE)
+    by_switch = state_by_switch(h, by, word);
 
   if (by_switch != PL_NONE && line->state == PL_NONE) {
     line->state = by_switch;
@@ -264,7 +268,9 @@ void pl_said_word(struct pl_said_reader *r, struct pl_said_line *line, char *wor
                           "wires are told by their number");
     return;
   }
-  if (take_name(r, line, word) || take_keyword(line, word))
+  if (take_name(r, line, word))
+    return;
+  if (take_keyword(line, word))
     return;
   if (!take_number(r, line, word, at))
     take_unit(r, line, word, at);

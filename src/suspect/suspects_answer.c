@@ -25,7 +25,9 @@ static bool differs(const struct pl_suspects *table, const struct pl_question *q
     return false;
   if (q->ask == PL_ASK_GAUGE && answer > PL_ANSWER_UNKNOWN && q->healthy > PL_ANSWER_UNKNOWN)
     return abs(answer - q->healthy) > 1000 * PL_LIKELY(NEGLIGIBLE) * PL_LIKELY(GAUGE_SPREAD);
-  if (q->ask != PL_ASK_VOLTS || answer <= PL_ANSWER_UNKNOWN || q->healthy <= PL_ANSWER_UNKNOWN)
+  if (q->ask != PL_ASK_VOLTS || answer <= PL_ANSWER_UNKNOWN)
+    return true;
+  if (q->healthy <= PL_ANSWER_UNKNOWN)
     return true;
   return abs(answer - q->healthy) * table->volt >
          PL_LIKELY(NEGLIGIBLE) * pl_suspects_spread(q->healthy * table->volt);
@@ -47,9 +49,12 @@ struct pl_fault pl_suspects_shared(const struct pl_harness *harness,
                                    const struct pl_suspect *suspect) {
   struct pl_fault fault = suspect->fault;
 
-  fault.kind = suspect->kind == PL_SUSPECT_MODULE  ? PL_FAULT_DEAD
-               : suspect->kind == PL_SUSPECT_JOINT ? PL_FAULT_LOOSE
-                                                   : PL_FAULT_UNPLUGGED;
+  if (suspect->kind == PL_SUSPECT_MODULE)
+    fault.kind = PL_FAULT_DEAD;
+  else if (suspect->kind == PL_SUSPECT_JOINT)
+    fault.kind = PL_FAULT_LOOSE;
+  else
+    fault.kind = PL_FAULT_UNPLUGGED;
   if (fault.kind == PL_FAULT_UNPLUGGED)
     fault.pin_a = harness->connectors.at[suspect->connector].first_pin;
   else
@@ -80,7 +85,7 @@ int16_t pl_suspects_answer(const struct pl_suspects *table, uint32_t variant, ui
     else
       high = middle;
   }
-  return low < v->first + v->count && table->entry_questions.at[low] == question
-             ? table->entry_answers.at[low]
-             : table->questions.at[question].healthy;
+  if (low < v->first + v->count && table->entry_questions.at[low] == question)
+    return table->entry_answers.at[low];
+  return table->questions.at[question].healthy;
 }

@@ -51,7 +51,9 @@ static uint32_t take_number(struct take *t) {
 static int32_t take_signed(struct take *t) {
   uint32_t n = take_number(t);
 
-  return n % 2 == 0 ? (int32_t)(n / 2) : -(int32_t)(n / 2) - 1;
+  if (n % 2 == 0)
+    return (int32_t)(n / 2);
+  return -(int32_t)(n / 2) - 1;
 }
 
 /* ---- what it hangs on ---- */
@@ -152,14 +154,25 @@ static bool is_ours(const struct pl_suspects *table, const char *bytes, size_t s
   char sum[HEX + 1], tables[HEX + 1];
   const char *at = bytes + sizeof form - 1;
 
-  if (size < HEAD || memcmp(bytes, form, sizeof form - 1) != 0 || strlen(table->digest) != HEX)
+  if (size < HEAD)
+    return false;
+  if (memcmp(bytes, form, sizeof form - 1) != 0)
+    return false;
+  if (strlen(table->digest) != HEX)
     return false;
   hex_of(bytes + HEAD, size - HEAD, sum);
   tables_hex(table->arena, tables);
-  if (at[HEX] != '\n' || at[2 * HEX + 1] != '\n' || at[3 * HEX + 2] != '\n')
+  if (at[HEX] != '\n')
     return false;
-  return memcmp(at, table->digest, HEX) == 0 && memcmp(at + HEX + 1, tables, HEX) == 0 &&
-         memcmp(at + 2 * (HEX + 1), sum, HEX) == 0;
+  if (at[2 * HEX + 1] != '\n')
+    return false;
+  if (at[3 * HEX + 2] != '\n')
+    return false;
+  if (memcmp(at, table->digest, HEX) != 0)
+    return false;
+  if (memcmp(at + HEX + 1, tables, HEX) != 0)
+    return false;
+  return memcmp(at + 2 * (HEX + 1), sum, HEX) == 0;
 }
 
 struct loaded {
@@ -178,7 +191,10 @@ take_question(struct take *t, struct loaded *l, const struct pl_suspects *table,
 
   l->healthy[q] = (int16_t)answer;
   effort = take_number(t);
-  l->effort[q] = effort == 0 ? INFINITY : effort / 10.0;
+  if (effort == 0)
+    l->effort[q] = INFINITY;
+  else
+    l->effort[q] = effort / 10.0;
   count = take_number(t);
   l->start[q] = l->columns.n;
   for (uint32_t i = 0; i < count && !t->bad; i++) {
@@ -221,19 +237,25 @@ bool pl_suspects_load(struct pl_suspects *table, const char *bytes, size_t size)
   struct loaded l = {0};
 
   pl_buffer_init(&plain, table->arena);
-  if (!is_ours(table, bytes, size) || !pl_unpack(&plain, bytes + HEAD, size - HEAD, MOST))
+  if (!is_ours(table, bytes, size))
+    return false;
+  if (!pl_unpack(&plain, bytes + HEAD, size - HEAD, MOST))
     return false;
   struct take t = {(const unsigned char *)plain.at,
                    (const unsigned char *)plain.at + plain.n,
                    false};
-  if (take_number(&t) != table->questions.n || take_number(&t) != table->variants.n)
+  if (take_number(&t) != table->questions.n)
+    return false;
+  if (take_number(&t) != table->variants.n)
     return false;
   l.start = PL_NEW_ARRAY(table->arena, uint32_t, (size_t)table->questions.n + 1);
   l.healthy = PL_NEW_ARRAY(table->arena, int16_t, (size_t)table->questions.n + 1);
   l.effort = PL_NEW_ARRAY(table->arena, double, (size_t)table->questions.n + 1);
   for (uint32_t q = 0; q < table->questions.n && !t.bad; q++)
     take_question(&t, &l, table, q);
-  if (t.bad || t.at != t.end)
+  if (t.bad)
+    return false;
+  if (t.at != t.end)
     return false;
   l.start[table->questions.n] = l.columns.n;
   fill(table, &l);

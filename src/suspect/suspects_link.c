@@ -40,7 +40,11 @@ struct links {
 /* ---- what belongs to it ---- */
 
 static void take_node(struct links *l, uint32_t node) {
-  if (node == pl_network_reference(l->network) || l->local[node] != 0 || l->n >= MOST)
+  if (node == pl_network_reference(l->network))
+    return;
+  if (l->local[node] != 0)
+    return;
+  if (l->n >= MOST)
     return;
   l->nodes[l->n++] = node;
   l->local[node] = l->n;
@@ -55,7 +59,9 @@ static void find_nodes(struct links *l) {
   for (uint32_t i = 0; i < l->n; i++)
     for (uint32_t k = 0; k < l->rest.element_count; k++) {
       const struct pl_element *e = &l->rest.elements[k];
-      if (e->open || (e->kind != PL_ELEMENT_WIRE && e->kind != PL_ELEMENT_CONTACT))
+      if (e->open)
+        continue;
+      if ((e->kind != PL_ELEMENT_WIRE && e->kind != PL_ELEMENT_CONTACT))
         continue;
       if (e->node_a == l->nodes[i])
         take_node(l, e->node_b);
@@ -67,8 +73,11 @@ static void find_nodes(struct links *l) {
 static bool joins(const struct pl_element *e) {
   if (e->open)
     return false;
-  return e->kind == PL_ELEMENT_WIRE || e->kind == PL_ELEMENT_CONTACT ||
-         e->kind == PL_ELEMENT_RESISTANCE;
+  if (e->kind == PL_ELEMENT_WIRE)
+    return true;
+  if (e->kind == PL_ELEMENT_CONTACT)
+    return true;
+  return e->kind == PL_ELEMENT_RESISTANCE;
 }
 
 static void find_edges(struct links *l) {
@@ -76,7 +85,9 @@ static void find_edges(struct links *l) {
     const struct pl_element *e = &l->rest.elements[k];
     uint32_t a = l->local[e->node_a];
     uint32_t b = l->local[e->node_b];
-    if (!joins(e) || a == 0 || b == 0 || a == b)
+    if (!joins(e) || a == 0)
+      continue;
+    if (b == 0 || a == b)
       continue;
     struct edge edge = {a - 1, b - 1, fmax(e->ohms, least_ohms), e->wire, e->device};
     PL_PUSH(l->table->arena, &l->edges, edge);
@@ -97,7 +108,9 @@ static void factor(struct links *l) {
     l->matrix[i * n + i] = leak;
   for (uint32_t k = 0; k < l->edges.n; k++) {
     const struct edge *e = &l->edges.at[k];
-    if (!isfinite(e->ohms) || e->a == e->b)
+    if (!isfinite(e->ohms))
+      continue;
+    if (e->a == e->b)
       continue;
     double *row_a = l->matrix + (size_t)e->a * n;
     double *row_b = l->matrix + (size_t)e->b * n;
@@ -141,11 +154,17 @@ static double between(const struct links *l, uint32_t a, uint32_t b) {
     volts[i] /= row[i];
   }
   double ohms = volts[a] - volts[b];
-  return ohms > PL_LIKELY(OPEN_OHMS) || isnan(ohms) ? INFINITY : fmax(ohms, 0);
+  if (ohms > PL_LIKELY(OPEN_OHMS))
+    return INFINITY;
+  if (isnan(ohms))
+    return INFINITY;
+  return fmax(ohms, 0);
 }
 
 static uint32_t place_of(const struct links *l, pl_id pin) {
-  return pin == PL_NONE ? 0 : l->local[pl_network_pin_node(l->network, pin)];
+  if (pin == PL_NONE)
+    return 0;
+  return l->local[pl_network_pin_node(l->network, pin)];
 }
 
 /* Of the pair that is asked about. */
@@ -184,8 +203,9 @@ static bool wire_at(const struct links *l, pl_id wire, const struct pl_suspect *
 }
 
 static bool is_inline_pair(const struct links *l, const struct pl_suspect *suspect) {
-  return suspect->kind == PL_SUSPECT_UNPLUGGED &&
-         pl_device_is(l->harness, suspect->device, PL_IS_INLINE);
+  if (suspect->kind != PL_SUSPECT_UNPLUGGED)
+    return false;
+  return pl_device_is(l->harness, suspect->device, PL_IS_INLINE);
 }
 
 /* What a cause that many wires share makes of this piece. */
@@ -193,7 +213,9 @@ static double
 shared_ohms(const struct links *l, const struct edge *e, const struct pl_suspect *suspect) {
   if (is_inline_pair(l, suspect))
     return e->device == suspect->device ? INFINITY : e->ohms;
-  if (e->wire == PL_NONE || !wire_at(l, e->wire, suspect))
+  if (e->wire == PL_NONE)
+    return e->ohms;
+  if (!wire_at(l, e->wire, suspect))
     return e->ohms;
   if (suspect->kind == PL_SUSPECT_UNPLUGGED)
     return INFINITY;
@@ -205,7 +227,11 @@ shared_ohms(const struct links *l, const struct edge *e, const struct pl_suspect
 static bool is_at(const struct edge *e, const struct pl_fault *fault) {
   if (e->wire != PL_NONE && e->wire == fault->wire)
     return true;
-  return e->device != PL_NONE && e->device == fault->device && fault->pin_a == PL_NONE;
+  if (e->device == PL_NONE)
+    return false;
+  if (e->device != fault->device)
+    return false;
+  return fault->pin_a == PL_NONE;
 }
 
 /* What the fault makes of this piece. */
@@ -243,9 +269,13 @@ static bool break_link(struct links *l,
     l->edges.at[k].ohms = ohms;
   }
   *joint = no_edge;
-  if (suspect->kind != PL_SUSPECT_FAULT || fault->kind != PL_FAULT_SHORTED)
+  if (suspect->kind != PL_SUSPECT_FAULT)
     return broken;
-  if (a == 0 || b == 0 || a == b)
+  if (fault->kind != PL_FAULT_SHORTED)
+    return broken;
+  if (a == 0 || b == 0)
+    return broken;
+  if (a == b)
     return broken;
   joint->a = a - 1;
   joint->b = b - 1;
@@ -261,7 +291,9 @@ held(const struct links *l, const struct pl_suspect *suspect, const struct pl_fa
 
   if (suspect->kind != PL_SUSPECT_FAULT)
     return 0;
-  if (fault->kind == PL_FAULT_TO_CHASSIS || fault->kind == PL_FAULT_TO_BATTERY)
+  if (fault->kind == PL_FAULT_TO_CHASSIS)
+    return a;
+  if (fault->kind == PL_FAULT_TO_BATTERY)
     return a;
   if (fault->kind == PL_FAULT_SHORTED && fault->pin_b != PL_NONE && (a == 0) != (b == 0))
     return a != 0 ? a : b;
@@ -271,9 +303,13 @@ held(const struct links *l, const struct pl_suspect *suspect, const struct pl_fa
 static bool is_heard(const struct links *l, uint32_t i, uint32_t holds) {
   uint32_t high = place_of(l, high_pin(l, i));
 
-  if (l->ohms[i] < PL_LIKELY(LINK_LEAST) || l->ohms[i] > PL_LIKELY(LINK_MOST))
+  if (l->ohms[i] < PL_LIKELY(LINK_LEAST))
     return false;
-  return holds == 0 || isinf(between(l, high - 1, holds - 1));
+  if (l->ohms[i] > PL_LIKELY(LINK_MOST))
+    return false;
+  if (holds == 0)
+    return true;
+  return isinf(between(l, high - 1, holds - 1));
 }
 
 static void put_answers(struct links *l,
@@ -327,7 +363,11 @@ void pl_suspects_links(struct pl_suspects *table, struct pl_network *network, pl
   l->network = network;
   find_asked(l);
   pl_network_solve(network, PL_NONE, &l->rest, NULL);
-  if (l->count == 0 || l->rest.status != PL_SOLVED || pl_network_reference(network) == PL_NONE)
+  if (l->count == 0)
+    return;
+  if (l->rest.status != PL_SOLVED)
+    return;
+  if (pl_network_reference(network) == PL_NONE)
     return;
   l->local = PL_NEW_ARRAY(table->arena, uint32_t, (size_t)pl_network_node_count(network) + 1);
   find_nodes(l);

@@ -12,21 +12,29 @@
 /* ---- questions ---- */
 
 static double reach_of(const struct pl_harness *harness, pl_id place) {
-  int reach = place < harness->places.n ? harness->places.at[place].reach : 2;
+  int reach = 2;
+  if (place < harness->places.n)
+    reach = harness->places.at[place].reach;
 
   if (reach == 1)
     return PL_LIKELY(REACH_EASY);
-  return reach == 3 ? PL_LIKELY(REACH_HARD) : PL_LIKELY(REACH_MIDDLING);
+  if (reach == 3)
+    return PL_LIKELY(REACH_HARD);
+  return PL_LIKELY(REACH_MIDDLING);
 }
 
 static pl_id place_of(const struct pl_harness *harness, pl_id pin) {
-  return pin < harness->pins.n ? harness->devices.at[harness->pins.at[pin].device].place : PL_NONE;
+  if (pin < harness->pins.n)
+    return harness->devices.at[harness->pins.at[pin].device].place;
+  return PL_NONE;
 }
 
 static double state_effort(const struct pl_state *state) {
   if (state->engine == PL_ENGINE_CRANKING)
     return PL_LIKELY(CRANKING);
-  return state->engine == PL_ENGINE_STOPPED ? 0 : PL_LIKELY(RUNNING);
+  if (state->engine == PL_ENGINE_STOPPED)
+    return 0;
+  return PL_LIKELY(RUNNING);
 }
 
 static bool is_in_state(enum pl_ask what) {
@@ -63,7 +71,9 @@ static uint32_t ids_of(const struct pl_harness *h, enum pl_ask what) {
 /* Where the number of a question stands; `state` is not looked at when it is not asked in one. */
 static uint32_t *
 question_at(const struct pl_suspects *table, enum pl_ask what, pl_id state, pl_id id) {
-  size_t first = is_in_state(what) ? (size_t)state * ids_of(table->harness, what) : 0;
+  size_t first = 0;
+  if (is_in_state(what))
+    first = (size_t)state * ids_of(table->harness, what);
 
   return &table->question_of[what][first + id];
 }
@@ -135,7 +145,9 @@ static void ask_fuses(struct pl_suspects *table) {
     }
     if (fuse || pl_kind_is(d->kind, PL_IS_STORE)) /* its pieces are counted later */
       ask(table, PL_ASK_SEARCH, PL_NONE, id, reach + PL_LIKELY(UNPLUG));
-    if (!fuse || d->place >= h->places.n)
+    if (!fuse)
+      continue;
+    if (d->place >= h->places.n)
       continue;
     if (*question_at(table, PL_ASK_PANEL, PL_NONE, d->place) == PL_NONE)
       ask(table, PL_ASK_PANEL, PL_NONE, d->place, reach + PL_LIKELY(PANEL));
@@ -154,7 +166,11 @@ static void ask_wires(struct pl_suspects *table) {
 
   for (pl_id id = 0; id < h->wires.n; id++) {
     const struct pl_wire *w = &h->wires.at[id];
-    if (w->end[0] == PL_NONE || w->end[1] == PL_NONE || w->status == PL_WIRE_DONOR_REMOVED)
+    if (w->end[0] == PL_NONE)
+      continue;
+    if (w->end[1] == PL_NONE)
+      continue;
+    if (w->status == PL_WIRE_DONOR_REMOVED)
       continue;
     double a = reach_of(h, place_of(h, w->end[0]));
     double b = reach_of(h, place_of(h, w->end[1]));
@@ -168,7 +184,9 @@ pl_id pl_suspects_low_of(const struct pl_harness *h, pl_id high) {
   const struct pl_pin *p = &h->pins.at[high];
   const struct pl_device *d = &h->devices.at[p->device];
 
-  if (p->role != PL_ROLE_DATA_HIGH || p->wires.n == 0)
+  if (p->role != PL_ROLE_DATA_HIGH)
+    return PL_NONE;
+  if (p->wires.n == 0)
     return PL_NONE;
   for (pl_id low = high + 1; low < d->first_pin + d->pin_count; low++)
     if (h->pins.at[low].role == PL_ROLE_DATA_LOW)
@@ -223,7 +241,9 @@ uint32_t
 pl_suspects_question(const struct pl_suspects *table, enum pl_ask what, pl_id state, pl_id id) {
   const struct pl_harness *h = table->harness;
 
-  if (id >= ids_of(h, what) || (is_in_state(what) && state >= h->states.n))
+  if (id >= ids_of(h, what))
+    return PL_NONE;
+  if ((is_in_state(what) && state >= h->states.n))
     return PL_NONE;
   return *question_at(table, what, state, id);
 }
@@ -242,7 +262,9 @@ static double end_weight(const struct pl_harness *harness, pl_id pin) {
 static double wire_weight(const struct pl_harness *harness, const struct pl_fault *fault) {
   const struct pl_wire *w = &harness->wires.at[fault->wire];
   double weight = PL_LIKELY(WIRE_RUN);
-  double hot = w->engine_space ? PL_LIKELY(ENGINE_SPACE) : 1;
+  double hot = 1;
+  if (w->engine_space)
+    hot = PL_LIKELY(ENGINE_SPACE);
 
   if (fault->kind == PL_FAULT_TO_CHASSIS)
     return PL_LIKELY(CHAFED) * hot;
@@ -261,7 +283,9 @@ static double usual_weight(enum pl_kind kind) {
 
 /* A relay that does not work has an open coil or does not pull in: half of its weight each. */
 static double open_weight(enum pl_kind kind) {
-  return pl_kind_is(kind, PL_IS_RELAY) ? usual_weight(kind) / 2 : usual_weight(kind);
+  if (pl_kind_is(kind, PL_IS_RELAY))
+    return usual_weight(kind) / 2;
+  return usual_weight(kind);
 }
 
 static double device_weight(const struct pl_harness *harness, const struct pl_fault *fault) {
@@ -297,13 +321,17 @@ static double device_weight(const struct pl_harness *harness, const struct pl_fa
 static double weight_of(const struct pl_harness *harness, const struct pl_fault *fault) {
   if (fault->wire != PL_NONE)
     return wire_weight(harness, fault);
-  return fault->device != PL_NONE ? device_weight(harness, fault) : PL_LIKELY(JOINED);
+  if (fault->device != PL_NONE)
+    return device_weight(harness, fault);
+  return PL_LIKELY(JOINED);
 }
 
 /* ---- suspects ---- */
 
 static const char *place_name(const struct pl_harness *harness, pl_id place) {
-  return place < harness->places.n ? harness->places.at[place].name : "";
+  if (place < harness->places.n)
+    return harness->places.at[place].name;
+  return "";
 }
 
 static const char *wire_where(const struct pl_suspects *table, pl_id wire) {
@@ -312,9 +340,13 @@ static const char *wire_where(const struct pl_suspects *table, pl_id wire) {
   const char *a = place_name(h, place_of(h, w->end[0]));
   const char *b = place_name(h, place_of(h, w->end[1]));
 
-  if (a[0] == '\0' || strcmp(a, b) == 0)
+  if (a[0] == '\0')
     return b;
-  return b[0] == '\0' ? a : pl_arena_printf(table->arena, "%s to %s", a, b);
+  if (strcmp(a, b) == 0)
+    return b;
+  if (b[0] == '\0')
+    return a;
+  return pl_arena_printf(table->arena, "%s to %s", a, b);
 }
 
 static void add_variants(struct pl_suspects *table,
@@ -352,7 +384,9 @@ static const char *fault_where(const struct pl_suspects *table, const struct pl_
     return wire_where(table, fault->wire);
   if (device == PL_NONE && fault->pin_a != PL_NONE)
     device = h->pins.at[fault->pin_a].device;
-  return device != PL_NONE ? place_name(h, h->devices.at[device].place) : "";
+  if (device != PL_NONE)
+    return place_name(h, h->devices.at[device].place);
+  return "";
 }
 
 static void add_fault(struct pl_suspects *table, const struct pl_fault *fault) {
@@ -447,9 +481,13 @@ static bool can_chafe(const struct pl_wire *w) {
 static void add_twisted(struct pl_suspects *table, pl_id id) {
   const struct pl_harness *h = table->harness;
   const struct pl_wire *w = &h->wires.at[id];
-  pl_id next = is_twisted(w) && can_chafe(w) ? next_of_twist(h, id) : PL_NONE;
+  pl_id next = PL_NONE;
+  if (is_twisted(w) && can_chafe(w))
+    next = next_of_twist(h, id);
 
-  if (next == PL_NONE || !can_chafe(&h->wires.at[next]))
+  if (next == PL_NONE)
+    return;
+  if (!can_chafe(&h->wires.at[next]))
     return;
   const struct pl_wire *other = &h->wires.at[next];
   struct pl_suspect suspect = {.kind = PL_SUSPECT_FAULT,

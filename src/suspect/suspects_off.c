@@ -23,7 +23,9 @@ struct off {
 
 /* Cold and still, as work on a bench finds it. */
 static double cold_ohms(const struct pl_device *d, double ohms) {
-  double times = pl_kind_is_load(d->kind) ? pl_device_inrush(d, NULL) : 1;
+  double times = 1;
+  if (pl_kind_is_load(d->kind))
+    times = pl_device_inrush(d, NULL);
 
   return times > 1 ? ohms / times : ohms;
 }
@@ -53,9 +55,9 @@ void pl_suspects_off_healthy(struct pl_suspects *table, const struct pl_solution
   }
   for (uint32_t k = any == NULL ? 0 : any->element_count; k-- > 0;) {
     const struct pl_element *e = &any->elements[k];
-    uint32_t q = e->device != PL_NONE && is_inside(e)
-                     ? pl_suspects_question(table, PL_ASK_INSIDE, PL_NONE, e->device)
-                     : PL_NONE;
+    uint32_t q = PL_NONE;
+    if (e->device != PL_NONE && is_inside(e))
+      q = pl_suspects_question(table, PL_ASK_INSIDE, PL_NONE, e->device);
     if (q != PL_NONE)
       table->questions.at[q].healthy =
           pl_suspects_ohms(cold_ohms(&h->devices.at[e->device], e->ohms));
@@ -65,7 +67,9 @@ void pl_suspects_off_healthy(struct pl_suspects *table, const struct pl_solution
 static double inside_ohms(const struct off *o, pl_id device) {
   uint32_t k = o->main[device];
 
-  return k == PL_NONE ? NAN : cold_ohms(&o->harness->devices.at[device], o->rest->elements[k].ohms);
+  if (k == PL_NONE)
+    return NAN;
+  return cold_ohms(&o->harness->devices.at[device], o->rest->elements[k].ohms);
 }
 
 /* With its coil open a meter still sees a suppression resistor beside it. */
@@ -82,7 +86,9 @@ static double open_inside(const struct off *o, pl_id device) {
 static bool is_hard(const struct off *o, const struct pl_element *e) {
   if (e->kind != PL_ELEMENT_WIRE && e->kind != PL_ELEMENT_CONTACT)
     return false;
-  return e->device == PL_NONE || !pl_kind_is_protection(o->harness->devices.at[e->device].kind);
+  if (e->device == PL_NONE)
+    return true;
+  return !pl_kind_is_protection(o->harness->devices.at[e->device].kind);
 }
 
 static void find_hard(struct off *o, struct pl_arena *arena) {
@@ -122,9 +128,16 @@ static void spread(struct off *o, uint32_t node, uint32_t but, bool worked) {
   for (uint32_t i = 0; i < n; i++)
     for (uint32_t j = o->hard_start[o->queue[i]]; j < o->hard_start[o->queue[i] + 1]; j++) {
       const struct pl_element *e = &o->rest->elements[o->hard[j]];
-      uint32_t other = e->node_a == o->queue[i] ? e->node_b : e->node_a;
-      if (o->hard[j] == but || o->mark[other] == o->turn ||
-          (e->open && (!worked || o->ground[other])))
+      uint32_t other;
+      if (e->node_a == o->queue[i])
+        other = e->node_b;
+      else
+        other = e->node_a;
+      if (o->hard[j] == but)
+        continue;
+      if (o->mark[other] == o->turn)
+        continue;
+      if ((e->open && (!worked || o->ground[other])))
         continue;
       o->mark[other] = o->turn;
       o->queue[n++] = other;
@@ -137,7 +150,9 @@ static bool hangs(const struct off *o, uint32_t node) {
 
 /* One end of it hangs there, the other on the chassis. */
 static bool leads_down(const struct off *o, uint32_t a, uint32_t b) {
-  return (hangs(o, a) && o->ground[b]) || (hangs(o, b) && o->ground[a]);
+  if ((hangs(o, a) && o->ground[b]))
+    return true;
+  return (hangs(o, b) && o->ground[a]);
 }
 
 static double down_siemens(const struct off *o, pl_id but) {
@@ -145,7 +160,11 @@ static double down_siemens(const struct off *o, pl_id but) {
 
   for (uint32_t k = 0; k < o->rest->element_count; k++) {
     const struct pl_element *e = &o->rest->elements[k];
-    if (!is_inside(e) || e->device == but || !leads_down(o, e->node_a, e->node_b))
+    if (!is_inside(e))
+      continue;
+    if (e->device == but)
+      continue;
+    if (!leads_down(o, e->node_a, e->node_b))
       continue;
     siemens += 1 / cold_ohms(&o->harness->devices.at[e->device], e->ohms);
   }
@@ -161,9 +180,11 @@ static bool fault_leads_down(const struct off *o, const struct pl_fault *fault, 
     const struct pl_element *e = &o->rest->elements[o->main[fault->device]];
     return leads_down(o, e->node_a, e->node_b);
   }
-  return fault->pin_b != PL_NONE && leads_down(o,
-                                               pl_network_pin_node(o->network, fault->pin_a),
-                                               pl_network_pin_node(o->network, fault->pin_b));
+  if (fault->pin_b == PL_NONE)
+    return false;
+  return leads_down(o,
+                    pl_network_pin_node(o->network, fault->pin_a),
+                    pl_network_pin_node(o->network, fault->pin_b));
 }
 
 static bool connector_hangs(const struct off *o, pl_id connector) {
@@ -178,8 +199,9 @@ static bool connector_hangs(const struct off *o, pl_id connector) {
 static bool wire_touches(const struct off *o, pl_id wire) {
   uint32_t k = o->wire_element[wire];
 
-  return k != PL_NONE &&
-         (hangs(o, o->rest->elements[k].node_a) || hangs(o, o->rest->elements[k].node_b));
+  if (k == PL_NONE)
+    return false;
+  return (hangs(o, o->rest->elements[k].node_a) || hangs(o, o->rest->elements[k].node_b));
 }
 
 static void leak_of(struct off *o, uint32_t q, uint32_t s, pl_id wire, double siemens) {
@@ -255,15 +277,21 @@ static uint32_t *pieces(const struct off *o, struct pl_arena *arena) {
 static bool wire_hangs(const struct off *o, pl_id wire) {
   uint32_t k = o->wire_element[wire];
 
-  return k != PL_NONE && hangs(o, o->rest->elements[k].node_a) &&
-         hangs(o, o->rest->elements[k].node_b);
+  if (k == PL_NONE)
+    return false;
+  if (!hangs(o, o->rest->elements[k].node_a))
+    return false;
+  return hangs(o, o->rest->elements[k].node_b);
 }
 
 /* From the battery: a wire of the ground side that chafes on a live feed is a short, and it goes
  * when that wire is off. */
 static bool shorts_feed(const struct off *o, const struct pl_fault *fault) {
-  return fault->kind == PL_FAULT_TO_BATTERY && fault->wire != PL_NONE &&
-         o->ground[pl_network_pin_node(o->network, fault->pin_a)];
+  if (fault->kind != PL_FAULT_TO_BATTERY)
+    return false;
+  if (fault->wire == PL_NONE)
+    return false;
+  return o->ground[pl_network_pin_node(o->network, fault->pin_a)];
 }
 
 static int16_t search_answer(const struct off *o,
@@ -276,8 +304,11 @@ static int16_t search_answer(const struct off *o,
     return wire_hangs(o, fault->wire) ? (int16_t)(1 + piece[fault->wire]) : 0;
   if (!fault_leads_down(o, fault, PL_NONE))
     return 0;
-  pl_id device =
-      fault->device != PL_NONE ? fault->device : o->harness->pins.at[fault->pin_a].device;
+  pl_id device;
+  if (fault->device != PL_NONE)
+    device = fault->device;
+  else
+    device = o->harness->pins.at[fault->pin_a].device;
   return (int16_t)(1 + o->harness->wires.n + device);
 }
 
@@ -311,7 +342,9 @@ static void searches(struct off *o, struct pl_arena *arena) {
 
   for (uint32_t k = 0; k < o->rest->element_count; k++) {
     const struct pl_element *e = &o->rest->elements[k];
-    if (e->device == PL_NONE || !pl_device_is(h, e->device, PL_IS_PROTECTION | PL_IS_STORE))
+    if (e->device == PL_NONE)
+      continue;
+    if (!pl_device_is(h, e->device, PL_IS_PROTECTION | PL_IS_STORE))
       continue;
     uint32_t q = pl_suspects_question(o->table, PL_ASK_SEARCH, PL_NONE, e->device);
     bool store = pl_device_is(h, e->device, PL_IS_STORE);
@@ -411,7 +444,9 @@ void pl_suspects_off(struct pl_suspects *table,
   o.main = PL_NEW_ARRAY(arena, uint32_t, o.harness->devices.n + 1);
   find_elements(&o);
   faults_off(&o, blown);
-  if (rest->status != PL_SOLVED || pl_network_reference(network) == PL_NONE)
+  if (rest->status != PL_SOLVED)
+    return;
+  if (pl_network_reference(network) == PL_NONE)
     return;
   find_hard(&o, arena);
   o.mark = PL_NEW_ARRAY(arena, uint32_t, (size_t)nodes + 1);

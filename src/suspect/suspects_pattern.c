@@ -11,7 +11,9 @@ static uint32_t sight_of(const struct pl_suspects *table, const struct pl_questi
   const struct pl_device *d = &table->harness->devices.at[part->id];
   if (part->ask == PL_ASK_FUSE)
     return pl_suspects_question(table, PL_ASK_PANEL, PL_NONE, d->place);
-  if (part->ask != PL_ASK_RUNS || !pl_kind_is(d->kind, PL_IS_LOAD | PL_IS_STARTER))
+  if (part->ask != PL_ASK_RUNS)
+    return PL_NONE;
+  if (!pl_kind_is(d->kind, PL_IS_LOAD | PL_IS_STARTER))
     return PL_NONE;
   return pl_suspects_question(table, PL_ASK_LOOK, PL_NONE, part->state);
 }

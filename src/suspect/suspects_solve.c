@@ -74,22 +74,34 @@ runs_answer(const struct work *w, pl_id id, const struct pl_element *elements, c
   const struct pl_element *e = &elements[w->main[id]];
   double amps = fabs(e->amps);
   double rated = rated_amps(w->harness, d, e);
-  double runs = pl_kind_is(d->kind, PL_IS_STARTER) ? PL_LIKELY(SLOW) : PL_LIKELY(RUNS);
-  return is_enough(amps, runs * rated) ? 2 : is_enough(amps, PL_LIKELY(WEAKLY) * rated) ? 1 : 0;
+  double runs;
+  if (pl_kind_is(d->kind, PL_IS_STARTER))
+    runs = PL_LIKELY(SLOW);
+  else
+    runs = PL_LIKELY(RUNS);
+  if (is_enough(amps, runs * rated))
+    return 2;
+  if (is_enough(amps, PL_LIKELY(WEAKLY) * rated))
+    return 1;
+  return 0;
 }
 
 static int16_t gauge_answer(const struct work *w, pl_id id, const double *node_volts) {
   pl_id plus, minus, signal;
 
   pl_gauge_pins(w->harness, id, &plus, &minus, &signal);
-  if (plus == PL_NONE || minus == PL_NONE || signal == PL_NONE)
+  if (plus == PL_NONE || minus == PL_NONE)
+    return PL_ANSWER_UNKNOWN;
+  if (signal == PL_NONE)
     return PL_ANSWER_UNKNOWN;
   double ohms = pl_gauge_ohms_at(w->harness,
                                  id,
                                  node_volts[pl_network_pin_node(w->network, plus)],
                                  node_volts[pl_network_pin_node(w->network, minus)],
                                  node_volts[pl_network_pin_node(w->network, signal)]);
-  return isnan(ohms) ? PL_ANSWER_OPEN : pl_suspects_ohms(ohms);
+  if (isnan(ohms))
+    return PL_ANSWER_OPEN;
+  return pl_suspects_ohms(ohms);
 }
 
 static int16_t answer_of(const struct work *w,
@@ -106,9 +118,13 @@ static int16_t answer_of(const struct work *w,
   if (q->ask == PL_ASK_RUNS)
     return runs_answer(w, q->id, elements, on);
   const struct pl_device *d = &w->harness->devices.at[q->id];
-  if (w->main[q->id] == PL_NONE || !(d->rating > 0))
+  if (w->main[q->id] == PL_NONE)
     return PL_ANSWER_UNKNOWN;
-  return is_enough(fabs(elements[w->main[q->id]].amps), PL_LIKELY(WARM) * d->rating) ? 1 : 0;
+  if (!(d->rating > 0))
+    return PL_ANSWER_UNKNOWN;
+  if (is_enough(fabs(elements[w->main[q->id]].amps), PL_LIKELY(WARM) * d->rating))
+    return 1;
+  return 0;
 }
 
 /* The questions of the state in hand lie together; for volts, what lets them be passed over. */
@@ -148,7 +164,9 @@ static void take_answers(struct work *w,
   for (uint32_t q = w->from; q < w->others && solved; q++) {
     const struct within *within = &w->within[q - w->from];
     double volts = node_volts[within->node];
-    if ((volts > within->low && volts < within->high) || (isnan(volts) && isnan(within->low)))
+    if ((volts > within->low && volts < within->high))
+      continue;
+    if ((isnan(volts) && isnan(within->low)))
       continue;
     pl_suspects_put(w->table, &w->raws, variant, q, volts_answer(w->table, volts));
   }
@@ -188,7 +206,9 @@ static void find_limits(struct work *w) {
   for (pl_id id = 0; id < w->harness->devices.n; id++) {
     const struct pl_device *d = &w->harness->devices.at[id];
     w->least_to_blow[id] = INFINITY;
-    if (!pl_kind_is_protection(d->kind) || !(d->rating > 0))
+    if (!pl_kind_is_protection(d->kind))
+      continue;
+    if (!(d->rating > 0))
       continue;
     double amps = pl_fuse_amps_to_open(d->family, d->rating, lasts);
     if (isnan(amps))
@@ -203,7 +223,9 @@ static void take_blown(struct work *w, uint32_t variant, const struct pl_element
   double most = 1;
 
   for (pl_id id = 0; id < w->harness->devices.n; id++) {
-    if (w->least_to_blow[id] == INFINITY || w->main[id] == PL_NONE)
+    if (w->least_to_blow[id] == INFINITY)
+      continue;
+    if (w->main[id] == PL_NONE)
       continue;
     double share = fabs(elements[w->main[id]].amps) / w->least_to_blow[id];
     if (share <= most)
@@ -231,8 +253,11 @@ static void take_blown(struct work *w, uint32_t variant, const struct pl_element
 
 /* Causes that many faults share (and that blow no fuse) beside single faults. */
 static bool shares_cause(const struct pl_fault *fault) {
-  return fault->kind == PL_FAULT_UNPLUGGED || fault->kind == PL_FAULT_LOOSE ||
-         fault->kind == PL_FAULT_DEAD;
+  if (fault->kind == PL_FAULT_UNPLUGGED)
+    return true;
+  if (fault->kind == PL_FAULT_LOOSE)
+    return true;
+  return fault->kind == PL_FAULT_DEAD;
 }
 
 static void look_at(void *context, const struct pl_fault_view *view) {
@@ -313,7 +338,9 @@ static double loose_ohms(const struct work *w, pl_id device) {
       for (pl_id s = 0; s < w->harness->states.n; s++)
         if (w->healthy[s].status == PL_SOLVED)
           most = fmax(most, fabs(w->healthy[s].wire_amps[w->harness->pins.at[pin].wires.at[i]]));
-  return most < 0.05 ? PL_DEFAULT(FAULT_HIGH_SIGNAL) : PL_DEFAULT(FAULT_HIGH);
+  if (most < 0.05)
+    return PL_DEFAULT(FAULT_HIGH_SIGNAL);
+  return PL_DEFAULT(FAULT_HIGH);
 }
 
 static void solve_swept(struct work *w, struct pl_network *network) {
@@ -327,8 +354,10 @@ static void solve_swept(struct work *w, struct pl_network *network) {
     for (uint32_t v = suspect->first;
          v < suspect->first + suspect->count && suspect->kind != PL_SUSPECT_BATTERY;
          v++) {
-      faults[n] = suspect->kind == PL_SUSPECT_FAULT ? pl_suspects_fault(suspect, v)
-                                                    : pl_suspects_shared(w->harness, suspect);
+      if (suspect->kind == PL_SUSPECT_FAULT)
+        faults[n] = pl_suspects_fault(suspect, v);
+      else
+        faults[n] = pl_suspects_shared(w->harness, suspect);
       if (faults[n].kind == PL_FAULT_LOOSE)
         faults[n].ohms = loose_ohms(w, suspect->device);
       variants[n++] = v;
@@ -385,8 +414,11 @@ static void healthy_answers(struct work *w) {
 
   for (uint32_t q = 0; q < table->questions.n; q++) {
     struct pl_question *question = &table->questions.at[q];
-    const struct pl_solution *solution =
-        question->state == PL_NONE ? NULL : &w->healthy[question->state];
+    const struct pl_solution *solution;
+    if (question->state == PL_NONE)
+      solution = NULL;
+    else
+      solution = &w->healthy[question->state];
     if (solution != NULL && solution->status == PL_SOLVED) {
       if (w->state != question->state) {
         w->state = question->state;

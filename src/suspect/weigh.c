@@ -71,7 +71,10 @@ static bool expect_ohms(const struct pl_suspects *table,
   *read = pl_suspects_ohms(e->value) / 1000.0;
   if (e->said == PL_SAID_BETWEEN) {
     double ohms = e->predicted[variant];
-    *value = isnan(ohms) ? 0 : pl_suspects_ohms(ohms) / 1000.0;
+    if (isnan(ohms))
+      *value = 0;
+    else
+      *value = pl_suspects_ohms(ohms) / 1000.0;
     return !isnan(ohms);
   }
   struct expected answer = expect(table, variant, e->question);
@@ -99,9 +102,19 @@ static double bell(double off, double spread, double range) {
 }
 
 static bool is_word(enum pl_said said) {
-  return said == PL_SAID_LINK || said == PL_SAID_NEEDLE || said == PL_SAID_RUNS ||
-         said == PL_SAID_WARM || said == PL_SAID_FUSE || said == PL_SAID_CODE ||
-         said == PL_SAID_FOUND;
+  if (said == PL_SAID_LINK)
+    return true;
+  if (said == PL_SAID_NEEDLE)
+    return true;
+  if (said == PL_SAID_RUNS)
+    return true;
+  if (said == PL_SAID_WARM)
+    return true;
+  if (said == PL_SAID_FUSE)
+    return true;
+  if (said == PL_SAID_CODE)
+    return true;
+  return said == PL_SAID_FOUND;
 }
 
 /* A finding of several kinds: right, or as good as any other when misread. */
@@ -112,7 +125,9 @@ found_chance(const struct pl_suspects *table, uint32_t variant, const struct pl_
 
   if (!answer.known)
     return 0.5;
-  return answer.value == e->value ? 1 - misread : misread;
+  if (answer.value == e->value)
+    return 1 - misread;
+  return misread;
 }
 
 int pl_suspects_needle(const struct pl_suspects *table, uint32_t question, int16_t answer) {
@@ -128,7 +143,9 @@ int pl_suspects_needle(const struct pl_suspects *table, uint32_t question, int16
     return 3;
   if (abs(answer - q->healthy) <= twice * 1000 * PL_LIKELY(GAUGE_SPREAD))
     return 2;
-  return (answer > q->healthy) == rising ? 3 : 1;
+  if ((answer > q->healthy) == rising)
+    return 3;
+  return 1;
 }
 
 /* Of a word when the answer is not known: as likely as its fellows. */
@@ -221,8 +238,12 @@ bool pl_weigh_explains(const struct pl_suspects *table,
 /* ---- alike ---- */
 
 static bool volts_alike(const struct pl_suspects *table, int16_t a, int16_t b) {
-  double x = a == PL_ANSWER_OPEN ? 0 : a * table->volt;
-  double y = b == PL_ANSWER_OPEN ? 0 : b * table->volt;
+  double x = 0;
+  if (a != PL_ANSWER_OPEN)
+    x = a * table->volt;
+  double y = 0;
+  if (b != PL_ANSWER_OPEN)
+    y = b * table->volt;
   double spread_x = a == PL_ANSWER_OPEN ? PL_LIKELY(GHOST) : pl_suspects_spread(x);
   double spread_y = b == PL_ANSWER_OPEN ? PL_LIKELY(GHOST) : pl_suspects_spread(y);
 
@@ -237,7 +258,9 @@ bool pl_weigh_answers_alike(const struct pl_suspects *table,
                             uint32_t question,
                             int16_t a,
                             int16_t b) {
-  if (a == b || a == PL_ANSWER_UNKNOWN || b == PL_ANSWER_UNKNOWN)
+  if (a == b || a == PL_ANSWER_UNKNOWN)
+    return true;
+  if (b == PL_ANSWER_UNKNOWN)
     return true;
   switch (table->questions.at[question].ask) {
     case PL_ASK_VOLTS:
@@ -273,15 +296,25 @@ bool pl_weigh_step(const struct pl_suspects *table,
                    uint32_t *question,
                    int16_t *of_x,
                    int16_t *of_y) {
-  uint32_t p = *i < x->first + x->count ? table->entry_questions.at[*i] : PL_NONE;
-  uint32_t q = *j < y->first + y->count ? table->entry_questions.at[*j] : PL_NONE;
+  uint32_t p = PL_NONE;
+  if (*i < x->first + x->count)
+    p = table->entry_questions.at[*i];
+  uint32_t q = PL_NONE;
+  if (*j < y->first + y->count)
+    q = table->entry_questions.at[*j];
 
   *question = p < q ? p : q;
   if (*question == PL_NONE)
     return false;
   int16_t healthy = table->questions.at[*question].healthy;
-  *of_x = p == *question ? table->entry_answers.at[(*i)++] : healthy;
-  *of_y = q == *question ? table->entry_answers.at[(*j)++] : healthy;
+  if (p == *question)
+    *of_x = table->entry_answers.at[(*i)++];
+  else
+    *of_x = healthy;
+  if (q == *question)
+    *of_y = table->entry_answers.at[(*j)++];
+  else
+    *of_y = healthy;
   return true;
 }
 
@@ -402,8 +435,13 @@ static void group_up(const struct pl_suspects *table, struct pl_verdict *verdict
 
 /* The same thing read once more, or said once more. */
 static bool same_reading(const struct pl_evidence *a, const struct pl_evidence *b) {
-  return a->said == b->said && a->question == b->question && a->other == b->other &&
-         a->question != PL_NONE;
+  if (a->said != b->said)
+    return false;
+  if (a->question != b->question)
+    return false;
+  if (a->other != b->other)
+    return false;
+  return a->question != PL_NONE;
 }
 
 /* Was it read otherwise twice or more since or before, as the variant explains it? */
@@ -472,10 +510,17 @@ static void find_doubt(const struct pl_suspects *table,
     const struct pl_suspect *rival = &table->suspects.at[s];
     for (uint32_t v = rival->first; v < rival->first + rival->count && s != suspect; v++) {
       uint32_t borne = borne_against(logs, first, v);
-      if (borne == most || pl_weigh_alike(table, suspect, s) || variants_alike(table, first, v))
+      if (borne == most)
+        continue;
+      if (pl_weigh_alike(table, suspect, s))
+        continue;
+      if (variants_alike(table, first, v))
         continue;
       doubt[v] = rival->weight * table->variants.at[v].share;
-      verdict->borne = borne < verdict->borne ? borne : verdict->borne;
+      if (borne < verdict->borne)
+        verdict->borne = borne;
+      else
+        verdict->borne = verdict->borne;
     }
   }
 }

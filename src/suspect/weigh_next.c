@@ -28,7 +28,9 @@ struct chooser {
 };
 
 static double bits_of(double p) {
-  return p > 0 ? -p * log2(p) : 0;
+  if (p > 0)
+    return -p * log2(p);
+  return 0;
 }
 
 static int volts_or_none(int16_t answer) {
@@ -107,7 +109,9 @@ static double bits_of_question(const struct chooser *c, uint32_t question, struc
     else
       room[n++] = c->at[i];
   }
-  if (q->healthy == PL_ANSWER_UNKNOWN || n == 0 || !(known > 0))
+  if (q->healthy == PL_ANSWER_UNKNOWN || n == 0)
+    return 0;
+  if (!(known > 0))
     return 0;
   room[n++] = (struct outcome){question, q->healthy, fmax(healthy, 0)};
   if (!is_answered_in_words(q->ask))
@@ -211,7 +215,9 @@ static uint32_t confirm(const struct pl_suspects *table,
 
   for (uint32_t q = 0; q < table->questions.n; q++) {
     double minutes = table->questions.at[q].effort;
-    if (!(worth[q] > 0) || isinf(minutes))
+    if (!(worth[q] > 0))
+      continue;
+    if (isinf(minutes))
       continue;
     struct pl_next one = {.question = q, .again = is_asked(evidences, q), .sure = true};
     one.score = worth[q] * (one.again ? PL_LIKELY(AGAIN) : 1) / minutes;
@@ -224,7 +230,11 @@ static uint32_t confirm(const struct pl_suspects *table,
 static bool may_err(const pl_evidences *evidences, uint32_t contradiction) {
   const struct pl_evidence *e = &evidences->at[contradiction];
 
-  if (e->question == PL_NONE || e->other != PL_NONE || e->said == PL_SAID_CODE)
+  if (e->question == PL_NONE)
+    return false;
+  if (e->other != PL_NONE)
+    return false;
+  if (e->said == PL_SAID_CODE)
     return false;
   for (uint32_t i = 0; i < contradiction; i++) {
     const struct pl_evidence *before = &evidences->at[i];
@@ -249,7 +259,11 @@ static uint32_t divide(const struct pl_suspects *table,
   gather(&c, verdict->shares, arena);
   for (uint32_t q = 0; q < table->questions.n; q++) {
     double minutes = table->questions.at[q].effort;
-    if (c.start[q + 1] == c.start[q] || isinf(minutes) || is_asked(evidences, q))
+    if (c.start[q + 1] == c.start[q])
+      continue;
+    if (isinf(minutes))
+      continue;
+    if (is_asked(evidences, q))
       continue;
     struct pl_next one = {.question = q, .bits = bits_of_question(&c, q, room)};
     one.score = one.bits / minutes;
