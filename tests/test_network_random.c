@@ -295,8 +295,6 @@ static void modes_agree(void) {
     PL_CHECK(kit.solution.residual <= 1e-9, "Kirchhoff");
     if (kit.solution.steps > steps)
       steps = kit.solution.steps;
-    else
-      steps = steps;
     for (uint32_t k = 0; k < kit.solution.element_count; k++) {
       const struct pl_element *e = &kit.solution.elements[k];
       double volts = kit.solution.node_volts[e->node_a] - kit.solution.node_volts[e->node_b];

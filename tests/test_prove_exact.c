@@ -14,9 +14,10 @@ static uint32_t roll(uint32_t sides) {
 }
 
 enum {
-  NETS = 7,
-  MOST_AMPS = 15 /* all loads of such a machine together take less */
+  NETS = 7
 };
+
+static const double most_amps = 15; /* all loads of such a machine together take less */
 
 struct draft {
   struct pl_buffer devices, wires;
@@ -281,7 +282,7 @@ static void look_at(struct bench *b,
       continue;
     if (r->on && o->state.outputs_on.n > 0)
       continue; /* no declared state has an output on */
-    if (contact_short || fabs(solution->device_amps[battery]) > MOST_AMPS) {
+    if (contact_short || fabs(solution->device_amps[battery]) > most_amps) {
       truth->shorted = true;
       continue;
     }
@@ -331,7 +332,7 @@ static bool is_dead(struct bench *b) {
   pl_id battery = pl_harness_find_device(&b->harness, "BAT");
 
   return b->solutions[0].status == PL_SOLVED &&
-         fabs(b->solutions[0].device_amps[battery]) > MOST_AMPS;
+         fabs(b->solutions[0].device_amps[battery]) > most_amps;
 }
 
 static void try_machine(uint32_t seed, unsigned switches, struct tally *tally) {
@@ -440,7 +441,7 @@ static void solve_fault(struct bench *b,
         continue;
       if (solution.status != PL_SOLVED)
         truths[i].unsolved = true;
-      else if (fabs(solution.device_amps[battery]) > MOST_AMPS)
+      else if (fabs(solution.device_amps[battery]) > most_amps)
         truths[i].shorted = true;
       else if (is_on(b, &solution, r->subject))
         truths[i].violated = true;
@@ -668,7 +669,7 @@ static void worst_loads_agree(void) {
         if (solution.status != PL_SOLVED)
           continue;
         double amps = fabs(solution.device_amps[fuse]);
-        if (amps > MOST_AMPS) /* a short, if through two outputs: no load */
+        if (amps > most_amps) /* a short, if through two outputs: no load */
           shorted = true;
         else
           most = fmax(most, amps);

@@ -450,8 +450,6 @@ const char *pl_number_fixed(char buffer[PL_NUMBER_SIZE], double value, int decim
     decimals = 0;
   else if (decimals > 17)
     decimals = 17;
-  else
-    decimals = decimals;
   if (!(fabs(value) <
         1e15)) /* not so many places that the buffer would not hold them; nan and infinities too */
     return pl_number_print(buffer, value, 17);

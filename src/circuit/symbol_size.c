@@ -112,8 +112,6 @@ uint32_t pl_symbol_side_lines(const struct pl_page *page, const uint32_t *spots,
     uint32_t count = pl_symbol_function_lines(page, page->spots.at[spots[i]].pin, lines);
     if (count + 1 > most)
       most = count + 1;
-    else
-      most = most;
   }
   return most;
 }

@@ -519,8 +519,6 @@ static void find_doubt(const struct pl_suspects *table,
       doubt[v] = rival->weight * table->variants.at[v].share;
       if (borne < verdict->borne)
         verdict->borne = borne;
-      else
-        verdict->borne = verdict->borne;
     }
   }
 }

@@ -91,8 +91,6 @@ static void count_lines(struct widths *widths) {
         second = most;
       else if (n > second)
         second = n;
-      else
-        second = second;
       most = n > most ? n : most;
     }
     for (uint32_t c = 0; c < widths->columns; c++)
