@@ -5,7 +5,10 @@
 
 #include "network/system.h"
 
-/* ---- making: elements.c, module.c ---- */
+/* ---- making: elements.c, device_elements.c, module.c, assemble.c ---- */
+
+/* What the kind's row says the device is made of, and whatever is joined inside. */
+void pl_network_add_device(struct pl_network *network, pl_id id);
 
 void pl_network_build(struct pl_network *network);
 uint32_t pl_network_add_node(struct pl_network *network, pl_id pin, pl_id device);
