@@ -1,6 +1,8 @@
 /* Growing text.  Doubles its room, so that adding n bytes costs about n. */
 #include "base/buffer.h"
 
+#include "base/utf8.h"
+
 #include <stdio.h>
 #include <string.h>
 
@@ -56,4 +58,21 @@ void pl_buffer_printf(struct pl_buffer *buffer, const char *format, ...) {
   }
   va_end(again);
   buffer->n += (size_t)length;
+}
+
+size_t pl_buffer_put_safe(struct pl_buffer *buffer, const char *text) {
+  size_t left = strlen(text);
+  size_t columns = 0;
+  while (left > 0) {
+    uint32_t code = 0;
+    size_t took = pl_utf8_decode(text, left, &code);
+    bool good = took > 0 && !pl_utf8_is_control(code) && !pl_utf8_turns_text(code);
+    if (buffer != NULL)
+      pl_buffer_add(buffer, good ? text : "?", good ? took : 1);
+    columns += good ? (size_t)pl_utf8_width(code) : 1;
+    took = took == 0 ? 1 : took;
+    text += took;
+    left -= took;
+  }
+  return columns;
 }

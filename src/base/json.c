@@ -17,18 +17,6 @@ static size_t plain(const char *text) {
   return n;
 }
 
-/* Control characters must be escaped, 0x7f to 0x9f play tricks on a terminal, and U+2028 and
- * U+2029 end a line of older scripts. */
-static bool needs_escape(uint32_t code) {
-  if (code < 0x20)
-    return true;
-  if ((code >= 0x7f && code < 0xa0))
-    return true;
-  if (code == 0x2028)
-    return true;
-  return code == 0x2029;
-}
-
 static void put_character(struct pl_buffer *out, const char *at, size_t took, uint32_t code) {
   switch (code) {
     case '"':
@@ -44,7 +32,7 @@ static void put_character(struct pl_buffer *out, const char *at, size_t took, ui
       pl_buffer_puts(out, "\\t");
       break;
     default:
-      if (needs_escape(code))
+      if (pl_utf8_is_control(code)) /* a terminal or an older script would obey them */
         pl_buffer_printf(out, "\\u%04x", (unsigned)code);
       else
         pl_buffer_add(out, at, took);

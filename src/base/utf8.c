@@ -104,3 +104,19 @@ int pl_utf8_width(uint32_t code) {
     return 2;
   return 1;
 }
+
+bool pl_utf8_is_control(uint32_t code) {
+  if (code < 0x20)
+    return true;
+  if (code >= 0x7f && code < 0xa0)
+    return true;
+  return code == 0x2028 || code == 0x2029;
+}
+
+bool pl_utf8_turns_text(uint32_t code) {
+  if (code == 0x061c || code == 0x200e || code == 0x200f)
+    return true;
+  if (code >= 0x202a && code <= 0x202e)
+    return true;
+  return code >= 0x2066 && code <= 0x2069;
+}

@@ -17,4 +17,10 @@ size_t pl_utf8_check(const char *text, size_t n);
  * characters and emoji, else 1. */
 int pl_utf8_width(uint32_t code);
 
+/* C0, C1 and the two separators that end a line (U+2028, U+2029). */
+bool pl_utf8_is_control(uint32_t code);
+
+/* Marks that turn the direction of what follows: a line could be made to read as something else. */
+bool pl_utf8_turns_text(uint32_t code);
+
 #endif

@@ -17,46 +17,6 @@ enum {
 
 static const char indent[] = "  ";
 
-/* Marks that change the direction of what follows could make a line read as something else. */
-static bool turns_text(uint32_t code) {
-  if (code == 0x061c)
-    return true;
-  if (code == 0x200e)
-    return true;
-  if (code == 0x200f)
-    return true;
-  if ((code >= 0x202a && code <= 0x202e))
-    return true;
-  return (code >= 0x2066 && code <= 0x2069);
-}
-
-static bool is_control(uint32_t code) {
-  if (code < 0x20)
-    return true;
-  if ((code >= 0x7f && code < 0xa0))
-    return true;
-  if (code == 0x2028)
-    return true;
-  return code == 0x2029;
-}
-
-static void put_safe(struct pl_buffer *out, const char *text) {
-  size_t left = strlen(text);
-
-  while (left > 0) {
-    uint32_t code;
-    size_t took = pl_utf8_decode(text, left, &code);
-
-    if (took == 0 || is_control(code) || turns_text(code))
-      pl_buffer_puts(out, "?");
-    else
-      pl_buffer_add(out, text, took);
-    took = took == 0 ? 1 : took;
-    text += took;
-    left -= took;
-  }
-}
-
 static void put_many(struct pl_buffer *out, char c, uint32_t n) {
   while (n-- > 0)
     pl_buffer_add(out, &c, 1);
@@ -159,9 +119,9 @@ put_columns(struct pl_buffer *out, const struct view *view, uint32_t from, uint3
     if (whole && *text != '\t') {
       put_many(out, ' ', before > filled ? before - filled : 0);
       filled = columns;
-      if (pl_utf8_decode(text, took, &code) == 0 || is_control(code))
+      if (pl_utf8_decode(text, took, &code) == 0 || pl_utf8_is_control(code))
         pl_buffer_puts(out, "?");
-      else if (!turns_text(code))
+      else if (!pl_utf8_turns_text(code))
         pl_buffer_add(out, text, took);
     }
   }
@@ -208,7 +168,7 @@ put_place(struct pl_buffer *out, const struct pl_sources *sources, struct pl_spa
     pl_buffer_puts(out, "pinloom: ");
     return;
   }
-  put_safe(out, sources->files.at[span.file].path);
+  pl_buffer_put_safe(out, sources->files.at[span.file].path);
   pl_buffer_printf(out, ":%u:%u: ", (unsigned)position.line, (unsigned)position.column);
 }
 
@@ -216,7 +176,7 @@ static void put_detail(struct pl_buffer *out, const char *name, const char *text
   if (text[0] == '\0')
     return;
   pl_buffer_printf(out, "%s%s: ", indent, name);
-  put_safe(out, text);
+  pl_buffer_put_safe(out, text);
   pl_buffer_puts(out, "\n");
 }
 
@@ -225,10 +185,10 @@ static void put_finding(struct pl_buffer *out,
                         const struct pl_sources *sources) {
   put_place(out, sources, finding->span);
   pl_buffer_printf(out, "%s: ", pl_severity_name(finding->severity));
-  put_safe(out, finding->text);
+  pl_buffer_put_safe(out, finding->text);
   if (finding->rule[0] != '\0') {
     pl_buffer_puts(out, " [");
-    put_safe(out, finding->rule);
+    pl_buffer_put_safe(out, finding->rule);
     pl_buffer_puts(out, "]");
   }
   pl_buffer_puts(out, "\n");
@@ -245,10 +205,10 @@ static void put_waived(struct pl_buffer *out,
                        const struct pl_sources *sources) {
   put_place(out, sources, finding->span);
   pl_buffer_puts(out, "waived: ");
-  put_safe(out, finding->text);
+  pl_buffer_put_safe(out, finding->text);
   if (finding->waived[0] != '\0') {
     pl_buffer_puts(out, " (");
-    put_safe(out, finding->waived);
+    pl_buffer_put_safe(out, finding->waived);
     pl_buffer_puts(out, ")");
   }
   pl_buffer_puts(out, "\n");
@@ -294,9 +254,9 @@ void pl_certificates_print(struct pl_buffer *out,
   for (uint32_t i = 0; i < findings->certificates.n; i++) {
     const struct pl_certificate *c = &findings->certificates.at[i];
     put_place(out, sources, c->span);
-    put_safe(out, c->text);
+    pl_buffer_put_safe(out, c->text);
     pl_buffer_puts(out, ": ");
-    put_safe(out, c->what);
+    pl_buffer_put_safe(out, c->what);
     pl_buffer_puts(out, "\n");
   }
 }

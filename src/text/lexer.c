@@ -93,16 +93,6 @@ static bool is_blank(uint32_t code) {
   return code == 0x3000;
 }
 
-static bool is_control(uint32_t code) {
-  if (code < 0x20)
-    return true;
-  if ((code >= 0x7F && code <= 0x9F))
-    return true;
-  if (code == 0x2028)
-    return true;
-  return code == 0x2029;
-}
-
 static bool is_unseen(uint32_t code) {
   if (code == 0x00AD)
     return true;
@@ -201,7 +191,7 @@ static bool
 clean_character(struct pl_lexer *lexer, size_t at, size_t length, uint32_t code, bool in_text) {
   const char *text, *remedy;
 
-  if (is_control(code)) {
+  if (pl_utf8_is_control(code)) {
     text = pl_arena_printf(lexer->arena,
                            "expected plain text, found the control character U+%04X",
                            (unsigned)code);

@@ -160,17 +160,8 @@ void pl_page_link(struct pl_page *page, const char *href, const char *text) {
 
 /* Marks that turn the direction of text, and controls: they have no business in a page's margin. */
 static bool plain(uint32_t code) {
-  if (!(code >= 0x20))
-    return false;
-  if ((code >= 0x7F && code < 0xA0))
-    return false;
-  if (code == 0x61C)
-    return false;
-  if ((code >= 0x200B && code <= 0x200F))
-    return false;
-  if ((code >= 0x2028 && code <= 0x202E))
-    return false;
-  return !(code >= 0x2066 && code <= 0x2069);
+  bool unseen = code >= 0x200B && code <= 0x200D;
+  return !unseen && !pl_utf8_is_control(code) && !pl_utf8_turns_text(code);
 }
 
 /* A string of CSS: letters, digits and blanks as they are, all else as a number. */

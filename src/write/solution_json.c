@@ -65,32 +65,6 @@ void pl_solution_write_json(struct pl_buffer *out,
 
 /* ---- text ---- */
 
-/* Control characters and marks that turn the direction of text would play tricks on a terminal. */
-static bool harmless(uint32_t code) {
-  bool control = code < 0x20 || (code >= 0x7F && code < 0xA0) || code == 0x2028 || code == 0x2029;
-  bool turns = code == 0x061C || code == 0x200E || code == 0x200F ||
-               (code >= 0x202A && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069);
-  return !control && !turns;
-}
-
-/* Writes `text` (unless out is NULL) and returns the columns it takes. */
-static size_t put_safe(struct pl_buffer *out, const char *text) {
-  size_t left = strlen(text);
-  size_t columns = 0;
-  while (left > 0) {
-    uint32_t code = 0;
-    size_t took = pl_utf8_decode(text, left, &code);
-    bool good = took > 0 && harmless(code);
-    if (out != NULL)
-      pl_buffer_add(out, good ? text : "?", good ? took : 1);
-    columns += good ? (size_t)pl_utf8_width(code) : 1;
-    took = took == 0 ? 1 : took;
-    text += took;
-    left -= took;
-  }
-  return columns;
-}
-
 static void put_blanks(struct pl_buffer *out, size_t n) {
   while (n-- > 0)
     pl_buffer_puts(out, " ");
@@ -106,12 +80,12 @@ static void put_line(struct pl_buffer *out,
   size_t used;
   size_t digits = strlen(figure);
   pl_buffer_puts(out, "  ");
-  used = put_safe(out, name);
+  used = pl_buffer_put_safe(out, name);
   put_blanks(out, (width > used ? width - used : 0) + (digits < 10 ? 10 - digits : 1));
   pl_buffer_printf(out, "%s%s", figure, unit);
   if (after[0] != '\0') {
     pl_buffer_puts(out, "  ");
-    put_safe(out, after);
+    pl_buffer_put_safe(out, after);
   }
   pl_buffer_puts(out, "\n");
 }
@@ -121,7 +95,7 @@ static void put_pins(struct pl_buffer *out,
                      const struct pl_solution *solution) {
   size_t width = 0;
   for (pl_id p = 0; p < harness->pins.n; p++) {
-    size_t columns = put_safe(NULL, harness->pins.at[p].full);
+    size_t columns = pl_buffer_put_safe(NULL, harness->pins.at[p].full);
     width = columns > width ? columns : width;
   }
   pl_buffer_puts(
@@ -155,7 +129,7 @@ static void put_wires(struct pl_buffer *out,
                       const struct pl_solution *solution) {
   size_t width = 0;
   for (pl_id w = 0; w < harness->wires.n; w++) {
-    size_t columns = put_safe(NULL, harness->wires.at[w].number);
+    size_t columns = pl_buffer_put_safe(NULL, harness->wires.at[w].number);
     width = columns > width ? columns : width;
   }
   pl_buffer_puts(out, "\nAmps in the wires, from the first end to the second\n");
@@ -175,15 +149,15 @@ void pl_solution_write_table(struct pl_buffer *out,
                              const struct pl_solution *solution) {
   bool any = false;
   pl_buffer_puts(out, "State ");
-  put_safe(out, state_name(harness, solution->state));
+  pl_buffer_put_safe(out, state_name(harness, solution->state));
   if (solution->state < harness->states.n && harness->states.at[solution->state].title[0] != '\0') {
     pl_buffer_puts(out, ": ");
-    put_safe(out, harness->states.at[solution->state].title);
+    pl_buffer_put_safe(out, harness->states.at[solution->state].title);
   }
   pl_buffer_puts(out, "\n");
   if (solution->status != PL_SOLVED) {
     pl_buffer_puts(out, "No solution: ");
-    put_safe(out, solution->failure == NULL ? "not known why" : solution->failure);
+    pl_buffer_put_safe(out, solution->failure == NULL ? "not known why" : solution->failure);
     pl_buffer_puts(out, "\n");
     return;
   }
@@ -196,7 +170,7 @@ void pl_solution_write_table(struct pl_buffer *out,
     if (!solution->device_on[d])
       continue;
     pl_buffer_puts(out, any ? ", " : "");
-    put_safe(out, harness->devices.at[d].name);
+    pl_buffer_put_safe(out, harness->devices.at[d].name);
     any = true;
   }
   pl_buffer_puts(out, any ? "\n" : "no relay, starter or module\n");
