@@ -169,15 +169,10 @@ static enum pl_verdict confirm(struct pl_proof *proof, void *context) {
 
   if (!proof->look.unsure && !pl_look_may_be_live(proof, watch->node))
     return PL_NONE_OF_THEM;
-  const struct pl_solution *solution = pl_look_solve(proof);
+  enum pl_verdict unsolved;
+  const struct pl_solution *solution = pl_search_solve(proof, &unsolved);
   if (solution == NULL)
-    return PL_CUT;
-  if (solution->status == PL_SOLVE_NO_SOURCE)
-    return PL_NONE_OF_THEM;
-  if (solution->status != PL_SOLVED)
-    return PL_CUT;
-  if (proof->look.unsure && !pl_look_as_solved(proof, solution))
-    return PL_NONE_OF_THEM;
+    return unsolved;
   if (fabs(solution->node_volts[watch->node]) >= least)
     return PL_ALL_OF_THEM;
   return PL_NONE_OF_THEM;

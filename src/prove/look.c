@@ -33,8 +33,8 @@ static uint32_t net_b(const struct pl_proof *proof, uint32_t k) {
 
 /* ---- what is closed ---- */
 
-static const struct pl_fault *
-fault_at(const struct pl_proof *proof, enum pl_fault_kind kind, pl_id device) {
+const struct pl_fault *
+pl_prove_fault_at(const struct pl_proof *proof, enum pl_fault_kind kind, pl_id device) {
   const struct pl_fault *fault = proof->look.fault;
   if (fault != NULL && fault->kind == kind && fault->device == device)
     return fault;
@@ -62,7 +62,7 @@ bool pl_look_closed(const struct pl_proof *proof, uint32_t k) {
     return false;
   switch (pl_branch_at(proof, k)) {
     case PL_BRANCH_THROW: {
-      const struct pl_fault *held = fault_at(proof, PL_FAULT_STUCK_POSITION, e->device);
+      const struct pl_fault *held = pl_prove_fault_at(proof, PL_FAULT_STUCK_POSITION, e->device);
       return proof->closed_in[k][held != NULL ? held->position : proof->look.position[e->device]];
     }
     case PL_BRANCH_MAKE:
@@ -166,9 +166,9 @@ static bool module_on(struct pl_proof *proof, pl_id id, bool *doubt) {
 }
 
 static bool is_on(struct pl_proof *proof, pl_id id) {
-  if (fault_at(proof, PL_FAULT_STUCK_IN, id) != NULL)
+  if (pl_prove_fault_at(proof, PL_FAULT_STUCK_IN, id) != NULL)
     return true;
-  if (fault_at(proof, PL_FAULT_STUCK_OUT, id) != NULL)
+  if (pl_prove_fault_at(proof, PL_FAULT_STUCK_OUT, id) != NULL)
     return false;
   if (pl_device_is(proof->harness, id, PL_IS_MODULE))
     return module_on(proof, id, NULL);
@@ -184,7 +184,7 @@ static bool is_doubtful(struct pl_proof *proof, pl_id id) {
 
   if (proof->look.on[id])
     return false;
-  if (fault_at(proof, PL_FAULT_STUCK_OUT, id) != NULL)
+  if (pl_prove_fault_at(proof, PL_FAULT_STUCK_OUT, id) != NULL)
     return false;
   if (pl_device_is(proof->harness, id, PL_IS_MODULE))
     module_on(proof, id, &doubt);

@@ -77,20 +77,11 @@ static enum pl_hold two_values(const struct pl_positions *p, uint32_t factor, bo
 
 /* ---- contacts ---- */
 
-static const struct pl_fault *
-fault_at(const struct pl_positions *p, enum pl_fault_kind kind, pl_id device) {
-  const struct pl_fault *fault = p->proof->look.fault;
-
-  if (fault != NULL && fault->kind == kind && fault->device == device)
-    return fault;
-  return NULL;
-}
-
 static enum pl_hold throw_hold(const struct pl_positions *p, uint32_t k) {
   const struct pl_proof *proof = p->proof;
   pl_id device = proof->elements[k].device;
   const bool *closed_in = proof->closed_in[k];
-  const struct pl_fault *held = fault_at(p, PL_FAULT_STUCK_POSITION, device);
+  const struct pl_fault *held = pl_prove_fault_at(p->proof, PL_FAULT_STUCK_POSITION, device);
   uint32_t f = p->switch_factor[device];
   bool closed = false;
   bool open = false;
@@ -353,9 +344,9 @@ static bool may_pull_in(struct pl_positions *p, pl_id id) {
   const struct pl_device *d = &p->proof->harness->devices.at[id];
   uint32_t coil = p->proof->coil[id];
 
-  if (fault_at(p, PL_FAULT_STUCK_IN, id) != NULL)
+  if (pl_prove_fault_at(p->proof, PL_FAULT_STUCK_IN, id) != NULL)
     return true;
-  if (fault_at(p, PL_FAULT_STUCK_OUT, id) != NULL)
+  if (pl_prove_fault_at(p->proof, PL_FAULT_STUCK_OUT, id) != NULL)
     return false;
   if (pl_kind_is(d->kind, PL_IS_MODULE))
     return may_wake(p, id);
@@ -370,9 +361,9 @@ static bool must_pull_in(struct pl_positions *p, pl_id id) {
   const struct pl_device *d = &p->proof->harness->devices.at[id];
   uint32_t coil = p->proof->coil[id];
 
-  if (fault_at(p, PL_FAULT_STUCK_IN, id) != NULL)
+  if (pl_prove_fault_at(p->proof, PL_FAULT_STUCK_IN, id) != NULL)
     return true;
-  if (fault_at(p, PL_FAULT_STUCK_OUT, id) != NULL)
+  if (pl_prove_fault_at(p->proof, PL_FAULT_STUCK_OUT, id) != NULL)
     return false;
   if (pl_kind_is(d->kind, PL_IS_MODULE))
     return must_wake(p, id);

@@ -152,6 +152,9 @@ void pl_proof_nets(struct pl_proof *proof, const struct pl_fault *fault);
 const pl_faults *pl_proof_faults(struct pl_proof *proof);
 
 /* look.c: the quick look */
+/* The fault of the look when it is of this kind and in this device; NULL. */
+const struct pl_fault *
+pl_prove_fault_at(const struct pl_proof *proof, enum pl_fault_kind kind, pl_id device);
 uint8_t pl_prove_plus(const struct pl_proof *proof); /* the pole that is plus */
 void pl_look(struct pl_proof *proof);                /* proof->look in, found out */
 bool pl_look_is_firm(const struct pl_proof *proof,

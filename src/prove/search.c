@@ -323,3 +323,19 @@ bool pl_search(struct pl_positions *p,
   covered->counted = s.heap.n == 0;
   return s.found;
 }
+
+const struct pl_solution *pl_search_solve(struct pl_proof *proof, enum pl_verdict *verdict) {
+  const struct pl_solution *solution = pl_look_solve(proof);
+
+  *verdict = PL_CUT;
+  if (solution == NULL)
+    return NULL;
+  if (solution->status == PL_SOLVE_NO_SOURCE)
+    *verdict = PL_NONE_OF_THEM;
+  if (solution->status != PL_SOLVED)
+    return NULL;
+  *verdict = PL_NONE_OF_THEM;
+  if (proof->look.unsure && !pl_look_as_solved(proof, solution))
+    return NULL;
+  return solution;
+}

@@ -41,6 +41,11 @@ bool pl_search(struct pl_positions *p,
                const struct pl_goal *goal,
                struct pl_covered *covered);
 
+/* The combination of proof->look as the network solves it, for a goal's `confirm`.  NULL: there is
+ * nothing to ask of it, and `verdict` is what to answer: it could not be decided, no source is
+ * joined, or its poles meet. */
+const struct pl_solution *pl_search_solve(struct pl_proof *proof, enum pl_verdict *verdict);
+
 /* All values of every factor; `left` has positions->words. */
 void pl_search_all(const struct pl_positions *p, uint64_t *left);
 /* How many combinations a set holds; everything at rest, with what the cone holds; the look of the

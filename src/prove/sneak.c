@@ -300,15 +300,10 @@ static enum pl_verdict confirm(struct pl_proof *proof, void *context) {
     if (subject->asks.n == 0 && pl_look_is_firm(proof, subject->element))
       return PL_NONE_OF_THEM;
   }
-  const struct pl_solution *solution = pl_look_solve(proof);
+  enum pl_verdict unsolved;
+  const struct pl_solution *solution = pl_search_solve(proof, &unsolved);
   if (solution == NULL)
-    return PL_CUT;
-  if (solution->status == PL_SOLVE_NO_SOURCE)
-    return PL_NONE_OF_THEM;
-  if (solution->status != PL_SOLVED)
-    return PL_CUT;
-  if (proof->look.unsure && !pl_look_as_solved(proof, solution))
-    return PL_NONE_OF_THEM;
+    return unsolved;
   if (!is_energised(proof, solution, subject, &figure, &limit, &unit))
     return PL_NONE_OF_THEM;
   if (is_asked(proof, subject) || !comes_by(proof, solution, subject, &feed, &to_minus))
