@@ -107,6 +107,22 @@ double pl_state_level(const struct pl_state *state, pl_id quantity) {
   return NAN;
 }
 
+struct pl_state pl_state_with_level(const struct pl_state *state,
+                                    pl_id quantity,
+                                    double value,
+                                    struct pl_arena *arena) {
+  struct pl_state with = *state;
+  struct pl_level level = {.quantity = quantity, .value = value};
+  with.levels.n = 0;
+  with.levels.at = NULL;
+  with.levels.cap = 0;
+  for (uint32_t i = 0; i < state->levels.n; i++)
+    if (state->levels.at[i].quantity != quantity)
+      PL_PUSH(arena, &with.levels, state->levels.at[i]);
+  PL_PUSH(arena, &with.levels, level);
+  return with;
+}
+
 uint32_t
 pl_position_in(const struct pl_harness *harness, const struct pl_state *state, pl_id device) {
   const struct pl_device *d = &harness->devices.at[device];

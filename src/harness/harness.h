@@ -475,6 +475,12 @@ double pl_device_middle(const struct pl_device *device);
 /* What the state says of a quantity; NAN when it says nothing. */
 double pl_state_level(const struct pl_state *state, pl_id quantity);
 
+/* The same state with the quantity at that value; its list of levels is new, in the arena. */
+struct pl_state pl_state_with_level(const struct pl_state *state,
+                                    pl_id quantity,
+                                    double value,
+                                    struct pl_arena *arena);
+
 /* The position a switch has in a state: as the state says, else by its thresholds and the state's
  * quantities, else at rest. */
 uint32_t

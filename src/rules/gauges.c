@@ -82,21 +82,14 @@ static void look_at_ends(const struct pl_check *check,
   if (base == PL_NONE || sender->quantity == PL_NONE)
     return;
   for (int end = 0; end < 2; end++) {
-    struct pl_state state = h->states.at[base];
-    struct pl_level level = {.quantity = sender->quantity,
-                             .value = sender->points.at[end == 0 ? 0 : sender->points.n - 1].x};
-    state.levels.n = 0;
-    state.levels.at = NULL;
-    state.levels.cap = 0;
-    for (uint32_t k = 0; k < h->states.at[base].levels.n; k++)
-      if (h->states.at[base].levels.at[k].quantity != level.quantity)
-        PL_PUSH(check->arena, &state.levels, h->states.at[base].levels.at[k]);
-    PL_PUSH(check->arena, &state.levels, level);
+    double value = sender->points.at[end == 0 ? 0 : sender->points.n - 1].x;
+    struct pl_state state =
+        pl_state_with_level(&h->states.at[base], sender->quantity, value, check->arena);
     pl_network_solve_as(check->network, &state, &solution, NULL);
     look(check,
          pair,
          &solution,
-         pl_device_reading(sender, level.value),
+         pl_device_reading(sender, value),
          pl_state_name(check, base),
          worst);
   }

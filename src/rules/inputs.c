@@ -212,19 +212,12 @@ static void look_at_ends(const struct pl_check *check,
   if (device->points.n < 2)
     return;
   for (int end = 0; end < 2; end++) {
-    struct pl_state state = h->states.at[base];
-    struct pl_level level = {.quantity = device->quantity,
-                             .value = device->points.at[end == 0 ? 0 : device->points.n - 1].x};
+    double value = device->points.at[end == 0 ? 0 : device->points.n - 1].x;
+    struct pl_state state =
+        pl_state_with_level(&h->states.at[base], device->quantity, value, check->arena);
     const char *unit;
-    state.levels.n = 0;
-    state.levels.at = NULL;
-    state.levels.cap = 0;
-    for (uint32_t k = 0; k < h->states.at[base].levels.n; k++)
-      if (h->states.at[base].levels.at[k].quantity != level.quantity)
-        PL_PUSH(check->arena, &state.levels, h->states.at[base].levels.at[k]);
-    PL_PUSH(check->arena, &state.levels, level);
     pl_network_solve_as(check->network, &state, &solution, NULL);
-    double shown = pl_measure_shown(device->measure, level.value, &unit);
+    double shown = pl_measure_shown(device->measure, value, &unit);
     if (solution.status == PL_SOLVED)
       look_at(check,
               &solution,

@@ -408,13 +408,8 @@ static void own_quantities(struct sensors *sensors) {
 static struct pl_solution *solve_at(const struct sensors *sensors, pl_id quantity, double value) {
   const struct pl_state *state = &sensors->harness.states.at[sensors->state];
   struct pl_arena *arena = sensors->maker->arena;
-  struct pl_state with = *state;
+  struct pl_state with = pl_state_with_level(state, quantity, value, arena);
   struct pl_solution *solution = PL_NEW(arena, struct pl_solution);
-  with.levels.at = NULL;
-  with.levels.n = with.levels.cap = 0;
-  for (uint32_t i = 0; i < state->levels.n; i++)
-    PL_PUSH(arena, &with.levels, state->levels.at[i]);
-  PL_PUSH(arena, &with.levels, ((struct pl_level){.quantity = quantity, .value = value}));
   pl_network_solve_as(sensors->network, &with, solution, NULL);
   return solution;
 }
