@@ -219,7 +219,7 @@ static bool is_driven(const struct pl_check *check, pl_id input, const pl_id *st
   for (uint32_t i = 0; i < n; i++) {
     const struct pl_pin *pin = &h->pins.at[stretch[i]];
     bool driver = !is_between(h->devices.at[pin->device].kind) && !only_listens(check, stretch[i]);
-    if ((check->facts->reach[stretch[i]] & poles))
+    if (check->facts->reach[stretch[i]] & poles)
       return true;
     if (driver)
       return true;

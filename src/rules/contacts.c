@@ -42,11 +42,7 @@ static void add_derated(const struct pl_check *check, pl_id state, double *asked
       continue;
     if (!(amps > 0))
       continue;
-    pl_id gate;
-    if (check->facts->ways->node_count == 0)
-      gate = PL_NONE;
-    else
-      gate = check->facts->ways->gate[pl_network_pin_node(check->network, pin)];
+    pl_id gate = pl_ways_gate(check, pin);
     if (gate == PL_NONE)
       continue;
     if (!pl_kind_is_but(h->devices.at[gate].kind, PL_IS_SETTABLE, PL_IS_DISCONNECT))

@@ -166,6 +166,13 @@ void pl_rule_crank_volts(struct pl_check *check) {
 
 /* ---- the circuit ---- */
 
+/* The starter is on and takes enough for its drop to be worth a figure. */
+static bool is_cranking(const struct pl_solution *solution, pl_id starter) {
+  if (solution->status != PL_SOLVED || !solution->device_on[starter])
+    return false;
+  return fabs(solution->device_amps[starter]) > 1;
+}
+
 static double circuit_limit(const struct pl_device *starter, double volts, const char **source) {
   bool high = volts > 18;
   bool heavy = starter->crank_amps * (high ? 2 : 1) > pl_limit_crank_heavy_from.value;
@@ -218,11 +225,7 @@ void pl_rule_crank_circuit(struct pl_check *check) {
     }
     for (pl_id s = 0; s < h->states.n; s++) {
       const struct pl_solution *solution = &check->solutions[s];
-      if (solution->status != PL_SOLVED)
-        continue;
-      if (!solution->device_on[d])
-        continue;
-      if (!(fabs(solution->device_amps[d]) > 1))
+      if (!is_cranking(solution, d))
         continue;
       double now =
           pl_solution_drop(check->network, solution, plus, minus) / fabs(solution->device_amps[d]);
@@ -363,11 +366,7 @@ void pl_rule_ground_thin(struct pl_check *check) {
       continue; /* there the other pole is earthed: see docs */
     for (pl_id s = 0; s < h->states.n; s++) {
       const struct pl_solution *solution = &check->solutions[s];
-      if (solution->status != PL_SOLVED)
-        continue;
-      if (!solution->device_on[d])
-        continue;
-      if (!(fabs(solution->device_amps[d]) > 1))
+      if (!is_cranking(solution, d))
         continue;
       pl_id cable = main_ground(check, solution, minus);
       if (cable != PL_NONE)

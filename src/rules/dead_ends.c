@@ -110,7 +110,7 @@ static bool only_in_turn(const struct pruning *p, uint32_t node) {
       return false;
     if (e->device == PL_NONE)
       return false;
-    if ((device != PL_NONE && e->device != device))
+    if (device != PL_NONE && e->device != device)
       return false;
     device = e->device;
   }
@@ -334,7 +334,7 @@ is_supply_side(const struct pl_check *check, pl_id pin, pl_id device, uint32_t *
                     came->device == link->device && came->position != link->position;
       if (by[q] != UINT32_MAX || turned)
         continue;
-      if ((contact && link->device == device))
+      if (contact && link->device == device)
         continue;
       if (link->tie == PL_TIE_OUTPUT && at == link->b)
         continue;

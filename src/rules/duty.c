@@ -63,7 +63,7 @@ static enum meets met_by(const struct pl_check *check, const struct pl_duties *d
     return MEETS_BACK;
   if (pole == PL_POLE_PLUS)
     return MEETS_SUPPLY;
-  if ((roles & PL_ROLE_BIT(PL_ROLE_SENSOR_SUPPLY)))
+  if (roles & PL_ROLE_BIT(PL_ROLE_SENSOR_SUPPLY))
     return MEETS_SUPPLY;
   if (roles & PL_ROLES_DATA)
     return MEETS_DATA;

@@ -56,9 +56,7 @@ static rushes collect_rushes(const struct pl_check *check, pl_id state) {
     surge_of(device, &times, &seconds);
     if (!(times > 1))
       continue;
-    if (check->facts->ways->node_count == 0)
-      continue;
-    pl_id gate = check->facts->ways->gate[pl_network_pin_node(check->network, pin)];
+    pl_id gate = pl_ways_gate(check, pin);
     for (uint32_t turn = 0; turn < 8; turn++) { /* every fuse on its way */
       struct rush rush = {pl_ways_fuse(check, pin), gate, d, (times - 1) * amps, seconds};
       if (rush.fuse == PL_NONE)

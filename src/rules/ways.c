@@ -387,6 +387,13 @@ pl_id pl_ways_fuse(const struct pl_check *check, pl_id pin) {
   return check->facts->ways->fuse[node];
 }
 
+pl_id pl_ways_gate(const struct pl_check *check, pl_id pin) {
+  uint32_t node = node_of(check, pin);
+  if (node == PL_NONE)
+    return PL_NONE;
+  return check->facts->ways->gate[node];
+}
+
 bool pl_ways_is_only_feed(const struct pl_check *check, pl_id pin) {
   uint32_t node = node_of(check, pin);
   return node != PL_NONE && check->facts->ways->only_feed[node];

@@ -32,6 +32,8 @@ static inline uint32_t pl_element_far_node(const struct pl_element *element, uin
 double pl_ways_feed(const struct pl_check *check, pl_id pin);
 double pl_ways_back(const struct pl_check *check, pl_id pin);
 pl_id pl_ways_fuse(const struct pl_check *check, pl_id pin);
+/* The last contact on the way to the pin; PL_NONE. */
+pl_id pl_ways_gate(const struct pl_check *check, pl_id pin);
 /* The pin has one feed and no other: the current of a short there is told by its ohms alone. */
 bool pl_ways_is_only_feed(const struct pl_check *check, pl_id pin);
 /* Whatever feeds the pin goes through its fuse: other ways beside only add to the fuse's current
