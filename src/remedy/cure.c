@@ -289,23 +289,25 @@ static void keep_near(struct search *s, const pl_steps *steps, const struct pl_f
   PL_PUSH(s->seek->check->arena, &s->near, near);
 }
 
+/* Takes the steps when they cure; when they cure but bring something new they are kept, to be
+ * mended on top. */
+static bool try_steps(struct search *s, pl_steps *steps) {
+  struct pl_finding fresh;
+  enum outcome outcome = judge(s, steps, &fresh);
+  if (outcome == CURES)
+    return take(s, steps);
+  if (outcome == BRINGS_NEW)
+    keep_near(s, steps, &fresh);
+  return false;
+}
+
 static bool try_set(struct search *s, const pl_steps *base, const pl_id *wires, uint32_t n) {
   pl_steps steps;
-  struct pl_finding fresh;
   int step = least_size(s, base, wires, n, s->f);
   if (step == 0)
     return false;
   thicker(s, base, wires, n, step, &steps);
-  switch (judge(s, &steps, &fresh)) {
-    case CURES:
-      return take(s, &steps);
-    case BRINGS_NEW:
-      keep_near(s, &steps, &fresh);
-      break;
-    case NOT_CURED:
-      break;
-  }
-  return false;
+  return try_steps(s, &steps);
 }
 
 static bool try_sizes(struct search *s) {
@@ -375,18 +377,8 @@ static bool try_other_sizes(struct search *s) {
 
 static bool try_step(struct search *s, struct pl_step step) {
   pl_steps steps = {0};
-  struct pl_finding fresh;
   PL_PUSH(s->seek->check->arena, &steps, step);
-  switch (judge(s, &steps, &fresh)) {
-    case CURES:
-      return take(s, &steps);
-    case BRINGS_NEW:
-      keep_near(s, &steps, &fresh);
-      break;
-    case NOT_CURED:
-      break;
-  }
-  return false;
+  return try_steps(s, &steps);
 }
 
 static bool try_ratings(struct search *s, bool up) {

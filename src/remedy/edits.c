@@ -55,7 +55,7 @@ static bool begins_with(const char *line, const char *word) {
   size_t n = strlen(word);
   if (strncmp(line, word, n) != 0)
     return false;
-  return (line[n] == ' ' || line[n] == '\t');
+  return line[n] == ' ' || line[n] == '\t';
 }
 
 /* What a line says, without a comment behind it. */
