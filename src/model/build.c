@@ -230,7 +230,7 @@ static bool is_row(const struct pl_item *item) {
   const struct pl_word *word = &item->tree->words.at[line->first];
   if (line->tabbed)
     return true;
-  return (word->kind == PL_WORD && word->text[0] >= '0' && word->text[0] <= '9');
+  return word->kind == PL_WORD && word->text[0] >= '0' && word->text[0] <= '9';
 }
 
 /* Rows pasted at the margin below `wires of` count as its describing lines. */

@@ -69,6 +69,15 @@ static bool read_lines(struct pl_draft *draft, const struct pl_item *item) {
   return good;
 }
 
+/* The name of the part that a statement describes, `look` behind it; NULL: it describes none. */
+static const char *
+part_named(struct pl_builder *builder, const struct pl_item *item, struct pl_cursor *look) {
+  pl_builder_open(builder, item, item->statement->line, NULL, look);
+  if (!pl_cursor_take(look, "part"))
+    return NULL;
+  return pl_cursor_words(look, "is", "the name of a part", NULL);
+}
+
 static void unknown_part(struct pl_draft *draft,
                          struct pl_cursor *cursor,
                          const struct pl_word *word,
@@ -87,14 +96,7 @@ static void unknown_part(struct pl_draft *draft,
   pl_nearest_init(&nearest, name);
   for (uint32_t i = 0; i < builder->items.n; i++) {
     struct pl_cursor look;
-    pl_builder_open(builder,
-                    &builder->items.at[i],
-                    builder->items.at[i].statement->line,
-                    NULL,
-                    &look);
-    if (!pl_cursor_take(&look, "part"))
-      continue;
-    const char *offer = pl_cursor_words(&look, "is", "the name of a part", NULL);
+    const char *offer = part_named(builder, &builder->items.at[i], &look);
     if (offer != NULL)
       pl_nearest_offer(&nearest, offer);
   }
@@ -152,14 +154,7 @@ static void read_part_lines(struct pl_draft *draft, struct pl_cursor *cursor) {
 static bool is_part(struct pl_builder *builder, const char *name) {
   for (uint32_t i = 0; i < builder->items.n; i++) {
     struct pl_cursor look;
-    pl_builder_open(builder,
-                    &builder->items.at[i],
-                    builder->items.at[i].statement->line,
-                    NULL,
-                    &look);
-    if (!pl_cursor_take(&look, "part"))
-      continue;
-    const char *other = pl_cursor_words(&look, "is", "the name of a part", NULL);
+    const char *other = part_named(builder, &builder->items.at[i], &look);
     if (other != NULL && !pl_cursor_done(&look) && strcmp(other, name) == 0)
       return true;
   }
