@@ -68,16 +68,19 @@ const char *pl_circuit_file(struct pl_arena *arena,
   return pl_arena_printf(arena, "circuit-%s%s_-p%u.svg", safe, suffix(arena, twins), page);
 }
 
-const char *pl_power_file(struct pl_arena *arena, uint32_t page) {
+/* "power.svg", "power-p2.svg". */
+static const char *numbered(struct pl_arena *arena, const char *stem, uint32_t page) {
   if (page <= 1)
-    return "power.svg";
-  return pl_arena_printf(arena, "power-p%u.svg", page);
+    return pl_arena_printf(arena, "%s.svg", stem);
+  return pl_arena_printf(arena, "%s-p%u.svg", stem, page);
+}
+
+const char *pl_power_file(struct pl_arena *arena, uint32_t page) {
+  return numbered(arena, "power", page);
 }
 
 const char *pl_plan_file(struct pl_arena *arena, uint32_t page) {
-  if (page <= 1)
-    return "routing.svg";
-  return pl_arena_printf(arena, "routing-p%u.svg", page);
+  return numbered(arena, "routing", page);
 }
 
 const char *pl_board_map_file(struct pl_arena *arena, uint32_t page) {

@@ -87,7 +87,7 @@ static bool closes_here(const struct ways *ways, const struct pl_run *run, pl_id
     return false;
   if (ways->far[at] > ways->far[next])
     return true;
-  return (!(ways->far[at] < ways->far[next]) && at == run->a);
+  return !(ways->far[at] < ways->far[next]) && at == run->a;
 }
 
 struct step {

@@ -75,7 +75,7 @@ static void note_meeting(struct walk *walk, uint32_t from, uint32_t to) {
 static void reach(struct walk *walk, pl_id from, pl_id pin, pl_id wire) {
   if (pin == PL_NONE || pin == from)
     return;
-  if ((walk->wall != NULL && walk->wall[pin] != NONE))
+  if (walk->wall != NULL && walk->wall[pin] != NONE)
     return;
   uint32_t group = walk->group_of[from];
   if (walk->group_of[pin] != NONE) {

@@ -13,7 +13,7 @@ static bool lasting(const struct pl_power_book *book, pl_id s) {
   const struct pl_state *state = &book->harness->states.at[s];
   if (book->solutions[s].status != PL_SOLVED)
     return false;
-  if ((state->lasts < pl_limit_brief.value))
+  if (state->lasts < pl_limit_brief.value)
     return false;
   return state->engine != PL_ENGINE_CRANKING;
 }

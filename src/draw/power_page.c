@@ -342,7 +342,7 @@ static bool cut_one(struct pl_power_book *book, const struct pl_power_sheet *she
     const struct pl_stop *stop = &book->power.stops.at[box->stop];
     if (stop->backward)
       continue;
-    if ((!fuses && stop->parent == sheet->parts.at[0].head))
+    if (!fuses && stop->parent == sheet->parts.at[0].head)
       continue;
     bool better = best == NONE ||
                   (fuses ? book->weight[box->stop] > book->weight[best] : box->column > column);
@@ -462,7 +462,7 @@ void pl_power_share_out(struct pl_power_book *book) {
       bool wide = sheet.boxes.n <= BOXES && sheet.width > book->room.width;
       if (cut_one(book, &sheet, true))
         continue;
-      if ((wide && cut_one(book, &sheet, false)))
+      if (wide && cut_one(book, &sheet, false))
         continue;
       if ((sheet.boxes.n > BOXES || sheet.height > book->room.height) && part_kids(book, i))
         continue;

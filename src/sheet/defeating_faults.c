@@ -3,13 +3,17 @@
 #include "prove/prove.h"
 #include "sheet/rows_inner.h"
 
+/* NULL: nothing is required, or nothing was solved. */
+static struct pl_proof *proof_of_requires(struct pl_sheet_maker *maker) {
+  if (maker->harness->requires.n == 0)
+    return NULL;
+  return pl_sheet_proof(maker);
+}
+
 /* What the machine was proven to do: the certificate of each requirement. */
 void pl_sheet_proofs(struct pl_sheet_maker *maker) {
   const struct pl_harness *harness = maker->harness;
-  struct pl_proof *proof = NULL;
-  if (harness->requires.n > 0)
-    proof = pl_sheet_proof(maker);
-
+  struct pl_proof *proof = proof_of_requires(maker);
   if (proof == NULL)
     return;
   pl_sheet_begin(
@@ -30,10 +34,7 @@ void pl_sheet_proofs(struct pl_sheet_maker *maker) {
 
 void pl_sheet_defeats(struct pl_sheet_maker *maker) {
   const struct pl_harness *harness = maker->harness;
-  struct pl_proof *proof = NULL;
-  if (harness->requires.n > 0)
-    proof = pl_sheet_proof(maker);
-
+  struct pl_proof *proof = proof_of_requires(maker);
   if (proof == NULL)
     return;
   pl_sheet_begin(maker,

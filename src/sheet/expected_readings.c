@@ -212,7 +212,7 @@ static void ohms_row(struct ohms_sheet *sheet, pl_id device, const char *what, p
     return;
   pl_id from = read_at(&sheet->search, a);
   pl_id to = read_at(&sheet->search, b);
-  if ((!is_module(harness, from) && !is_module(harness, to)))
+  if (!is_module(harness, from) && !is_module(harness, to))
     return;
   if (from == to)
     return;

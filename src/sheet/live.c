@@ -58,7 +58,7 @@ struct reach {
 static bool leads_on(const struct pl_element *e) {
   if (!(!e->open))
     return false;
-  return (e->kind == PL_ELEMENT_WIRE || e->kind == PL_ELEMENT_CONTACT);
+  return e->kind == PL_ELEMENT_WIRE || e->kind == PL_ELEMENT_CONTACT;
 }
 
 static void list_touching(struct reach *reach, uint32_t nodes) {

@@ -233,7 +233,7 @@ static const char *figures_text(struct pl_sheet_maker *maker, const struct pl_de
   for (size_t i = 0; i < sizeof figures / sizeof figures[0]; i++) {
     if (!isfinite(figures[i].value))
       continue;
-    if ((i == 2 && !isfinite(device->load_amps)))
+    if (i == 2 && !isfinite(device->load_amps))
       continue;
     pl_buffer_printf(&out,
                      "%s%s%s%s",

@@ -22,7 +22,7 @@ void pl_sheets_make(const struct pl_sheet_inputs *in, struct pl_arena *arena, pl
   for (uint32_t i = 0; i < pl_section_count; i++) {
     if (pl_sections[i].make == NULL)
       continue;
-    if ((in->chosen != NULL && !in->chosen[i]))
+    if (in->chosen != NULL && !in->chosen[i])
       continue;
     if (in->progress != NULL)
       in->progress(in->progress_context, i);

@@ -230,7 +230,7 @@ static void load(struct step_maker *steps) {
     const struct pl_block *block = &steps->blocks.at[b];
     if (block->wires.n == 0)
       continue;
-    if ((block->kind != PL_BLOCK_PLUG && block->kind != PL_BLOCK_LOOSE))
+    if (block->kind != PL_BLOCK_PLUG && block->kind != PL_BLOCK_LOOSE)
       continue;
     step_with(steps,
               block_work(steps, block),
