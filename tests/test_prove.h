@@ -4,7 +4,7 @@
 
 #include "model/build.h"
 #include "pl_test.h"
-#include "prove/search.h"
+#include "prove/search_inner.h"
 #include "sheet/sheet.h"
 
 struct bench {

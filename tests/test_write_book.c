@@ -265,7 +265,7 @@ static void terminals_agree(void) {
             &demo.harness.devices.at[demo.harness.pins.at[wire->end[end]].device];
         if (device->kind == PL_KIND_SPLICE)
           continue;
-        if ((device->donor && wire->status != PL_WIRE_NEW))
+        if (device->donor && wire->status != PL_WIRE_NEW)
           continue;
         model++;
         seals += !pl_kind_is_node(device->kind) &&

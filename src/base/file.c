@@ -250,7 +250,7 @@ static enum pl_file_status make_one(const char *path) {
     return PL_FILE_EXISTS;
   if (mkdir(path, 0777) == 0)
     return PL_FILE_OK;
-  if ((errno == EEXIST && stat(path, &about) == 0 && S_ISDIR(about.st_mode)))
+  if (errno == EEXIST && stat(path, &about) == 0 && S_ISDIR(about.st_mode))
     return PL_FILE_OK;
   return status_of(errno);
 }

@@ -43,7 +43,7 @@ static uint32_t fold(uint32_t code) {
 static bool same(uint32_t x, uint32_t y, bool any_case) {
   if (x == y)
     return true;
-  return (any_case && fold(x) == fold(y));
+  return any_case && fold(x) == fold(y);
 }
 
 static int least(int a, int b) {

@@ -66,7 +66,7 @@ static bool scan(const char *text, size_t n, struct decimal *number, size_t *use
   *used = at;
   if (at == n)
     return true;
-  if ((text[at] != 'e' && text[at] != 'E'))
+  if (text[at] != 'e' && text[at] != 'E')
     return true;
   exponent_at = at + 1;
   if (exponent_at < n && (text[exponent_at] == '-' || text[exponent_at] == '+'))

@@ -26,7 +26,7 @@ static void reach(struct walk *walk, pl_id pin, double hops, pl_id source, pl_id
     return;
   if (walk->hops[pin] <= hops)
     return;
-  if ((walk->wall != NULL && !isinf(walk->wall[pin])))
+  if (walk->wall != NULL && !isinf(walk->wall[pin]))
     return;
   if (!isinf(walk->hops[pin]))
     return; /* first come: the walk goes by distance */

@@ -78,7 +78,7 @@ choose(const struct net *nets, uint32_t n, const uint32_t *taken, uint32_t taken
       room = room && (nets[i].right < nets[taken[k]].left || nets[i].left > nets[taken[k]].right);
     if (!room)
       continue;
-    if ((taken_count > 0 && nets[i].soft > 0))
+    if (taken_count > 0 && nets[i].soft > 0)
       continue;
     if (best == NONE || nets[i].soft < nets[best].soft ||
         (nets[i].soft == nets[best].soft && nets[i].left < nets[best].left))

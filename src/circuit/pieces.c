@@ -136,7 +136,7 @@ static void make_two(struct maker *maker,
     enum pl_end_kind other = paths->wires.at[ends[i].wire].end[!ends[i].end].kind;
     if (other == PL_END_PORT)
       continue;
-    if ((ends[i].pin != a && ends[i].pin != b))
+    if (ends[i].pin != a && ends[i].pin != b)
       continue;
     flipped = (other == PL_END_RAIL) != (ends[i].pin == a);
     break;

@@ -106,7 +106,7 @@ static void list_outputs(const struct pl_harness *harness,
     struct pl_fault fault = nothing;
     if (harness->pins.at[pin].wires.n == 0)
       continue;
-    if ((role != PL_ROLE_HIGH_SIDE && role != PL_ROLE_LOW_SIDE))
+    if (role != PL_ROLE_HIGH_SIDE && role != PL_ROLE_LOW_SIDE)
       continue;
     fault.device = id;
     fault.pin_a = pin;
@@ -157,9 +157,9 @@ static bool are_neighbours(const struct pl_pin *a, const struct pl_pin *b) {
     return false;
   if (b->row == 0)
     return false;
-  if ((a->row == b->row && a->column + 1 == b->column))
+  if (a->row == b->row && a->column + 1 == b->column)
     return true;
-  return (a->column == b->column && a->row + 1 == b->row);
+  return a->column == b->column && a->row + 1 == b->row;
 }
 
 /* Wired cavities side by side or one above the other.  The second half of an inline pair faces the

@@ -20,7 +20,7 @@ bool pl_point_is_one_way(const struct pl_operating_point *point, uint32_t k) {
 
   if (e->kind == PL_ELEMENT_DIODE)
     return true;
-  return (e->kind == PL_ELEMENT_SOURCE && point->trial.network->drives.at[k].blocks);
+  return e->kind == PL_ELEMENT_SOURCE && point->trial.network->drives.at[k].blocks;
 }
 
 /* What conducts does so in floating parts too; fixed amps and steady watts flow only where both

@@ -471,7 +471,7 @@ bool pl_point_close(struct pl_operating_point *point) {
       return true;
     if (round == REFINEMENTS)
       return false;
-    if ((round > 6 && worst > before))
+    if (round > 6 && worst > before)
       return false;
     before = worst;
     if (!correct(point))

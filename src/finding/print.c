@@ -114,7 +114,7 @@ put_columns(struct pl_buffer *out, const struct view *view, uint32_t from, uint3
     at += (uint32_t)took;
     if (columns < from || before > to)
       continue;
-    if ((before == columns && (before <= from || before > to)))
+    if (before == columns && (before <= from || before > to))
       continue;
     if (whole && *text != '\t') {
       put_many(out, ' ', before > filled ? before - filled : 0);

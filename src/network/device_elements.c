@@ -417,9 +417,9 @@ static void add_bond(struct pl_network *network, pl_id id) {
 }
 
 static bool is_same_join(const struct pl_element *e, pl_id a, pl_id b) {
-  if ((e->pin_a == a && e->pin_b == b))
+  if (e->pin_a == a && e->pin_b == b)
     return true;
-  return (e->pin_a == b && e->pin_b == a);
+  return e->pin_a == b && e->pin_b == a;
 }
 
 /* Pins joined inside, whatever the kind: inline halves, a case on its chassis.  A bond's way to its

@@ -247,7 +247,7 @@ void pl_report_floating(struct pl_trial *trial, struct pl_findings *findings) {
     if (network->told[id])
       continue;
     const struct pl_element *e = &trial->elements[network->main[id]];
-    if ((pl_kind_is(kind, PL_IS_GENERATOR) && !pl_trial_turning(trial)))
+    if (pl_kind_is(kind, PL_IS_GENERATOR) && !pl_trial_turning(trial))
       continue;
     if (trial->reached[e->node_a])
       continue;

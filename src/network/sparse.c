@@ -1,7 +1,7 @@
 /* The sparse solver, over SuiteSparse KLU: chains and trees in an order of our own, AMD on the rest
  * of the symmetric pattern, one symbolic analysis for a pattern, numeric refactoring for new
  * numbers.  Entries are summed before the matrix is compressed, because KLU refuses duplicates. */
-#include "network/sparse.h"
+#include "network/sparse_inner.h"
 
 #include <math.h>
 #include <suitesparse/klu.h>

@@ -1,8 +1,8 @@
 /* A symmetric sparse system of equations with a fixed pattern: analysed once, given new numbers and
  * factored as often as wanted. It knows no wires.  Its implementation is the only file that sees
  * KLU. */
-#ifndef PL_NETWORK_SPARSE_H
-#define PL_NETWORK_SPARSE_H
+#ifndef PL_NETWORK_SPARSE_INNER_H
+#define PL_NETWORK_SPARSE_INNER_H
 
 #include <stdbool.h>
 

@@ -325,7 +325,7 @@ static enum pl_step refine(struct pl_trial *trial, bool other_factors) {
       return PL_STEP_OPEN_SUM;
     if (trial->worst <= closes * 1e-3)
       return PL_STEP_GOOD;
-    if ((trial->worst <= closes && trial->worst > before / 2))
+    if (trial->worst <= closes && trial->worst > before / 2)
       return PL_STEP_GOOD;
     if (round == REFINEMENTS)
       return trial->worst <= closes ? PL_STEP_GOOD : PL_STEP_OPEN_SUM;

@@ -10,7 +10,7 @@
 #define PL_NETWORK_SYSTEM_H
 
 #include "network/network.h"
-#include "network/sparse.h"
+#include "network/sparse_inner.h"
 #include "standard/defaults.h"
 
 /* What decides, in a state, whether and how an element conducts. */

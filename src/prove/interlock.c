@@ -8,7 +8,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "prove/search.h"
+#include "prove/search_inner.h"
 
 /* ---- on or off ---- */
 

@@ -2,7 +2,7 @@
  * they are dead with that key at rest. */
 #include <math.h>
 
-#include "prove/search.h"
+#include "prove/search_inner.h"
 
 /* ---- keys ---- */
 

@@ -9,8 +9,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "prove/positions.h"
-#include "prove/positions_way.h"
+#include "prove/positions_inner.h"
+#include "prove/positions_way_inner.h"
 #include "standard/defaults.h"
 
 enum {

@@ -6,8 +6,8 @@
  * quick look but with both bounds kept: which relays and modules surely are on once the machine has
  * come to rest, which may be, what surely hangs on both poles, and what no way at all joins to
  * them. */
-#ifndef PL_PROVE_POSITIONS_H
-#define PL_PROVE_POSITIONS_H
+#ifndef PL_PROVE_POSITIONS_INNER_H
+#define PL_PROVE_POSITIONS_INNER_H
 
 #include "prove/prove_inner.h"
 

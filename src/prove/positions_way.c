@@ -3,8 +3,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "prove/positions.h"
-#include "prove/positions_way.h"
+#include "prove/positions_inner.h"
+#include "prove/positions_way_inner.h"
 
 enum {
   LIVE = PL_POLE_LIVE,
@@ -441,7 +441,7 @@ static bool weigh(struct near_by *near, uint32_t k, uint32_t n, struct pl_split 
   bool earth = here_is != LIVE && leads_to(p, other, EARTH, k, n);
   struct pl_split here;
 
-  if ((!live && !earth))
+  if (!live && !earth)
     return false;
   if (!pl_positions_cut_contact(p, k, &here))
     return false;

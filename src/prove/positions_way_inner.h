@@ -1,8 +1,8 @@
 /* Between the files of positions: what walks ask of the settled nets. */
-#ifndef PL_PROVE_POSITIONS_WAY_H
-#define PL_PROVE_POSITIONS_WAY_H
+#ifndef PL_PROVE_POSITIONS_WAY_INNER_H
+#define PL_PROVE_POSITIONS_WAY_INNER_H
 
-#include "prove/positions.h"
+#include "prove/positions_inner.h"
 
 enum pl_hold pl_positions_turning(const struct pl_positions *p);
 uint32_t pl_positions_root(struct pl_positions *p, uint32_t net);

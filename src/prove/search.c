@@ -8,7 +8,7 @@
  * start set is exhausted, or the answer says why not. */
 #include <string.h>
 
-#include "prove/search.h"
+#include "prove/search_inner.h"
 
 struct set {
   uint64_t *left;

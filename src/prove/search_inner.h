@@ -1,10 +1,10 @@
 /* The exact search over positions: sets of combinations, the likeliest first, each either done with
  * as a whole, or cut in two at a contact that matters.  Nobody outside the prove room includes
  * this. */
-#ifndef PL_PROVE_SEARCH_H
-#define PL_PROVE_SEARCH_H
+#ifndef PL_PROVE_SEARCH_INNER_H
+#define PL_PROVE_SEARCH_INNER_H
 
-#include "prove/positions.h"
+#include "prove/positions_inner.h"
 
 enum pl_verdict {
   PL_NONE_OF_THEM, /* no combination of the set is what is looked for */

@@ -8,7 +8,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "prove/search.h"
+#include "prove/search_inner.h"
 #include "standard/defaults.h"
 
 /* ---- subjects and how they are usually asked ---- */

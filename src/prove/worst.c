@@ -7,7 +7,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "prove/search.h"
+#include "prove/search_inner.h"
 
 enum {
   WORST_SETS = 5000 /* looked at for one fuse */
@@ -211,7 +211,7 @@ static bool draws(const struct pl_proof *proof, uint32_t k) {
   enum pl_branch branch = pl_branch_at(proof, k);
   if (proof->elements[k].device == PL_NONE)
     return false;
-  return (branch == PL_BRANCH_LOAD || branch == PL_BRANCH_MOTOR);
+  return branch == PL_BRANCH_LOAD || branch == PL_BRANCH_MOTOR;
 }
 
 /* The cone of all that the fuse can feed: from its far end through contacts to loads, and what

@@ -247,7 +247,7 @@ static int needle_of(const struct pl_said_reader *r, const struct pl_said_line *
     return line->negated ? 2 : line->needle;
   if (line->nothing || line->off)
     return 0;
-  if ((line->said != PL_WORD_FILLER ? word_of(line) != 2 : line->negated))
+  if (line->said != PL_WORD_FILLER ? word_of(line) != 2 : line->negated)
     return 0;
   if (r->table->questions.at[q].healthy == PL_ANSWER_OPEN)
     return 0;

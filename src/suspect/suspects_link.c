@@ -61,7 +61,7 @@ static void find_nodes(struct links *l) {
       const struct pl_element *e = &l->rest.elements[k];
       if (e->open)
         continue;
-      if ((e->kind != PL_ELEMENT_WIRE && e->kind != PL_ELEMENT_CONTACT))
+      if (e->kind != PL_ELEMENT_WIRE && e->kind != PL_ELEMENT_CONTACT)
         continue;
       if (e->node_a == l->nodes[i])
         take_node(l, e->node_b);

@@ -243,7 +243,7 @@ pl_suspects_question(const struct pl_suspects *table, enum pl_ask what, pl_id st
 
   if (id >= ids_of(h, what))
     return PL_NONE;
-  if ((is_in_state(what) && state >= h->states.n))
+  if (is_in_state(what) && state >= h->states.n)
     return PL_NONE;
   return *question_at(table, what, state, id);
 }

@@ -137,7 +137,7 @@ static void spread(struct off *o, uint32_t node, uint32_t but, bool worked) {
         continue;
       if (o->mark[other] == o->turn)
         continue;
-      if ((e->open && (!worked || o->ground[other])))
+      if (e->open && (!worked || o->ground[other]))
         continue;
       o->mark[other] = o->turn;
       o->queue[n++] = other;
@@ -150,9 +150,9 @@ static bool hangs(const struct off *o, uint32_t node) {
 
 /* One end of it hangs there, the other on the chassis. */
 static bool leads_down(const struct off *o, uint32_t a, uint32_t b) {
-  if ((hangs(o, a) && o->ground[b]))
+  if (hangs(o, a) && o->ground[b])
     return true;
-  return (hangs(o, b) && o->ground[a]);
+  return hangs(o, b) && o->ground[a];
 }
 
 static double down_siemens(const struct off *o, pl_id but) {
@@ -201,7 +201,7 @@ static bool wire_touches(const struct off *o, pl_id wire) {
 
   if (k == PL_NONE)
     return false;
-  return (hangs(o, o->rest->elements[k].node_a) || hangs(o, o->rest->elements[k].node_b));
+  return hangs(o, o->rest->elements[k].node_a) || hangs(o, o->rest->elements[k].node_b);
 }
 
 static void leak_of(struct off *o, uint32_t q, uint32_t s, pl_id wire, double siemens) {

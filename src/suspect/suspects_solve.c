@@ -164,9 +164,9 @@ static void take_answers(struct work *w,
   for (uint32_t q = w->from; q < w->others && solved; q++) {
     const struct within *within = &w->within[q - w->from];
     double volts = node_volts[within->node];
-    if ((volts > within->low && volts < within->high))
+    if (volts > within->low && volts < within->high)
       continue;
-    if ((isnan(volts) && isnan(within->low)))
+    if (isnan(volts) && isnan(within->low))
       continue;
     pl_suspects_put(w->table, &w->raws, variant, q, volts_answer(w->table, volts));
   }

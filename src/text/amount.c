@@ -79,7 +79,7 @@ static size_t parse_aught(const char *text, size_t n, double *value) {
     zeros++;
   if (zeros < 2 || zeros > 4)
     return 0;
-  if ((zeros < n && (pl_is_digit(text[zeros]) || text[zeros] == '.')))
+  if (zeros < n && (pl_is_digit(text[zeros]) || text[zeros] == '.'))
     return 0;
   *value = 1 - (double)zeros;
   return zeros;
@@ -159,7 +159,7 @@ two_word_degrees(struct pl_spot *spot, const char *text, size_t n) {
   length = before_dots(next->text);
   if (length != 1)
     return NULL;
-  if ((next->text[0] != 'C' && next->text[0] != 'F'))
+  if (next->text[0] != 'C' && next->text[0] != 'F')
     return NULL;
   spot->at++;
   spot->off = length;
@@ -287,5 +287,5 @@ bool pl_amount_is(const struct pl_cursor *cursor, enum pl_unit kind, struct pl_a
 
   if (problem == PL_PROBLEM_NONE)
     return true;
-  return (problem == PL_COMMA_DECIMAL && fits_after_comma(kind, amount));
+  return problem == PL_COMMA_DECIMAL && fits_after_comma(kind, amount);
 }

@@ -84,7 +84,7 @@ static bool is_blank(uint32_t code) {
     return true;
   if (code == 0x1680)
     return true;
-  if ((code >= 0x2000 && code <= 0x200A))
+  if (code >= 0x2000 && code <= 0x200A)
     return true;
   if (code == 0x202F)
     return true;
@@ -102,17 +102,17 @@ static bool is_unseen(uint32_t code) {
     return true;
   if (code == 0x180E)
     return true;
-  if ((code >= 0x200B && code <= 0x200F))
+  if (code >= 0x200B && code <= 0x200F)
     return true;
-  if ((code >= 0x202A && code <= 0x202E))
+  if (code >= 0x202A && code <= 0x202E)
     return true;
-  if ((code >= 0x2060 && code <= 0x206F))
+  if (code >= 0x2060 && code <= 0x206F)
     return true;
   return code == 0xFEFF;
 }
 
 static bool is_fancy_quote(uint32_t code) {
-  if ((code >= 0x201C && code <= 0x201F))
+  if (code >= 0x201C && code <= 0x201F)
     return true;
   if (code == 0x00AB)
     return true;

@@ -123,7 +123,7 @@ static const char *turned_size(struct pl_cursor *cursor) {
 
   if (word == NULL || word->kind != PL_WORD)
     return "";
-  if ((strncmp(word->text, "AWG", 3) != 0 && strncmp(word->text, "awg", 3) != 0))
+  if (strncmp(word->text, "AWG", 3) != 0 && strncmp(word->text, "awg", 3) != 0)
     return "";
   if (word->text[3] != '\0')
     number = word->text + 3;

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "write/svg.h"
-#include "write/xhtml.h"
+#include "write/xhtml_inner.h"
 
 static bool is_board(const struct pl_scene *scene) {
   return strncmp(scene->file, "board", 5) == 0;

@@ -7,9 +7,9 @@
 #include "write/csv.h"
 #include "write/formats.h"
 #include "write/html_page_inner.h"
-#include "write/label_pages.h"
+#include "write/label_pages_inner.h"
 #include "write/svg.h"
-#include "write/xhtml.h"
+#include "write/xhtml_inner.h"
 
 struct print { /* one page, or one table that runs over several */
   const char *name, *title, *section;

@@ -61,7 +61,7 @@ static bool wants_quotes(const char *text) {
   size_t n = strlen(text);
   if (strpbrk(text, ",\"\r\n\t") != NULL)
     return true;
-  return (n > 0 && (text[0] == ' ' || text[n - 1] == ' '));
+  return n > 0 && (text[0] == ' ' || text[n - 1] == ' ');
 }
 
 static void put_field(struct pl_buffer *out, const char *text, bool first) {

@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "write/html_page_inner.h"
-#include "write/xhtml.h"
+#include "write/xhtml_inner.h"
 
 static const struct pl_sheet *sheet_named(const pl_sheets *sheets, const char *file) {
   for (uint32_t i = 0; i < sheets->n; i++)

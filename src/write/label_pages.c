@@ -1,5 +1,5 @@
 /* The rows of the sheet of labels as labels to draw. */
-#include "write/label_pages.h"
+#include "write/label_pages_inner.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -7,10 +7,10 @@
 #include "draw/drawings.h"
 #include "draw/file_names.h"
 #include "write/formats.h"
-#include "write/label_pages.h"
+#include "write/label_pages_inner.h"
 #include "write/shop.h"
 #include "write/svg.h"
-#include "write/xhtml.h"
+#include "write/xhtml_inner.h"
 
 static void
 add(pl_outputs *outputs, struct pl_arena *arena, const char *name, const struct pl_buffer *bytes) {

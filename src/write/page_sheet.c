@@ -232,9 +232,9 @@ static const struct look *look_of(struct pl_page *page,
   double pages = INFINITY;
   for (int i = 0; i < LOOKS; i++) {
     const struct look *look = &looks[i];
-    if ((look->wide && !sheet->wide))
+    if (look->wide && !sheet->wide)
       continue;
-    if ((look->paper < PAPER && sheet->rows.n < FOLDED))
+    if (look->paper < PAPER && sheet->rows.n < FOLDED)
       continue;
     struct pl_page_fit fit = pl_page_fit_of(page->arena,
                                             sheet,
@@ -246,7 +246,7 @@ static const struct look *look_of(struct pl_page *page,
     double takes = fit.height / look->page + look->cost;
     if (!fit.fits || takes >= pages)
       continue;
-    if ((look->paper < PAPER && fit.low > LOW))
+    if (look->paper < PAPER && fit.low > LOW)
       continue;
     best = look;
     pages = takes;
@@ -526,7 +526,7 @@ static bool is_shown(const struct pl_sheet *sheet, uint32_t column) {
   const struct pl_column *c = &sheet->columns[column];
   if (!(!c->csv_only))
     return false;
-  return (column == 0 || c->blank || has_text(sheet, column));
+  return column == 0 || c->blank || has_text(sheet, column);
 }
 
 /* A book that tells all readings in a section of its own shows one beside the wiring. */

@@ -1,6 +1,6 @@
 /* The printed set, section after section: drawings that take a page, then tables.  The page of all
  * tables is the same without the drawings. */
-#include "write/xhtml.h"
+#include "write/xhtml_inner.h"
 
 #include <string.h>
 

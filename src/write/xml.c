@@ -58,9 +58,9 @@ static void raw(const struct pl_xml *xml, const char *text) {
 }
 
 static bool letter(char c) {
-  if ((c >= 'a' && c <= 'z'))
+  if (c >= 'a' && c <= 'z')
     return true;
-  if ((c >= 'A' && c <= 'Z'))
+  if (c >= 'A' && c <= 'Z')
     return true;
   return c == '_';
 }
@@ -75,7 +75,7 @@ static bool name_good(const char *name) {
   for (const char *at = name + 1; *at != '\0'; at++) {
     if (letter(*at))
       continue;
-    if ((*at >= '0' && *at <= '9'))
+    if (*at >= '0' && *at <= '9')
       continue;
     if (*at == '-' || *at == '.')
       continue;
@@ -166,7 +166,7 @@ void pl_xml_end(struct pl_xml *xml) {
 static bool code_good(uint32_t code) {
   if (code < 0x20)
     return code == '\t' || code == '\n';
-  if ((code >= 0x7F && code <= 0x9F))
+  if (code >= 0x7F && code <= 0x9F)
     return false;
   return (code & 0xFFFE) != 0xFFFE;
 }
