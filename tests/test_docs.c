@@ -26,23 +26,11 @@ static const char *document(const char *name) {
   return text;
 }
 
-static enum pl_file_status read_example(void *context,
-                                        struct pl_arena *memory,
-                                        const char *path,
-                                        const char **text,
-                                        size_t *size) {
-  (void)memory;
-  (void)path;
-  *text = context;
-  *size = strlen(context);
-  return PL_FILE_OK;
-}
-
 static void example_is_read(char *example, const char *row) {
   struct pl_sources sources;
   struct pl_findings findings;
   struct pl_harness harness;
-  struct pl_reader reader = {read_example, example};
+  struct pl_reader reader = pl_reader_text(example);
   pl_sources_init(&sources, &arena);
   pl_findings_init(&findings, &arena);
   pl_harness_init(&harness, &arena);

@@ -23,21 +23,9 @@ struct built {
   struct pl_harness harness;
 };
 
-static enum pl_file_status read_given(void *context,
-                                      struct pl_arena *arena,
-                                      const char *path,
-                                      const char **text,
-                                      size_t *size) {
-  (void)arena;
-  (void)path;
-  *text = context;
-  *size = strlen(*text);
-  return PL_FILE_OK;
-}
-
 /* `text` NULL: the file `path`. */
 static void build(struct built *built, const char *path, const char *text) {
-  struct pl_reader reader = {read_given, (void *)(uintptr_t)text};
+  struct pl_reader reader = pl_reader_text(text);
   pl_test_arena(&built->arena);
   pl_sources_init(&built->sources, &built->arena);
   pl_findings_init(&built->findings, &built->arena);

@@ -19,24 +19,12 @@ static int clear(void) {
   return 0;
 }
 
-static enum pl_file_status read_given(void *context,
-                                      struct pl_arena *memory,
-                                      const char *path,
-                                      const char **text,
-                                      size_t *size) {
-  (void)memory;
-  (void)path;
-  *text = context;
-  *size = strlen(context);
-  return PL_FILE_OK;
-}
-
 /* The harness of a text; NULL with the errors printed when it cannot be read. */
 static struct pl_harness *built(const char *text) {
   struct pl_sources *sources = PL_NEW(&arena, struct pl_sources);
   struct pl_findings *findings = PL_NEW(&arena, struct pl_findings);
   struct pl_harness *harness = PL_NEW(&arena, struct pl_harness);
-  struct pl_reader reader = {read_given, (void *)(uintptr_t)text};
+  struct pl_reader reader = pl_reader_text(text);
   pl_sources_init(sources, &arena);
   pl_findings_init(findings, &arena);
   pl_harness_init(harness, &arena);

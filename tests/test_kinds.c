@@ -127,18 +127,6 @@ struct machine {
   pl_id device;
 };
 
-static enum pl_file_status read_text(void *context,
-                                     struct pl_arena *memory,
-                                     const char *path,
-                                     const char **text,
-                                     size_t *size) {
-  (void)memory;
-  (void)path;
-  *text = context;
-  *size = strlen(context);
-  return PL_FILE_OK;
-}
-
 static bool uses(const char *wires, const char *device) {
   return strstr(wires, device) != NULL;
 }
@@ -161,7 +149,7 @@ static void describe(struct machine *m, enum pl_kind kind, const char *lines) {
                                pl_kind_name(kind),
                                lines,
                                sample->wires);
-  struct pl_reader reader = {read_text, text};
+  struct pl_reader reader = pl_reader_text(text);
   bool read = pl_build("kinds.loom", &reader, &m->sources, &m->findings, &m->harness);
   if (!read) {
     struct pl_buffer out;

@@ -17,18 +17,6 @@ struct bench {
   struct pl_proof *proof;
 };
 
-static inline enum pl_file_status read_text(void *context,
-                                            struct pl_arena *arena,
-                                            const char *path,
-                                            const char **text,
-                                            size_t *size) {
-  (void)arena;
-  (void)path;
-  *text = context;
-  *size = strlen(context);
-  return PL_FILE_OK;
-}
-
 /* `text` NULL: the file `path` of harnesses/mistakes. */
 static inline bool set_up(struct bench *b, const char *path, const char *text) {
   memset(b, 0, sizeof *b);
@@ -36,7 +24,7 @@ static inline bool set_up(struct bench *b, const char *path, const char *text) {
   pl_sources_init(&b->sources, &b->arena);
   pl_findings_init(&b->findings, &b->arena);
   pl_harness_init(&b->harness, &b->arena);
-  struct pl_reader memory = {read_text, (void *)(uintptr_t)text};
+  struct pl_reader memory = pl_reader_text(text);
   const char *whole =
       text != NULL ? path
                    : pl_test_path(pl_arena_printf(&b->arena, "harnesses/mistakes/%s.loom", path));

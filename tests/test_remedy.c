@@ -16,20 +16,8 @@ struct judged {
   bool read;
 };
 
-static enum pl_file_status read_text(void *context,
-                                     struct pl_arena *arena,
-                                     const char *path,
-                                     const char **text,
-                                     size_t *size) {
-  (void)arena;
-  (void)path;
-  *text = context;
-  *size = strlen(context);
-  return PL_FILE_OK;
-}
-
 static void judge(struct judged *j, const char *text, bool remedies) {
-  struct pl_reader memory = {read_text, (void *)(uintptr_t)text};
+  struct pl_reader memory = pl_reader_text(text);
   memset(j, 0, sizeof *j);
   pl_test_arena(&j->arena);
   pl_sources_init(&j->sources, &j->arena);

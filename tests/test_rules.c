@@ -1,25 +1,13 @@
 /* Tests of the rules: the program, and how a text is judged. */
 #include "test_rules.h"
 
-static enum pl_file_status read_text(void *context,
-                                     struct pl_arena *arena,
-                                     const char *path,
-                                     const char **text,
-                                     size_t *size) {
-  (void)arena;
-  (void)path;
-  *text = context;
-  *size = strlen(context);
-  return PL_FILE_OK;
-}
-
 void judge(struct judged *judged, const char *path, const char *text) {
   memset(judged, 0, sizeof *judged);
   pl_test_arena(&judged->arena);
   pl_sources_init(&judged->sources, &judged->arena);
   pl_findings_init(&judged->findings, &judged->arena);
   pl_harness_init(&judged->harness, &judged->arena);
-  struct pl_reader memory = {read_text, (void *)(uintptr_t)text};
+  struct pl_reader memory = pl_reader_text(text);
   judged->read = pl_build(path,
                           text == NULL ? &pl_reader_disk : &memory,
                           &judged->sources,

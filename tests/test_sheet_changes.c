@@ -11,18 +11,6 @@ static uint32_t pick(uint32_t *seed, uint32_t n) {
   return (next(seed) >> 8) % n;
 }
 
-static enum pl_file_status read_given(void *context,
-                                      struct pl_arena *arena,
-                                      const char *path,
-                                      const char **text,
-                                      size_t *size) {
-  (void)arena;
-  (void)path;
-  *text = context;
-  *size = strlen(*text);
-  return PL_FILE_OK;
-}
-
 static struct pl_harness *
 built(struct pl_arena *arena, const char *path, const struct pl_reader *reader) {
   struct pl_sources *sources = PL_NEW(arena, struct pl_sources);
@@ -36,7 +24,7 @@ built(struct pl_arena *arena, const char *path, const struct pl_reader *reader) 
 }
 
 static struct pl_harness *built_from(struct pl_arena *arena, const char *text) {
-  struct pl_reader reader = {read_given, (void *)(uintptr_t)text};
+  struct pl_reader reader = pl_reader_text(text);
   return built(arena, "m.loom", &reader);
 }
 

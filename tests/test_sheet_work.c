@@ -22,18 +22,6 @@ enum {
   DEMOS = sizeof demos / sizeof demos[0]
 };
 
-static enum pl_file_status read_given(void *context,
-                                      struct pl_arena *arena,
-                                      const char *path,
-                                      const char **text,
-                                      size_t *size) {
-  (void)arena;
-  (void)path;
-  *text = context;
-  *size = strlen(*text);
-  return PL_FILE_OK;
-}
-
 static void demo_sheets(struct demo *demo) {
   pl_sheets_make(&(struct pl_sheet_inputs){.harness = &demo->harness,
                                            .network = demo->network,
@@ -63,7 +51,7 @@ static void demo_make(struct demo *demo, const char *path) {
 }
 
 static void demo_make_text(struct demo *demo, const char *text) {
-  struct pl_reader reader = {read_given, (void *)(uintptr_t)text};
+  struct pl_reader reader = pl_reader_text(text);
   demo_read(demo, "m.loom", &reader);
 }
 

@@ -16,20 +16,8 @@ struct made {
   struct pl_suspects table;
 };
 
-static inline enum pl_file_status made_read_given(void *context,
-                                                  struct pl_arena *arena,
-                                                  const char *path,
-                                                  const char **text,
-                                                  size_t *size) {
-  (void)arena;
-  (void)path;
-  *text = context;
-  *size = strlen(*text);
-  return PL_FILE_OK;
-}
-
 static inline void made_make(struct made *m, const char *path, char *text) {
-  struct pl_reader given = {made_read_given, text};
+  struct pl_reader given = pl_reader_text(text);
   pl_test_arena(&m->arena);
   pl_sources_init(&m->sources, &m->arena);
   pl_findings_init(&m->findings, &m->arena);

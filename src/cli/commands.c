@@ -85,18 +85,6 @@ static bool matches(const struct pl_part_entry *entry, const struct pl_options *
   return true;
 }
 
-static enum pl_file_status read_given(void *context,
-                                      struct pl_arena *arena,
-                                      const char *path,
-                                      const char **text,
-                                      size_t *size) {
-  (void)arena;
-  (void)path;
-  *text = context;
-  *size = strlen(*text);
-  return PL_FILE_OK;
-}
-
 /* The pins a part brings: seen on a device that takes it over. */
 static void
 part_pins(struct pl_buffer *out, struct pl_arena *arena, const struct pl_part_entry *entry) {
@@ -105,7 +93,7 @@ part_pins(struct pl_buffer *out, struct pl_arena *arena, const struct pl_part_en
                                "machine \"m\"\n%s X\n  part %s\n",
                                pl_kind_name(entry->kind),
                                entry->name);
-  struct pl_reader reader = {read_given, text};
+  struct pl_reader reader = pl_reader_text(text);
   pl_session_init(&session, arena);
   if (!pl_session_run(&session, "", &reader, PL_STAGE_BUILT))
     return;
@@ -217,21 +205,56 @@ static int run_explain(struct pl_session *session, const struct pl_options *opti
 
 /* clang-format off */
 const struct pl_command pl_commands[] = {
-    {"new", "NAME", "write a commented first text, NAME.loom, that checks clean", 1, 1, PL_STAGE_NONE, "", run_new},
-    {"check", "FILE [--json | --proofs | --apply] [--all]", "say what is wrong with the harness and what to do", 1, 1, PL_STAGE_CHECKED, "jray", run_check},
-    {"book", "FILE [-o DIR] [--only SECTIONS] [--full-length]", "write the printed set to a folder: book.html with drawings and tables in the order of the work, CSV, an index page; then check", 1, 1, PL_STAGE_CHECKED, "onf", pl_run_book},
-    {"draw", "FILE [-o DIR] [--state STATE] [--full-length]", "write the drawings: power distribution, routing plan, assembly board, and a page for each circuit and each connector; with a state: its volts and amps at every wire", 1, 1, PL_STAGE_SOLVED, "osf", pl_run_draw},
-    {"tables", "FILE [-o DIR] [--only SECTIONS]", "write the tables alone as one printable page, and each as CSV", 1, 1, PL_STAGE_CHECKED, "on", pl_run_tables},
-    {"compare", "OLD NEW [-o DIR]", "say what to change on a harness built by the old text: wires, devices, cavities, tests, pages to print again", 2, 2, PL_STAGE_CHECKED, "o", pl_run_compare},
-    {"pin", "FILE DEVICE.PIN", "say where a pin goes and what a meter shows there in each state", 2, 2, PL_STAGE_SOLVED, "", pl_run_pin},
-    {"trace", "FILE FROM TO [--state STATE]", "list every way that conducts between two pins in a state, with the drop of each piece", 3, 3, PL_STAGE_SOLVED, "s", pl_run_trace},
-    {"solve", "FILE [--state STATE] [--json | --spice]", "show the volts and amps of a state", 1, 1, PL_STAGE_BUILT, "sjp", run_solve},
-    {"faults", "FILE", "say what each single fault stops, starts and opens, and which defeat a requirement", 1, 1, PL_STAGE_SOLVED, "", run_faults},
-    {"suspect", "FILE [READING | READINGS.txt]... [--json | --table] [-o DIR]", "weigh what you read and see at the machine: what is wrong, and what to read next", 1, PL_CLI_ARGUMENTS, PL_STAGE_BUILT, "ojt", pl_run_suspect},
-    {"defaults", "FILE", "list every figure that was taken because the text says nothing", 1, 1, PL_STAGE_BUILT, "", run_defaults},
-    {"parts", "[WORD...]", "list the generic parts that come with Pinloom; with words: those that have them all, with pins and figures", 0, 8, PL_STAGE_NONE, "", run_parts},
-    {"rules", "[WORD]", "list the rules with what they ask and where their limits come from; with a word: those that have it in their name", 0, 1, PL_STAGE_NONE, "", run_rules},
-    {"explain", "RULE", "say what a rule asks, by which formula and source, with an example, and how to waive it", 1, 1, PL_STAGE_NONE, "", run_explain},
+    {"new", "NAME",
+     "write a commented first text, NAME.loom, that checks clean",
+     1, 1, PL_STAGE_NONE, "", run_new},
+    {"check", "FILE [--json | --proofs | --apply] [--all]",
+     "say what is wrong with the harness and what to do",
+     1, 1, PL_STAGE_CHECKED, "jray", run_check},
+    {"book", "FILE [-o DIR] [--only SECTIONS] [--full-length]",
+     "write the printed set to a folder: book.html with drawings and tables in the order of "
+     "the work, CSV, an index page; then check",
+     1, 1, PL_STAGE_CHECKED, "onf", pl_run_book},
+    {"draw", "FILE [-o DIR] [--state STATE] [--full-length]",
+     "write the drawings: power distribution, routing plan, assembly board, and a page for "
+     "each circuit and each connector; with a state: its volts and amps at every wire",
+     1, 1, PL_STAGE_SOLVED, "osf", pl_run_draw},
+    {"tables", "FILE [-o DIR] [--only SECTIONS]",
+     "write the tables alone as one printable page, and each as CSV",
+     1, 1, PL_STAGE_CHECKED, "on", pl_run_tables},
+    {"compare", "OLD NEW [-o DIR]",
+     "say what to change on a harness built by the old text: wires, devices, cavities, tests, "
+     "pages to print again",
+     2, 2, PL_STAGE_CHECKED, "o", pl_run_compare},
+    {"pin", "FILE DEVICE.PIN",
+     "say where a pin goes and what a meter shows there in each state",
+     2, 2, PL_STAGE_SOLVED, "", pl_run_pin},
+    {"trace", "FILE FROM TO [--state STATE]",
+     "list every way that conducts between two pins in a state, with the drop of each piece",
+     3, 3, PL_STAGE_SOLVED, "s", pl_run_trace},
+    {"solve", "FILE [--state STATE] [--json | --spice]",
+     "show the volts and amps of a state",
+     1, 1, PL_STAGE_BUILT, "sjp", run_solve},
+    {"faults", "FILE",
+     "say what each single fault stops, starts and opens, and which defeat a requirement",
+     1, 1, PL_STAGE_SOLVED, "", run_faults},
+    {"suspect", "FILE [READING | READINGS.txt]... [--json | --table] [-o DIR]",
+     "weigh what you read and see at the machine: what is wrong, and what to read next",
+     1, PL_CLI_ARGUMENTS, PL_STAGE_BUILT, "ojt", pl_run_suspect},
+    {"defaults", "FILE",
+     "list every figure that was taken because the text says nothing",
+     1, 1, PL_STAGE_BUILT, "", run_defaults},
+    {"parts", "[WORD...]",
+     "list the generic parts that come with Pinloom; with words: those that have them all, "
+     "with pins and figures",
+     0, 8, PL_STAGE_NONE, "", run_parts},
+    {"rules", "[WORD]",
+     "list the rules with what they ask and where their limits come from; with a word: those "
+     "that have it in their name",
+     0, 1, PL_STAGE_NONE, "", run_rules},
+    {"explain", "RULE",
+     "say what a rule asks, by which formula and source, with an example, and how to waive it",
+     1, 1, PL_STAGE_NONE, "", run_explain},
 };
 /* clang-format on */
 const int pl_command_count = sizeof pl_commands / sizeof pl_commands[0];

@@ -9,8 +9,8 @@
 /* What a kind is or does; a row has a set of them. */
 typedef uint64_t pl_properties;
 /* clang-format off */
-#define PL_IS_LOAD         (UINT64_C(1) <<  0) /* takes current between plus and minus for what it is there for */
-#define PL_IS_USER         (UINT64_C(1) <<  1) /* works when it gets its volts: loads, starters, relays, modules */
+#define PL_IS_LOAD         (UINT64_C(1) <<  0) /* takes current between plus and minus */
+#define PL_IS_USER         (UINT64_C(1) <<  1) /* works when it gets its volts */
 #define PL_IS_SOURCE       (UINT64_C(1) <<  2) /* gives current */
 #define PL_IS_STORE        (UINT64_C(1) <<  3) /* a battery */
 #define PL_IS_GENERATOR    (UINT64_C(1) <<  4) /* gives current while the engine turns */
@@ -19,17 +19,17 @@ typedef uint64_t pl_properties;
 #define PL_IS_CLOSED_LINK  (UINT64_C(1) <<  7) /* two ends joined until something is wrong */
 #define PL_IS_CONTACTS     (UINT64_C(1) <<  8) /* has contacts that open and close */
 #define PL_IS_SETTABLE     (UINT64_C(1) <<  9) /* states say its position */
-#define PL_IS_DISCONNECT   (UINT64_C(1) << 10) /* takes the battery off: open only when all is meant dead */
+#define PL_IS_DISCONNECT   (UINT64_C(1) << 10) /* takes the battery off by hand */
 #define PL_IS_COIL         (UINT64_C(1) << 11) /* a coil pulls something in */
 #define PL_IS_RELAY        (UINT64_C(1) << 12) /* ... and moves contacts between pins of its own */
-#define PL_IS_LAMP         (UINT64_C(1) << 13) /* lights: a cold filament draws many times its current */
-#define PL_IS_MOTOR        (UINT64_C(1) << 14) /* turns: can be held fast, is a steady current when running */
-#define PL_IS_WINDING      (UINT64_C(1) << 15) /* a winding that kicks back when it is switched off */
-#define PL_IS_MODULE       (UINT64_C(1) << 16) /* its pins have roles; it works when fed, grounded and woken */
-#define PL_IS_SENSING      (UINT64_C(1) << 17) /* turns a quantity into ohms or a share of its supply */
+#define PL_IS_LAMP         (UINT64_C(1) << 13) /* a filament: cold it draws many times more */
+#define PL_IS_MOTOR        (UINT64_C(1) << 14) /* turns, and can be held fast */
+#define PL_IS_WINDING      (UINT64_C(1) << 15) /* kicks back when it is switched off */
+#define PL_IS_MODULE       (UINT64_C(1) << 16) /* works when fed, grounded and woken */
+#define PL_IS_SENSING      (UINT64_C(1) << 17) /* a quantity into ohms or a share */
 #define PL_IS_GAUGE        (UINT64_C(1) << 18) /* shows a quantity */
 #define PL_IS_MEASURING    (UINT64_C(1) << 19) /* has a table over a quantity: sensing or showing */
-#define PL_IS_SIGNAL       (UINT64_C(1) << 20) /* its wires carry signals: ohms in them mislead before they heat */
+#define PL_IS_SIGNAL       (UINT64_C(1) << 20) /* ohms in its wires mislead, not heat */
 #define PL_IS_POLAR        (UINT64_C(1) << 21) /* is harmed or dead the wrong way round */
 #define PL_IS_ONE_WAY      (UINT64_C(1) << 22) /* conducts one way only */
 #define PL_IS_RESISTANCE   (UINT64_C(1) << 23) /* nothing but ohms */
@@ -46,11 +46,11 @@ typedef uint64_t pl_properties;
 #define PL_IS_WARNING      (UINT64_C(1) << 34) /* is there to warn, on very little current */
 #define PL_TELLS_ONLY      (UINT64_C(1) << 35) /* on by mistake it hurts nobody */
 #define PL_MAY_DIM         (UINT64_C(1) << 36) /* only dims or slows while the engine cranks */
-#define PL_HAS_FAMILY      (UINT64_C(1) << 37) /* `family` says how fast it opens and what it can break */
+#define PL_HAS_FAMILY      (UINT64_C(1) << 37) /* `family` says how fast it opens */
 #define PL_FEEDS_GAUGE     (UINT64_C(1) << 38) /* its ohms move a gauge's needle */
 #define PL_EXCITES         (UINT64_C(1) << 39) /* lets an alternator's exciter current through */
 #define PL_NAMES_PINS      (UINT64_C(1) << 40) /* the text may give it pins of its own */
-#define PL_IS_RESET        (UINT64_C(1) << 41) /* opened by too much current, it is closed again by hand */
+#define PL_IS_RESET        (UINT64_C(1) << 41) /* opened, it is closed again by hand */
 /* clang-format on */
 
 /* How the network models it. */

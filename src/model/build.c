@@ -25,6 +25,22 @@ static enum pl_file_status read_disk(void *context,
 
 const struct pl_reader pl_reader_disk = {read_disk, NULL};
 
+static enum pl_file_status read_text(void *context,
+                                     struct pl_arena *arena,
+                                     const char *path,
+                                     const char **text,
+                                     size_t *size) {
+  (void)arena;
+  (void)path;
+  *text = context;
+  *size = strlen(*text);
+  return PL_FILE_OK;
+}
+
+struct pl_reader pl_reader_text(const char *text) {
+  return (struct pl_reader){read_text, (void *)(uintptr_t)text}; /* it is only read */
+}
+
 /* ---- small things for the whole room ---- */
 
 void pl_builder_open(struct pl_builder *builder,

@@ -20,6 +20,9 @@ struct pl_reader {
 /* Reads files from the disk. */
 extern const struct pl_reader pl_reader_disk;
 
+/* Gives `text`, which must outlive it, whatever file is asked for. */
+struct pl_reader pl_reader_text(const char *text);
+
 /* Builds the harness of `path`.  Errors are reported as findings of severity PL_ERROR, all of one
  * run, without cascades; false when there were any.  Faults of the description that do not keep it
  * from being read (a length nobody can know) are reported as faults. */
