@@ -5,7 +5,7 @@ set -eu
 top=${PL_TOP:-$(cd "$(dirname "$0")/.." && pwd)}
 build=${PL_BUILD:-$top}
 # per cent found, per cent named, false alarms
-floor="78 73 1"
+floor="92 89 0"
 said=$(mktemp "${TMPDIR:-/tmp}/mutations.XXXXXX")
 trap 'rm -f "$said"' EXIT
 trap 'exit 1' HUP INT TERM
