@@ -29,7 +29,7 @@ enum {
   OTHER_SIZE = 1 << 9 /* another size, thinner or thicker, that fits */
 };
 
-static const struct {
+static const struct help {
   const char *rule;
   unsigned first, second; /* tried in this order; within one: as in `tries` below */
   const char *else_do;    /* where none of them cures: what is no edit of the text */
@@ -121,18 +121,21 @@ enum {
   WAYS_OUT = 12    /* wires of a short tried one by one */
 };
 
-bool pl_cure_knows(const char *rule) {
+/* NULL: no edit of the text helps that rule. */
+static const struct help *help_for(const char *rule) {
   for (uint32_t i = 0; i < KNOWS; i++)
     if (strcmp(knows[i].rule, rule) == 0)
-      return true;
-  return false;
+      return &knows[i];
+  return NULL;
+}
+
+bool pl_cure_knows(const char *rule) {
+  return help_for(rule) != NULL;
 }
 
 const char *pl_cure_else(const char *rule) {
-  for (uint32_t i = 0; i < KNOWS; i++)
-    if (strcmp(knows[i].rule, rule) == 0)
-      return knows[i].else_do;
-  return NULL;
+  const struct help *help = help_for(rule);
+  return help == NULL ? NULL : help->else_do;
 }
 
 /* ---- trying one set of steps ---- */
@@ -327,11 +330,8 @@ static bool mend_on_top(struct search *s, pl_steps *steps, struct pl_finding fre
   for (int turn = 0; turn < ON_TOP; turn++) {
     pl_steps more;
     pl_ids wires = {0};
-    bool by_size = false;
-    for (uint32_t i = 0; i < KNOWS; i++)
-      if (strcmp(knows[i].rule, fresh.rule) == 0)
-        by_size = ((knows[i].first | knows[i].second) & SIZES) != 0;
-    if (!by_size)
+    const struct help *help = help_for(fresh.rule);
+    if (help == NULL || ((help->first | help->second) & SIZES) == 0)
       return false;
     wires = pl_cure_wires(s->seek->check, &fresh);
     if (wires.n == 0)
@@ -564,15 +564,14 @@ static const struct {
 struct pl_cure pl_cure_seek(struct pl_seek *seek, const struct pl_finding *f) {
   struct search s = {.seek = seek, .f = f};
   seek->left_of_one = PL_REMEDY_OF_ONE;
-  for (uint32_t i = 0; i < KNOWS; i++) {
-    if (strcmp(knows[i].rule, f->rule) != 0)
-      continue;
-    unsigned order[2] = {knows[i].first, knows[i].second};
-    for (int k = 0; k < 2; k++)
-      for (size_t t = 0; t < sizeof tries / sizeof *tries; t++)
-        if ((order[k] & tries[t].bit) != 0 && tries[t].go(&s))
-          return s.cure;
-  }
+  const struct help *help = help_for(f->rule);
+  if (help == NULL)
+    return s.cure;
+  unsigned order[2] = {help->first, help->second};
+  for (int k = 0; k < 2; k++)
+    for (size_t t = 0; t < sizeof tries / sizeof *tries; t++)
+      if ((order[k] & tries[t].bit) != 0 && tries[t].go(&s))
+        return s.cure;
   for (uint32_t i = 0; i < s.near.n; i++)
     if (mend_on_top(&s, &s.near.at[i].steps, s.near.at[i].fresh))
       break;

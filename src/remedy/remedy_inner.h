@@ -26,6 +26,9 @@ struct pl_step {
 typedef PL_VEC(struct pl_step) pl_steps;
 typedef PL_VEC(struct pl_fix) pl_fixes;
 
+/* Into the order of the text. */
+void pl_fixes_sort(struct pl_fix *fixes, uint32_t n);
+
 /* The edits of a step; false when the text does not allow it (a shipped part, a row in columns). */
 bool pl_step_edit(const struct pl_check *check,
                   const struct pl_sources *sources,

@@ -35,21 +35,7 @@ static void set_fixes(const struct pl_seek *seek, struct pl_finding *f, const pl
   pl_fixes fixes = {0};
   for (uint32_t i = 0; i < steps->n; i++)
     pl_step_edit(seek->check, seek->sources, &steps->at[i], &fixes);
-  for (uint32_t i = 1; i < fixes.n; i++) /* few: into the order of the text */
-    for (uint32_t k = i; k > 0; k--) {
-      struct pl_fix *a = &fixes.at[k - 1];
-      struct pl_fix *b = &fixes.at[k];
-      bool ordered;
-      if (a->span.file != b->span.file)
-        ordered = a->span.file < b->span.file;
-      else
-        ordered = a->span.start <= b->span.start;
-      if (ordered)
-        break;
-      struct pl_fix swap = *a;
-      *a = *b;
-      *b = swap;
-    }
+  pl_fixes_sort(fixes.at, fixes.n);
   f->fixes = fixes.at;
   f->fix_count = fixes.n;
 }

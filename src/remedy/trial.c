@@ -18,6 +18,11 @@ static int by_place(const void *a, const void *b) {
   return (x->span.end > y->span.end) - (x->span.end < y->span.end);
 }
 
+void pl_fixes_sort(struct pl_fix *fixes, uint32_t n) {
+  if (n > 1)
+    qsort(fixes, n, sizeof *fixes, by_place);
+}
+
 const char *pl_remedy_text(const struct pl_sources *sources,
                            uint32_t file,
                            const struct pl_fix *fixes,
@@ -30,7 +35,7 @@ const char *pl_remedy_text(const struct pl_sources *sources,
   uint32_t at = 0;
   if (n > 0)
     memcpy(sorted, fixes, n * sizeof *fixes);
-  qsort(sorted, n, sizeof *sorted, by_place);
+  pl_fixes_sort(sorted, n);
   pl_buffer_init(&out, arena);
   for (uint32_t i = 0; i < n; i++) {
     if (sorted[i].span.file != file)
